@@ -1,0 +1,2 @@
+//! Image sources.
+fn main() {}

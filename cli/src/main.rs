@@ -1,0 +1,3 @@
+//! The `earline` command.
+
+fn main() {}

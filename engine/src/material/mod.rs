@@ -1,0 +1,49 @@
+//! What surfaces are made of, and how they reflect.
+
+use crate::bands::PerBand;
+use num_complex::Complex64;
+
+/// A surface material as the scene or the catalogue gives it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Material {
+    /// Its name, unique within a scene.
+    pub name: String,
+    /// What it is known by.
+    pub build: Build,
+    /// Scattering coefficient per band, 0 to 1 (ISO 17497-1): the share of the reflected
+    /// energy that does not leave in the specular direction.
+    pub scattering: PerBand<f64>,
+    /// Where the values come from, in words.
+    pub source: String,
+}
+
+/// How a material's reflection is described.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Build {
+    /// Random-incidence absorption coefficient per band, 0 to 1.
+    Absorption(PerBand<f64>),
+    /// Normalised surface impedance Z/(ρc) per band, locally reacting, time factor e^{+jωt}.
+    Impedance(PerBand<Complex64>),
+    /// A porous layer, computed from its physics.
+    Porous(PorousBuild),
+}
+
+/// A porous layer before a rigid back, with or without an air gap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PorousBuild {
+    /// Thickness of the porous layer in metres.
+    pub thickness_m: f64,
+    /// Flow resistivity in Pa·s/m².
+    pub flow_resistivity: f64,
+    /// Air gap between the layer and the rigid back in metres; 0 for none.
+    pub gap_m: f64,
+}
+
+/// How a surface answers sound that arrives at an angle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReflectionLaw {
+    /// Pressure factor √(1 − α) at every angle, the textbook form.
+    Constant,
+    /// Pressure reflection from an angle-dependent impedance.
+    Angle,
+}

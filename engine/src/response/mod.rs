@@ -1,0 +1,5 @@
+//! From arrivals to curves.
+
+mod energy_time;
+
+pub use energy_time::EnergyTime;
