@@ -22,6 +22,7 @@ def cut(source: str, style: str, target: str) -> None:
     options.name_IDs = [0, 1, 2, 4, 5, 6, 13, 14]
     options.recalc_timestamp = False
     font = TTFont(source, recalcTimestamp=False)
+    digits_of_one_width(font)
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=subset.parse_unicodes(f"{LETTERS},{MARKS}"))
     cutter.subset(font)
@@ -33,6 +34,20 @@ def cut(source: str, style: str, target: str) -> None:
     font.save(f"{target}.ttf")
     font.flavor = "woff2"
     font.save(f"{target}.woff2")
+
+
+def digits_of_one_width(font: TTFont) -> None:
+    """Point the digits at the face's own tabular forms, so that columns of figures line up."""
+    gsub = font["GSUB"].table
+    wanted = {i for r in gsub.FeatureList.FeatureRecord if r.FeatureTag == "tnum" for i in r.Feature.LookupListIndex}
+    swap = {}
+    for index in sorted(wanted):
+        for table in gsub.LookupList.Lookup[index].SubTable:
+            swap.update(getattr(table, "ExtSubTable", table).mapping)
+    for table in font["cmap"].tables:
+        for code in range(ord("0"), ord("9") + 1):
+            if code in table.cmap:
+                table.cmap[code] = swap.get(table.cmap[code], table.cmap[code])
 
 
 if __name__ == "__main__":
