@@ -19,5 +19,9 @@ fn feet(metres: f64) -> String {
         .zip(0_u8..)
         .find(|&(_, n)| f64::from(n) >= eighth)
         .map_or("", |(text, _)| text);
-    if feet > 0.0 { format!("{feet} ft {inches}{fraction} in") } else { format!("{inches}{fraction} in") }
+    if feet > 0.0 {
+        format!("{feet} ft {inches}{fraction} in")
+    } else {
+        format!("{inches}{fraction} in")
+    }
 }

@@ -27,7 +27,13 @@ pub(crate) fn frame(canvas: &mut Canvas) -> Rect {
 
 /// Writes the title and two lines under it from the top left corner of a space; returns the
 /// height taken.
-pub(crate) fn title(canvas: &mut Canvas, space: Rect, input: &Input, kind: &str, scale: &str) -> f64 {
+pub(crate) fn title(
+    canvas: &mut Canvas,
+    space: Rect,
+    input: &Input,
+    kind: &str,
+    scale: &str,
+) -> f64 {
     let wide = space.size().x;
     let left = |y: f64| Point::new(space.min.x, space.min.y + y);
     // Long titles get smaller, then shorter.
@@ -50,7 +56,7 @@ fn about(input: &Input) -> String {
     let room = [input.room.length_m, input.room.width_m, input.room.height_m]
         .map(|metres| length(metres, input.units))
         .join(" × ");
-    let variant = input.variant.as_ref().map(|name| format!("{name} · "));
+    let variant = input.variant.as_ref().map(|name| format!("variant: {name} · "));
     format!("{}listener: {} · room {room}", variant.unwrap_or_default(), input.listener.name)
 }
 
@@ -59,9 +65,9 @@ pub(crate) fn length(metres: f64, units: Units) -> String {
     text::with_fractions(&crate::tape::length(metres, units))
 }
 
-/// Draws a scale bar from its lower left corner; returns its width with its figures.
+/// Draws a scale bar from its lower left corner.
 pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &Scale, units: Units) {
-    let (step_m, count, unit, unit_m) = scale::bar(scale, 42.0, units);
+    let (step_m, count, unit, unit_m) = scale::bar(scale, 52.0, units);
     let step = step_m * scale.mm_per_m;
     for index in 0..count {
         let left = corner + DVec2::new(step * index as f64, -1.4);
@@ -69,10 +75,10 @@ pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &Scale, units
         let fill = if index % 2 == 0 { palette::INK } else { palette::PAPER };
         canvas.rect(box_, Some(fill), Some(line(palette::INK, 0.2)));
     }
-    for index in [0, count] {
+    for index in 0..=count {
         let at = corner + DVec2::new(step * index as f64, -2.3);
         let figure = step_m / unit_m * index as f64;
-        let label = if index == 0 { "0".to_owned() } else { format!("{figure} {unit}") };
+        let label = if index == count { format!("{figure} {unit}") } else { figure.to_string() };
         canvas.text(words(label, at, 2.2).centred());
     }
     let after = corner + DVec2::new(step * count as f64 + 7.0, -0.1);

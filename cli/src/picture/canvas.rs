@@ -1,8 +1,6 @@
 //! A sheet being drawn on, which knows what is already there.
 
-use super::model::{
-    Anchor, Colour, Dash, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight,
-};
+use super::model::{Anchor, Colour, Dash, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight};
 use super::palette::{self, line};
 use super::text;
 
@@ -34,7 +32,13 @@ impl Canvas {
     }
 
     /// Paints a circle.
-    pub(crate) fn circle(&mut self, centre: Point, radius: f64, fill: Option<Colour>, stroke: Option<Stroke>) {
+    pub(crate) fn circle(
+        &mut self,
+        centre: Point,
+        radius: f64,
+        fill: Option<Colour>,
+        stroke: Option<Stroke>,
+    ) {
         self.shape(Outline::Circle { centre, radius }, fill, stroke);
     }
 

@@ -7,6 +7,7 @@ use super::input::{Curve, Input, Limit, Path};
 use super::labels::Labels;
 use super::model::{Anchor, Dash, Drawing, Item, Point, Rect, Stroke, Weight};
 use super::palette::{self, dashed, line};
+use super::tag::Tag;
 use super::{legend, paths, text};
 use glam::DVec2;
 
@@ -15,7 +16,7 @@ const FLOORS: [f64; 2] = [-45.0, -60.0];
 /// Where the early part ends, and the whole.
 const ENDS: [f64; 2] = [50.0, 500.0];
 /// How many arrivals get their number.
-const NUMBERED: usize = 24;
+const NUMBERED: usize = 18;
 
 /// Lays out the curves.
 pub(crate) fn energy_time(input: &Input) -> Drawing {
@@ -24,7 +25,10 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
     let inner = frame.grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
     border::title(&mut canvas, head, input, "Energy against time", "at the seat");
-    let beside = Rect { min: DVec2::new(inner.min.x + 156.0, inner.min.y), max: DVec2::new(inner.max.x, inner.min.y + 19.0) };
+    let beside = Rect {
+        min: DVec2::new(inner.min.x + 156.0, inner.min.y),
+        max: DVec2::new(inner.max.x, inner.min.y + 19.0),
+    };
     speakers(&mut canvas, input, beside);
 
     let left = inner.min.x + 14.0;
@@ -87,7 +91,10 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
         sticks(&mut inside, input, axes);
     }
     for curve in &input.curves {
-        inside.polyline(envelope(curve, axes), stroke(curve.speaker));
+        let stroke = stroke(curve.speaker);
+        // The whole decay is dense: finer lines there.
+        let width = if with_arrivals { stroke.width } else { stroke.width * 0.6 };
+        inside.polyline(envelope(curve, axes), Stroke { width, ..stroke });
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
     if let Some(limit) = &input.limit {
@@ -141,19 +148,22 @@ fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
 
 /// Numbers of the strongest arrivals, over the tips of their sticks.
 fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
-    let mut strongest: Vec<&Path> = input
-        .paths
-        .iter()
-        .filter(|path| axes.space.grown(-0.1).holds(dot(axes, path)))
-        .collect();
+    let mut strongest: Vec<&Path> =
+        input.paths.iter().filter(|path| axes.space.grown(-0.1).holds(dot(axes, path))).collect();
     strongest.sort_by(|a, b| b.level_db.total_cmp(&a.level_db));
     strongest.truncate(NUMBERED);
     let mut labels = Labels::default();
     for path in strongest {
         let tip = axes.at(path.after_direct_ms, path.level_db);
-        canvas.circle(tip, 0.55, Some(palette::speaker(path.speaker).colour), Some(line(palette::PAPER, 0.12)));
+        canvas.circle(
+            tip,
+            0.55,
+            Some(palette::speaker(path.speaker).colour),
+            Some(line(palette::PAPER, 0.12)),
+        );
         canvas.solid.push(dot(axes, path));
-        labels.tag(paths::tag(path, 0), tip, 0.6);
+        let tag = Tag { content: path.tag.clone(), ..paths::tag(path, 0) };
+        labels.tag(tag, tip, 0.6);
     }
     canvas.keep_texts_clear();
     labels.write(canvas, axes.space.grown(-0.3));
@@ -173,7 +183,11 @@ fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &Limit) {
 fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_words: bool) {
     let end = limit.window_ms.min(axes.time_ms[1]);
     let strong = line(palette::OVER, 0.45);
-    let points = vec![axes.at(0.0, limit.level_db), axes.at(end, limit.level_db), axes.at(end, axes.level_db[1])];
+    let points = vec![
+        axes.at(0.0, limit.level_db),
+        axes.at(end, limit.level_db),
+        axes.at(end, axes.level_db[1]),
+    ];
     canvas.lines.extend(points.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
     canvas.polyline(points, strong);
     if in_words {

@@ -8,8 +8,10 @@ use glam::DVec3;
 pub(crate) fn attic() -> Input {
     let room = Room { length_m: 5.8, width_m: 4.1, height_m: 2.45 };
     let listener = DVec3::new(2.2, 2.05, 1.2);
-    let speakers =
-        vec![speaker("main left", [1.2, 1.25, 1.2], listener), speaker("main right", [1.2, 2.85, 1.2], listener)];
+    let speakers = vec![
+        speaker("main left", [1.2, 1.25, 1.2], listener),
+        speaker("main right", [1.2, 2.85, 1.2], listener),
+    ];
     let mut input = bare("Attic mixing room", Units::Metric, room, listener, speakers);
     input.variant = Some("treated".to_owned());
     input.panels = vec![
@@ -30,8 +32,10 @@ pub(crate) fn attic() -> Input {
 pub(crate) fn cupboard() -> Input {
     let room = Room { length_m: 2.2, width_m: 1.8, height_m: 2.3 };
     let listener = DVec3::new(1.3, 0.9, 1.15);
-    let speakers =
-        vec![speaker("left", [0.4, 0.5, 1.15], listener), speaker("right", [0.4, 1.3, 1.15], listener)];
+    let speakers = vec![
+        speaker("left", [0.4, 0.5, 1.15], listener),
+        speaker("right", [0.4, 1.3, 1.15], listener),
+    ];
     let mut input = bare("Voice cupboard", Units::Imperial, room, listener, speakers);
     input.panels = vec![panel("blanket", Surface::Back, [0.9, 1.2], [1.6, 2.0])];
     with_paths(&mut input, 8);
@@ -48,7 +52,8 @@ pub(crate) fn corridor() -> Input {
         speaker("near left", [2.8, 1.0, 1.1], listener),
         speaker("near right", [2.8, 2.0, 1.1], listener),
     ];
-    let mut input = bare("A corridor that someone mixes in & records", Units::Metric, room, listener, speakers);
+    let mut input =
+        bare("A corridor that someone mixes in & records", Units::Metric, room, listener, speakers);
     input.furniture = vec![
         block("desk", [2.7, 0.7, 0.7], [0.7, 1.6, 0.05]),
         block("shelf with tapes", [8.0, 0.0, 0.0], [2.0, 0.4, 2.0]),
@@ -67,10 +72,16 @@ pub(crate) fn garage() -> Input {
         speaker("small left", [1.5, 2.1, 1.2], listener),
         speaker("small right", [1.5, 3.4, 1.2], listener),
     ];
-    let mut input = bare("Garage with two pairs of speakers", Units::Imperial, room, listener, speakers);
+    let mut input =
+        bare("Garage with two pairs of speakers", Units::Imperial, room, listener, speakers);
     for (index, x) in [1.2, 2.0, 2.8].into_iter().enumerate() {
         for (side, on) in [("left", Surface::Left), ("right", Surface::Right)] {
-            input.panels.push(panel(&format!("{side} panel {}", index + 1), on, [x, 1.2], [0.6, 1.2]));
+            input.panels.push(panel(
+                &format!("{side} panel {}", index + 1),
+                on,
+                [x, 1.2],
+                [0.6, 1.2],
+            ));
         }
     }
     for y in [1.5, 2.75, 4.0] {
@@ -103,7 +114,11 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
         screens: Vec::new(),
         furniture: Vec::new(),
         paths: Vec::new(),
-        limit: Some(Limit { document: "EBU Tech 3276".to_owned(), window_ms: 15.0, level_db: -10.0 }),
+        limit: Some(Limit {
+            document: "EBU Tech 3276".to_owned(),
+            window_ms: 15.0,
+            level_db: -10.0,
+        }),
         curves: Vec::new(),
     }
 }
@@ -115,7 +130,13 @@ fn speaker(name: &str, at: [f64; 3], aim: DVec3) -> Speaker {
 }
 
 fn panel(name: &str, on: Surface, centre_m: [f64; 2], size_m: [f64; 2]) -> Panel {
-    Panel { name: name.to_owned(), on, centre_m, size_m, material: "100 mm wool, 50 mm gap".to_owned() }
+    Panel {
+        name: name.to_owned(),
+        on,
+        centre_m,
+        size_m,
+        material: "100 mm wool, 50 mm gap".to_owned(),
+    }
 }
 
 fn cloud(name: &str, centre: [f64; 3], size: [f64; 2]) -> Screen {
@@ -192,9 +213,14 @@ fn path(input: &Input, speaker: usize, walls: &[Surface]) -> Option<Path> {
         let [a, b] = wall.tape_axes();
         let from = [Surface::Front, Surface::Left, Surface::Floor];
         let tape = [a, b].map(|i| TapeFrom { surface: from[i], metres: point[i] }).to_vec();
-        let name = if wall.axis() == 2 { wall.name().to_owned() } else { format!("{} wall", wall.name()) };
+        let name =
+            if wall.axis() == 2 { wall.name().to_owned() } else { format!("{} wall", wall.name()) };
         let on_panel = input.panels.iter().find(|p| {
-            p.on == wall && [a, b].iter().enumerate().all(|(i, &axis)| (point[axis] - p.centre_m[i]).abs() < p.size_m[i] / 2.0)
+            p.on == wall
+                && [a, b]
+                    .iter()
+                    .enumerate()
+                    .all(|(i, &axis)| (point[axis] - p.centre_m[i]).abs() < p.size_m[i] / 2.0)
         });
         let what = on_panel.map_or(name.clone(), |p| format!("{name}, {}", p.name));
         bounces.insert(0, Bounce { point, hit: Hit::Surface(wall), what, tape });
@@ -222,10 +248,15 @@ fn finished(input: &Input, speaker: usize, bounces: Vec<Bounce>, distance: f64) 
     let direct = input.speakers[speaker].at.distance(input.listener.at);
     let after_direct_ms = (distance - direct) / 343.2 * 1000.0;
     let soft = bounces.iter().filter(|b| b.what.contains("panel")).count();
-    let level_db = 20.0 * (direct / distance).log10() - 1.1 * bounces.len() as f64 - 9.0 * soft as f64;
+    let level_db =
+        20.0 * (direct / distance).log10() - 1.1 * bounces.len() as f64 - 9.0 * soft as f64;
     let verdict = match &input.limit {
         Some(limit) if after_direct_ms <= limit.window_ms => {
-            if level_db > limit.level_db { Verdict::Over } else { Verdict::Within }
+            if level_db > limit.level_db {
+                Verdict::Over
+            } else {
+                Verdict::Within
+            }
         }
         _ => Verdict::Unjudged,
     };
@@ -235,12 +266,21 @@ fn finished(input: &Input, speaker: usize, bounces: Vec<Bounce>, distance: f64) 
 /// Peaks at the arrivals over a falling floor with a wobble in it.
 fn curve(input: &Input, speaker: usize) -> Curve {
     let own: Vec<(f64, f64)> = std::iter::once((0.0, 0.0))
-        .chain(input.paths.iter().filter(|p| p.speaker == speaker).map(|p| (p.after_direct_ms, p.level_db)))
+        .chain(
+            input
+                .paths
+                .iter()
+                .filter(|p| p.speaker == speaker)
+                .map(|p| (p.after_direct_ms, p.level_db)),
+        )
         .collect();
     let level_db = (0_u32..5100)
         .map(|i| {
             let t = f64::from(i) * 0.1 - 5.0;
-            let peaks: f64 = own.iter().map(|&(at, db)| 10_f64.powf(db / 10.0) * (-((t - at) / 0.22).powi(2)).exp()).sum();
+            let peaks: f64 = own
+                .iter()
+                .map(|&(at, db)| 10_f64.powf(db / 10.0) * (-((t - at) / 0.22).powi(2)).exp())
+                .sum();
             let wobble = 3.0 * (t * 2.1 + speaker as f64).sin() + 2.0 * (t * 5.3).sin();
             let late = if t > 1.0 { 10_f64.powf((-19.0 - t * 0.14 + wobble) / 10.0) } else { 0.0 };
             10.0 * (peaks + late + 1e-9).log10()

@@ -198,7 +198,11 @@ impl Path {
 
     /// What is written at one of its bounce points: its number, with a letter if it has several.
     pub(crate) fn tag_at(&self, bounce: usize) -> String {
-        if self.bounces.len() < 2 { self.tag.clone() } else { format!("{}{}", self.tag, letter(bounce)) }
+        if self.bounces.len() < 2 {
+            self.tag.clone()
+        } else {
+            format!("{}{}", self.tag, letter(bounce))
+        }
     }
 }
 

@@ -76,9 +76,24 @@ fn blocks<'a>(input: &Input, paths: &[&'a Path]) -> Vec<Block<'a>> {
         .collect()
 }
 
-/// Blocks dealt out to columns; `None` if they do not fit.
-fn deal<'a>(blocks: Vec<Block<'a>>, columns: &[Rect], pitch: f64) -> Option<Vec<Vec<Block<'a>>>> {
-    let capacity = |column: &Rect| ((column.size().y / pitch).floor() - 1.0).max(0.0);
+/// Blocks dealt out evenly to columns; `None` if they do not fit.
+fn deal<'a>(
+    paths: &[&'a Path],
+    input: &Input,
+    columns: &[Rect],
+    pitch: f64,
+) -> Option<Vec<Vec<Block<'a>>>> {
+    (1..=80).find_map(|rows| deal_rows(blocks(input, paths), columns, pitch, f64::from(rows)))
+}
+
+/// The same with no more than this many rows in a column.
+fn deal_rows<'a>(
+    blocks: Vec<Block<'a>>,
+    columns: &[Rect],
+    pitch: f64,
+    most: f64,
+) -> Option<Vec<Vec<Block<'a>>>> {
+    let capacity = |column: &Rect| ((column.size().y / pitch).floor() - 1.0).clamp(0.0, most);
     let mut dealt: Vec<Vec<Block<'a>>> = vec![Vec::new()];
     let mut used = 0.0;
     let mut blocks = blocks.into_iter().peekable();
@@ -107,14 +122,20 @@ fn fits(input: &Input, paths: &[&Path], columns: &[Rect], pitch: f64, spare_rows
         .iter()
         .map(|c| Rect { max: c.max - DVec2::new(0.0, pitch * spare_rows as f64), ..*c })
         .collect();
-    deal(blocks(input, paths), &shorter, pitch).is_some()
+    deal(paths, input, &shorter, pitch).is_some()
+}
+
+/// Height that a list in this many equal columns would like, millimetres.
+pub(crate) fn height(input: &Input, paths: &[&Path], columns: usize) -> f64 {
+    let rows: usize = blocks(input, paths).iter().map(Block::rows).sum();
+    (rows.div_ceil(columns.max(1)) + 2) as f64 * PITCHES[0]
 }
 
 impl Key<'_> {
     /// Writes the list; returns the lowest height it reaches.
     pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) -> f64 {
         let size = (self.pitch * 0.66).min(2.4);
-        let Some(dealt) = deal(blocks(input, &self.shown), columns, self.pitch) else {
+        let Some(dealt) = deal(&self.shown, input, columns, self.pitch) else {
             return columns.first().map_or(0.0, |c| c.min.y);
         };
         let mut lowest: f64 = 0.0;
@@ -135,7 +156,11 @@ impl Key<'_> {
             lowest = lowest.max(y + self.pitch * 0.5);
             if self.left_out > 0 && (lowest + self.pitch) <= column.max.y {
                 let note = format!("and {} weaker ones, in reflections.csv", self.left_out);
-                canvas.text(words(note, Point::new(table.what, y + self.pitch), size).quiet().across_middle());
+                canvas.text(
+                    words(note, Point::new(table.what, y + self.pitch), size)
+                        .quiet()
+                        .across_middle(),
+                );
                 lowest += self.pitch;
             }
         }
@@ -192,7 +217,8 @@ impl Table {
     fn path(&self, canvas: &mut Canvas, units: Units, path: &Path, y: f64, pitch: f64) {
         let tag = paths::tag(path, 0);
         let tag = tag::Tag { content: path.tag.clone(), ..tag };
-        tag.draw(canvas, Point::new(self.left + tag.size().x / 2.0, y));
+        let scale = (pitch * 0.97 / tag::HEIGHT).min(1.0);
+        tag.draw_scaled(canvas, Point::new(self.left + tag.size().x * scale / 2.0, y), scale);
         for (index, bounce) in path.bounces.iter().enumerate() {
             let row = y + pitch * index as f64;
             let what = match path.bounces.len() {
@@ -204,9 +230,13 @@ impl Table {
             let tape = words(tape(bounce, units), Point::new(self.tape, row), self.size);
             canvas.text(tape.across_middle());
         }
-        let figures = [(format!("{:.1}", path.after_direct_ms), self.late), (decibels(path.level_db), self.level)];
+        let figures = [
+            (format!("{:.1}", path.after_direct_ms), self.late),
+            (decibels(path.level_db), self.level),
+        ];
         for (figure, right) in figures {
-            canvas.text(words(figure, Point::new(right, y), self.size).to_the_left().across_middle());
+            canvas
+                .text(words(figure, Point::new(right, y), self.size).to_the_left().across_middle());
         }
         verdict(canvas, Point::new(self.mark, y), path.verdict);
     }
@@ -226,7 +256,10 @@ pub(crate) fn verdict(canvas: &mut Canvas, middle: Point, verdict: Verdict) {
             canvas.polygon(triangle, palette::OVER, line(palette::OVER, 0.15));
         }
         Verdict::Within => {
-            canvas.polyline(vec![at(-0.9, 0.1), at(-0.25, 0.8), at(1.0, -0.9)], line(palette::PANEL_EDGE, 0.35));
+            canvas.polyline(
+                vec![at(-0.9, 0.1), at(-0.25, 0.8), at(1.0, -0.9)],
+                line(palette::PANEL_EDGE, 0.35),
+            );
         }
         Verdict::Unjudged => {}
     }

@@ -36,12 +36,14 @@ impl Labels {
     /// A panel's letter.
     pub(crate) fn letter(&mut self, letter: &str, anchor: Point, clear: f64) {
         let size = legend::letter_size(letter);
-        self.waiting.push((Label { size, anchor, clear, home: None }, Written::Letter(letter.to_owned())));
+        self.waiting
+            .push((Label { size, anchor, clear, home: None }, Written::Letter(letter.to_owned())));
     }
 
     /// A path's number.
     pub(crate) fn tag(&mut self, tag: Tag, anchor: Point, clear: f64) {
-        self.waiting.push((Label { size: tag.size(), anchor, clear, home: None }, Written::Tag(tag)));
+        self.waiting
+            .push((Label { size: tag.size(), anchor, clear, home: None }, Written::Tag(tag)));
     }
 
     /// Places and writes them all inside an area.

@@ -4,7 +4,7 @@ use super::canvas::{Canvas, sample, words};
 use super::input::{Hit, Input, Limit, Path, Verdict};
 use super::model::{Dash, Point, Rect, Weight};
 use super::palette::{self, SpeakerStyle, dashed, line};
-use super::view::View;
+use super::view::{Side, View};
 use super::{key, paths, room, symbol, text};
 use earline_engine::scene::Surface;
 use glam::{DVec2, DVec3};
@@ -25,8 +25,10 @@ pub(crate) struct Entry {
 
 #[derive(Debug, Clone, PartialEq)]
 enum Symbol {
-    /// Direct sound, first and later order of a speaker.
-    Lines(usize),
+    /// A speaker's line.
+    Line(usize),
+    /// Direct sound, first and later order.
+    Weights,
     /// A bounce mark.
     Mark(Hit),
     Verdict(Verdict),
@@ -40,8 +42,9 @@ pub(crate) fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry>
     let mut entries: Vec<Entry> = Vec::new();
     let mut add = |symbol: Symbol, words: String| entries.push(Entry { symbol, words });
     for (index, speaker) in input.speakers.iter().enumerate() {
-        add(Symbol::Lines(index), speaker.name.clone());
+        add(Symbol::Line(index), speaker.name.clone());
     }
+    add(Symbol::Weights, "direct, first, later order".to_owned());
     let hits: Vec<Hit> = paths.iter().flat_map(|p| p.bounces.iter().map(|b| b.hit)).collect();
     for (hit, words) in [
         (Hit::Surface(Surface::Ceiling), "on the ceiling"),
@@ -52,10 +55,6 @@ pub(crate) fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry>
         if seen_face_on && hits.contains(&hit) {
             add(Symbol::Mark(hit), words.to_owned());
         }
-    }
-    if let Some(limit) = &input.limit {
-        add(Symbol::Verdict(Verdict::Over), format!("over {}", limit_words(limit)));
-        add(Symbol::Verdict(Verdict::Within), "within it".to_owned());
     }
     if input.panels.iter().any(|panel| view.edge_on(panel.on)) {
         add(Symbol::Bar, "panel, cut".to_owned());
@@ -69,14 +68,33 @@ pub(crate) fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry>
     entries
 }
 
-/// The letters of what hangs in the room.
-pub(crate) fn letters(input: &Input) -> Vec<Entry> {
+/// What the marks beside the levels mean: long lines, for the whole width.
+pub(crate) fn verdicts(input: &Input) -> Vec<Entry> {
+    input
+        .limit
+        .iter()
+        .map(|limit| Entry {
+            symbol: Symbol::Verdict(Verdict::Over),
+            words: format!("and a red ring: over {}", limit_words(limit)),
+        })
+        .collect()
+}
+
+/// The letters of what hangs in the room and is seen in this view.
+pub(crate) fn letters(input: &Input, view: &View) -> Vec<Entry> {
+    let seen = input
+        .panels
+        .iter()
+        .map(|panel| view.side == Side::Plan || view.edge_on(panel.on))
+        .chain(input.screens.iter().map(|_| true));
     let panels = input.panels.iter().map(|panel| (&panel.name, &panel.material));
     let screens = input.screens.iter().map(|screen| (&screen.name, &screen.material));
     room::letters(input)
         .into_iter()
         .zip(panels.chain(screens))
-        .map(|(letter, (name, material))| Entry {
+        .zip(seen)
+        .filter(|(_, seen)| *seen)
+        .map(|((letter, (name, material)), _)| Entry {
             symbol: Symbol::Letter(letter),
             words: format!("{name}: {material}"),
         })
@@ -87,6 +105,13 @@ pub(crate) fn letters(input: &Input) -> Vec<Entry> {
 pub(crate) fn limit_words(limit: &Limit) -> String {
     let level = format!("{}", limit.level_db).replace('-', "−");
     format!("{level} dB within {} ms ({})", limit.window_ms, limit.document)
+}
+
+/// Two columns if every entry can be read in half the width, else one.
+pub(crate) fn columns(entries: &[Entry], wide: f64) -> usize {
+    let longest =
+        entries.iter().map(|e| text::width(&e.words, WORDS, Weight::Regular)).fold(0.0, f64::max);
+    if entries.len() > 3 && longest + SAMPLE + 4.0 < wide / 2.0 { 2 } else { 1 }
 }
 
 /// Height of a legend in this many columns.
@@ -120,11 +145,11 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
     let middle = left + DVec2::new(SAMPLE / 2.0, 0.0);
     let mut start = left.x + SAMPLE + 1.8;
     match &entry.symbol {
-        Symbol::Lines(index) => {
-            let up = DVec2::new(0.0, 1.0);
-            sample(canvas, left - up, SAMPLE, paths::direct_stroke(*index));
-            sample(canvas, left, SAMPLE, paths::stroke(*index, 1));
-            sample(canvas, left + up * 0.8, SAMPLE, paths::stroke(*index, 2));
+        Symbol::Line(index) => sample(canvas, left, SAMPLE, paths::stroke(*index, 1)),
+        Symbol::Weights => {
+            for (down, width) in [(-1.0, 0.6), (0.1, 0.32), (1.0, 0.14)] {
+                sample(canvas, left + DVec2::new(0.0, down), SAMPLE, line(palette::INK, width));
+            }
         }
         Symbol::Mark(hit) => mark(canvas, middle, *hit),
         Symbol::Verdict(verdict) => key::verdict(canvas, middle, *verdict),
@@ -155,11 +180,7 @@ fn mark(canvas: &mut Canvas, middle: Point, hit: Hit) {
         tag_fill: palette::VEIL,
         tag_ink: palette::INK,
     };
-    let place = View {
-        side: super::view::Side::Plan,
-        inside: Rect { min: middle, max: middle },
-        mm_per_m: 1.0,
-    };
+    let place = View { side: Side::Plan, inside: Rect { min: middle, max: middle }, mm_per_m: 1.0 };
     symbol::bounce(canvas, &place, DVec3::ZERO, hit, neutral, paths::MARK);
 }
 

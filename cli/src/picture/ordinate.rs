@@ -16,8 +16,13 @@ const LINE: f64 = WALL + 2.6;
 const LEADER: f64 = 3.0;
 /// Size of the distances.
 const FIGURES: f64 = 2.3;
-/// Space between a tag and its distance, and between neighbours.
+/// Space between a tag and its distance.
 const GAP: f64 = 0.7;
+
+/// Space between neighbours.
+fn air(runs_down: bool, writing: Writing) -> f64 {
+    if !runs_down && writing == Writing::Upright { 2.2 } else { 0.5 }
+}
 
 /// A wall seen edge on, with the tape hooked at its zero end.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -101,7 +106,7 @@ pub(crate) fn depth(ticks: &[Tick], runs_down: bool, writing: Writing) -> f64 {
 
 /// How much length their labels need side by side, millimetres.
 pub(crate) fn length(ticks: &[Tick], runs_down: bool, writing: Writing) -> f64 {
-    ticks.iter().map(|tick| tick.size(runs_down, writing)[0] + 2.0 * GAP).sum()
+    ticks.iter().map(|tick| tick.size(runs_down, writing)[0] + air(runs_down, writing)).sum()
 }
 
 /// Draws the dimensions; labels may reach past the wall's ends by `spare` millimetres.
@@ -109,7 +114,8 @@ pub(crate) fn draw(canvas: &mut Canvas, edge: Edge, ticks: &[Tick], writing: Wri
     let mut ticks: Vec<&Tick> = ticks.iter().collect();
     ticks.sort_by(|a, b| a.along.total_cmp(&b.along));
     let sizes: Vec<[f64; 2]> = ticks.iter().map(|t| t.size(edge.runs_down(), writing)).collect();
-    let half: Vec<f64> = sizes.iter().map(|[along, _]| along / 2.0 + GAP / 2.0).collect();
+    let half: Vec<f64> =
+        sizes.iter().map(|[along, _]| (along + air(edge.runs_down(), writing)) / 2.0).collect();
     let wanted: Vec<f64> = ticks.iter().map(|tick| tick.along).collect();
     let whole = edge.zero.distance(edge.end);
     let placed = spread::along(&wanted, &half, -spare, whole + spare);
@@ -122,16 +128,19 @@ pub(crate) fn draw(canvas: &mut Canvas, edge: Edge, ticks: &[Tick], writing: Wri
         witness(canvas, at, tick, whole);
         canvas.polyline(vec![at(tick.along, LINE), at(label, LINE + LEADER - 0.3)], hairline());
         write(canvas, edge, tick, at(label, LINE + LEADER), writing);
-        let corners = [-0.5, 0.5].map(|s| at(label + s * size[0], LINE + LEADER + (s + 0.5) * size[1]));
+        let corners =
+            [-0.5, 0.5].map(|s| at(label + s * size[0], LINE + LEADER + (s + 0.5) * size[1]));
         canvas.solid.extend(Rect::bounding(&corners));
     }
-    canvas.lines.push([at(0.0, LINE), at(whole, LINE)]);
+    // Wall and dimension line belong to the dimensions: no other label goes there.
+    canvas.solid.extend(Rect::bounding(&[at(-WALL, 0.2), at(whole + WALL, LINE + LEADER)]));
 }
 
 /// The line from the wall out to the dimension line, and the slanted stroke across that.
 fn witness(canvas: &mut Canvas, at: impl Fn(f64, f64) -> Point, tick: &Tick, whole: f64) {
     if tick.along < whole - 0.01 {
-        canvas.polyline(vec![at(tick.along, 0.0), at(tick.along, WALL)], line(palette::PAPER, 0.16));
+        canvas
+            .polyline(vec![at(tick.along, 0.0), at(tick.along, WALL)], line(palette::PAPER, 0.16));
     }
     canvas.polyline(vec![at(tick.along, WALL + 0.8), at(tick.along, LINE + 0.7)], hairline());
     let stroke = vec![at(tick.along - 0.6, LINE - 0.6), at(tick.along + 0.6, LINE + 0.6)];

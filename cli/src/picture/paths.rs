@@ -36,11 +36,26 @@ pub(crate) fn lines(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&P
             .chain([input.listener.at])
             .map(|at| view.at(at))
             .collect();
-        draw(canvas, points, stroke(path.speaker, path.order()));
+        let stroke = stroke(path.speaker, path.order());
+        if path.order() == 1 {
+            arrow(canvas, &points, stroke);
+        }
+        draw(canvas, points, stroke);
     }
     for (index, speaker) in input.speakers.iter().enumerate() {
         let points = vec![view.at(speaker.at), view.at(input.listener.at)];
+        arrow(canvas, &points, direct_stroke(index));
         draw(canvas, points, direct_stroke(index));
+    }
+}
+
+/// An arrow head on the way to the ears, where nothing else is drawn over it.
+fn arrow(canvas: &mut Canvas, points: &[Point], stroke: Stroke) {
+    if let [.., from, to] = points {
+        let way = *to - *from;
+        if way.length() > 18.0 {
+            canvas.arrow_head(*to - way.normalize() * 8.0, way, 1.5 + stroke.width, stroke.colour);
+        }
     }
 }
 

@@ -44,8 +44,7 @@ const DIRECTIONS: u32 = 24;
 /// Places all labels inside an area, clear of what is on the canvas. Every label gets a place;
 /// one overlaps only if the area is full.
 pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed> {
-    let options: Vec<Vec<Spot>> =
-        labels.iter().map(|label| options(label, canvas, area)).collect();
+    let options: Vec<Vec<Spot>> = labels.iter().map(|label| options(label, canvas, area)).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
     order.sort_by(|&a, &b| {
         let best = |i: usize| options[i].first().map_or(f64::INFINITY, |o| o.cost);
@@ -99,7 +98,8 @@ fn on_top(label: &Label) -> Placed {
 fn options(label: &Label, canvas: &Canvas, area: Rect) -> Vec<Spot> {
     let mut found: Vec<Spot> = Vec::new();
     if let Some(home) = label.home {
-        found.extend(at_home(label, home).filter_map(|rect| judge(label, rect, true, canvas, area)));
+        found
+            .extend(at_home(label, home).filter_map(|rect| judge(label, rect, true, canvas, area)));
     }
     for ring in RINGS {
         for step in 0..DIRECTIONS {
@@ -109,7 +109,8 @@ fn options(label: &Label, canvas: &Canvas, area: Rect) -> Vec<Spot> {
             // How far the middle must be for the nearest edge to be `ring` from the mark.
             let reach = (half.x / way.x.abs().max(1e-9)).min(half.y / way.y.abs().max(1e-9));
             let round = half.min_element();
-            let middle = label.anchor + way * (label.clear + ring + reach.min(half.length()).max(round));
+            let middle =
+                label.anchor + way * (label.clear + ring + reach.min(half.length()).max(round));
             let rect = Rect::around(middle, label.size);
             found.extend(judge(label, rect, false, canvas, area));
         }
@@ -159,12 +160,8 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     if !free {
         return None;
     }
-    let covered: f64 = canvas
-        .lines
-        .iter()
-        .filter_map(|&line| padded.cut(line))
-        .map(|[a, b]| a.distance(b))
-        .sum();
+    let covered: f64 =
+        canvas.lines.iter().filter_map(|&line| padded.cut(line)).map(|[a, b]| a.distance(b)).sum();
     let far = (rect.nearest(label.anchor).distance(label.anchor) - label.clear).max(0.0);
     if at_home {
         let off_centre = rect.middle().distance(label.home.map_or(rect.middle(), Rect::middle));

@@ -4,6 +4,7 @@ use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::{Input, Path};
 use super::labels::Labels;
+use super::legend::Entry;
 use super::model::{Drawing, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, line};
@@ -21,12 +22,18 @@ const BAR: f64 = 9.0;
 pub(crate) fn plan(input: &Input) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
-    let column = Rect { min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0), max: frame.max - DVec2::splat(4.0) };
+    let column = Rect {
+        min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
+        max: frame.max - DVec2::splat(4.0),
+    };
     canvas.polyline(
         vec![Point::new(COLUMN, frame.min.y), Point::new(COLUMN, frame.max.y)],
         line(palette::INK, 0.2),
     );
-    let drawing = Rect { min: frame.min + DVec2::splat(2.5), max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.5) };
+    let drawing = Rect {
+        min: frame.min + DVec2::splat(2.5),
+        max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.5),
+    };
 
     let all: Vec<&Path> = input.paths.iter().collect();
     let any_view = View::new(Side::Plan, &input.room, 1.0, drawing);
@@ -36,7 +43,12 @@ pub(crate) fn plan(input: &Input) -> Drawing {
 
     let (view, scale, marks, writing) = fit(input, &key.shown, drawing);
     draw_room(&mut canvas, &view, input, &key.shown, &marks, writing, drawing);
-    border::scale_bar(&mut canvas, Point::new(drawing.min.x + 3.0, drawing.max.y - 1.5), &scale, input.units);
+    border::scale_bar(
+        &mut canvas,
+        Point::new(drawing.min.x + 3.0, drawing.max.y - 1.5),
+        &scale,
+        input.units,
+    );
 
     border::title(&mut canvas, column, input, "Plan, from above", &format!("{} on A4", scale.name));
     key.draw(&mut canvas, input, &list_columns);
@@ -51,11 +63,10 @@ pub(crate) fn plan(input: &Input) -> Drawing {
 
 /// The column's lower part for the legend and its upper part for the list.
 fn column_parts(input: &Input, view: &View, paths: &[&Path], column: Rect) -> (Rect, Rect) {
-    let letters = legend::letters(input).len().min(10);
-    let tall = legend::height(legend::entries(input, view, paths).len(), 2)
-        + legend::height(letters, 1)
-        + 9.5;
-    let split = column.max.y - tall;
+    let blocks = legend_blocks(input, view, paths, column.size().x);
+    let tall: f64 =
+        blocks.iter().map(|(entries, columns)| legend::height(entries.len(), *columns) + 0.8).sum();
+    let split = column.max.y - tall.min(78.0) - 7.0;
     let legend = Rect { min: DVec2::new(column.min.x, split), max: column.max };
     let list = Rect {
         min: column.min + DVec2::new(0.0, 18.5),
@@ -64,23 +75,32 @@ fn column_parts(input: &Input, view: &View, paths: &[&Path], column: Rect) -> (R
     (legend, list)
 }
 
+/// Groups of the legend, each with its number of columns.
+fn legend_blocks(
+    input: &Input,
+    view: &View,
+    paths: &[&Path],
+    wide: f64,
+) -> [(Vec<Entry>, usize); 3] {
+    let letters = legend::letters(input, view);
+    let columns = legend::columns(&letters, wide);
+    [(legend::entries(input, view, paths), 2), (legend::verdicts(input), 1), (letters, columns)]
+}
+
 fn write_legend(canvas: &mut Canvas, input: &Input, view: &View, paths: &[&Path], space: Rect) {
-    let rule = |canvas: &mut Canvas, y: f64| {
-        let ends = vec![Point::new(space.min.x, y), Point::new(space.max.x, y)];
+    let mut y = space.min.y + 1.5;
+    let bottom = space.max.y - 4.8;
+    for height in [space.min.y, space.max.y - 4.2] {
+        let ends = vec![Point::new(space.min.x, height), Point::new(space.max.x, height)];
         canvas.polyline(ends, line(palette::RULE, 0.2));
-    };
-    rule(canvas, space.min.y);
-    let entries = legend::entries(input, view, paths);
-    let top = space.min.y + 1.5;
-    let between = top + legend::height(entries.len(), 2);
-    legend::draw(canvas, Rect { min: DVec2::new(space.min.x, top), max: DVec2::new(space.max.x, between) }, 2, &entries);
-    let letters = legend::letters(input);
-    let bottom = space.max.y - 5.0;
-    let wide = Rect { min: DVec2::new(space.min.x, between + 0.5), max: DVec2::new(space.max.x, bottom) };
-    if !letters.is_empty() {
-        legend::draw(canvas, wide, 1, &letters);
     }
-    rule(canvas, space.max.y - 4.2);
+    for (entries, columns) in legend_blocks(input, view, paths, space.size().x) {
+        if entries.is_empty() || bottom < y + legend::ROW {
+            continue;
+        }
+        legend::draw(canvas, Rect::new(space.min.x, y, space.max.x, bottom), columns, &entries);
+        y += legend::height(entries.len(), columns) + 0.5;
+    }
     canvas.text(words(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
 }
 
@@ -98,7 +118,8 @@ fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>;
     };
     let upright = at_scale(Writing::Upright);
     let wide = upright.0.inside.size().x + 2.0 * spare(&upright.0, space);
-    let crowded = upright.2[..2].iter().any(|marks| ordinate::length(marks, false, Writing::Upright) > wide);
+    let crowded =
+        upright.2[..2].iter().any(|marks| ordinate::length(marks, false, Writing::Upright) > wide);
     if crowded { at_scale(Writing::Turned) } else { upright }
 }
 

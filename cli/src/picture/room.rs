@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, words};
 use super::input::{Furniture, Input, Panel, Screen};
-use super::model::{Dash, Outline, Point, Rect, Shape, Item, Weight};
+use super::model::{Dash, Item, Outline, Point, Rect, Shape, Weight};
 use super::ordinate::WALL;
 use super::palette::{self, dashed, line};
 use super::text;
@@ -108,7 +108,8 @@ pub(crate) fn screen(canvas: &mut Canvas, view: &View, screen: &Screen) -> Optio
     let area = (seen[1] - seen[0]).perp_dot(seen[3] - seen[0]).abs();
     if area < 1.0 {
         // Seen edge on: a bar along its longer side.
-        let far = seen.into_iter().max_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)))?;
+        let far =
+            seen.into_iter().max_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)))?;
         let other = middle * 2.0 - far;
         let half = (far - other).perp().normalize_or_zero() * BAR / 2.0;
         let bar = vec![far + half, other + half, other - half, far - half];

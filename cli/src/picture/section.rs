@@ -12,8 +12,8 @@ use super::view::{Side, View};
 use super::{key, legend, paths, plan, room, symbol, ticks};
 use glam::{DVec2, DVec3};
 
-/// Height of the band of words under the drawing.
-const BAND: f64 = 62.0;
+/// Least and greatest height of the band of words under the drawing.
+const BAND: [f64; 2] = [52.0, 82.0];
 /// Width of its right part, with title and legend.
 const RIGHT: f64 = 84.0;
 /// Height of the scale bar with its figures.
@@ -23,7 +23,9 @@ const BAR: f64 = 8.0;
 pub(crate) fn section(input: &Input) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
-    let top = frame.max.y - BAND;
+    let any_view = View::new(Side::Section, &input.room, 1.0, frame);
+    let visible: Vec<&Path> = input.paths.iter().filter(|path| is_seen(&any_view, path)).collect();
+    let top = frame.max.y - band(input, &any_view, &visible);
     let split = frame.max.x - RIGHT;
     for ends in [
         [Point::new(frame.min.x, top), Point::new(frame.max.x, top)],
@@ -31,21 +33,31 @@ pub(crate) fn section(input: &Input) -> Drawing {
     ] {
         canvas.polyline(ends.to_vec(), line(palette::INK, 0.2));
     }
-    let space = Rect { min: frame.min + DVec2::splat(2.5), max: DVec2::new(frame.max.x - 2.5, top - 2.0) };
-    let any_view = View::new(Side::Section, &input.room, 1.0, space);
-    let visible: Vec<&Path> = input.paths.iter().filter(|path| is_seen(&any_view, path)).collect();
-    let columns = list_columns(Rect { min: DVec2::new(frame.min.x, top), max: DVec2::new(split, frame.max.y) });
+    let space =
+        Rect { min: frame.min + DVec2::splat(2.5), max: DVec2::new(frame.max.x - 2.5, top - 2.0) };
+    let columns = list_columns(Rect {
+        min: DVec2::new(frame.min.x, top),
+        max: DVec2::new(split, frame.max.y),
+    });
     let key = key::fit(input, visible, &columns);
 
     let (view, scale, marks) = fit(input, &key.shown, space);
     draw_room(&mut canvas, &view, input, &key.shown, &marks, space);
-    border::scale_bar(&mut canvas, Point::new(space.min.x + 3.0, space.max.y - 1.5), &scale, input.units);
+    border::scale_bar(
+        &mut canvas,
+        Point::new(space.min.x + 3.0, space.max.y - 1.5),
+        &scale,
+        input.units,
+    );
     key.draw(&mut canvas, input, &columns);
     let words = Rect { min: DVec2::new(split, top), max: frame.max }.grown(-4.0);
     write_words(&mut canvas, input, &view, &key.shown, words, &scale);
     Drawing {
         name: "section",
-        title: format!("{}: section from the side with the paths of early reflections", input.title),
+        title: format!(
+            "{}: section from the side with the paths of early reflections",
+            input.title
+        ),
         size: border::SHEET,
         items: canvas.items,
     }
@@ -59,6 +71,20 @@ fn is_seen(view: &View, path: &Path) -> bool {
     })
 }
 
+/// Height of the band: what the list or the legend needs.
+fn band(input: &Input, view: &View, paths: &[&Path]) -> f64 {
+    let legend = legend::height(legend_entries(input, view, paths).len(), 1) + 17.2 + 5.0;
+    let list = key::height(input, paths, 2);
+    (legend.max(list) + 8.0).clamp(BAND[0], BAND[1])
+}
+
+fn legend_entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<legend::Entry> {
+    let mut entries = legend::entries(input, view, paths);
+    entries.extend(legend::verdicts(input));
+    entries.extend(legend::letters(input, view));
+    entries
+}
+
 fn list_columns(space: Rect) -> [Rect; 2] {
     let inner = space.grown(-4.0);
     let half = (inner.size().x - 5.0) / 2.0;
@@ -67,10 +93,22 @@ fn list_columns(space: Rect) -> [Rect; 2] {
     [left, right]
 }
 
-fn write_words(canvas: &mut Canvas, input: &Input, view: &View, paths: &[&Path], space: Rect, scale: &Scale) {
-    let top = border::title(canvas, space, input, "Section, from the left", &format!("{} on A4", scale.name));
-    let mut entries = legend::entries(input, view, paths);
-    entries.extend(legend::letters(input));
+fn write_words(
+    canvas: &mut Canvas,
+    input: &Input,
+    view: &View,
+    paths: &[&Path],
+    space: Rect,
+    scale: &Scale,
+) {
+    let top = border::title(
+        canvas,
+        space,
+        input,
+        "Section, from the left",
+        &format!("{} on A4", scale.name),
+    );
+    let entries = legend_entries(input, view, paths);
     let legend = Rect {
         min: space.min + DVec2::new(0.0, top),
         max: DVec2::new(space.max.x, space.max.y - 4.5),
@@ -125,7 +163,14 @@ fn marks(input: &Input, view: &View, paths: &[&Path]) -> [Vec<Tick>; 4] {
     marks
 }
 
-fn draw_room(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&Path], marks: &[Vec<Tick>; 4], space: Rect) {
+fn draw_room(
+    canvas: &mut Canvas,
+    view: &View,
+    input: &Input,
+    paths: &[&Path],
+    marks: &[Vec<Tick>; 4],
+    space: Rect,
+) {
     let mut labels = Labels::default();
     room::walls(canvas, view, &ticks::crossings(view, marks));
     for piece in &input.furniture {

@@ -13,9 +13,12 @@ pub(crate) fn along(wanted: &[f64], half: &[f64], low: f64, high: f64) -> Vec<f6
     };
     let mut runs: Vec<Run> = Vec::new();
     for (&want, &half) in wanted.iter().zip(half) {
-        let mut run = Run { first: want - half, length: 2.0 * half, pull: want - half, members: vec![half] };
+        let mut run =
+            Run { first: want - half, length: 2.0 * half, pull: want - half, members: vec![half] };
         run.settle(low, high);
-        while let Some(previous) = runs.pop_if(|previous| previous.first + previous.length > run.first) {
+        while let Some(previous) =
+            runs.pop_if(|previous| previous.first + previous.length > run.first)
+        {
             run = previous.joined(run);
             run.settle(low, high);
         }

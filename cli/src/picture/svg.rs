@@ -1,7 +1,9 @@
 //! A drawing as SVG text.
 
 use super::canvas::dash_pattern;
-use super::model::{Anchor, Colour, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight};
+use super::model::{
+    Anchor, Colour, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight,
+};
 use super::text;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -92,7 +94,8 @@ fn write_shape(out: &mut String, shape: &Shape) {
 }
 
 fn write_stroke(out: &mut String, stroke: &Stroke) {
-    let _ = write!(out, " stroke=\"{}\" stroke-width=\"{}\"", hex(stroke.colour), number(stroke.width));
+    let _ =
+        write!(out, " stroke=\"{}\" stroke-width=\"{}\"", hex(stroke.colour), number(stroke.width));
     let dashes: Vec<String> = dash_pattern(stroke.dash).iter().map(|&d| number(d)).collect();
     if !dashes.is_empty() {
         let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
@@ -166,7 +169,9 @@ fn escaped(text: &str) -> String {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
-            control if control.is_control() || matches!(control, '\u{fffe}' | '\u{ffff}') => out.push(' '),
+            control if control.is_control() || matches!(control, '\u{fffe}' | '\u{ffff}') => {
+                out.push(' ')
+            }
             other => out.push(other),
         }
         out

@@ -34,7 +34,12 @@ impl Tag {
 
     /// Draws it around a middle.
     pub(crate) fn draw(&self, canvas: &mut Canvas, middle: Point) {
-        let whole = Rect::around(middle, self.size());
+        self.draw_scaled(canvas, middle, 1.0);
+    }
+
+    /// Draws it smaller around a middle.
+    pub(crate) fn draw_scaled(&self, canvas: &mut Canvas, middle: Point, scale: f64) {
+        let whole = Rect::around(middle, self.size() * scale);
         let body = whole.grown(-0.3);
         let corner = |rect: Rect| rect.size().y / 2.0;
         if self.verdict == Verdict::Over {
@@ -53,7 +58,7 @@ impl Tag {
             Some(fill),
             Some(line(self.style.colour, 0.2)),
         );
-        let figures = words(self.content.clone(), middle, FIGURES).strong().coloured(ink);
+        let figures = words(self.content.clone(), middle, FIGURES * scale).strong().coloured(ink);
         canvas.text(figures.centred().across_middle());
     }
 }
