@@ -36,7 +36,8 @@ impl<'a> Enclosure<'a> {
             .collect();
         let panels = Surface::ALL.map(|surface| {
             let here = |place: &PanelPlace| {
-                place.panel.on == surface && state.panels.iter().any(|&p| std::ptr::eq(p, place.panel))
+                place.panel.on == surface
+                    && state.panels.iter().any(|&p| std::ptr::eq(p, place.panel))
             };
             let all = scene.panels().iter().enumerate();
             all.map(|(index, panel)| PanelPlace { index, panel }).filter(here).collect()

@@ -54,12 +54,7 @@ impl Rectangle {
     pub fn corners(&self) -> [DVec3; 4] {
         let a = self.along * self.half_along_m;
         let b = self.across() * self.half_across_m;
-        [
-            self.centre - a - b,
-            self.centre + a - b,
-            self.centre + a + b,
-            self.centre - a + b,
-        ]
+        [self.centre - a - b, self.centre + a - b, self.centre + a + b, self.centre - a + b]
     }
 
     /// Shortest distance from a point to the rectangle, metres.
@@ -75,6 +70,7 @@ impl Rectangle {
     }
 
     /// The same rectangle seen from behind.
+    #[must_use]
     pub fn turned_over(&self) -> Self {
         Self { normal: -self.normal, ..*self }
     }

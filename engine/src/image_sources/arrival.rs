@@ -1,7 +1,7 @@
 //! An arrival and its whole story.
 
 use super::path::{Path, Touch};
-use crate::bands::{FrequencyGrid, PerBand};
+use crate::bands::{FrequencyGrid, LIMIT_BANDS, PerBand, energy_db};
 use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::geometry::FaceId;
@@ -36,6 +36,8 @@ pub struct Arrival {
     /// in a free field: spreading, directivity and reflections, without the phase of travel and
     /// without air attenuation.
     pub pressure: Vec<Complex64>,
+    /// Share of energy the air leaves over the path, per band.
+    pub air_energy: PerBand<f64>,
     /// Energy in each band, relative to the speaker's own at 1 m on axis in a free field,
     /// air attenuation included.
     pub band_energy: PerBand<f64>,
@@ -45,6 +47,18 @@ impl Arrival {
     /// Number of bounces.
     pub fn order(&self) -> usize {
         self.bounces.len()
+    }
+
+    /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
+    /// every octave.
+    pub fn level_db(&self, reference: &Self) -> f64 {
+        let energy = |arrival: &Self| arrival.band_energy[LIMIT_BANDS].iter().sum::<f64>();
+        energy_db(energy(self) / energy(reference))
+    }
+
+    /// Level in each band relative to another arrival, decibels.
+    pub fn band_level_db(&self, reference: &Self) -> PerBand<f64> {
+        std::array::from_fn(|b| energy_db(self.band_energy[b] / reference.band_energy[b]))
     }
 }
 
@@ -78,10 +92,10 @@ impl Ear<'_> {
         }
         self.reflect(path, &bounces, &mut pressure);
 
-        let air = self.enclosure.air_energy(distance_m);
+        let air_energy = self.enclosure.air_energy(distance_m);
         let dry = FrequencyGrid::band_energy(&pressure);
-        let band_energy = std::array::from_fn(|band| dry[band] * air[band]);
-        Arrival { bounces, distance_m, departure, from, pressure, band_energy }
+        let band_energy = std::array::from_fn(|band| dry[band] * air_energy[band]);
+        Arrival { bounces, distance_m, departure, from, pressure, air_energy, band_energy }
     }
 
     /// Follows the path along its direction, which every bounce mirrors.

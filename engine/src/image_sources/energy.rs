@@ -66,7 +66,11 @@ fn add_row(
     for x in row {
         let distance_m2 = x.offset_m * x.offset_m + aside_m2;
         let spread = 1.0 / distance_m2;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and small")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "positive and small"
+        )]
         let bin = (distance_m2.sqrt() * bins_per_m) as usize;
         if let Some(bin) = energy.get_mut(bin) {
             for band in 0..BAND_COUNT {

@@ -63,6 +63,7 @@ pub(super) fn image_in_cell(size: f64, source: f64, cell: i32) -> f64 {
 fn columns(size: f64, source: f64, receiver: f64, reach: Reach) -> Vec<Column> {
     let farthest = i32::try_from(reach.order).unwrap_or(i32::MAX);
     // Cell n is at least (|n| − 1)·size away from any receiver in the room.
+    #[expect(clippy::cast_possible_truncation, reason = "capped just before")]
     let within = (reach.distance_m / size).min(1e6) as i32 + 2;
     let last = farthest.min(within);
     (-last..=last)

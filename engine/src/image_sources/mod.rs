@@ -35,8 +35,7 @@ pub fn enumerate(
     if faces.is_bare_box() {
         return over_surfaces;
     }
-    let mut paths =
-        tree::paths(faces, speaker, listener, Reach { order: inner_order, distance_m });
+    let mut paths = tree::paths(faces, speaker, listener, Reach { order: inner_order, distance_m });
     let longer = over_surfaces
         .into_iter()
         .filter(|path| path.touches.len() > inner_order && path.is_clear(faces, speaker, listener));

@@ -22,6 +22,11 @@ pub struct Touch {
 }
 
 impl Path {
+    /// The direct path from a speaker.
+    pub fn direct(speaker: DVec3) -> Self {
+        Self { image: speaker, touches: Vec::new() }
+    }
+
     /// Makes a path whose touches have one order only. Where a path runs through an edge or a
     /// corner the faces that meet there are touched at one point and have no order of their own;
     /// they are put in the order of the faces.
