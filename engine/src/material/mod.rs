@@ -1,5 +1,7 @@
 //! What surfaces are made of, and how they reflect.
 
+pub mod catalogue;
+
 use crate::bands::PerBand;
 use num_complex::Complex64;
 
