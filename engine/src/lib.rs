@@ -16,6 +16,7 @@
 pub mod air;
 pub mod bands;
 pub mod directivity;
+pub mod enclosure;
 pub mod geometry;
 pub mod hearing;
 pub mod image_sources;
