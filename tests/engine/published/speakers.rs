@@ -2,7 +2,8 @@
 
 use super::close;
 use earline_engine::air::Air;
-use earline_engine::bands::FrequencyGrid;
+use earline_engine::bands::{FrequencyGrid, exact_hz};
+use earline_engine::directivity::cap::{PolarCap, legendre};
 use earline_engine::directivity::piston::piston_in_baffle;
 use earline_engine::directivity::{
     Cabinet, Directivity, DirectivityTable, Radiator, ReferencePoint,
@@ -206,6 +207,38 @@ fn tables_say_what_they_say() {
             for value in &p[band * points..][..points] {
                 close(20.0 * value.norm().log10(), level, 1e-9);
             }
+        }
+    }
+}
+
+#[test]
+fn twelve_frequencies_an_octave_are_enough() {
+    // The model written out a second time from its formulas, over 240 frequencies an octave.
+    let monitor = radiator(&two_way(0.165, 0.025, 2200.0, ReferencePoint::Tweeter), DVec3::X);
+    let sphere = (CABINET.height_m * CABINET.width_m / std::f64::consts::PI).sqrt();
+    let directions: Vec<DVec3> = (0..30)
+        .map(|i| off_x(6.0 * f64::from(i), if i % 2 == 0 { DVec3::Y } else { DVec3::Z }))
+        .collect();
+    for band in 0..8 {
+        let mut fine = vec![0.0; directions.len()];
+        for step in 0..240 {
+            let hz = exact_hz(band) * 10f64.powf(0.3 * ((f64::from(step) + 0.5) / 240.0 - 0.5));
+            let k = std::f64::consts::TAU * hz / 343.2;
+            let woofer = PolarCap::new(k * sphere, (0.0825 / sphere).asin());
+            let tweeter = PolarCap::new(k * sphere, (0.0125 / sphere).asin());
+            let weight = 1.0 / (1.0 + (hz / 2200.0).powi(4));
+            let mut polynomials = vec![0.0; woofer.len().max(tweeter.len())];
+            for (sum, direction) in fine.iter_mut().zip(&directions) {
+                legendre(direction.x, &mut polynomials);
+                let below = Complex64::cis(-k * 0.17 * direction.z);
+                let p = weight * below * woofer.pressure(direction.x, &polynomials)
+                    + (1.0 - weight) * tweeter.pressure(direction.x, &polynomials);
+                *sum += p.norm_sqr() / 240.0;
+            }
+        }
+        for (direction, expected) in directions.iter().zip(fine) {
+            let energy = FrequencyGrid::band_energy(&pressure(&monitor, *direction))[band];
+            close(10.0 * (energy / expected).log10(), 0.0, 0.04);
         }
     }
 }
