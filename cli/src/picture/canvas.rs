@@ -120,7 +120,7 @@ impl Text {
     }
 
     /// Its end at the anchor.
-    pub(crate) fn to_the_left(self) -> Self {
+    pub(crate) fn ending_here(self) -> Self {
         self.anchored(Anchor::End)
     }
 

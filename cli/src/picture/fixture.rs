@@ -286,5 +286,6 @@ fn curve(input: &Input, speaker: usize) -> Curve {
             10.0 * (peaks + late + 1e-9).log10()
         })
         .collect();
-    Curve { speaker, start_ms: -5.0, step_ms: 0.1, level_db, complete_ms: 62.0 }
+    let sticks = own.iter().map(|&(time, level)| [time, level]).collect();
+    Curve { speaker, start_ms: -5.0, step_ms: 0.1, level_db, sticks, complete_ms: 62.0 }
 }

@@ -186,6 +186,8 @@ pub(crate) struct Curve {
     pub(crate) step_ms: f64,
     /// Level over 1–8 kHz, 0 at the direct sound, decibels.
     pub(crate) level_db: Vec<f64>,
+    /// Arrivals: time after the direct sound in milliseconds and level in decibels.
+    pub(crate) sticks: Vec<[f64; 2]>,
     /// Every reflection up to this time after the direct sound is in, milliseconds.
     pub(crate) complete_ms: f64,
 }

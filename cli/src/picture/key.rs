@@ -107,7 +107,12 @@ fn deal_rows<'a>(
         if used + together > capacity(columns.get(dealt.len() - 1)?) {
             dealt.push(Vec::new());
             used = 0.0;
-            if together > capacity(columns.get(dealt.len() - 1)?) {
+            if let Block::Path(path) = &block {
+                // A speaker's list that goes on in the next column has its name there too.
+                dealt.last_mut()?.push(Block::Speaker(path.speaker));
+                used = 1.0;
+            }
+            if used + together > capacity(columns.get(dealt.len() - 1)?) {
                 return None;
             }
         }
@@ -132,14 +137,14 @@ pub(crate) fn height(input: &Input, paths: &[&Path], columns: usize) -> f64 {
 }
 
 impl Key<'_> {
-    /// Writes the list; returns the lowest height it reaches.
-    pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) -> f64 {
+    /// Writes the list.
+    pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) {
         let size = (self.pitch * 0.66).min(2.4);
         let Some(dealt) = deal(&self.shown, input, columns, self.pitch) else {
-            return columns.first().map_or(0.0, |c| c.min.y);
+            return;
         };
-        let mut lowest: f64 = 0.0;
-        for (column, blocks) in columns.iter().zip(dealt) {
+        let last = dealt.len().saturating_sub(1);
+        for (index, (column, blocks)) in columns.iter().zip(dealt).enumerate() {
             let table = Table::new(input, &self.shown, *column, size);
             let mut y = column.min.y + self.pitch * 0.5;
             table.heading(canvas, y);
@@ -153,18 +158,12 @@ impl Key<'_> {
                     }
                 }
             }
-            lowest = lowest.max(y + self.pitch * 0.5);
-            if self.left_out > 0 && (lowest + self.pitch) <= column.max.y {
+            if self.left_out > 0 && index == last {
                 let note = format!("and {} weaker ones, in reflections.csv", self.left_out);
-                canvas.text(
-                    words(note, Point::new(table.what, y + self.pitch), size)
-                        .quiet()
-                        .across_middle(),
-                );
-                lowest += self.pitch;
+                let at = Point::new(table.what, y + self.pitch);
+                canvas.text(words(note, at, size).quiet().across_middle());
             }
         }
-        lowest
     }
 }
 
@@ -199,8 +198,8 @@ impl Table {
         };
         canvas.text(word("bounces off", self.what));
         canvas.text(word("put the tape: from …", self.tape));
-        canvas.text(word("ms", self.late).to_the_left());
-        canvas.text(word("dB", self.level).to_the_left());
+        canvas.text(word("ms", self.late).ending_here());
+        canvas.text(word("dB", self.level).ending_here());
         let under = y + self.size * 0.85;
         let rule = vec![Point::new(self.left, under), Point::new(self.mark + 1.6, under)];
         canvas.polyline(rule, line(palette::RULE, 0.2));
@@ -236,7 +235,7 @@ impl Table {
         ];
         for (figure, right) in figures {
             canvas
-                .text(words(figure, Point::new(right, y), self.size).to_the_left().across_middle());
+                .text(words(figure, Point::new(right, y), self.size).ending_here().across_middle());
         }
         verdict(canvas, Point::new(self.mark, y), path.verdict);
     }

@@ -42,6 +42,12 @@ pub(crate) fn width(content: &str, size: f64, weight: Weight) -> f64 {
     units / f64::from(face.units_per_em()) * size
 }
 
+/// Whether the bundled typeface has a letter in both weights.
+#[cfg(test)]
+pub(crate) fn has(letter: char) -> bool {
+    PARSED.iter().all(|face| face.as_ref().is_some_and(|f| f.glyph_index(letter).is_some()))
+}
+
 /// The text, or as much of its beginning as fits in a width, with an ellipsis.
 pub(crate) fn fit(content: &str, size: f64, weight: Weight, room_mm: f64) -> String {
     if width(content, size, weight) <= room_mm {
