@@ -136,16 +136,18 @@ fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
     points
 }
 
-/// A stick for each arrival, fine ones for those that are not in the pictures, the others dashed
+/// A stick for each arrival, fine grey ones for those that are not on the plan, the others dashed
 /// like their speaker's lines.
 fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
     for curve in &input.curves {
-        let fine = line(palette::speaker(curve.speaker).colour, 0.1);
         let seen = |stick: &&[f64; 2]| {
             0.0 < stick[0] && stick[0] < axes.time_ms[1] && axes.level_db[0] < stick[1]
         };
         for &[time, level] in curve.sticks.iter().filter(seen) {
-            canvas.polyline(vec![axes.at(time, axes.level_db[0]), axes.at(time, level)], fine);
+            canvas.polyline(
+                vec![axes.at(time, axes.level_db[0]), axes.at(time, level)],
+                line(palette::STICK, 0.12),
+            );
         }
     }
     for path in &input.paths {
@@ -218,7 +220,7 @@ fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
     let x = axes.x(complete_ms.max(axes.time_ms[0]));
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
     canvas.polyline(ends, dashed(palette::QUIET, 0.25, Dash::Short));
-    let says = format!("complete up to {complete_ms:.0} ms; later sound is only partly in");
+    let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");
     let room = axes.space.max.x - x - 4.0;
     let size = 2.4;
     let (at, anchor) = if text::width(&says, size, Weight::Regular) <= room {

@@ -82,7 +82,10 @@ fn worth_drawing<'a, 'b>(listed: &'b [Listed<'a>], speakers: usize) -> Vec<&'b L
         let own = later.iter().filter(|other| other.pair.speaker == l.pair.speaker);
         own.take(each).any(|other| other.number == l.number)
     };
-    listed.iter().filter(|l| order(l) == 1 || (order(l) == 2 && strong(l))).collect()
+    // What arrives with no level at all has nothing to be drawn at.
+    let heard = |l: &&Listed<'_>| l.reflection.level_db.is_finite();
+    let wanted = |l: &&Listed<'_>| order(l) == 1 || (order(l) == 2 && strong(l));
+    listed.iter().filter(heard).filter(wanted).collect()
 }
 
 fn path(scene: &Scene, listed: &Listed<'_>, speaker: usize) -> Path {
@@ -102,7 +105,7 @@ fn bounce(scene: &Scene, bounce: &engine::Bounce) -> Bounce {
         FaceId::Surface(surface) => {
             let name = surface_name(surface);
             let panel = bounce.panel.and_then(|index| scene.panels().get(index));
-            let what = panel.map_or(name.clone(), |panel| format!("{name}, {}", panel.name));
+            let what = panel.map_or(name, |panel| format!("{}: {}", surface.name(), panel.name));
             (Hit::Surface(surface), what, surface.tape_axes())
         }
         FaceId::Screen { index, rear } => {
@@ -271,7 +274,7 @@ mod tests {
             .iter()
             .find(|path| path.order() == 1 && path.bounces[0].hit == Hit::Surface(Surface::Left))
             .unwrap();
-        assert_eq!(left.bounces[0].what, "left wall, side panel");
+        assert_eq!(left.bounces[0].what, "left: side panel");
         assert!((left.bounces[0].tape[0].metres - 1.579).abs() < 5e-4);
         assert!((left.bounces[0].tape[1].metres - 1.2).abs() < 1e-9);
         assert_eq!(input.curves.len(), 1);
