@@ -15,10 +15,13 @@
 
 pub mod air;
 pub mod bands;
+pub mod criteria;
 pub mod directivity;
 pub mod geometry;
 pub mod image_sources;
 pub mod material;
 pub mod response;
 pub mod scene;
+pub mod statistics;
+pub mod survey;
 pub mod trace;
