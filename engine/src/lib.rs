@@ -20,6 +20,7 @@ pub mod directivity;
 pub mod geometry;
 pub mod image_sources;
 pub mod material;
+mod quadrature;
 pub mod response;
 pub mod scene;
 pub mod statistics;

@@ -1,5 +1,9 @@
 //! How a speaker's sound depends on direction.
 
+mod radiator;
+
+pub use radiator::Radiator;
+
 use crate::bands::PerBand;
 
 /// A speaker's directivity, relative to its own axis.
