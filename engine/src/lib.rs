@@ -19,6 +19,7 @@ pub mod criteria;
 pub mod directivity;
 pub mod geometry;
 pub mod image_sources;
+pub mod lining;
 pub mod material;
 mod quadrature;
 pub mod response;
