@@ -31,7 +31,7 @@ pub enum Verdict {
 }
 
 /// All limits known here; the first is the default.
-pub const EARLY_LIMITS: [EarlyLimit; 3] = [
+pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "ebu-3276",
         document: "EBU Tech 3276",
