@@ -17,6 +17,7 @@ pub mod air;
 pub mod bands;
 pub mod criteria;
 pub mod directivity;
+pub mod enclosure;
 pub mod geometry;
 pub mod image_sources;
 pub mod lining;
