@@ -2,7 +2,7 @@
 
 use super::pair::{PairOf, PairSeen};
 use crate::scene::{Listener, Scene};
-use glam::DVec3;
+use crate::trace::direction_deg;
 
 /// A seat.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +60,7 @@ pub(super) fn seats(scene: &Scene, pairs: &[PairOf]) -> Vec<Seat> {
 fn speaker_seen(scene: &Scene, index: usize, listener: &Listener) -> SpeakerSeen {
     let speaker = &scene.speakers()[index];
     let toward = speaker.at - listener.at;
-    let [azimuth_deg, elevation_deg] = direction_deg(listener, toward);
+    let [azimuth_deg, elevation_deg] = direction_deg(listener, toward.normalize_or_zero());
     SpeakerSeen {
         speaker: index,
         distance_m: toward.length(),
@@ -68,38 +68,5 @@ fn speaker_seen(scene: &Scene, index: usize, listener: &Listener) -> SpeakerSeen
         elevation_deg,
         above_ears_m: toward.z,
         off_axis_deg: speaker.axis.angle_between(-toward).to_degrees(),
-    }
-}
-
-/// Azimuth and elevation in degrees of a direction as the listener faces (ITU-R BS.2076 signs).
-fn direction_deg(listener: &Listener, toward: DVec3) -> [f64; 2] {
-    let [ahead, left, up] = listener.frame();
-    let level = toward.dot(ahead).hypot(toward.dot(left));
-    [
-        toward.dot(left).atan2(toward.dot(ahead)).to_degrees(),
-        toward.dot(up).atan2(level).to_degrees(),
-    ]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Straight ahead is −x, the left hand points at the left wall (y = 0), so a source ahead
-    /// and to the left by equal steps is at +45°; the tape's coordinates are ours, the signs
-    /// those of ITU-R BS.2076.
-    #[test]
-    fn directions_as_the_listener_faces() {
-        let listener = Listener { name: "seat".into(), at: DVec3::new(2.0, 2.0, 1.2), faces: None };
-        for (toward, azimuth, elevation) in [
-            (DVec3::NEG_X, 0.0, 0.0),
-            (DVec3::new(-1.0, -1.0, 0.0), 45.0, 0.0),
-            (DVec3::Y, -90.0, 0.0),
-            (DVec3::new(-1.0, 0.0, 1.0), 0.0, 45.0),
-            (DVec3::new(1.0, -1.0, -2f64.sqrt()), 135.0, -45.0),
-        ] {
-            let [a, e] = direction_deg(&listener, toward);
-            assert!((a - azimuth).abs() < 1e-9 && (e - elevation).abs() < 1e-9);
-        }
     }
 }
