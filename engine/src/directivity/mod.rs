@@ -1,6 +1,11 @@
 //! How a speaker's sound depends on direction.
 
+pub mod cap;
+mod driver;
+pub mod piston;
 mod radiator;
+mod table;
+mod two_way;
 
 pub use radiator::Radiator;
 

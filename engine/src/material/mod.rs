@@ -1,5 +1,6 @@
 //! What surfaces are made of, and how they reflect.
 
+pub mod catalogue;
 pub mod paris;
 pub mod porous;
 mod reflector;
