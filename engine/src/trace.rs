@@ -210,7 +210,8 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let window_m = direct.distance_m + plan.window_s * speed;
     let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed).max(window_m);
     let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m);
-    let arrivals: Vec<Arrival> = paths.iter().map(|path| ear.arrival(path)).collect();
+    let arrivals: Vec<Arrival> =
+        paths.iter().map(|path| ear.arrival(path)).filter(Arrival::is_heard).collect();
     let energy_time =
         EnergyTime::new(&arrivals, &direct, ear.enclosure.grid(), speed, curve_m / speed);
 

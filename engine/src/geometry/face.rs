@@ -84,14 +84,7 @@ const SURFACES: usize = 6;
 impl Faces {
     /// The faces of a scene in one of its states.
     pub fn new(scene: &Scene, state: &State) -> Self {
-        let mut all: Vec<Face> = Surface::ALL
-            .iter()
-            .map(|&surface| Face {
-                id: FaceId::Surface(surface),
-                rectangle: surface_rectangle(scene.room(), surface),
-                material: scene.surface_material_index(surface),
-            })
-            .collect();
+        let mut all = surfaces(scene.room(), |surface| scene.surface_material_index(surface));
         for (index, screen) in state.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
             let front = screen_rectangle(screen);
             for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
@@ -112,6 +105,11 @@ impl Faces {
         Self { all, occluders }
     }
 
+    /// The six surfaces of a bare box, all of material 0.
+    pub fn bare_box(room: &Room) -> Self {
+        Self { all: surfaces(room, |_| 0), occluders: Occluders::new(&[]) }
+    }
+
     /// Every face: the six surfaces first, then screens and furniture in the scene's order.
     pub fn all(&self) -> &[Face] {
         &self.all
@@ -126,6 +124,15 @@ impl Faces {
     pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
         self.occluders.blocked(a, b)
     }
+}
+
+fn surfaces(room: &Room, material: impl Fn(Surface) -> usize) -> Vec<Face> {
+    let face = |&surface: &Surface| Face {
+        id: FaceId::Surface(surface),
+        rectangle: surface_rectangle(room, surface),
+        material: material(surface),
+    };
+    Surface::ALL.iter().map(face).collect()
 }
 
 /// Where an item taken from a slice stands in it. The state borrows from the scene, so it is there.

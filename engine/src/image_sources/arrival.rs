@@ -49,6 +49,11 @@ impl Arrival {
         self.bounces.len()
     }
 
+    /// Whether any energy is left of it in any band.
+    pub fn is_heard(&self) -> bool {
+        self.band_energy.iter().any(|&energy| energy > 0.0)
+    }
+
     /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
     /// every octave.
     pub fn level_db(&self, reference: &Self) -> f64 {

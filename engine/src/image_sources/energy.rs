@@ -4,6 +4,7 @@ use super::lattice::image_in_cell;
 use crate::bands::{BAND_COUNT, PerBand};
 use crate::scene::{Room, Surface};
 use glam::DVec3;
+use std::ops::Range;
 
 /// What to sum.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,44 +38,67 @@ pub fn box_energy(
     };
     let (xs, ys, zs) = (axis(0), axis(1), axis(2));
     let bins_per_m = 1.0 / (plan.bin_s * plan.speed_of_sound_m_s);
-    let mut energy = vec![[0.0; BAND_COUNT]; plan.bins];
+    let mut energy = vec![[[0.0; BAND_COUNT]; 2]; plan.bins];
     for y in &ys {
+        let mut row = 0..xs.len();
         for z in &zs {
             let aside_m2 = y.offset_m * y.offset_m + z.offset_m * z.offset_m;
-            let left_m2 = reach_m * reach_m - aside_m2;
-            if left_m2 <= 0.0 {
-                continue;
-            }
+            let half_m = (reach_m * reach_m - aside_m2).max(0.0).sqrt();
+            row = within(&xs, half_m, row);
             let returned: PerBand<f64> = std::array::from_fn(|b| y.returned[b] * z.returned[b]);
-            let half = left_m2.sqrt();
-            let first = xs.partition_point(|x| x.offset_m <= -half);
-            let last = xs.partition_point(|x| x.offset_m < half);
-            add_row(&xs[first..last], aside_m2, &returned, bins_per_m, &mut energy);
+            add_row(&xs[row.clone()], aside_m2, &returned, bins_per_m, &mut energy);
         }
     }
-    energy
+    energy.iter().map(|[one, other]| std::array::from_fn(|b| one[b] + other[b])).collect()
+}
+
+/// The columns less than `half_m` off, found by moving the ends of a neighbouring row's range.
+fn within(columns: &[Column], half_m: f64, near: Range<usize>) -> Range<usize> {
+    let Range { mut start, mut end } = near;
+    while start > 0 && columns[start - 1].offset_m > -half_m {
+        start -= 1;
+    }
+    while start < columns.len() && columns[start].offset_m <= -half_m {
+        start += 1;
+    }
+    while end < columns.len() && columns[end].offset_m < half_m {
+        end += 1;
+    }
+    while end > start && columns[end - 1].offset_m >= half_m {
+        end -= 1;
+    }
+    start..end.max(start)
 }
 
 /// Adds one row of images along x.
+///
+/// Distances first, in a loop of their own over a few images at a time: there the compiler works
+/// on several images at once. Neighbours in a row often fall into the same bin, and each sum would
+/// wait for the one before; so every bin has two sums, taken in turn.
 fn add_row(
     row: &[Column],
     aside_m2: f64,
     returned: &PerBand<f64>,
     bins_per_m: f64,
-    energy: &mut [PerBand<f64>],
+    energy: &mut [[PerBand<f64>; 2]],
 ) {
-    for x in row {
-        let distance_m2 = x.offset_m * x.offset_m + aside_m2;
-        let spread = 1.0 / distance_m2;
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "positive and small"
-        )]
-        let bin = (distance_m2.sqrt() * bins_per_m) as usize;
-        if let Some(bin) = energy.get_mut(bin) {
-            for band in 0..BAND_COUNT {
-                bin[band] += x.returned[band] * returned[band] * spread;
+    const SEVERAL: usize = 16;
+    for few in row.chunks(SEVERAL) {
+        let mut bin_at = [0.0; SEVERAL];
+        let mut spread = [0.0; SEVERAL];
+        for ((x, bin_at), spread) in few.iter().zip(&mut bin_at).zip(&mut spread) {
+            let distance_m2 = x.offset_m * x.offset_m + aside_m2;
+            *bin_at = distance_m2.sqrt() * bins_per_m;
+            *spread = 1.0 / distance_m2;
+        }
+        for (turn, ((x, bin_at), spread)) in few.iter().zip(bin_at).zip(spread).enumerate() {
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and small")]
+            let bin = bin_at as u32 as usize;
+            if let Some(sums) = energy.get_mut(bin) {
+                let bin = &mut sums[turn % 2];
+                for band in 0..BAND_COUNT {
+                    bin[band] += x.returned[band] * (returned[band] * spread);
+                }
             }
         }
     }

@@ -4,9 +4,23 @@
 //! [`Scene`], which is valid by construction: every length finite and sensible, every name
 //! resolved, everything inside the room.
 
+mod attachments;
+mod length;
 mod model;
+mod parse;
+mod print;
+mod problem;
+mod raw;
+mod state;
+mod syntax;
+mod validate;
+mod wording;
 
+pub use attachments::{Attachments, NoAttachments};
+pub use length::{INCH_M, LengthError, parse_length, show_length};
 pub use model::{
     Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, State, Surface,
     Units, Variant,
 };
+pub use parse::Parsed;
+pub use problem::{Problem, Severity};

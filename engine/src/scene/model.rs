@@ -14,6 +14,8 @@ pub struct Scene {
     pub(super) air: Air,
     pub(super) surfaces: [usize; 6],
     pub(super) materials: Vec<Material>,
+    /// How many of the materials, from the first, the scene itself describes.
+    pub(super) own_materials: usize,
     pub(super) speakers: Vec<Speaker>,
     pub(super) listeners: Vec<Listener>,
     pub(super) panels: Vec<Panel>,
@@ -296,9 +298,15 @@ impl Scene {
         &self.air
     }
 
-    /// All materials in use or defined; panels and the rest refer to them by index.
+    /// The scene's own materials in its order, then those in use from the catalogue; panels and
+    /// the rest refer to them by index.
     pub fn materials(&self) -> &[Material] {
         &self.materials
+    }
+
+    /// The materials the scene itself describes, whether in use or not.
+    pub fn own_materials(&self) -> &[Material] {
+        &self.materials[..self.own_materials]
     }
 
     /// The bare surface's material.

@@ -1,0 +1,80 @@
+//! Lengths written for people, as a tape shows them.
+
+use super::INCH_M;
+use crate::scene::model::Units;
+
+/// A length in metres as a person reads it off a tape: metres and millimetres, or feet, inches
+/// and eighths.
+///
+/// ```
+/// use earline_engine::scene::{show_length, Units};
+/// assert_eq!(show_length(2.9, Units::Metric), "2.90 m");
+/// assert_eq!(show_length(0.035, Units::Metric), "35 mm");
+/// assert_eq!(show_length(2.9083, Units::Imperial), "9 ft 6 1/2 in");
+/// ```
+pub fn show_length(length_m: f64, units: Units) -> String {
+    let sign = if length_m < 0.0 { "-" } else { "" };
+    let size_m = length_m.abs();
+    match units {
+        Units::Metric => format!("{sign}{}", metric(size_m)),
+        Units::Imperial => format!("{sign}{}", imperial(size_m)),
+    }
+}
+
+fn metric(size_m: f64) -> String {
+    let mm = (size_m * 1000.0).round();
+    if mm < 100.0 {
+        format!("{mm} mm")
+    } else if mm % 10.0 == 0.0 {
+        format!("{:.2} m", mm / 1000.0)
+    } else {
+        format!("{:.3} m", mm / 1000.0)
+    }
+}
+
+fn imperial(size_m: f64) -> String {
+    #[expect(clippy::cast_possible_truncation, reason = "a saturating cast; rooms are far smaller")]
+    let eighths = (size_m / INCH_M * 8.0).round() as i64;
+    let (feet, inches) = (eighths / 96, eighths % 96 / 8);
+    let fraction = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
+    let fraction = usize::try_from(eighths % 8)
+        .ok()
+        .and_then(|rest| fraction.get(rest))
+        .copied()
+        .unwrap_or("");
+    let mut words = Vec::new();
+    if feet > 0 {
+        words.push(format!("{feet} ft"));
+    }
+    if inches > 0 {
+        words.push(inches.to_string());
+    }
+    if !fraction.is_empty() {
+        words.push(fraction.to_owned());
+    }
+    if inches > 0 || !fraction.is_empty() {
+        words.push("in".to_owned());
+    }
+    if words.is_empty() { "0 in".to_owned() } else { words.join(" ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tape_shows_millimetres_or_eighths() {
+        for (m, metric, imperial) in [
+            (0.0, "0 mm", "0 in"),
+            (0.0254, "25 mm", "1 in"),
+            (0.003_175, "3 mm", "1/8 in"),
+            (0.3048, "0.305 m", "1 ft"),
+            (0.3048 + 0.0127, "0.318 m", "1 ft 1/2 in"),
+            (2.8956, "2.896 m", "9 ft 6 in"),
+            (-0.4, "-0.40 m", "-1 ft 3 3/4 in"),
+        ] {
+            assert_eq!(show_length(m, Units::Metric), metric);
+            assert_eq!(show_length(m, Units::Imperial), imperial);
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! What is wrong with a scene text, where, and what to do about it.
+
+use std::cell::RefCell;
+use std::ops::Range;
+
+/// How grave a problem is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// There is no scene until it is put right.
+    Error,
+    /// Worth a look; the scene stands.
+    Warning,
+}
+
+/// One problem of a scene text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// Error or warning.
+    pub severity: Severity,
+    /// A stable name for this kind of problem, such as `scene::unknown-key`.
+    pub code: &'static str,
+    /// What is wrong, in one line.
+    pub message: String,
+    /// Where in the text, as a byte range.
+    pub span: Range<usize>,
+    /// What to write under the place; may be empty.
+    pub label: String,
+    /// Other places that bear on it, each with its own words.
+    pub related: Vec<(Range<usize>, String)>,
+    /// A remedy.
+    pub help: Option<String>,
+}
+
+impl Problem {
+    /// An error at a place.
+    pub fn error(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+        Self::new(Severity::Error, code, span, message.into())
+    }
+
+    /// A warning at a place.
+    pub fn warning(code: &'static str, span: Range<usize>, message: impl Into<String>) -> Self {
+        Self::new(Severity::Warning, code, span, message.into())
+    }
+
+    /// Adds the words under the place.
+    #[must_use]
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = label.into();
+        self
+    }
+
+    /// Adds another place that bears on it.
+    #[must_use]
+    pub fn related(mut self, span: Range<usize>, label: impl Into<String>) -> Self {
+        self.related.push((span, label.into()));
+        self
+    }
+
+    /// Adds a remedy.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    fn new(severity: Severity, code: &'static str, span: Range<usize>, message: String) -> Self {
+        Self {
+            severity,
+            code,
+            message,
+            span,
+            label: String::new(),
+            related: Vec::new(),
+            help: None,
+        }
+    }
+}
+
+/// The problems found so far. Shared by reference, so that every rule can add its own.
+#[derive(Debug, Default)]
+pub(super) struct Problems {
+    list: RefCell<Vec<Problem>>,
+}
+
+impl Problems {
+    /// Adds one.
+    pub(super) fn add(&self, problem: Problem) {
+        self.list.borrow_mut().push(problem);
+    }
+
+    /// Whether any error is among them.
+    pub(super) fn any_error(&self) -> bool {
+        self.list.borrow().iter().any(|problem| problem.severity == Severity::Error)
+    }
+
+    /// All of them in the order of the text; at one place errors before warnings.
+    pub(super) fn into_sorted(self) -> Vec<Problem> {
+        let mut list = self.list.into_inner();
+        list.sort_by_key(|problem| (problem.span.start, problem.severity, problem.span.end));
+        list
+    }
+}

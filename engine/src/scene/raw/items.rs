@@ -1,0 +1,139 @@
+//! Listeners, panels, screens, furniture and variants as written.
+
+use super::fields::Fields;
+use super::value::{Asked, TomlValue};
+use super::{RawFurniture, RawListener, RawPanel, RawScreen, RawVariant, Spanned};
+use crate::scene::model::Surface;
+use crate::scene::problem::Problems;
+use crate::scene::wording::quoted;
+use toml::de::{DeTable, DeValue};
+
+/// Words of a screen's `facing`.
+const FACINGS: [(&str, [f64; 3]); 6] = [
+    ("down", [0.0, 0.0, -1.0]),
+    ("up", [0.0, 0.0, 1.0]),
+    ("front", [-1.0, 0.0, 0.0]),
+    ("back", [1.0, 0.0, 0.0]),
+    ("left", [0.0, -1.0, 0.0]),
+    ("right", [0.0, 1.0, 0.0]),
+];
+
+/// Opens the table of one item and names it for messages.
+pub(super) fn open<'t, 'i>(
+    table: &'t DeTable<'i>,
+    place: &TomlValue<'_>,
+    kind: &str,
+    known: &[&'static str],
+    problems: &'t Problems,
+) -> Fields<'t, 'i> {
+    let what = match table.get("name").map(toml::Spanned::get_ref) {
+        Some(DeValue::String(name)) if !name.trim().is_empty() => {
+            format!("the {kind} `{}`", quoted(name))
+        }
+        _ => format!("this {kind}"),
+    };
+    Fields::new(table, what, place.span(), known, problems)
+}
+
+/// One `[[listener]]`.
+pub(super) fn listener<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawListener {
+    let fields = open(table, place, "listener", &["name", "at", "faces"], problems);
+    RawListener {
+        name: fields.need_text("name", "\"seated\""),
+        at: fields.need_point("at", "[\"2.20 m\", \"2.05 m\", \"1.20 m\"]"),
+        faces: fields.point("faces"),
+    }
+}
+
+/// One `[[panel]]`.
+pub(super) fn panel<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawPanel {
+    let known = ["name", "set", "on", "centre", "size", "material", "cost"];
+    let fields = open(table, place, "panel", &known, problems);
+    let surfaces = Surface::ALL.map(|surface| (surface.name(), surface));
+    let shape = "[along, up], the surface's two tape coordinates";
+    RawPanel {
+        name: fields.need_text("name", "\"left side panel\""),
+        set: fields.text("set"),
+        on: fields.need_word("on", "\"left\"", &surfaces),
+        centre: fields.need_lengths("centre", shape, "[\"1.34 m\", \"1.20 m\"]"),
+        size: fields.need_lengths("size", shape, "[\"1.20 m\", \"0.60 m\"]"),
+        material: fields.need_text("material", "\"100 mm wool, 50 mm gap\""),
+        cost: fields.number("cost"),
+    }
+}
+
+/// One `[[screen]]`.
+pub(super) fn screen<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawScreen {
+    let known = ["name", "set", "centre", "size", "facing", "material", "cost"];
+    let fields = open(table, place, "screen", &known, problems);
+    RawScreen {
+        name: fields.need_text("name", "\"cloud\""),
+        set: fields.text("set"),
+        centre: fields.need_point("centre", "[\"1.50 m\", \"2.05 m\", \"2.20 m\"]"),
+        size: fields.need_lengths("size", "[first side, second side]", "[\"1.80 m\", \"1.20 m\"]"),
+        facing: fields.need("facing", "\"down\"", facing),
+        material: fields.need_text("material", "\"100 mm wool, 50 mm gap\""),
+        cost: fields.number("cost"),
+    }
+}
+
+/// One `[[furniture]]`.
+pub(super) fn furniture<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawFurniture {
+    let known = ["name", "set", "corner", "size", "turn_deg", "material"];
+    let fields = open(table, place, "piece of furniture", &known, problems);
+    RawFurniture {
+        name: fields.need_text("name", "\"desk\""),
+        set: fields.text("set"),
+        corner: fields.need_point("corner", "[\"1.20 m\", \"1.25 m\", \"0.70 m\"]"),
+        size: fields.need_lengths(
+            "size",
+            "[along x, along y, along z]",
+            "[\"0.75 m\", \"1.60 m\", \"0.04 m\"]",
+        ),
+        turn_deg: fields.number("turn_deg"),
+        material: fields.need_text("material", "\"wood, solid\""),
+    }
+}
+
+/// One `[[variant]]`.
+pub(super) fn variant<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawVariant {
+    let fields = open(table, place, "variant", &["name", "with"], problems);
+    RawVariant {
+        name: fields.need_text("name", "\"treated\""),
+        with: fields.need("with", "[\"side panels\"]", |asked, value| {
+            let items = asked.array(value, "[\"set name\", …]")?;
+            let names: Vec<Option<Spanned<String>>> =
+                items.iter().map(|item| asked.text(item)).collect();
+            names.into_iter().collect()
+        }),
+    }
+}
+
+fn facing(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<Spanned<[f64; 3]>> {
+    if let DeValue::Array(_) = value.get_ref() {
+        let vector =
+            asked.exactly::<_, 3>(value, "[x, y, z], three plain numbers", Asked::number)?;
+        return Some(Spanned::new(vector.value.map(|number| number.value), vector.span));
+    }
+    asked.word(value, &FACINGS)
+}

@@ -1,0 +1,203 @@
+//! Walks the whole TOML document into a [`RawScene`].
+
+use super::fields::Fields;
+use super::items::{furniture, listener, panel, screen, variant};
+use super::material::material;
+use super::speaker::speaker;
+use super::value::{TomlValue, kind};
+use super::{RawAir, RawModel, RawRoom, RawScene};
+use crate::material::ReflectionLaw;
+use crate::scene::model::{Surface, Units};
+use crate::scene::problem::{Problem, Problems};
+use toml::de::{DeTable, DeValue};
+
+/// Sections of which there is one, and those that may come several times.
+const KEYS: &[&str] = &[
+    "title",
+    "units",
+    "room",
+    "air",
+    "surfaces",
+    "material",
+    "speaker",
+    "listener",
+    "panel",
+    "screen",
+    "furniture",
+    "variant",
+    "model",
+];
+
+/// Reads a parsed TOML document. Everything that cannot be read is reported.
+pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> RawScene {
+    // Missing sections are shown at the very start of the text.
+    let fields = Fields::new(document, "the scene", 0..0, KEYS, problems);
+    RawScene {
+        title: fields.text("title"),
+        units: fields.word("units", &[("metric", Units::Metric), ("imperial", Units::Imperial)]),
+        room: room(&fields),
+        air: air(&fields),
+        surfaces: surfaces(&fields),
+        materials: tables(&fields, "material", material),
+        speakers: needed_tables(&fields, "speaker", speaker),
+        listeners: needed_tables(&fields, "listener", listener),
+        panels: tables(&fields, "panel", panel),
+        screens: tables(&fields, "screen", screen),
+        furniture: tables(&fields, "furniture", furniture),
+        variants: tables(&fields, "variant", variant),
+        model: model(&fields),
+    }
+}
+
+fn room(scene: &Fields<'_, '_>) -> Option<RawRoom> {
+    let room = needed_table(
+        scene,
+        "room",
+        "the room",
+        &["length", "width", "height"],
+        "[room] with length, width and height, the inside dimensions",
+    )?;
+    Some(RawRoom {
+        size: [
+            room.need_length("length", "\"5.80 m\""),
+            room.need_length("width", "\"4.10 m\""),
+            room.need_length("height", "\"2.45 m\""),
+        ],
+    })
+}
+
+fn air(scene: &Fields<'_, '_>) -> RawAir {
+    let known = ["temperature_c", "humidity_percent", "pressure_kpa", "absorption"];
+    let Some(air) = table(scene, "air", "the air", &known) else { return RawAir::default() };
+    RawAir {
+        temperature_c: air.number("temperature_c"),
+        humidity_percent: air.number("humidity_percent"),
+        pressure_kpa: air.number("pressure_kpa"),
+        absorption: air.boolean("absorption"),
+    }
+}
+
+fn surfaces(scene: &Fields<'_, '_>) -> [Option<super::Spanned<String>>; 6] {
+    let known = Surface::ALL.map(Surface::name);
+    let found = needed_table(
+        scene,
+        "surfaces",
+        "the list of surfaces",
+        &known,
+        "[surfaces] with a material for front, back, left, right, floor and ceiling",
+    );
+    let Some(found) = found else { return Default::default() };
+    known.map(|name| found.need_text(name, "\"gypsum board on studs\""))
+}
+
+fn model(scene: &Fields<'_, '_>) -> RawModel {
+    let Some(model) = table(scene, "model", "the model", &["reflection", "edges"]) else {
+        return RawModel::default();
+    };
+    let laws = [("angle", ReflectionLaw::Angle), ("constant", ReflectionLaw::Constant)];
+    RawModel { reflection: model.word("reflection", &laws), edges: model.boolean("edges") }
+}
+
+/// A section that comes once, when it is there.
+fn table<'t, 'i>(
+    scene: &Fields<'t, 'i>,
+    key: &str,
+    what: &str,
+    known: &[&'static str],
+) -> Option<Fields<'t, 'i>> {
+    let value = scene.get(key)?;
+    if let DeValue::Table(table) = value.get_ref() {
+        return Some(Fields::new(table, what, value.span(), known, scene.problems()));
+    }
+    let found = kind(value.get_ref());
+    let help = if found == "a list" {
+        format!("there is only one of it: write [{key}] with single brackets, once")
+    } else {
+        format!("write [{key}] on a line of its own and the values below it")
+    };
+    scene.problems().add(
+        Problem::error(
+            "scene::wrong-type",
+            value.span(),
+            format!("`{key}` should be a section, but {found} is written"),
+        )
+        .label(format!("found {found}"))
+        .help(help),
+    );
+    None
+}
+
+/// A section that must be there.
+fn needed_table<'t, 'i>(
+    scene: &Fields<'t, 'i>,
+    key: &str,
+    what: &str,
+    known: &[&'static str],
+    example: &str,
+) -> Option<Fields<'t, 'i>> {
+    if scene.get(key).is_none() {
+        report_missing_section(scene, key, &format!("[{key}]"), example);
+    }
+    table(scene, key, what, known)
+}
+
+/// A section that may come several times.
+fn tables<'t, 'i, T>(
+    scene: &Fields<'t, 'i>,
+    key: &str,
+    each: impl Fn(&'t DeTable<'i>, &'t TomlValue<'i>, &'t Problems) -> T,
+) -> Vec<T> {
+    let Some(value) = scene.get(key) else { return Vec::new() };
+    let items = match value.get_ref() {
+        DeValue::Array(items) => items.iter(),
+        other => {
+            report_not_repeated(scene, key, value, kind(other));
+            return Vec::new();
+        }
+    };
+    items
+        .filter_map(|item| match item.get_ref() {
+            DeValue::Table(table) => Some(each(table, item, scene.problems())),
+            other => {
+                report_not_repeated(scene, key, item, kind(other));
+                None
+            }
+        })
+        .collect()
+}
+
+/// A section that must come at least once.
+fn needed_tables<'t, 'i, T>(
+    scene: &Fields<'t, 'i>,
+    key: &str,
+    each: impl Fn(&'t DeTable<'i>, &'t TomlValue<'i>, &'t Problems) -> T,
+) -> Vec<T> {
+    let empty = |value: &TomlValue<'_>| matches!(value.get_ref(), DeValue::Array(items) if items.is_empty());
+    if scene.get(key).is_none_or(empty) {
+        let example = format!("[[{key}]] with at least a name and where it is (`at`)");
+        report_missing_section(scene, key, &format!("[[{key}]]"), &example);
+    }
+    tables(scene, key, each)
+}
+
+fn report_missing_section(scene: &Fields<'_, '_>, key: &str, header: &str, example: &str) {
+    if scene.stands_misspelt(key) {
+        return;
+    }
+    scene.problems().add(
+        Problem::error("scene::missing-section", 0..0, format!("the scene has no {header}"))
+            .help(format!("add {example}")),
+    );
+}
+
+fn report_not_repeated(scene: &Fields<'_, '_>, key: &str, value: &TomlValue<'_>, found: &str) {
+    scene.problems().add(
+        Problem::error(
+            "scene::wrong-type",
+            value.span(),
+            format!("`{key}` should be one or more sections, but {found} is written"),
+        )
+        .label(format!("found {found}"))
+        .help(format!("write [[{key}]] with double brackets: there can be several")),
+    );
+}

@@ -1,0 +1,183 @@
+//! Speakers as written.
+
+use super::fields::Fields;
+use super::items::open;
+use super::value::{Asked, TomlValue};
+use super::{RawPoint, SIDES, Span, Spanned};
+use crate::directivity::ReferencePoint;
+use crate::scene::model::Side;
+use crate::scene::problem::Problems;
+use toml::de::{DeTable, DeValue};
+
+/// `[[speaker]]`.
+#[derive(Debug)]
+pub(in crate::scene) struct RawSpeaker {
+    pub(in crate::scene) span: Span,
+    pub(in crate::scene) name: Option<Spanned<String>>,
+    pub(in crate::scene) pair: Option<Spanned<String>>,
+    pub(in crate::scene) side: Option<Spanned<Side>>,
+    pub(in crate::scene) at: Option<RawPoint>,
+    pub(in crate::scene) aim: Option<RawAim>,
+    pub(in crate::scene) directivity: Option<RawDirectivity>,
+    /// Whether `directivity` was left out altogether.
+    pub(in crate::scene) directivity_absent: bool,
+}
+
+/// `aim`: a listener's name or a point.
+#[derive(Debug)]
+pub(in crate::scene) enum RawAim {
+    Listener(Spanned<String>),
+    Point(RawPoint),
+}
+
+/// Height, width and depth of a cabinet.
+pub(in crate::scene) type RawCabinet = Option<Spanned<[Spanned<f64>; 3]>>;
+
+/// `directivity`, by its kind.
+#[derive(Debug)]
+pub(in crate::scene) enum RawDirectivity {
+    Omni,
+    Cardioid,
+    Piston {
+        diameter: Option<Spanned<f64>>,
+        cabinet: RawCabinet,
+    },
+    TwoWay {
+        woofer: Option<Spanned<f64>>,
+        tweeter: Option<Spanned<f64>>,
+        spacing: Option<Spanned<f64>>,
+        crossover_hz: Option<Spanned<f64>>,
+        reference: Option<Spanned<ReferencePoint>>,
+        cabinet: RawCabinet,
+    },
+    Table {
+        file: Option<Spanned<String>>,
+    },
+}
+
+/// The kinds a speaker's directivity may have.
+#[derive(Debug, Clone, Copy)]
+enum Kind {
+    Omni,
+    Cardioid,
+    Piston,
+    TwoWay,
+    Table,
+}
+
+const KINDS: &[(&str, Kind)] = &[
+    ("omni", Kind::Omni),
+    ("cardioid", Kind::Cardioid),
+    ("piston", Kind::Piston),
+    ("two-way", Kind::TwoWay),
+    ("table", Kind::Table),
+];
+
+/// Keys of all kinds, known when the kind itself cannot be told.
+const ALL_KEYS: &[&str] = &[
+    "kind",
+    "diameter",
+    "cabinet",
+    "woofer",
+    "tweeter",
+    "spacing",
+    "crossover_hz",
+    "reference",
+    "file",
+];
+
+impl Kind {
+    fn keys(self) -> &'static [&'static str] {
+        match self {
+            Self::Omni | Self::Cardioid => &["kind"],
+            Self::Piston => &["kind", "diameter", "cabinet"],
+            Self::TwoWay => {
+                &["kind", "woofer", "tweeter", "spacing", "crossover_hz", "reference", "cabinet"]
+            }
+            Self::Table => &["kind", "file"],
+        }
+    }
+}
+
+const REFERENCES: &[(&str, ReferencePoint)] = &[
+    ("tweeter", ReferencePoint::Tweeter),
+    ("between", ReferencePoint::Between),
+    ("woofer", ReferencePoint::Woofer),
+];
+
+/// One `[[speaker]]`.
+pub(super) fn speaker<'t>(
+    table: &'t DeTable<'_>,
+    place: &TomlValue<'_>,
+    problems: &'t Problems,
+) -> RawSpeaker {
+    let known = ["name", "pair", "side", "at", "aim", "directivity"];
+    let fields = open(table, place, "speaker", &known, problems);
+    RawSpeaker {
+        span: fields.span(),
+        name: fields.need_text("name", "\"main left\""),
+        pair: fields.text("pair"),
+        side: fields.word("side", SIDES),
+        at: fields.need_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
+        aim: fields.read("aim", aim),
+        directivity: directivity(&fields),
+        directivity_absent: fields.get("directivity").is_none()
+            && !fields.stands_misspelt("directivity"),
+    }
+}
+
+fn aim(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawAim> {
+    match value.get_ref() {
+        DeValue::String(_) => asked.text(value).map(RawAim::Listener),
+        DeValue::Array(_) => asked
+            .exactly(value, "[from front wall, from left wall, above floor]", Asked::length)
+            .map(RawAim::Point),
+        _ => asked.wrong(
+            value,
+            "a listener's name or a point",
+            "write aim = \"seated\" or aim = [\"2.20 m\", \"2.05 m\", \"1.20 m\"]",
+        ),
+    }
+}
+
+fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
+    // Which keys are known hangs on the kind, so the kind is looked up before the rest.
+
+    let example = "{ kind = \"omni\" }";
+    let written = match speaker.get("directivity")?.get_ref() {
+        DeValue::Table(table) => table.get("kind").map(toml::Spanned::get_ref),
+        _ => None,
+    };
+    let kind = match written {
+        Some(DeValue::String(word)) => {
+            KINDS.iter().find(|(name, _)| name == word).map(|&(_, kind)| kind)
+        }
+        _ => None,
+    };
+    let fields = speaker.inner("directivity", kind.map_or(ALL_KEYS, Kind::keys), example)?;
+    fields.need_word("kind", "\"omni\"", KINDS)?;
+    let cabinet = || {
+        fields.need_lengths(
+            "cabinet",
+            "[height, width, depth]",
+            "[\"340 mm\", \"220 mm\", \"270 mm\"]",
+        )
+    };
+    Some(match kind? {
+        Kind::Omni => RawDirectivity::Omni,
+        Kind::Cardioid => RawDirectivity::Cardioid,
+        Kind::Piston => RawDirectivity::Piston {
+            diameter: fields.need_length("diameter", "\"165 mm\""),
+            cabinet: cabinet(),
+        },
+        Kind::TwoWay => RawDirectivity::TwoWay {
+            woofer: fields.need_length("woofer", "\"165 mm\""),
+            tweeter: fields.need_length("tweeter", "\"25 mm\""),
+            spacing: fields.need_length("spacing", "\"170 mm\""),
+            crossover_hz: fields.need_number("crossover_hz", "2200"),
+            reference: fields.word("reference", REFERENCES),
+            cabinet: cabinet(),
+        },
+        Kind::Table => RawDirectivity::Table { file: fields.need_text("file", "\"speaker.csv\"") },
+    })
+}

@@ -1,0 +1,70 @@
+//! Slips of TOML itself, in plainer words.
+
+use super::problem::{Problem, Problems};
+
+/// At most this many are shown: the first slip often causes the later ones.
+const SHOWN_MAX: usize = 12;
+
+/// Reports what the TOML reader could not read.
+pub(super) fn report(text: &str, errors: &[toml::de::Error], problems: &Problems) {
+    for error in errors.iter().take(SHOWN_MAX) {
+        problems.add(problem(text, error));
+    }
+}
+
+fn problem(text: &str, error: &toml::de::Error) -> Problem {
+    let end = text.len();
+    let span = error.span().unwrap_or(end..end);
+    let span = span.start.min(end)..span.end.min(end);
+    if error.message().contains("duplicate key") {
+        return Problem::error(
+            "scene::duplicate-key",
+            span,
+            "the same key is written twice in one section",
+        )
+        .label("second time")
+        .help(
+            "keep one of the two; for a second speaker, panel and so on start a new [[…]] section",
+        );
+    }
+    let problem = Problem::error(
+        "scene::syntax",
+        span.clone(),
+        format!("this line cannot be read: {}", error.message()),
+    )
+    .label("here");
+    problem.help(remedy(text.get(line_around(text, span.start)).unwrap_or(""), error.message()))
+}
+
+/// The byte range of the line that holds `at`.
+fn line_around(text: &str, at: usize) -> std::ops::Range<usize> {
+    let before = text.get(..at).unwrap_or("");
+    let after = text.get(at..).unwrap_or("");
+    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let end = after.find('\n').map_or(text.len(), |newline| at + newline);
+    start..end
+}
+
+fn remedy(line: &str, message: &str) -> &'static str {
+    let line = line.split('#').next().unwrap_or("").trim();
+    let value = line.split_once('=').map_or("", |(_, value)| value.trim());
+    if line.starts_with('[') && !line.ends_with(']') {
+        return "a section starts with its name in brackets: [room] or [[speaker]]";
+    }
+    if value.matches('"').count() == 3 && value.ends_with('"') {
+        return "an inch mark ends the text too early: write \"9 ft 6 in\" instead of \"9'6\"\"";
+    }
+    if value.matches('"').count() % 2 == 1 {
+        return "a double quote is missing: texts have one at both ends";
+    }
+    if message.contains("comma") || value.starts_with('[') || value.starts_with('{') {
+        return "check the commas between the values, and the closing bracket";
+    }
+    if value.starts_with(|first: char| first.is_ascii_digit() || first == '.' || first == '-') {
+        return "a length with a unit goes in double quotes: \"2.9 m\"; a bare number has digits and a point only";
+    }
+    if value.is_empty() && !line.is_empty() {
+        return "each line reads key = value, as in length = \"5.80 m\"";
+    }
+    "texts go in double quotes, as in material = \"wood, solid\""
+}

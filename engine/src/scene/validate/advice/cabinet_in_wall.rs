@@ -1,0 +1,47 @@
+//! A cabinet that would reach into a wall.
+
+use crate::directivity::{Cabinet, Directivity};
+use crate::scene::model::{Scene, Speaker, Surface};
+use crate::scene::problem::Problem;
+use crate::scene::validate::inside::{farthest_out, surface_words};
+use crate::scene::validate::setting::Setting;
+use glam::DVec3;
+
+pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+        let (Some(cabinet), Some(at)) = (cabinet_of(&speaker.directivity), &raw.at) else {
+            continue;
+        };
+        let Some((axis, far, beyond)) =
+            farthest_out(scene.room(), &back_and_sides(speaker, cabinet))
+        else {
+            continue;
+        };
+        let Some(&surface) = Surface::ALL.get(axis * 2 + usize::from(far)) else { continue };
+        let message = format!(
+            "the cabinet of `{}` would reach {} into the {}",
+            speaker.name,
+            setting.show(beyond),
+            surface_words(surface)
+        );
+        setting.add(
+            Problem::warning("scene::cabinet-in-wall", at.value[axis].span.clone(), message)
+                .label("the reference point, in the middle of the cabinet's front")
+                .help("move the speaker out, or check the cabinet: [height, width, depth]"),
+        );
+    }
+}
+
+fn cabinet_of(directivity: &Directivity) -> Option<&Cabinet> {
+    match directivity {
+        Directivity::Piston { cabinet, .. } | Directivity::TwoWay { cabinet, .. } => Some(cabinet),
+        Directivity::Omni | Directivity::Cardioid | Directivity::Table(_) => None,
+    }
+}
+
+/// The middles of the cabinet's back and of its two side edges at the front. Where in the front
+/// the reference point sits is not known exactly, so corners would be too strict.
+fn back_and_sides(speaker: &Speaker, cabinet: &Cabinet) -> [DVec3; 3] {
+    let sideways = DVec3::Z.cross(speaker.axis).normalize_or(DVec3::Y) * (cabinet.width_m / 2.0);
+    [speaker.at - speaker.axis * cabinet.depth_m, speaker.at + sideways, speaker.at - sideways]
+}

@@ -1,0 +1,45 @@
+//! Speakers and heads inside furniture.
+
+use crate::scene::model::Scene;
+use crate::scene::problem::Problem;
+use crate::scene::raw::RawPoint;
+use crate::scene::validate::furniture::holds;
+use crate::scene::validate::setting::Setting;
+use glam::DVec3;
+
+pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+        look(
+            scene,
+            setting,
+            &format!("the speaker `{}`", speaker.name),
+            speaker.at,
+            raw.at.as_ref(),
+        );
+    }
+    for (listener, raw) in scene.listeners().iter().zip(&setting.raw.listeners) {
+        look(
+            scene,
+            setting,
+            &format!("the listener `{}`", listener.name),
+            listener.at,
+            raw.at.as_ref(),
+        );
+    }
+}
+
+fn look(scene: &Scene, setting: &Setting<'_>, what: &str, at: DVec3, raw: Option<&RawPoint>) {
+    let Some(place) = raw else { return };
+    for (piece, written) in scene.furniture().iter().zip(&setting.raw.furniture) {
+        if !holds(piece, at) {
+            continue;
+        }
+        let mut problem = Problem::warning("scene::inside-furniture", place.span.clone(), format!("{what} is inside `{}`", piece.name))
+            .label("no sound gets out of a solid box")
+            .help("check the heights: furniture is a solid block, so a desk is best written as its top alone");
+        if let Some(corner) = &written.corner {
+            problem = problem.related(corner.span.clone(), format!("`{}` starts here", piece.name));
+        }
+        setting.add(problem);
+    }
+}

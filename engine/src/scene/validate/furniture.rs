@@ -1,0 +1,81 @@
+//! Furniture inside the room.
+
+use super::materials::Materials;
+use super::setting::{Setting, called};
+use crate::scene::model::Furniture;
+use crate::scene::raw::RawFurniture;
+use glam::DVec3;
+
+pub(super) fn furniture(
+    setting: &Setting<'_>,
+    materials: &mut Materials<'_>,
+) -> Vec<Option<Furniture>> {
+    setting.raw.furniture.iter().map(|raw| piece(setting, materials, raw)).collect()
+}
+
+fn piece(
+    setting: &Setting<'_>,
+    materials: &mut Materials<'_>,
+    raw: &RawFurniture,
+) -> Option<Furniture> {
+    let what = called("piece of furniture", raw.name.as_ref());
+    let material = materials.resolve(raw.material.as_ref());
+    let size = raw.size.as_ref().and_then(|size| {
+        let [x, y, z] =
+            size.value.each_ref().map(|side| setting.side(&format!("a side of {what}"), side));
+        Some(DVec3::new(x?, y?, z?))
+    });
+    let turn_deg = raw.turn_deg.as_ref().map_or(Some(0.0), |turn| {
+        setting.number_within(
+            &format!("the turn of {what}"),
+            turn,
+            -360.0..=360.0,
+            "°",
+            "give it in degrees, 45 for half a right angle",
+        )
+    });
+    // Before turning a corner may well lie outside, so only the turned box is held against the walls.
+    let corner = raw
+        .corner
+        .as_ref()
+        .and_then(|corner| setting.near_enough(&format!("the corner of {what}"), corner));
+    let piece = Furniture {
+        name: raw.name.as_ref()?.value.clone(),
+        set: raw.set.as_ref().map(|set| set.value.clone()),
+        corner: corner?,
+        size: size?,
+        turn_deg: turn_deg?,
+        material: material?,
+    };
+    let place = raw.corner.as_ref()?;
+    let help = "move its corner or check its size: [along x, along y, along z] before turning";
+    setting.corners_inside(&what, &corners(&piece), &place.span, help).then_some(piece)
+}
+
+/// The eight corners as the box stands.
+pub(super) fn corners(piece: &Furniture) -> Vec<DVec3> {
+    let middle = piece.corner + piece.size / 2.0;
+    let (sin, cos) = piece.turn_deg.to_radians().sin_cos();
+    let half = piece.size / 2.0;
+    let mut corners = Vec::with_capacity(8);
+    for x in [-half.x, half.x] {
+        for y in [-half.y, half.y] {
+            for z in [-half.z, half.z] {
+                corners.push(middle + DVec3::new(cos * x - sin * y, sin * x + cos * y, z));
+            }
+        }
+    }
+    corners
+}
+
+/// Whether a point is inside the box as it stands, deeper than a millimetre.
+pub(super) fn holds(piece: &Furniture, point: DVec3) -> bool {
+    let from_middle = point - (piece.corner + piece.size / 2.0);
+    let (sin, cos) = piece.turn_deg.to_radians().sin_cos();
+    let turned_back = DVec3::new(
+        cos * from_middle.x + sin * from_middle.y,
+        cos * from_middle.y - sin * from_middle.x,
+        from_middle.z,
+    );
+    (turned_back.abs() + super::TAPE_SLACK_M).cmplt(piece.size / 2.0).all()
+}

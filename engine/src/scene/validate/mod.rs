@@ -1,0 +1,100 @@
+//! From a raw scene to a scene that cannot be wrong: one rule a file, every problem collected.
+//!
+//! Rules about one item give the finished item or nothing, having said why. Rules about several
+//! items look at whatever could be finished, so that one slip does not hide another. Advice is
+//! given only on a scene without errors.
+
+mod advice;
+mod air;
+mod cabinet;
+mod directivity;
+mod directivity_table;
+mod furniture;
+mod inside;
+mod limits;
+mod listeners;
+mod materials;
+mod names;
+mod own_material;
+mod pairs;
+mod panel_overlap;
+mod panels;
+mod room;
+mod same_place;
+mod screens;
+mod setting;
+mod speakers;
+mod variants;
+
+use super::attachments::Attachments;
+use super::model::{Model, Scene};
+use super::problem::Problems;
+use super::raw::{RawModel, RawScene};
+use crate::material::ReflectionLaw;
+use materials::Materials;
+use setting::Setting;
+
+/// Two places closer than this are the same place, and a thing this close to a wall is in it:
+/// nobody reads a tape closer than a millimetre.
+pub(super) const TAPE_SLACK_M: f64 = 0.001;
+
+/// Title of a scene that gives none.
+const UNTITLED: &str = "Untitled room";
+
+/// Checks a raw scene and builds the scene. `None` only with at least one error among the problems.
+pub(super) fn validate(
+    raw: &RawScene,
+    attachments: &dyn Attachments,
+    problems: &Problems,
+) -> Option<Scene> {
+    let units = raw.units.as_ref().map_or_else(Default::default, |units| units.value);
+    let room = room::room(raw, units, problems);
+    let setting = Setting { raw, units, room, problems };
+
+    names::check(raw, problems);
+    let air = air::air(&setting);
+    let mut materials = Materials::new(&setting);
+    let surfaces = raw.surfaces.each_ref().map(|name| materials.resolve(name.as_ref()));
+    let listeners = listeners::listeners(&setting);
+    let speakers = speakers::speakers(&setting, &listeners, attachments);
+    let panels = panels::panels(&setting, &mut materials);
+    let screens = screens::screens(&setting, &mut materials);
+    let furniture = furniture::furniture(&setting, &mut materials);
+    let variants = variants::variants(&setting);
+    pairs::check(raw, problems);
+    same_place::check(&setting, &speakers, &listeners);
+    panel_overlap::check(&setting, &panels, &variants);
+
+    let own_materials = materials.own_count();
+    let scene = Scene {
+        title: raw.title.as_ref().map_or_else(|| UNTITLED.to_owned(), |title| title.value.clone()),
+        units,
+        room: room?,
+        air: air?,
+        surfaces: all(surfaces)?.try_into().ok()?,
+        materials: all(materials.into_list())?,
+        own_materials,
+        speakers: all(speakers)?,
+        listeners: all(listeners)?,
+        panels: all(panels)?,
+        screens: all(screens)?,
+        furniture: all(furniture)?,
+        variants: all(variants)?,
+        model: model(&raw.model),
+    };
+    if !problems.any_error() {
+        advice::give(&scene, &setting);
+    }
+    Some(scene)
+}
+
+fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
+    items.into_iter().collect()
+}
+
+fn model(raw: &RawModel) -> Model {
+    Model {
+        reflection: raw.reflection.as_ref().map_or(ReflectionLaw::Angle, |law| law.value),
+        edges: raw.edges.as_ref().is_none_or(|edges| edges.value),
+    }
+}

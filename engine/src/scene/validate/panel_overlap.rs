@@ -1,0 +1,61 @@
+//! Panels on one surface do not overlap in any state of the room.
+
+use super::TAPE_SLACK_M;
+use super::inside::surface_words;
+use super::setting::Setting;
+use crate::scene::model::{Panel, Variant};
+use crate::scene::problem::Problem;
+use crate::scene::state::is_in;
+
+pub(super) fn check(setting: &Setting<'_>, panels: &[Option<Panel>], variants: &[Option<Variant>]) {
+    let variants: Vec<Variant> = variants.iter().flatten().cloned().collect();
+    for (second, panel) in panels.iter().enumerate() {
+        let Some(panel) = panel else { continue };
+        for (first, other) in panels.iter().enumerate().take(second) {
+            let Some(other) = other else { continue };
+            if overlap(panel, other) && together(panel, other, &variants) {
+                report(setting, panel, second, other, first);
+            }
+        }
+    }
+}
+
+/// Whether some state has both. Without variants the only state is everything.
+fn together(one: &Panel, other: &Panel, variants: &[Variant]) -> bool {
+    let both = |variant| {
+        [one, other].iter().all(|panel| is_in(panel.set.as_deref(), &panel.name, variant, variants))
+    };
+    variants.is_empty() || variants.iter().any(both)
+}
+
+fn overlap(one: &Panel, other: &Panel) -> bool {
+    one.on == other.on
+        && (0..2).all(|axis| {
+            let apart = (one.centre_m[axis] - other.centre_m[axis]).abs();
+            apart + TAPE_SLACK_M < f64::midpoint(one.size_m[axis], other.size_m[axis])
+        })
+}
+
+fn report(setting: &Setting<'_>, panel: &Panel, index: usize, other: &Panel, other_index: usize) {
+    let place = |index: usize| {
+        setting
+            .raw
+            .panels
+            .get(index)
+            .and_then(|raw| raw.centre.as_ref())
+            .map(|centre| centre.span.clone())
+    };
+    let (Some(span), Some(other_span)) = (place(index), place(other_index)) else { return };
+    let message = format!(
+        "the panels `{}` and `{}` overlap on the {}",
+        other.name,
+        panel.name,
+        surface_words(panel.on)
+    );
+    setting.add(
+        Problem::error("scene::panels-overlap", span, message)
+            .label(format!("`{}`", panel.name))
+            .related(other_span, format!("`{}`", other.name))
+            .help("move or shrink one of them, or put them in sets that no variant has together"),
+    );
+}

@@ -1,0 +1,45 @@
+//! The room's inside dimensions.
+
+use crate::scene::length::show_length;
+use crate::scene::model::{Room, Units};
+use crate::scene::problem::{Problem, Problems};
+use crate::scene::raw::RawScene;
+
+/// Shortest and longest inside dimension taken, in metres.
+const SIDE_M: std::ops::RangeInclusive<f64> = 0.5..=100.0;
+
+pub(super) fn room(raw: &RawScene, units: Units, problems: &Problems) -> Option<Room> {
+    let written = raw.room.as_ref()?;
+    let mut sides = [None; 3];
+    for ((name, side), checked) in
+        ["length", "width", "height"].into_iter().zip(&written.size).zip(&mut sides)
+    {
+        let Some(side) = side else { continue };
+        if SIDE_M.contains(&side.value) {
+            *checked = Some(side.value);
+            continue;
+        }
+        let shown = show_length(side.value, units);
+        let (low, high) = (show_length(*SIDE_M.start(), units), show_length(*SIDE_M.end(), units));
+        let problem = if side.value <= 0.0 {
+            Problem::error(
+                "scene::not-positive",
+                side.span.clone(),
+                format!("the room's {name} must be more than zero"),
+            )
+            .label(format!("this is {shown}"))
+            .help("measure from wall to wall inside the room")
+        } else {
+            Problem::error(
+                "scene::out-of-range",
+                side.span.clone(),
+                format!("the room's {name} cannot be {shown}"),
+            )
+            .label(format!("from {low} to {high} is taken"))
+            .help("check the unit: a bare number means metres")
+        };
+        problems.add(problem);
+    }
+    let [length_m, width_m, height_m] = sides;
+    Some(Room { length_m: length_m?, width_m: width_m?, height_m: height_m? })
+}

@@ -1,0 +1,130 @@
+//! Speakers: where they stand and where they point.
+
+use super::TAPE_SLACK_M;
+use super::directivity::directivity;
+use super::setting::{Setting, called};
+use crate::directivity::Directivity;
+use crate::scene::attachments::Attachments;
+use crate::scene::model::{Aim, Listener, Speaker};
+use crate::scene::problem::Problem;
+use crate::scene::raw::{RawAim, RawSpeaker, Span, Spanned};
+use crate::scene::wording::{list, nearest, quoted};
+use glam::DVec3;
+
+pub(super) fn speakers(
+    setting: &Setting<'_>,
+    listeners: &[Option<Listener>],
+    attachments: &dyn Attachments,
+) -> Vec<Option<Speaker>> {
+    setting.raw.speakers.iter().map(|raw| speaker(setting, raw, listeners, attachments)).collect()
+}
+
+fn speaker(
+    setting: &Setting<'_>,
+    raw: &RawSpeaker,
+    listeners: &[Option<Listener>],
+    attachments: &dyn Attachments,
+) -> Option<Speaker> {
+    let what = called("speaker", raw.name.as_ref());
+    let at = raw.at.as_ref().and_then(|point| setting.clear_of_walls(&what, point));
+    let directivity = match &raw.directivity {
+        Some(written) => directivity(setting, &what, written, attachments),
+        None if raw.directivity_absent => {
+            setting.add(
+                Problem::warning("scene::no-directivity", raw.span.clone(), format!("{what} has no `directivity`; it is taken as \"omni\""))
+                    .label("the same in all directions")
+                    .help("real speakers beam at high frequencies: kind = \"two-way\" with its driver sizes is a closer start"),
+            );
+            Some(Directivity::Omni)
+        }
+        None => None,
+    };
+    let aim = aim(setting, &what, raw.aim.as_ref());
+    let axis = match (at, &aim) {
+        (Some(at), Some((aim, span))) => axis(setting, &what, at, aim, span, listeners),
+        _ => None,
+    };
+    let pair = match (&raw.pair, &raw.side) {
+        (Some(pair), Some(side)) => Some((pair.value.clone(), side.value)),
+        _ => None,
+    };
+    Some(Speaker {
+        name: raw.name.as_ref()?.value.clone(),
+        pair,
+        at: at?,
+        axis: axis?,
+        aim: aim?.0,
+        directivity: directivity?,
+    })
+}
+
+fn aim(setting: &Setting<'_>, what: &str, raw: Option<&RawAim>) -> Option<(Aim, Span)> {
+    match raw {
+        None => Some((Aim::Straight, 0..0)),
+        Some(RawAim::Listener(name)) => listener_called(setting, what, name)
+            .map(|index| (Aim::Listener(index), name.span.clone())),
+        Some(RawAim::Point(point)) => {
+            let target = setting.near_enough(&format!("the point {what} is aimed at"), point)?;
+            Some((Aim::Point(target), point.span.clone()))
+        }
+    }
+}
+
+fn listener_called(setting: &Setting<'_>, what: &str, name: &Spanned<String>) -> Option<usize> {
+    let names = || setting.raw.listeners.iter().map(|listener| listener.name.as_ref());
+    let found = names().position(|known| known.is_some_and(|known| known.value == name.value));
+    if found.is_none() {
+        let known = || names().flatten().map(|name| name.value.as_str());
+        let help = match nearest(&name.value, known()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None if known().next().is_none() => {
+                "add a [[listener]] of that name, or aim at a point".to_owned()
+            }
+            None => format!(
+                "listeners here: {}; or aim at a point such as [\"2.20 m\", \"2.05 m\", \"1.20 m\"]",
+                list(known())
+            ),
+        };
+        let message = format!(
+            "{what} is aimed at \"{}\", but no listener is called that",
+            quoted(&name.value)
+        );
+        setting.add(
+            Problem::error("scene::unknown-listener", name.span.clone(), message)
+                .label("no such listener")
+                .help(help),
+        );
+    }
+    found
+}
+
+/// The unit vector along the speaker's axis. A speaker on top of its listener is reported elsewhere.
+fn axis(
+    setting: &Setting<'_>,
+    what: &str,
+    at: DVec3,
+    aim: &Aim,
+    span: &Span,
+    listeners: &[Option<Listener>],
+) -> Option<DVec3> {
+    let target = match aim {
+        Aim::Straight => return Some(DVec3::X),
+        Aim::Listener(index) => listeners.get(*index)?.as_ref()?.at,
+        Aim::Point(point) => *point,
+    };
+    if TAPE_SLACK_M < at.distance(target) {
+        return (target - at).try_normalize();
+    }
+    if let Aim::Point(_) = aim {
+        setting.add(
+            Problem::error(
+                "scene::aim-at-itself",
+                span.clone(),
+                format!("{what} is aimed at its own place"),
+            )
+            .label("the same point as `at`")
+            .help("aim at the listener by name, or at a point before the speaker"),
+        );
+    }
+    None
+}

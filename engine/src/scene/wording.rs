@@ -1,0 +1,81 @@
+//! Words of messages: "did you mean", lists, and what the user wrote, cut to a readable length.
+
+/// The allowed word nearest to what was written, when it is near enough to be a slip of the pen.
+pub(super) fn nearest<'a>(
+    written: &str,
+    allowed: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    if QUOTED_MAX < written.chars().count() {
+        return None;
+    }
+    let lower = written.trim().to_lowercase();
+    allowed
+        .into_iter()
+        .map(|word| (likeness(&lower, &word.to_lowercase()), word))
+        .filter(|&(likeness, _)| NEAR <= likeness)
+        // The first of equals wins, so that the order of the list decides.
+        .fold(None, |best: Option<(f64, &str)>, next| match best {
+            Some(best) if next.0 <= best.0 => Some(best),
+            _ => Some(next),
+        })
+        .map(|(_, word)| word)
+}
+
+/// Likeness above which a word is offered. Chosen by trying common slips: `lenght`, `heigth`,
+/// `diretivity`, `gypsum on studs`; unrelated words stay below it.
+const NEAR: f64 = 0.6;
+
+/// 1 for equal words, 0 for words with nothing in common.
+fn likeness(written: &str, word: &str) -> f64 {
+    let edits = strsim::normalized_damerau_levenshtein(written, word);
+    // A word cut short or written out: `temperature` for `temperature_c`.
+    let cut = written.len() >= 3 && (word.starts_with(written) || written.starts_with(word));
+    if cut { edits.max(0.8) } else { edits }
+}
+
+/// Longest piece of the user's own text repeated in a message, in characters.
+const QUOTED_MAX: usize = 60;
+
+/// What the user wrote, made printable and cut short when it is long.
+pub(super) fn quoted(written: &str) -> String {
+    let start: String = written.chars().take(QUOTED_MAX).collect();
+    let dots = if start.len() < written.len() { "…" } else { "" };
+    format!("{}{dots}", start.escape_debug())
+}
+
+/// Words in a row for a message: `a`, `b` and `c`.
+pub(super) fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+    let words: Vec<String> = words.into_iter().map(|word| format!("`{word}`")).collect();
+    match words.split_last() {
+        None => "none".to_owned(),
+        Some((only, [])) => only.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_of_the_pen_find_their_word() {
+        let keys = ["length", "width", "height", "temperature_c", "directivity"];
+        for (written, word) in [
+            ("lenght", "length"),
+            ("Height", "height"),
+            ("temperature", "temperature_c"),
+            ("diretivity", "directivity"),
+            ("widht", "width"),
+        ] {
+            assert_eq!(nearest(written, keys), Some(word), "{written}");
+        }
+        assert_eq!(nearest("colour", keys), None);
+    }
+
+    #[test]
+    fn lists_read_like_a_sentence() {
+        assert_eq!(list(["a"]), "`a`");
+        assert_eq!(list(["a", "b", "c"]), "`a`, `b` and `c`");
+        assert_eq!(list([]), "none");
+    }
+}
