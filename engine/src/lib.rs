@@ -16,9 +16,13 @@
 pub mod air;
 pub mod bands;
 pub mod directivity;
+pub mod enclosure;
 pub mod geometry;
+pub mod hearing;
 pub mod image_sources;
+pub mod interference;
 pub mod material;
+mod quadrature;
 pub mod response;
 pub mod scene;
 pub mod trace;

@@ -1,8 +1,15 @@
 //! The main job: from a scene to what arrives at each seat from each speaker.
 
 use crate::bands::PerBand;
-use crate::image_sources::Arrival;
+use crate::directivity::Radiator;
+use crate::enclosure::Enclosure;
+use crate::image_sources::{Arrival, Ear, Path, enumerate};
 use crate::response::EnergyTime;
+use crate::scene::{Listener, Scene, State};
+use glam::DVec3;
+use rayon::prelude::*;
+use std::f64::consts::PI;
+use thiserror::Error;
 
 /// What to trace and how far.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,4 +84,192 @@ pub struct Reflection {
     pub azimuth_deg: f64,
     /// Direction it comes from, positive upward, degrees.
     pub elevation_deg: f64,
+}
+
+/// Why a plan cannot be traced.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum TraceError {
+    /// The plan names a speaker the scene does not have.
+    #[error("the scene has {have} speakers; the plan asks for number {index}")]
+    NoSuchSpeaker {
+        /// The index asked for.
+        index: usize,
+        /// How many there are.
+        have: usize,
+    },
+    /// The plan names a listener the scene does not have.
+    #[error("the scene has {have} listeners; the plan asks for number {index}")]
+    NoSuchListener {
+        /// The index asked for.
+        index: usize,
+        /// How many there are.
+        have: usize,
+    },
+    /// A time of the plan is negative, not finite or absurd.
+    #[error("a window of {seconds} s cannot be traced; between 0 and {MAX_WINDOW_S} s can")]
+    Window {
+        /// The time asked for, seconds.
+        seconds: f64,
+    },
+    /// The order is beyond what is enumerated.
+    #[error("order {order} cannot be traced; up to {MAX_ORDER} can")]
+    Order {
+        /// The order asked for.
+        order: usize,
+    },
+}
+
+/// Longest window of a list or curve, seconds.
+pub const MAX_WINDOW_S: f64 = 1.0;
+
+/// Highest order of a list.
+pub const MAX_ORDER: usize = 8;
+
+/// About so many images are followed for a curve; it is complete up to the sphere that holds them.
+const CURVE_IMAGES: f64 = 8000.0;
+
+impl Plan {
+    /// Every speaker at every listener, third order, 50 ms of list and 500 ms of curve.
+    pub fn everything(scene: &Scene) -> Self {
+        Self {
+            speakers: (0..scene.speakers().len()).collect(),
+            listeners: (0..scene.listeners().len()).collect(),
+            order: 3,
+            window_s: 0.05,
+            curve_s: 0.5,
+        }
+    }
+
+    fn check(&self, scene: &Scene) -> Result<(), TraceError> {
+        let beyond = |wanted: &[usize], have: usize| wanted.iter().copied().find(|&i| i >= have);
+        let (speakers, listeners) = (scene.speakers().len(), scene.listeners().len());
+        if let Some(index) = beyond(&self.speakers, speakers) {
+            return Err(TraceError::NoSuchSpeaker { index, have: speakers });
+        }
+        if let Some(index) = beyond(&self.listeners, listeners) {
+            return Err(TraceError::NoSuchListener { index, have: listeners });
+        }
+        if let Some(seconds) =
+            [self.window_s, self.curve_s].into_iter().find(|s| !(0.0..=MAX_WINDOW_S).contains(s))
+        {
+            return Err(TraceError::Window { seconds });
+        }
+        if self.order > MAX_ORDER {
+            return Err(TraceError::Order { order: self.order });
+        }
+        Ok(())
+    }
+}
+
+/// Traces a scene in one of its states.
+///
+/// # Errors
+/// A plan that names speakers or listeners the scene does not have, or asks for times or orders
+/// that are not traced.
+pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceError> {
+    plan.check(scene)?;
+    let enclosure = Enclosure::new(scene, state);
+    let radiators: Vec<Radiator> = scene
+        .speakers()
+        .iter()
+        .map(|s| Radiator::new(&s.directivity, s.axis, scene.air(), enclosure.grid()))
+        .collect();
+    let wanted: Vec<(usize, usize)> = plan
+        .listeners
+        .iter()
+        .flat_map(|&listener| plan.speakers.iter().map(move |&speaker| (speaker, listener)))
+        .collect();
+    let pairs = wanted
+        .into_par_iter()
+        .map(|(speaker, listener)| {
+            let ear = Ear {
+                enclosure: &enclosure,
+                radiator: &radiators[speaker],
+                speaker: scene.speakers()[speaker].at,
+                listener: scene.listeners()[listener].at,
+            };
+            pair(scene, plan, &ear, speaker, listener)
+        })
+        .collect();
+    Ok(Trace {
+        speed_of_sound_m_s: enclosure.speed_of_sound_m_s(),
+        attenuation_db_per_m: enclosure.attenuation_db_per_m(),
+        pairs,
+    })
+}
+
+/// Traces one speaker at one listener.
+fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) -> PairTrace {
+    let head = &scene.listeners()[listener];
+    let speed = ear.enclosure.speed_of_sound_m_s();
+    let straight = Path::direct(ear.speaker);
+    let direct = ear.arrival(&straight);
+    let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);
+
+    let window_m = direct.distance_m + plan.window_s * speed;
+    let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed).max(window_m);
+    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m);
+    let arrivals: Vec<Arrival> =
+        paths.iter().map(|path| ear.arrival(path)).filter(Arrival::is_heard).collect();
+    let energy_time =
+        EnergyTime::new(&arrivals, &direct, ear.enclosure.grid(), speed, curve_m / speed);
+
+    let listed = |a: &Arrival| 0 < a.order() && a.order() <= plan.order && a.distance_m <= window_m;
+    let reflections = arrivals
+        .into_iter()
+        .filter(listed)
+        .map(|arrival| Reflection::new(arrival, &direct, head, speed))
+        .collect();
+    PairTrace {
+        speaker,
+        listener,
+        direct: Direct::new(&direct, head, speed, shadowed),
+        reflections,
+        energy_time,
+    }
+}
+
+/// The longest path of a curve, metres: the whole curve where that takes no more than about
+/// [`CURVE_IMAGES`] images (one in every room volume), or else as far as those reach.
+fn curve_reach_m(scene: &Scene, plan: &Plan, direct_m: f64, speed: f64) -> f64 {
+    let affordable_m = (CURVE_IMAGES * scene.room().volume_m3() * 3.0 / (4.0 * PI)).cbrt();
+    affordable_m.min(direct_m + plan.curve_s * speed)
+}
+
+impl Direct {
+    fn new(arrival: &Arrival, head: &Listener, speed: f64, shadowed: bool) -> Self {
+        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.from);
+        Self {
+            distance_m: arrival.distance_m,
+            time_s: arrival.distance_m / speed,
+            azimuth_deg,
+            elevation_deg,
+            shadowed,
+            band_level_db: arrival.band_energy.map(crate::bands::energy_db),
+        }
+    }
+}
+
+impl Reflection {
+    fn new(arrival: Arrival, direct: &Arrival, head: &Listener, speed: f64) -> Self {
+        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.from);
+        Self {
+            after_direct_s: (arrival.distance_m - direct.distance_m) / speed,
+            level_db: arrival.level_db(direct),
+            band_level_db: arrival.band_level_db(direct),
+            azimuth_deg,
+            elevation_deg,
+            arrival,
+        }
+    }
+}
+
+/// Azimuth and elevation, in degrees, of a unit vector as a listener faces (ITU-R BS.2076:
+/// azimuth positive to the left, elevation positive upward).
+pub fn direction_deg(head: &Listener, toward: DVec3) -> [f64; 2] {
+    let [ahead, left, up] = head.frame();
+    let azimuth = toward.dot(left).atan2(toward.dot(ahead));
+    let elevation = toward.dot(up).clamp(-1.0, 1.0).asin();
+    [azimuth.to_degrees(), elevation.to_degrees()]
 }

@@ -1,5 +1,14 @@
 //! How a speaker's sound depends on direction.
 
+pub mod cap;
+mod driver;
+pub mod piston;
+mod radiator;
+mod table;
+mod two_way;
+
+pub use radiator::Radiator;
+
 use crate::bands::PerBand;
 
 /// A speaker's directivity, relative to its own axis.

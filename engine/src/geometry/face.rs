@@ -1,6 +1,8 @@
 //! What can reflect: surfaces of the room, the two faces of a screen, the six of a piece of furniture.
 
-use crate::scene::Surface;
+use super::{Occluders, Rectangle};
+use crate::scene::{Furniture, Room, Scene, Screen, State, Surface};
+use glam::DVec3;
 
 /// Which reflecting face; the order is the fixed order of enumeration.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,7 +25,7 @@ pub enum FaceId {
     },
 }
 
-/// A side of a furniture box, as it lies before turning.
+/// A side of a furniture box, named as it lies before turning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum BoxSide {
     /// Toward the front wall.
@@ -38,4 +40,157 @@ pub enum BoxSide {
     Bottom,
     /// Upper side.
     Top,
+}
+
+impl BoxSide {
+    /// All six, in their fixed order: the order of [`Surface::ALL`].
+    pub const ALL: [Self; 6] =
+        [Self::Front, Self::Back, Self::Left, Self::Right, Self::Bottom, Self::Top];
+
+    /// Its name in machine output.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Front => "front",
+            Self::Back => "back",
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Bottom => "bottom",
+            Self::Top => "top",
+        }
+    }
+}
+
+/// A reflecting face: which it is, where it lies, what it is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Face {
+    /// Which face.
+    pub id: FaceId,
+    /// Where, with its reflecting side in front.
+    pub rectangle: Rectangle,
+    /// Index of its material in [`Scene::materials`]; a surface's panels come on top.
+    pub material: usize,
+}
+
+/// All faces of a room in one state.
+#[derive(Debug)]
+pub struct Faces {
+    all: Vec<Face>,
+    occluders: Occluders,
+}
+
+/// The six surfaces come first, in the order of [`Surface::ALL`].
+const SURFACES: usize = 6;
+
+impl Faces {
+    /// The faces of a scene in one of its states.
+    pub fn new(scene: &Scene, state: &State) -> Self {
+        let mut all = surfaces(scene.room(), |surface| scene.surface_material_index(surface));
+        for (index, screen) in state.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
+            let front = screen_rectangle(screen);
+            for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
+                let id = FaceId::Screen { index, rear };
+                all.push(Face { id, rectangle, material: screen.material });
+            }
+        }
+        for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
+            for side in BoxSide::ALL {
+                let rectangle = furniture_rectangle(item, side);
+                if !lies_on_a_surface(scene.room(), &rectangle) {
+                    let id = FaceId::Furniture { index, side };
+                    all.push(Face { id, rectangle, material: item.material });
+                }
+            }
+        }
+        let occluders = Occluders::new(&all[SURFACES..]);
+        Self { all, occluders }
+    }
+
+    /// The six surfaces of a bare box, all of material 0.
+    pub fn bare_box(room: &Room) -> Self {
+        Self { all: surfaces(room, |_| 0), occluders: Occluders::new(&[]) }
+    }
+
+    /// Every face: the six surfaces first, then screens and furniture in the scene's order.
+    pub fn all(&self) -> &[Face] {
+        &self.all
+    }
+
+    /// Whether anything but the six surfaces is there.
+    pub fn is_bare_box(&self) -> bool {
+        self.all.len() == SURFACES
+    }
+
+    /// Whether a face inside the room stands between two points; faces that the points lie on do not.
+    pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
+        self.occluders.blocked(a, b)
+    }
+}
+
+fn surfaces(room: &Room, material: impl Fn(Surface) -> usize) -> Vec<Face> {
+    let face = |&surface: &Surface| Face {
+        id: FaceId::Surface(surface),
+        rectangle: surface_rectangle(room, surface),
+        material: material(surface),
+    };
+    Surface::ALL.iter().map(face).collect()
+}
+
+/// Where an item taken from a slice stands in it. The state borrows from the scene, so it is there.
+fn position<T>(all: &[T], item: &T) -> usize {
+    all.iter().position(|other| std::ptr::eq(other, item)).unwrap_or(0)
+}
+
+fn surface_rectangle(room: &Room, surface: Surface) -> Rectangle {
+    let size = room.size();
+    let inward = unit(surface.axis()) * if surface.is_far() { -1.0 } else { 1.0 };
+    let mut centre = size / 2.0;
+    centre[surface.axis()] = if surface.is_far() { size[surface.axis()] } else { 0.0 };
+    let [a, b] = surface.tape_axes();
+    Rectangle {
+        centre,
+        normal: inward,
+        along: unit(a),
+        half_along_m: size[a] / 2.0,
+        half_across_m: size[b] / 2.0,
+    }
+}
+
+fn screen_rectangle(screen: &Screen) -> Rectangle {
+    Rectangle {
+        centre: screen.centre,
+        normal: screen.facing,
+        along: screen.along,
+        half_along_m: screen.size_m[0] / 2.0,
+        half_across_m: screen.size_m[1] / 2.0,
+    }
+}
+
+fn furniture_rectangle(item: &Furniture, side: BoxSide) -> Rectangle {
+    let half = item.size / 2.0;
+    let middle = item.corner + half;
+    let (sin, cos) = item.turn_deg.to_radians().sin_cos();
+    let axes = [DVec3::new(cos, sin, 0.0), DVec3::new(-sin, cos, 0.0), DVec3::Z];
+    let axis = side as usize / 2;
+    let outward = axes[axis] * if side as usize % 2 == 1 { 1.0 } else { -1.0 };
+    let [a, b] = [(axis + 1) % 3, (axis + 2) % 3];
+    Rectangle {
+        centre: middle + outward * half[axis],
+        normal: outward,
+        along: axes[a],
+        half_along_m: half[a],
+        half_across_m: half[b],
+    }
+}
+
+/// A furniture side flat against a surface of the room neither reflects nor is seen.
+fn lies_on_a_surface(room: &Room, rectangle: &Rectangle) -> bool {
+    let touches = |surface: &Surface| {
+        let plane = surface_rectangle(room, *surface);
+        rectangle.corners().iter().all(|&c| plane.height_of(c).abs() < super::SAME_POINT_M)
+    };
+    Surface::ALL.iter().any(touches)
+}
+
+fn unit(axis: usize) -> DVec3 {
+    DVec3::AXES[axis]
 }

@@ -1,6 +1,9 @@
 //! An arrival and its whole story.
 
-use crate::bands::PerBand;
+use super::path::{Path, Touch};
+use crate::bands::{FrequencyGrid, LIMIT_BANDS, PerBand, energy_db};
+use crate::directivity::Radiator;
+use crate::enclosure::Enclosure;
 use crate::geometry::FaceId;
 use glam::DVec3;
 use num_complex::Complex64;
@@ -33,7 +36,109 @@ pub struct Arrival {
     /// in a free field: spreading, directivity and reflections, without the phase of travel and
     /// without air attenuation.
     pub pressure: Vec<Complex64>,
+    /// Share of energy the air leaves over the path, per band.
+    pub air_energy: PerBand<f64>,
     /// Energy in each band, relative to the speaker's own at 1 m on axis in a free field,
     /// air attenuation included.
     pub band_energy: PerBand<f64>,
+}
+
+impl Arrival {
+    /// Number of bounces.
+    pub fn order(&self) -> usize {
+        self.bounces.len()
+    }
+
+    /// Whether any energy is left of it in any band.
+    pub fn is_heard(&self) -> bool {
+        self.band_energy.iter().any(|&energy| energy > 0.0)
+    }
+
+    /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
+    /// every octave.
+    pub fn level_db(&self, reference: &Self) -> f64 {
+        let energy = |arrival: &Self| arrival.band_energy[LIMIT_BANDS].iter().sum::<f64>();
+        energy_db(energy(self) / energy(reference))
+    }
+
+    /// Level in each band relative to another arrival, decibels.
+    pub fn band_level_db(&self, reference: &Self) -> PerBand<f64> {
+        std::array::from_fn(|b| energy_db(self.band_energy[b] / reference.band_energy[b]))
+    }
+}
+
+/// Turns paths from one speaker to one listener into arrivals.
+#[derive(Debug)]
+pub struct Ear<'a> {
+    /// The room they run in.
+    pub enclosure: &'a Enclosure<'a>,
+    /// How the speaker radiates.
+    pub radiator: &'a Radiator,
+    /// The speaker's reference point.
+    pub speaker: DVec3,
+    /// The middle of the head.
+    pub listener: DVec3,
+}
+
+impl Ear<'_> {
+    /// What arrives over a path.
+    pub fn arrival(&self, path: &Path) -> Arrival {
+        let distance_m = path.image.distance(self.listener);
+        let first = path.touches.first().map_or(self.listener, |touch| touch.point);
+        let last = path.touches.last().map_or(self.speaker, |touch| touch.point);
+        let departure = (first - self.speaker).normalize();
+        let from = (last - self.listener).normalize();
+        let bounces = self.bounces(path, departure);
+
+        let mut pressure = vec![Complex64::ZERO; self.enclosure.grid().len()];
+        self.radiator.pressure(departure, &mut pressure);
+        for value in &mut pressure {
+            *value /= distance_m;
+        }
+        self.reflect(path, &bounces, &mut pressure);
+
+        let air_energy = self.enclosure.air_energy(distance_m);
+        let dry = FrequencyGrid::band_energy(&pressure);
+        let band_energy = std::array::from_fn(|band| dry[band] * air_energy[band]);
+        Arrival { bounces, distance_m, departure, from, pressure, air_energy, band_energy }
+    }
+
+    /// Follows the path along its direction, which every bounce mirrors.
+    fn bounces(&self, path: &Path, departure: DVec3) -> Vec<Bounce> {
+        let mut way = departure;
+        let bounce = |touch: &Touch| {
+            let face = &self.enclosure.faces().all()[touch.face];
+            let toward = way.dot(face.rectangle.normal);
+            way -= face.rectangle.normal * (2.0 * toward);
+            Bounce {
+                face: face.id,
+                panel: self.enclosure.panel_at(touch.face, touch.point),
+                point: touch.point,
+                cos_incidence: toward.abs().min(1.0),
+            }
+        };
+        path.touches.iter().map(bounce).collect()
+    }
+
+    /// Multiplies in the reflection of every bounce.
+    ///
+    /// A long path meets the same material at the same angle over and over, so each such factor
+    /// is computed once.
+    fn reflect(&self, path: &Path, bounces: &[Bounce], pressure: &mut [Complex64]) {
+        let mut known: Vec<(usize, f64, Vec<Complex64>)> = Vec::new();
+        for (touch, bounce) in path.touches.iter().zip(bounces) {
+            let material = self.enclosure.material(touch.face, bounce.panel);
+            let cos = bounce.cos_incidence;
+            let same = |(m, c, _): &(usize, f64, _)| *m == material && c.to_bits() == cos.to_bits();
+            let at = known.iter().position(same).unwrap_or_else(|| {
+                let mut factor = vec![Complex64::ZERO; pressure.len()];
+                self.enclosure.reflector(material).pressure(cos, &mut factor);
+                known.push((material, cos, factor));
+                known.len() - 1
+            });
+            for (value, &r) in pressure.iter_mut().zip(&known[at].2) {
+                *value *= r;
+            }
+        }
+    }
 }

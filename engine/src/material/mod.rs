@@ -1,8 +1,14 @@
 //! What surfaces are made of, and how they reflect.
 
 pub mod catalogue;
+pub mod paris;
+pub mod porous;
+mod reflector;
 
-use crate::bands::PerBand;
+pub use reflector::Reflector;
+
+use crate::air::Air;
+use crate::bands::{FrequencyGrid, PerBand};
 use num_complex::Complex64;
 
 /// A surface material as the scene or the catalogue gives it.
@@ -48,4 +54,25 @@ pub enum ReflectionLaw {
     Constant,
     /// Pressure reflection from an angle-dependent impedance.
     Angle,
+}
+
+impl Material {
+    /// Random-incidence absorption coefficient per band: as given, or by Paris's closed form from
+    /// an impedance, or the energy mean over the band of a porous build's own integral. Scattering
+    /// has no part in it.
+    pub fn random_incidence(&self, air: &Air) -> PerBand<f64> {
+        match &self.build {
+            Build::Absorption(alpha) => alpha.map(|a| a.clamp(0.0, 1.0)),
+            Build::Impedance(zeta) => zeta.map(paris::random_incidence),
+            Build::Porous(build) => build.random_incidence(&FrequencyGrid::new(), air),
+        }
+    }
+
+    /// Absorption coefficient per band for sound straight on, as [`ReflectionLaw::Angle`] has it.
+    /// Scattering has no part in it.
+    pub fn normal_incidence(&self, air: &Air) -> PerBand<f64> {
+        let grid = FrequencyGrid::new();
+        let smooth = Self { scattering: [0.0; 8], ..self.clone() };
+        Reflector::new(&smooth, ReflectionLaw::Angle, air, &grid).band_energy(1.0).map(|e| 1.0 - e)
+    }
 }

@@ -314,6 +314,11 @@ impl Scene {
         &self.materials[self.surfaces[surface as usize]]
     }
 
+    /// Index of the bare surface's material in [`Scene::materials`].
+    pub fn surface_material_index(&self, surface: Surface) -> usize {
+        self.surfaces[surface as usize]
+    }
+
     /// Speakers in the scene's order.
     pub fn speakers(&self) -> &[Speaker] {
         &self.speakers

@@ -1,0 +1,58 @@
+//! Two drivers one above the other, with a crossover between them.
+
+use super::ReferencePoint;
+use super::cap::legendre;
+use super::driver::Driver;
+use num_complex::Complex64;
+
+/// A woofer below a tweeter, both at the front of one cabinet.
+///
+/// Fourth-order Linkwitz–Riley filters keep the two in phase, so relative to their sum on the axis
+/// the weights are real: 1/(1 + (f/f₀)⁴) for the woofer and the rest for the tweeter, each ½ at
+/// the crossover (Linkwitz 1976, from memory; the algebra is in the theory page).
+#[derive(Debug, Clone)]
+pub(super) struct TwoWay {
+    woofer: Driver,
+    tweeter: Driver,
+    /// Heights above the reference point in metres.
+    woofer_up_m: f64,
+    tweeter_up_m: f64,
+    /// The woofer's weight at each frequency.
+    woofer_weight: Vec<f64>,
+    wavenumbers: Vec<f64>,
+}
+
+impl TwoWay {
+    pub(super) fn new(
+        (woofer, tweeter): (Driver, Driver),
+        spacing_m: f64,
+        crossover_hz: f64,
+        reference: ReferencePoint,
+        (hz, wavenumbers): (&[f64], Vec<f64>),
+    ) -> Self {
+        let (woofer_up_m, tweeter_up_m) = match reference {
+            ReferencePoint::Tweeter => (-spacing_m, 0.0),
+            ReferencePoint::Between => (-0.5 * spacing_m, 0.5 * spacing_m),
+            ReferencePoint::Woofer => (0.0, spacing_m),
+        };
+        let woofer_weight = hz.iter().map(|f| 1.0 / (1.0 + (f / crossover_hz).powi(4))).collect();
+        Self { woofer, tweeter, woofer_up_m, tweeter_up_m, woofer_weight, wavenumbers }
+    }
+
+    /// Pressure relative to the axis at every frequency; `rise` is the component of the direction
+    /// along the cabinet's up-axis.
+    pub(super) fn pressure(&self, cos_off_axis: f64, rise: f64, out: &mut [Complex64]) {
+        let count = self.woofer.polynomials().max(self.tweeter.polynomials());
+        let mut polynomials = vec![0.0; count];
+        legendre(cos_off_axis, &mut polynomials);
+        let woofer = self.woofer.pressure(cos_off_axis, &polynomials);
+        let tweeter = self.tweeter.pressure(cos_off_axis, &polynomials);
+        let filters = self.woofer_weight.iter().zip(&self.wavenumbers);
+        for (((value, low), high), (weight, k)) in
+            out.iter_mut().zip(woofer).zip(tweeter).zip(filters)
+        {
+            *value = weight * low * Complex64::cis(k * self.woofer_up_m * rise)
+                + (1.0 - weight) * high * Complex64::cis(k * self.tweeter_up_m * rise);
+        }
+    }
+}

@@ -1,0 +1,101 @@
+//! Does anything stand between two points? A bounding-volume tree over the faces inside the room.
+
+use super::{Face, Rectangle, SAME_POINT_M};
+use bvh::aabb::{Aabb, Bounded, IntersectsAabb};
+use bvh::bounding_hierarchy::BHShape;
+use bvh::bvh::Bvh;
+use glam::DVec3;
+use nalgebra::Point3;
+
+/// The faces inside the room, ready to be asked what they hide.
+#[derive(Debug)]
+pub struct Occluders {
+    leaves: Vec<Leaf>,
+    tree: Option<Bvh<f64, 3>>,
+}
+
+impl Occluders {
+    /// A tree over the rectangles of these faces.
+    pub fn new(faces: &[Face]) -> Self {
+        let mut leaves: Vec<Leaf> =
+            faces.iter().map(|face| Leaf { rectangle: face.rectangle, node: 0 }).collect();
+        let tree = (!leaves.is_empty()).then(|| Bvh::build(&mut leaves));
+        Self { leaves, tree }
+    }
+
+    /// Whether a face crosses the open segment between two points. A face that one of the points
+    /// lies on does not count; touching a rim does.
+    pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
+        let Some(tree) = &self.tree else { return false };
+        let segment = Segment { a, way: b - a };
+        tree.traverse_iterator(&segment, &self.leaves).any(|leaf| leaf.crosses(a, b))
+    }
+
+    /// The same answer by asking every face in turn; for checking the tree.
+    pub fn blocked_by_loop(&self, a: DVec3, b: DVec3) -> bool {
+        self.leaves.iter().any(|leaf| leaf.crosses(a, b))
+    }
+}
+
+#[derive(Debug)]
+struct Leaf {
+    rectangle: Rectangle,
+    node: usize,
+}
+
+impl Leaf {
+    fn crosses(&self, a: DVec3, b: DVec3) -> bool {
+        let length = (b - a).length();
+        self.rectangle.crossing(a, b).is_some_and(|way| {
+            let along_m = way * length;
+            along_m > SAME_POINT_M
+                && along_m < length - SAME_POINT_M
+                && self.rectangle.holds(a + (b - a) * way)
+        })
+    }
+}
+
+impl Bounded<f64, 3> for Leaf {
+    fn aabb(&self) -> Aabb<f64, 3> {
+        let corners = self.rectangle.corners();
+        let low = corners.iter().copied().fold(DVec3::INFINITY, DVec3::min) - SAME_POINT_M;
+        let high = corners.iter().copied().fold(DVec3::NEG_INFINITY, DVec3::max) + SAME_POINT_M;
+        Aabb::with_bounds(Point3::from(low.to_array()), Point3::from(high.to_array()))
+    }
+}
+
+impl BHShape<f64, 3> for Leaf {
+    fn set_bh_node_index(&mut self, index: usize) {
+        self.node = index;
+    }
+
+    fn bh_node_index(&self) -> usize {
+        self.node
+    }
+}
+
+/// A bounded query. The tree's own ray test leaves out rays that run in the plane of a box face,
+/// which speakers, ears and panels at one height make common; this one keeps them.
+struct Segment {
+    a: DVec3,
+    way: DVec3,
+}
+
+impl IntersectsAabb<f64, 3> for Segment {
+    fn intersects_aabb(&self, aabb: &Aabb<f64, 3>) -> bool {
+        let (mut enter, mut leave) = (0.0f64, 1.0f64);
+        for axis in 0..3 {
+            let (low, high) = (aabb.min[axis] - self.a[axis], aabb.max[axis] - self.a[axis]);
+            if self.way[axis] == 0.0 {
+                if 0.0 < low || high < 0.0 {
+                    return false;
+                }
+            } else {
+                let (one, other) = (low / self.way[axis], high / self.way[axis]);
+                enter = enter.max(one.min(other));
+                leave = leave.min(one.max(other));
+            }
+        }
+        enter <= leave
+    }
+}

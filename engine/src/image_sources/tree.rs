@@ -1,0 +1,121 @@
+//! Image sources over any faces: the tree of mirror images, each path walked back and proved.
+
+use super::lattice::Reach;
+use super::path::{Path, Touch, sort_and_single};
+use crate::geometry::{Face, Faces, SAME_POINT_M};
+use glam::DVec3;
+
+/// Every unobstructed path within reach from a speaker to a listener over all faces, the direct
+/// one included, sorted by length. Each path appears once.
+///
+/// A path counts when every bounce point lies on its face and nothing stands in any of its legs.
+pub fn paths(faces: &Faces, speaker: DVec3, listener: DVec3, reach: Reach) -> Vec<Path> {
+    let mut search = Search {
+        faces,
+        speaker,
+        listener,
+        reach,
+        follows: follows(faces.all()),
+        trail: Vec::new(),
+        images: vec![speaker],
+        found: Vec::new(),
+    };
+    search.consider();
+    search.descend();
+    sort_and_single(search.found, listener)
+}
+
+/// For each face, which faces can be seen from its front at all and see it: the next bounce can
+/// only be on one of those.
+fn follows(faces: &[Face]) -> Vec<Vec<usize>> {
+    let sees = |from: &Face, to: &Face| {
+        let in_front = |corner: &DVec3| from.rectangle.height_of(*corner) > SAME_POINT_M;
+        to.rectangle.corners().iter().any(in_front)
+    };
+    faces
+        .iter()
+        .map(|from| {
+            (0..faces.len())
+                .filter(|&to| sees(from, &faces[to]) && sees(&faces[to], from))
+                .collect()
+        })
+        .collect()
+}
+
+struct Search<'a> {
+    faces: &'a Faces,
+    speaker: DVec3,
+    listener: DVec3,
+    reach: Reach,
+    follows: Vec<Vec<usize>>,
+    /// The faces mirrored in so far.
+    trail: Vec<usize>,
+    /// The speaker and its images in those faces.
+    images: Vec<DVec3>,
+    found: Vec<Path>,
+}
+
+impl Search<'_> {
+    fn descend(&mut self) {
+        if self.trail.len() == self.reach.order {
+            return;
+        }
+        let candidates = match self.trail.last() {
+            Some(&last) => self.follows[last].clone(),
+            None => (0..self.faces.all().len()).collect(),
+        };
+        for face in candidates {
+            let rectangle = &self.faces.all()[face].rectangle;
+            let image = self.images[self.images.len() - 1];
+            // Sound reaches a face only from its front, and no path over it is shorter than
+            // the way from the image to it.
+            if rectangle.height_of(image) <= 0.0
+                || rectangle.distance_m(image) > self.reach.distance_m
+            {
+                continue;
+            }
+            self.images.push(rectangle.mirror(image));
+            self.trail.push(face);
+            self.consider();
+            self.descend();
+            self.trail.pop();
+            self.images.pop();
+        }
+    }
+
+    /// Keeps the path over the present trail if it holds.
+    fn consider(&mut self) {
+        let image = self.images[self.images.len() - 1];
+        if image.distance(self.listener) <= self.reach.distance_m
+            && let Some(touches) = self.walk_back()
+        {
+            let path = Path::new(image, touches);
+            if path.is_clear(self.faces, self.speaker, self.listener) {
+                self.found.push(path);
+            }
+        }
+    }
+
+    /// Walks from the listener back to the speaker; `None` when a bounce misses its face.
+    fn walk_back(&self) -> Option<Vec<Touch>> {
+        let mut touches = Vec::with_capacity(self.trail.len());
+        let mut from = self.listener;
+        for (&face, &image) in self.trail.iter().zip(&self.images[1..]).rev() {
+            let rectangle = &self.faces.all()[face].rectangle;
+            if rectangle.height_of(from) < -SAME_POINT_M {
+                return None;
+            }
+            let way = rectangle.crossing(from, image)?;
+            let point = from + (image - from) * way;
+            if !(0.0..=1.0).contains(&way) && from.distance(point) > SAME_POINT_M
+                || !rectangle.holds(point)
+            {
+                return None;
+            }
+            touches.push(Touch { face, point });
+            from = point;
+        }
+        touches.reverse();
+        Some(touches)
+    }
+}

@@ -1,0 +1,305 @@
+//! The whole trace against a worked example, and properties that any room must have.
+#![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
+
+use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::trace::{PairTrace, Plan, Trace, trace};
+use proptest::prelude::*;
+
+fn scene(text: &str) -> Scene {
+    Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
+}
+
+fn trace_all(text: &str) -> Trace {
+    let scene = scene(text);
+    trace(&scene, &scene.state(None).unwrap(), &Plan::everything(&scene)).unwrap()
+}
+
+/// A bare box of one material, one omnidirectional speaker and one listener, no air attenuation.
+fn box_scene(size: [f64; 3], speaker: [f64; 3], listener: [f64; 3], absorption: f64) -> String {
+    format!(
+        r#"
+title = "box"
+[room]
+length = {:?}
+width = {:?}
+height = {:?}
+[air]
+absorption = false
+[surfaces]
+front = "wall"
+back = "wall"
+left = "wall"
+right = "wall"
+floor = "wall"
+ceiling = "wall"
+[[material]]
+name = "wall"
+absorption = {absorption:?}
+[[speaker]]
+name = "s"
+at = {speaker:?}
+directivity = {{ kind = "omni" }}
+[[listener]]
+name = "l"
+at = {listener:?}
+[model]
+reflection = "constant"
+"#,
+        size[0], size[1], size[2]
+    )
+}
+
+/// Worked example B: 6 × 4 × 2.5 m, rigid, c = 343.2 m/s. Computed from the mirror-image formula
+/// of Allen & Berkley 1979: path in metres, arrival and delay in milliseconds, level in decibels.
+const EXAMPLE_B: [(&str, f64, f64, f64, f64); 17] = [
+    ("", 2.69258, 7.8455, 0.0, 0.0),
+    ("floor", 3.60694, 10.5097, 2.6642, -2.539),
+    ("ceiling", 3.74299, 10.9062, 3.0606, -2.861),
+    ("left", 3.90512, 11.3786, 3.5330, -3.229),
+    ("left floor", 4.58367, 13.3557, 5.5102, -4.621),
+    ("front", 4.60977, 13.4317, 5.5862, -4.670),
+    ("left ceiling", 4.69148, 13.6698, 5.8243, -4.823),
+    ("front floor", 5.19711, 15.1431, 7.2976, -5.712),
+    ("front ceiling", 5.29245, 15.4209, 7.5754, -5.870),
+    ("front left", 5.40833, 15.7585, 7.9130, -6.058),
+    ("right", 5.59017, 16.2884, 8.4429, -6.345),
+    ("floor ceiling", 5.67891, 16.5469, 8.7014, -6.482),
+    ("floor ceiling", 5.67891, 16.5469, 8.7014, -6.482),
+    ("right floor", 6.08358, 17.7261, 9.8805, -7.080),
+    ("right ceiling", 6.16523, 17.9639, 10.1184, -7.196),
+    ("front right", 6.72681, 19.6003, 11.7547, -7.953),
+    ("back", 7.56637, 22.0465, 14.2010, -8.974),
+];
+
+#[test]
+fn worked_example_b_is_reproduced() {
+    let traced = trace_all(&box_scene([6.0, 4.0, 2.5], [1.0, 1.0, 1.2], [3.5, 2.0, 1.2], 0.0));
+    let pair = &traced.pairs[0];
+    assert!((pair.direct.distance_m - EXAMPLE_B[0].1).abs() < 1e-4 / 2.0);
+    assert!((pair.direct.time_s * 1e3 - EXAMPLE_B[0].2).abs() < 1e-3);
+    // The table lists first and second order; third-order paths arrive in between.
+    let listed: Vec<_> = pair.reflections.iter().filter(|r| r.arrival.order() <= 2).collect();
+    for (reflection, row) in listed.iter().zip(&EXAMPLE_B[1..]) {
+        let mut hit: Vec<_> = reflection.arrival.bounces.iter().map(|b| b.face).collect();
+        hit.sort();
+        let names: Vec<_> = hit.iter().map(|face| face_name(*face)).collect();
+        assert_eq!(names.join(" "), row.0);
+        assert!((reflection.arrival.distance_m - row.1).abs() < 1e-4);
+        let arrival_ms = (pair.direct.time_s + reflection.after_direct_s) * 1e3;
+        assert!((arrival_ms - row.2).abs() < 1e-3);
+        assert!((reflection.after_direct_s * 1e3 - row.3).abs() < 1e-3);
+        assert!((reflection.level_db - row.4).abs() < 1e-3);
+        for level in reflection.band_level_db {
+            assert!((level - row.4).abs() < 1e-3);
+        }
+    }
+}
+
+fn face_name(face: earline_engine::geometry::FaceId) -> &'static str {
+    match face {
+        earline_engine::geometry::FaceId::Surface(surface) => surface.name(),
+        _ => "other",
+    }
+}
+
+/// A scene with everything in it, for properties of whole traces.
+const FURNISHED: &str = r#"
+title = "furnished"
+[room]
+length = 5.8
+width = 4.1
+height = 2.45
+[surfaces]
+front = "brick"
+back = "board"
+left = "board"
+right = "board"
+floor = "board"
+ceiling = "board"
+[[material]]
+name = "brick"
+absorption = 0.03
+scattering = 0.1
+[[material]]
+name = "board"
+absorption = [0.29, 0.29, 0.1, 0.05, 0.04, 0.07, 0.09, 0.09]
+[[material]]
+name = "wool"
+porous = { thickness = 0.1, flow_resistivity = 12000, gap = 0.05 }
+[[speaker]]
+name = "a"
+at = [1.2, 1.25, 1.2]
+aim = "seat"
+directivity = { kind = "two-way", woofer = 0.165, tweeter = 0.025, spacing = 0.17, crossover_hz = 2200, cabinet = [0.34, 0.22, 0.27] }
+[[speaker]]
+name = "b"
+at = [1.2, 2.85, 1.2]
+aim = "seat"
+directivity = { kind = "cardioid" }
+[[listener]]
+name = "seat"
+at = [2.2, 2.05, 1.2]
+[[listener]]
+name = "standing"
+at = [2.2, 2.05, 1.62]
+[[panel]]
+name = "side"
+on = "left"
+centre = [1.6, 1.2]
+size = [1.2, 0.6]
+material = "wool"
+[[screen]]
+name = "cloud"
+centre = [1.6, 2.05, 2.2]
+size = [1.8, 1.2]
+facing = "down"
+material = "wool"
+[[furniture]]
+name = "desk"
+corner = [1.35, 1.25, 0.7]
+size = [0.6, 1.6, 0.04]
+material = "board"
+"#;
+
+#[test]
+fn one_thread_and_eight_trace_the_same() {
+    let on_threads = |n: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(n).build().unwrap();
+        pool.install(|| trace_all(FURNISHED))
+    };
+    let one = on_threads(1);
+    assert_eq!(one, on_threads(8));
+    assert_eq!(one.pairs.len(), 4);
+}
+
+/// The curve shows the direct sound at 0 dB, and a reflection that stands alone at its own level.
+#[test]
+fn the_curve_shows_what_the_list_says() {
+    // A long way from everything but the floor: the floor bounce stands 5 ms clear on both sides.
+    let text = box_scene([30.0, 20.0, 12.0], [15.0, 10.0, 3.0], [18.0, 10.0, 3.0], 0.3);
+    let pair = &trace_all(&text).pairs[0];
+    let curve = &pair.energy_time;
+    let at = |seconds: f64| {
+        let index = ((seconds - curve.start_s) / curve.step_s).round() as usize;
+        curve.level_db[index - 3..=index + 3].iter().copied().fold(f64::MIN, f64::max)
+    };
+    assert!(at(pair.direct.time_s).abs() < 0.02, "{}", at(pair.direct.time_s));
+    let floor = &pair.reflections[0];
+    assert!(floor.after_direct_s > 5e-3);
+    let shown = at(pair.direct.time_s + floor.after_direct_s);
+    assert!((shown - floor.level_db).abs() < 0.1, "{shown} against {}", floor.level_db);
+    assert!(curve.level_db[10] < -60.0, "silence before the direct sound");
+}
+
+#[test]
+fn a_fully_absorbing_room_has_only_direct_sound() {
+    for law in ["constant", "angle"] {
+        let text = box_scene([6.0, 4.0, 2.5], [1.0, 1.0, 1.2], [3.5, 2.0, 1.2], 1.0)
+            .replace("constant", law);
+        let pair = &trace_all(&text).pairs[0];
+        assert!(pair.reflections.is_empty());
+        assert_eq!(pair.energy_time.sticks.len(), 1);
+    }
+}
+
+#[test]
+fn a_desk_between_shadows_and_reflects() {
+    let with_desk = trace_all(FURNISHED);
+    let hits_desk = |pair: &PairTrace| {
+        pair.reflections.iter().any(|r| {
+            r.arrival.bounces.iter().any(|b| {
+                matches!(b.face, earline_engine::geometry::FaceId::Furniture { index: 0, .. })
+            })
+        })
+    };
+    assert!(hits_desk(&with_desk.pairs[0]));
+    let blocked = FURNISHED
+        .replace("corner = [1.35, 1.25, 0.7]", "corner = [1.6, 1.25, 0.7]")
+        .replace("size = [0.6, 1.6, 0.04]", "size = [0.1, 1.6, 1.0]");
+    let pairs = trace_all(&blocked).pairs;
+    assert!(pairs[0].direct.shadowed && pairs[1].direct.shadowed);
+}
+
+/// Times and levels of a list, which is what must not change.
+fn times_and_levels(pair: &PairTrace) -> Vec<(f64, f64)> {
+    pair.reflections.iter().map(|r| (r.after_direct_s, r.level_db)).collect()
+}
+
+fn assert_close(one: &[(f64, f64)], other: &[(f64, f64)]) {
+    assert_eq!(one.len(), other.len());
+    for (a, b) in one.iter().zip(other) {
+        assert!((a.0 - b.0).abs() < 1e-12 && (a.1 - b.1).abs() < 1e-9, "{a:?} against {b:?}");
+    }
+}
+
+prop_compose! {
+    fn any_box()(size in prop::array::uniform3(2.0..9.0f64),
+                 s in prop::array::uniform3(0.05..0.95f64),
+                 l in prop::array::uniform3(0.05..0.95f64),
+                 absorption in 0.0..0.98f64) -> ([f64; 3], [f64; 3], [f64; 3], f64) {
+        let within = |share: [f64; 3]| std::array::from_fn(|i| share[i] * size[i]);
+        (size, within(s), within(l), absorption)
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn swapping_speaker_and_listener_changes_no_time_and_no_level(
+        (size, s, l, absorption) in any_box(), angle in any::<bool>()
+    ) {
+        prop_assume!((0..3).map(|i| (s[i] - l[i]).powi(2)).sum::<f64>() > 0.04);
+        let law = if angle { "angle" } else { "constant" };
+        let there = box_scene(size, s, l, absorption).replace("constant", law);
+        let back = box_scene(size, l, s, absorption).replace("constant", law);
+        let (there, back) = (trace_all(&there), trace_all(&back));
+        assert_close(&times_and_levels(&there.pairs[0]), &times_and_levels(&back.pairs[0]));
+    }
+
+    #[test]
+    fn more_absorption_never_raises_a_level((size, s, l, absorption) in any_box(), more in 0.001..0.5f64) {
+        prop_assume!((0..3).map(|i| (s[i] - l[i]).powi(2)).sum::<f64>() > 0.04);
+        let less = trace_all(&box_scene(size, s, l, absorption));
+        let more = trace_all(&box_scene(size, s, l, (absorption + more).min(0.99)));
+        let pairs = less.pairs[0].reflections.iter().zip(&more.pairs[0].reflections);
+        for (a, b) in pairs {
+            for (a, b) in a.band_level_db.iter().zip(b.band_level_db) {
+                prop_assert!(b <= *a);
+            }
+        }
+    }
+
+    /// Moves the two listeners and mirrors the whole scene in the middle plane of the room.
+    #[test]
+    fn mirroring_the_room_mirrors_everything(x in 2.0..5.0f64, y in 0.4..3.7f64) {
+        let width = 4.1;
+        let moved = |y: f64| FURNISHED
+            .replace("at = [2.2, 2.05, 1.2]", &format!("at = [{x:?}, {y:?}, 1.2]"))
+            .replace("at = [2.2, 2.05, 1.62]", &format!("at = [{x:?}, {y:?}, 1.62]"));
+        let mirrored = moved(width - y)
+            .replace("at = [1.2, 1.25, 1.2]", "at = [1.2, SWAP, 1.2]")
+            .replace("at = [1.2, 2.85, 1.2]", "at = [1.2, 1.25, 1.2]")
+            .replace("SWAP", "2.85")
+            .replace("on = \"left\"", "on = \"right\"");
+        let (plain, mirrored) = (trace_all(&moved(y)), trace_all(&mirrored));
+        for (a, b) in plain.pairs.iter().zip(&mirrored.pairs) {
+            // Mirror images arrive together; sort what a tie may have left in either order.
+            let story = |pair: &PairTrace, sign: f64| {
+                let mut rows: Vec<_> = pair.reflections.iter().map(|r| {
+                    (r.after_direct_s, r.level_db, sign * r.azimuth_deg, r.elevation_deg)
+                }).collect();
+                rows.sort_by(|p, q| (p.0 * 1e9).round().total_cmp(&(q.0 * 1e9).round())
+                    .then(p.1.total_cmp(&q.1)).then(p.2.total_cmp(&q.2)));
+                rows
+            };
+            let (a, b) = (story(a, 1.0), story(b, -1.0));
+            prop_assert_eq!(a.len(), b.len());
+            for (p, q) in a.iter().zip(&b) {
+                prop_assert!((p.0 - q.0).abs() < 1e-12 && (p.1 - q.1).abs() < 1e-9);
+                let turn = (p.2 - q.2).abs() % 360.0;
+                prop_assert!(turn.min(360.0 - turn) < 1e-6 && (p.3 - q.3).abs() < 1e-6);
+            }
+        }
+    }
+}
