@@ -88,7 +88,7 @@ impl Table {
         {
             let is_last = i + 1 == cells.len();
             let start = line_width(&line);
-            let mut parts = wrapped(&cell.text, if is_last { width } else { usize::MAX });
+            let mut parts = paragraph(&cell.text, if is_last { width } else { usize::MAX });
             let text = if parts.is_empty() { String::new() } else { parts.remove(0) };
             let pad = " ".repeat(width.saturating_sub(text.width()));
             let style = cell.style;
@@ -116,13 +116,12 @@ const GAP: usize = 2;
 /// The last column is never squeezed below this.
 const LEAST_LAST: usize = 12;
 
-/// A paragraph within `width`, its lines after the first set in by `hang`.
-pub(crate) fn paragraph(text: &str, hang: usize, width: usize) -> Vec<String> {
+/// A paragraph within `width`.
+pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split(' ') {
-        let room = width.saturating_sub(if lines.is_empty() { 0 } else { hang });
-        if !line.is_empty() && room < line.width() + 1 + word.width() {
+    for word in text.split_whitespace() {
+        if !line.is_empty() && width < line.width() + 1 + word.width() {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
@@ -131,20 +130,20 @@ pub(crate) fn paragraph(text: &str, hang: usize, width: usize) -> Vec<String> {
         line += word;
     }
     lines.push(line);
-    let hung = |(i, text): (usize, String)| {
-        if i == 0 { text } else { " ".repeat(hang) + &text }
-    };
-    lines.into_iter().enumerate().map(hung).collect()
+    lines
 }
 
 /// A paragraph whose every line is set in by `indent`.
 pub(crate) fn indented(text: &str, indent: usize, width: usize) -> Vec<String> {
-    let room = width.saturating_sub(indent).max(LEAST_LAST);
-    wrapped(text, room).into_iter().map(|line| " ".repeat(indent) + &line).collect()
+    item(&" ".repeat(indent), text, width)
 }
 
-fn wrapped(text: &str, width: usize) -> Vec<String> {
-    paragraph(text, 0, width)
+/// A paragraph that begins with a mark; its further lines start where the text does.
+pub(crate) fn item(mark: &str, text: &str, width: usize) -> Vec<String> {
+    let room = width.saturating_sub(mark.width()).max(LEAST_LAST);
+    let lines = paragraph(text, room).into_iter().enumerate();
+    let hang = " ".repeat(mark.width());
+    lines.map(|(i, line)| if i == 0 { mark.to_owned() } else { hang.clone() } + &line).collect()
 }
 
 /// Width of a line without the escape sequences of its colours.
@@ -159,11 +158,11 @@ mod tests {
     #[test]
     fn paragraphs_keep_their_width_and_lose_no_word() {
         let text = "the quick brown fox jumps over the lazy dog and does it again tomorrow";
-        for width in 12..60 {
-            let lines = paragraph(text, 3, width);
+        for width in 15..60 {
+            let lines = item(" * ", text, width);
             assert!(lines.iter().all(|line| line.width() <= width), "{width} {lines:?}");
             let words: Vec<&str> = lines.iter().flat_map(|l| l.split_whitespace()).collect();
-            assert_eq!(words.join(" "), text);
+            assert_eq!(words.join(" "), format!("* {text}"));
         }
     }
 

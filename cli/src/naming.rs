@@ -21,10 +21,14 @@ pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
     }
 }
 
-/// The name in a sentence: `left`, `left side panel`, `back of cloud`, `top of desk`.
+/// The name in a sentence: `left wall`, `left side panel`, `rear of cloud`, `top of desk`.
 pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
     match bounce.face {
-        FaceId::Surface(surface) => panel(scene, bounce).unwrap_or(surface.name()).to_owned(),
+        FaceId::Surface(surface) => match panel(scene, bounce) {
+            Some(panel) => panel.to_owned(),
+            None if surface.axis() == 2 => surface.name().to_owned(),
+            None => format!("{} wall", surface.name()),
+        },
         FaceId::Screen { index, rear } => {
             let name = screen(scene, index);
             if rear { format!("rear of {name}") } else { name.to_owned() }
@@ -36,9 +40,16 @@ pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
     }
 }
 
-/// Everything a reflection hits, in a sentence: `left, then back`.
+/// Everything a reflection hits, in a sentence: `left wall`, or `left, then back`.
 pub(crate) fn spoken_path(scene: &Scene, bounces: &[Bounce]) -> String {
-    bounces.iter().map(|bounce| spoken(scene, bounce)).collect::<Vec<_>>().join(", then ")
+    if let [only] = bounces {
+        return spoken(scene, only);
+    }
+    let short = |bounce: &Bounce| match (bounce.face, bounce.panel) {
+        (FaceId::Surface(surface), None) => surface.name().to_owned(),
+        _ => spoken(scene, bounce),
+    };
+    bounces.iter().map(short).collect::<Vec<_>>().join(", then ")
 }
 
 fn panel<'a>(scene: &'a Scene, bounce: &Bounce) -> Option<&'a str> {

@@ -48,7 +48,7 @@ fn room(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
         tape::area(survey.floor_m2, units),
         tape::area(survey.surface_m2, units),
     );
-    paragraph(&text, 0, width)
+    paragraph(&text, width)
 }
 
 fn proportions(survey: &Survey, width: usize) -> Vec<String> {
@@ -74,7 +74,7 @@ fn proportions(survey: &Survey, width: usize) -> Vec<String> {
          proportion saves or spoils a room by itself.",
         p.width_to_height, p.length_to_height
     );
-    paragraph(&text, 0, width)
+    paragraph(&text, width)
 }
 
 fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
@@ -98,13 +98,13 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     } else {
         format!("Left and right differ: {}.", odd.join("; "))
     };
-    paragraph(&text, 0, width)
+    paragraph(&text, width)
 }
 
 fn times(statistics: &Statistics, width: usize) -> Vec<String> {
     let mid = [4, 3].map(|band: usize| statistics.eyring_s.get(band).copied().flatten());
     let [Some(at_1k), Some(at_500)] = mid else {
-        return paragraph("Hardly anything absorbs: no reverberation time can be given.", 0, width);
+        return paragraph("Hardly anything absorbs: no reverberation time can be given.", width);
     };
     let schroeder = statistics.schroeder_hz.map_or_else(String::new, |hz| {
         format!(
@@ -117,7 +117,7 @@ fn times(statistics: &Statistics, width: usize) -> Vec<String> {
          in a room this small.{schroeder}",
         f64::midpoint(at_1k, at_500),
     );
-    paragraph(&text, 0, width)
+    paragraph(&text, width)
 }
 
 fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {

@@ -1,7 +1,7 @@
 //! The list of reflections: those that matter, in the order of time.
 
 use super::Told;
-use crate::columns::{Cell, Lean, Table, paragraph};
+use crate::columns::{Cell, Lean, Table, indented, paragraph};
 use crate::numbering::Numbered;
 use crate::terminal::{ALERT, GOOD, HEADING, QUIET};
 use crate::{direction, naming, tape};
@@ -10,6 +10,7 @@ use earline_engine::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::criteria::Verdict;
 use earline_engine::geometry::FaceId;
 use earline_engine::image_sources::Bounce;
+use unicode_width::UnicodeWidthStr;
 
 /// Beside those over the limit and all first bounces, so many of the strongest are shown.
 const STRONGEST_SHOWN: usize = 6;
@@ -26,12 +27,13 @@ pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) ->
             "No reflection of order {} or less arrives within {window_ms} ms.",
             told.plan.order
         );
-        return paragraph(&text, 0, width);
+        return paragraph(&text, width);
     }
     let shown = that_matter(told, numbered);
     let mut lines = vec![format!("{HEADING}Reflections{HEADING:#}")];
-    let note = "after the direct sound of the same speaker, level over 1 to 8 kHz against it";
-    lines.extend(paragraph(&format!("  {note}"), 2, width));
+    let note = "Delay and level are against the direct sound of the same speaker, the level over 1 \
+                to 8 kHz. Numbers are those on the pictures.";
+    lines.extend(indented(note, 2, width));
     lines.extend(table(told, &shown, width).lines(width, QUIET));
     if told.bands {
         lines.push(String::new());
@@ -40,11 +42,11 @@ pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) ->
     let hidden = numbered.len() - shown.len();
     if hidden > 0 {
         let more = format!(
-            "  {hidden} quieter ones of up to {} bounces within {window_ms} ms are in \
+            "{hidden} quieter ones of up to {} bounces within {window_ms} ms are in \
              reflections.csv.",
             told.plan.order
         );
-        lines.extend(paragraph(&more, 2, width));
+        lines.extend(indented(&more, 2, width));
     }
     lines
 }
@@ -89,32 +91,35 @@ fn table(told: &Told<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
         }
         cells.push(Cell::plain(naming::spoken_path(told.scene, &r.arrival.bounces)));
         let mut under = Vec::new();
-        if width < ROOMY {
-            under.push(format!("{}, {comes}", told.speaker(n)));
-        } else if width < WIDE {
-            under.push(comes);
+        let heard = if width < ROOMY {
+            format!("{}, heard {comes}", told.speaker(n))
+        } else {
+            format!("heard {comes}")
+        };
+        let spot = first_spot(told, &r.arrival.bounces);
+        let hang = 8;
+        if WIDE <= width {
+            under.push(spot);
+        } else if hang + spot.width() + heard.width() + 2 <= width {
+            under.push(format!("{spot}; {heard}"));
+        } else {
+            under.extend([spot, heard]);
         }
-        under.extend(spots(told, &r.arrival.bounces));
         table.row(cells, under);
     }
     table
 }
 
-/// Where to put the tape for each bounce; with several, each says what it is on.
-fn spots(told: &Told<'_>, bounces: &[Bounce]) -> Vec<String> {
-    let spot = |bounce: &Bounce| match bounce.face {
+/// Where to put the tape: the only bounce, or the first of several.
+fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
+    let Some(bounce) = bounces.first() else { return String::new() };
+    let spot = match bounce.face {
         FaceId::Surface(surface) => tape::spot(surface, bounce.point, told.units()),
         FaceId::Screen { .. } | FaceId::Furniture { .. } => {
             tape::position(bounce.point, told.units())
         }
     };
-    match bounces {
-        [only] => vec![format!("at {}", spot(only))],
-        several => several
-            .iter()
-            .map(|bounce| format!("{}: {}", naming::spoken(told.scene, bounce), spot(bounce)))
-            .collect(),
-    }
+    if bounces.len() == 1 { format!("at {spot}") } else { format!("first at {spot}") }
 }
 
 /// The level in every octave band.

@@ -1,6 +1,6 @@
 //! The list of materials in the terminal.
 
-use crate::columns::{Cell, Lean, Table, indented, paragraph};
+use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
 use crate::report::materials::Row;
 use crate::terminal::{HEADING, QUIET};
 
@@ -27,13 +27,12 @@ pub(crate) fn text(own: &[Row], built_in: &[Row], width: usize) -> String {
          neighbour, for the source has none. Laboratories differ by 0.05 and often by 0.1 on one \
          material: take them as a starting point. Scattering is an estimate throughout; --json \
          lists it, and the absorption straight on.",
-        0,
         width,
     ));
     lines.push(String::new());
     lines.push(format!("{HEADING}Sources{HEADING:#}"));
     for (index, source) in sources.seen.iter().enumerate() {
-        lines.extend(paragraph(&format!("  {:>2}  {source}", index + 1), 6, width));
+        lines.extend(item(&format!("  {:>2}  ", index + 1), source, width));
     }
     lines.push(String::new());
     lines.join("\n")

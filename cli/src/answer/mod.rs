@@ -8,7 +8,7 @@ mod remedy;
 mod ripple;
 mod speakers;
 
-use crate::columns::paragraph;
+use crate::columns::{indented, paragraph};
 use crate::numbering::{Numbered, at_listener};
 use crate::tape;
 use crate::terminal::HEADING;
@@ -56,8 +56,7 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.push(String::new());
         let heading = format!("At {}", seat.name);
         lines.push(format!("{HEADING}{heading}{HEADING:#}"));
-        let place = format!("  {}", tape::position(seat.at, told.units()));
-        lines.extend(paragraph(&place, 2, width));
+        lines.extend(indented(&tape::position(seat.at, told.units()), 2, width));
         lines.push(String::new());
         lines.extend(speakers::lines(told, listener, width));
         lines.push(String::new());
@@ -81,12 +80,12 @@ fn room(told: &Told<'_>, width: usize) -> Vec<String> {
     };
     let [length, wide, high] = room.size().to_array().map(|m| tape::length(m, units));
     let figures = format!(
-        "{length} long, {wide} wide, {high} high; {}; sound travels {} in a millisecond",
+        "{length} long, {wide} wide, {high} high; {} of air; sound travels {} a millisecond",
         tape::volume(room.volume_m3(), units),
-        tape::length(told.trace.speed_of_sound_m_s / 1000.0, units),
+        tape::offset(told.trace.speed_of_sound_m_s / 1000.0, units),
     );
-    let mut lines = paragraph(&format!("{HEADING}{name}{HEADING:#}"), 0, usize::MAX);
-    lines.extend(paragraph(&figures, 0, width));
+    let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
+    lines.extend(paragraph(&figures, width));
     lines
 }
 
@@ -100,5 +99,5 @@ fn limit(limit: &EarlyLimit, width: usize) -> Vec<String> {
         limit.window_s() * 1000.0,
         limit.provenance,
     );
-    paragraph(&text, 0, width)
+    paragraph(&text, width)
 }

@@ -15,17 +15,17 @@ pub(super) fn words(told: &Told<'_>, strongest: &Numbered<'_>) -> Option<String>
     let first = nulls_hz(farther, speed).next().filter(|hz| hz.is_finite())?;
     let ripple = CombRipple::from_level_db(r.level_db);
     let dip = if ripple.dip_db.is_finite() {
-        format!("{:.1}", ripple.dip_db)
+        format!("dips of {:.1} dB", ripple.dip_db)
     } else {
-        "a complete null".to_owned()
+        "complete dips".to_owned()
     };
     Some(format!(
-        "On its own it would put a comb on the sound of {}: +{:.1} dB at the peaks and {dip} dB at \
-         the dips at this level, dips every {} from {} up if the surface is hard.",
+        "On its own it would put a comb on {}: peaks of +{:.1} dB and {dip}, the first dip near {} \
+         and then every {}, if what it hits is hard.",
         told.speaker(strongest),
         ripple.peak_db,
-        hertz(2.0 * first),
         hertz(first),
+        hertz(2.0 * first),
     ))
 }
 

@@ -163,13 +163,15 @@ fn missing(levels: &PerBand<Option<f64>>) -> Option<&'static str> {
 
 impl Curve {
     fn new(curve: &EnergyTime) -> Self {
-        let rounded = |levels: &Vec<f64>| levels.iter().map(|&db| round::curve_decibels(db));
+        let rounded = |levels: &Vec<f64>| -> Vec<f64> {
+            levels.iter().map(|&db| round::curve_decibels(db)).collect()
+        };
         Self {
             step_ms: round::milliseconds(curve.step_s),
             start_ms: round::milliseconds(curve.start_s),
             complete_until_ms: round::milliseconds(curve.complete_s),
-            level_db: rounded(&curve.level_db).collect(),
-            band_level_db: curve.band_level_db.iter().map(|b| rounded(b).collect()).collect(),
+            level_db: rounded(&curve.level_db),
+            band_level_db: curve.band_level_db.iter().map(rounded).collect(),
         }
     }
 }
