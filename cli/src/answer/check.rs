@@ -85,7 +85,11 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     }
     for (count, one, many) in [
         (m.panels_without_twin, "panel has", "panels have"),
-        (m.objects_without_twin, "screen or piece of furniture has", "screens or pieces of furniture have"),
+        (
+            m.objects_without_twin,
+            "screen or piece of furniture has",
+            "screens or pieces of furniture have",
+        ),
     ] {
         match count {
             0 => {}
