@@ -65,8 +65,9 @@ fn each_gives_the_error_it_names_at_a_place_in_the_text() {
 
 #[test]
 fn one_slip_gives_one_error() {
-    // These two are errors twice over by their nature.
-    let twofold = ["unknown-kind.toml", "pair-of-one.toml", "two-lefts.toml"];
+    // Errors twice over by their nature: a key too many here is a key too few there.
+    let twofold = ["pair-of-one.toml", "two-lefts.toml", "surface-called-top.toml"];
+    let mut failures = Vec::new();
     for (name, text) in corpus() {
         let Err(problems) = Scene::parse(&text, &NoAttachments) else { continue };
         let errors: Vec<_> = problems
@@ -81,8 +82,11 @@ fn one_slip_gives_one_error() {
         } else {
             1
         };
-        assert!(errors.len() <= allowed, "{name}: {errors:#?}");
+        if allowed < errors.len() {
+            failures.push(format!("{name}: {errors:?}"));
+        }
     }
+    assert!(failures.is_empty(), "{}", failures.join("\n"));
 }
 
 #[test]
