@@ -19,8 +19,7 @@ fn whole(c: &mut Criterion) {
     let plan = Plan::everything(&scene);
     let enclosure = Enclosure::new(&scene, &state);
     let speaker = &scene.speakers()[0];
-    let radiator =
-        Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
+    let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
     let ear = Ear {
         enclosure: &enclosure,
         radiator: &radiator,

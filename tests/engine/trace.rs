@@ -85,7 +85,11 @@ fn worked_example_b_is_reproduced() {
         };
         let close = |r: &&Reflection| (r.arrival.distance_m - row.1).abs() < 1e-4;
         let found: Vec<_> = pair.reflections.iter().filter(hit).filter(close).collect();
-        assert_eq!(found.len(), EXAMPLE_B.iter().filter(|other| other.0 == row.0).count(), "{row:?}");
+        assert_eq!(
+            found.len(),
+            EXAMPLE_B.iter().filter(|other| other.0 == row.0).count(),
+            "{row:?}"
+        );
         let reflection = found[0];
         let arrival_ms = (pair.direct.time_s + reflection.after_direct_s) * 1e3;
         assert!((arrival_ms - row.2).abs() < 1e-3);

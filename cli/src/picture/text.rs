@@ -91,7 +91,8 @@ pub(crate) fn with_fractions(length: &str) -> String {
         ("7/8", "⅞"),
     ];
     FRACTIONS.iter().fold(length.to_owned(), |text, (plain, real)| {
-        text.replace(&format!(" {plain}"), real).replace(plain, real)
+        let apart = text.replace(&format!("ft {plain}"), &format!("ft {real}"));
+        apart.replace(&format!(" {plain}"), real).replace(plain, real)
     })
 }
 

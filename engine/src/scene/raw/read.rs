@@ -148,18 +148,22 @@ fn tables<'t, 'i, T>(
     each: impl Fn(&'t DeTable<'i>, &'t TomlValue<'i>, &'t Problems) -> T,
 ) -> Vec<T> {
     let Some(value) = scene.get(key) else { return Vec::new() };
-    let items = match value.get_ref() {
-        DeValue::Array(items) => items.iter(),
+    let items: &'t [TomlValue<'i>] = match value.get_ref() {
+        DeValue::Array(items) => items,
         other => {
             report_not_repeated(scene, key, value, kind(other));
-            return Vec::new();
+            // With single brackets its content is still worth reading.
+            std::slice::from_ref(value)
         }
     };
     items
+        .iter()
         .filter_map(|item| match item.get_ref() {
             DeValue::Table(table) => Some(each(table, item, scene.problems())),
             other => {
-                report_not_repeated(scene, key, item, kind(other));
+                if matches!(value.get_ref(), DeValue::Array(_)) {
+                    report_not_repeated(scene, key, item, kind(other));
+                }
                 None
             }
         })

@@ -19,8 +19,17 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) at: Option<RawPoint>,
     pub(in crate::scene) aim: Option<RawAim>,
     pub(in crate::scene) directivity: Option<RawDirectivity>,
-    /// Whether `directivity` was left out altogether.
-    pub(in crate::scene) directivity_absent: bool,
+    /// Which of the optional keys are there, readable or not.
+    pub(in crate::scene) written: Written,
+}
+
+/// Which optional keys of a speaker are there. One that is there but cannot be read has been
+/// reported and should not be called missing as well.
+#[derive(Debug)]
+pub(in crate::scene) struct Written {
+    pub(in crate::scene) pair: bool,
+    pub(in crate::scene) side: bool,
+    pub(in crate::scene) directivity: bool,
 }
 
 /// `aim`: a listener's name or a point.
@@ -113,6 +122,7 @@ pub(super) fn speaker<'t>(
 ) -> RawSpeaker {
     let known = ["name", "pair", "side", "at", "aim", "directivity"];
     let fields = open(table, place, "speaker", &known, problems);
+    let written = |key| fields.get(key).is_some() || fields.stands_misspelt(key);
     RawSpeaker {
         span: fields.span(),
         name: fields.need_text("name", "\"main left\""),
@@ -121,8 +131,11 @@ pub(super) fn speaker<'t>(
         at: fields.need_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
         aim: fields.read("aim", aim),
         directivity: directivity(&fields),
-        directivity_absent: fields.get("directivity").is_none()
-            && !fields.stands_misspelt("directivity"),
+        written: Written {
+            pair: written("pair"),
+            side: written("side"),
+            directivity: written("directivity"),
+        },
     }
 }
 

@@ -7,6 +7,9 @@ use crate::directivity::Cabinet;
 use crate::scene::problem::Problem;
 use crate::scene::raw::Spanned;
 
+/// Largest driver taken, in metres.
+pub(super) const DRIVER_MAX_M: f64 = 1.0;
+
 /// Largest cabinet dimension taken, in metres.
 const CABINET_MAX_M: f64 = 3.0;
 
@@ -45,11 +48,12 @@ impl Setting<'_> {
     ) -> bool {
         let Some(cabinet) = cabinet else { return true };
         let [height, width, _] = &cabinet.value;
+        // A driver above all limits has been reported as such.
+        let wide =
+            |driver: f64, front: f64| front + TAPE_SLACK_M < driver && driver <= DRIVER_MAX_M;
         let smaller = height.value.min(width.value);
         let mut fits = true;
-        for driver in
-            drivers.iter().flatten().filter(|driver| smaller + TAPE_SLACK_M < driver.value)
-        {
+        for driver in drivers.iter().flatten().filter(|driver| wide(driver.value, smaller)) {
             fits = false;
             let message = format!("a driver of {what} is wider than its cabinet");
             self.add(

@@ -1,6 +1,6 @@
 //! A speaker's directivity.
 
-use super::cabinet::cabinet;
+use super::cabinet::{DRIVER_MAX_M, cabinet};
 use super::directivity_table;
 use super::limits::SMALLEST_SIDE_M;
 use super::setting::Setting;
@@ -8,9 +8,6 @@ use crate::directivity::{Directivity, ReferencePoint};
 use crate::scene::attachments::Attachments;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawDirectivity, Spanned};
-
-/// Largest driver taken, in metres.
-const DRIVER_MAX_M: f64 = 1.0;
 
 pub(super) fn directivity(
     setting: &Setting<'_>,

@@ -30,13 +30,13 @@ pub(super) fn check(raw: &RawScene, problems: &Problems) {
 
 fn both_or_none(speaker: &RawSpeaker, problems: &Problems) {
     let problem = match (&speaker.pair, &speaker.side) {
-        (Some(pair), None) => Problem::error(
+        (Some(pair), None) if !speaker.written.side => Problem::error(
             "scene::pair",
             pair.span.clone(),
             "this speaker belongs to a pair but has no side",
         )
         .help("add side = \"left\" or side = \"right\""),
-        (None, Some(side)) => {
+        (None, Some(side)) if !speaker.written.pair => {
             Problem::error("scene::pair", side.span.clone(), "this speaker has a side but no pair")
                 .help("add pair = \"mains\", the same for both speakers, or leave `side` out")
         }

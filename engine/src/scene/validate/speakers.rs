@@ -29,7 +29,7 @@ fn speaker(
     let at = raw.at.as_ref().and_then(|point| setting.clear_of_walls(&what, point));
     let directivity = match &raw.directivity {
         Some(written) => directivity(setting, &what, written, attachments),
-        None if raw.directivity_absent => {
+        None if !raw.written.directivity => {
             setting.add(
                 Problem::warning("scene::no-directivity", raw.span.clone(), format!("{what} has no `directivity`; it is taken as \"omni\""))
                     .label("the same in all directions")

@@ -1,0 +1,237 @@
+//! Text in columns: tables that keep to their width, paragraphs that wrap.
+
+use anstyle::Style;
+use unicode_width::UnicodeWidthStr;
+
+/// One field of a table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Cell {
+    text: String,
+    style: Style,
+}
+
+/// Which side a column's fields lean on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Lean {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table of short fields; below each row there may be lines of its own.
+#[derive(Debug, Clone)]
+pub(crate) struct Table {
+    heads: Vec<(&'static str, Lean)>,
+    rows: Vec<Row>,
+}
+
+#[derive(Debug, Clone)]
+struct Row {
+    above: String,
+    cells: Vec<Cell>,
+    under: Vec<String>,
+}
+
+impl Cell {
+    /// A plain field.
+    pub(crate) fn plain(text: impl Into<String>) -> Self {
+        Self::styled(text, Style::new())
+    }
+
+    /// A field in a style.
+    pub(crate) fn styled(text: impl Into<String>, style: Style) -> Self {
+        Self { text: text.into(), style }
+    }
+}
+
+impl Table {
+    /// A table with these heads.
+    pub(crate) fn new(heads: Vec<(&'static str, Lean)>) -> Self {
+        Self { heads, rows: Vec::new() }
+    }
+
+    /// Adds a row, and lines to put under it.
+    pub(crate) fn row(&mut self, cells: Vec<Cell>, under: Vec<String>) {
+        self.row_under("", cells, under);
+    }
+
+    /// Adds a row with a line above it and lines to put under it.
+    pub(crate) fn row_under(&mut self, above: &str, cells: Vec<Cell>, under: Vec<String>) {
+        self.rows.push(Row { above: above.to_owned(), cells, under });
+    }
+
+    /// The table, every line within `width`. The last column wraps when it must; lines under a
+    /// row are indented to the second column.
+    pub(crate) fn lines(&self, width: usize, head_style: Style) -> Vec<String> {
+        let widths = self.widths(width);
+        let hang = INDENT + widths.first().copied().unwrap_or(0) + GAP;
+        let heads: Vec<Cell> =
+            self.heads.iter().map(|(head, _)| Cell::styled(*head, head_style)).collect();
+        let mut lines = self.row_lines(&heads, &widths);
+        for row in &self.rows {
+            if !row.above.is_empty() {
+                lines.extend(indented(&row.above, INDENT, width));
+            }
+            lines.extend(self.row_lines(&row.cells, &widths));
+            for text in &row.under {
+                lines.extend(indented(text, hang, width));
+            }
+        }
+        lines
+    }
+
+    fn widths(&self, width: usize) -> Vec<usize> {
+        let widest = |column: usize| {
+            let fields = self.rows.iter().filter_map(|row| row.cells.get(column));
+            let head = self.heads.get(column).map_or(0, |(head, _)| head.width());
+            fields.map(|cell| cell.text.width()).fold(head, usize::max)
+        };
+        let mut widths: Vec<usize> = (0..self.heads.len()).map(widest).collect();
+        if let Some((last, others)) = widths.split_last_mut() {
+            let taken = INDENT + others.iter().map(|w| w + GAP).sum::<usize>();
+            *last = (*last).min(width.saturating_sub(taken).max(LEAST_LAST));
+        }
+        widths
+    }
+
+    fn row_lines(&self, cells: &[Cell], widths: &[usize]) -> Vec<String> {
+        let mut line = " ".repeat(INDENT);
+        let mut more = Vec::new();
+        for (i, ((cell, &width), (_, lean))) in
+            cells.iter().zip(widths).zip(&self.heads).enumerate()
+        {
+            let is_last = i + 1 == cells.len();
+            let start = line_width(&line);
+            let mut parts = paragraph(&cell.text, if is_last { width } else { usize::MAX });
+            let text = if parts.is_empty() { String::new() } else { parts.remove(0) };
+            let pad = " ".repeat(width.saturating_sub(text.width()));
+            let style = cell.style;
+            let (before, after) = match lean {
+                Lean::Right => (pad.as_str(), ""),
+                Lean::Left if is_last => ("", ""),
+                Lean::Left => ("", pad.as_str()),
+            };
+            line.extend([format!("{before}{style}{text}{style:#}{after}")]);
+            if is_last {
+                more = parts.into_iter().map(|part| " ".repeat(start) + &part).collect();
+            } else {
+                line += &" ".repeat(GAP);
+            }
+        }
+        let mut lines = vec![line.trim_end().to_owned()];
+        lines.extend(more);
+        lines
+    }
+}
+
+/// Spaces before a table.
+const INDENT: usize = 2;
+/// Spaces between columns.
+const GAP: usize = 2;
+/// The last column is never squeezed below this.
+const LEAST_LAST: usize = 12;
+
+/// A paragraph within `width`.
+pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in glued(text) {
+        if !line.is_empty() && width < line.width() + 1 + word.width() {
+            lines.push(std::mem::take(&mut line));
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line += &word;
+    }
+    lines.push(line);
+    lines
+}
+
+/// Words, with a number and what belongs to it held together: `1.20 m`, `4 1/2 in`, `no. 3`.
+fn glued(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+        let is_unit = ["m", "mm", "ms", "µs", "s", "ft", "in", "dB", "Hz", "kHz", "%", "m²", "m³"]
+            .contains(&bare);
+        let is_fraction = bare.contains('/') && bare.starts_with(|c: char| c.is_ascii_digit());
+        match words.last_mut() {
+            Some(last)
+                if last.ends_with(|c: char| c.is_ascii_digit()) && (is_unit || is_fraction) =>
+            {
+                *last += " ";
+                *last += word;
+            }
+            Some(last) if last.ends_with("no.") => {
+                *last += " ";
+                *last += word;
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// A paragraph whose every line is set in by `indent`.
+pub(crate) fn indented(text: &str, indent: usize, width: usize) -> Vec<String> {
+    item(&" ".repeat(indent), text, width)
+}
+
+/// A paragraph that begins with a mark; its further lines start where the text does.
+pub(crate) fn item(mark: &str, text: &str, width: usize) -> Vec<String> {
+    let room = width.saturating_sub(mark.width()).max(LEAST_LAST);
+    let lines = paragraph(text, room).into_iter().enumerate();
+    let hang = " ".repeat(mark.width());
+    lines.map(|(i, line)| if i == 0 { mark.to_owned() } else { hang.clone() } + &line).collect()
+}
+
+/// Width of a line without the escape sequences of its colours.
+fn line_width(line: &str) -> usize {
+    anstream::adapter::strip_str(line).to_string().width()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paragraphs_keep_their_width_and_lose_no_word() {
+        let text = "the quick brown fox jumps over the lazy dog and does it again tomorrow";
+        for width in 15..60 {
+            let lines = item(" * ", text, width);
+            assert!(lines.iter().all(|line| line.width() <= width), "{width} {lines:?}");
+            let words: Vec<&str> = lines.iter().flat_map(|l| l.split_whitespace()).collect();
+            assert_eq!(words.join(" "), format!("* {text}"));
+        }
+    }
+
+    #[test]
+    fn columns_line_up_and_the_last_wraps() {
+        let mut table = Table::new(vec![("No", Lean::Right), ("Hits", Lean::Left)]);
+        table.row(vec![Cell::plain("7"), Cell::plain("left, then back, then ceiling")], vec![]);
+        table.row(vec![Cell::plain("112"), Cell::plain("floor")], vec!["where it is".into()]);
+        assert_eq!(
+            table.lines(24, Style::new()),
+            [
+                "   No  Hits",
+                "    7  left, then back,",
+                "       then ceiling",
+                "  112  floor",
+                "       where it is",
+            ]
+        );
+    }
+
+    #[test]
+    fn colours_take_no_room() {
+        let bold = Style::new().bold();
+        let mut table = Table::new(vec![("A", Lean::Left), ("B", Lean::Left)]);
+        table.row(vec![Cell::styled("wide", bold), Cell::plain("x y z w v u t s r q p")], vec![]);
+        let lines = table.lines(20, bold);
+        let plain: Vec<String> =
+            lines.iter().map(|l| anstream::adapter::strip_str(l).to_string()).collect();
+        assert_eq!(plain, ["  A     B", "  wide  x y z w v u", "        t s r q p"]);
+    }
+}

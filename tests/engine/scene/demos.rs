@@ -1,0 +1,73 @@
+//! The demo scenes load and are what their comments say.
+
+use earline_engine::scene::{NoAttachments, Parsed, Scene, Side};
+use std::path::Path;
+
+fn load(name: &str) -> Parsed {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes").join(name);
+    Scene::parse(&std::fs::read_to_string(path).unwrap(), &NoAttachments)
+        .unwrap_or_else(|problems| panic!("{name}: {problems:#?}"))
+}
+
+#[test]
+fn every_demo_scene_loads_and_opens_with_a_comment() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes");
+    let mut count = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|extension| extension == "toml") {
+            count += 1;
+            load(&path.file_name().unwrap().to_string_lossy());
+            let text = std::fs::read_to_string(&path).unwrap();
+            assert!(
+                text.starts_with('#') && text.contains("What to look for"),
+                "{}",
+                path.display()
+            );
+        }
+    }
+    assert!(4 <= count);
+}
+
+#[test]
+fn the_attic_is_equilateral_and_raises_no_warning() {
+    let Parsed { scene, warnings } = load("attic.toml");
+    assert!(warnings.is_empty(), "{warnings:#?}");
+    let [left, right] = scene.speakers() else { panic!("two speakers") };
+    let seat = &scene.listeners()[scene.listener_index("seated").unwrap()];
+    // An equilateral triangle (ITU-R BS.775: 60° between the speakers, read): three sides alike.
+    let sides = [left.at.distance(right.at), left.at.distance(seat.at), right.at.distance(seat.at)];
+    assert!(sides.iter().all(|side| (side - 1.6).abs() < 0.01), "{sides:?}");
+    // 38 % of the length, common practice.
+    assert!((seat.at.x / scene.room().length_m - 0.38).abs() < 0.002);
+    assert_eq!(left.pair, Some(("mains".to_owned(), Side::Left)));
+    let names: Vec<&str> = scene.variants().iter().map(|variant| variant.name.as_str()).collect();
+    assert_eq!(names, ["bare", "treated"]);
+}
+
+#[test]
+fn the_attics_states_hold_what_their_variants_name() {
+    let scene = load("attic.toml").scene;
+    let bare = scene.state(Some("bare")).unwrap();
+    assert_eq!((bare.panels.len(), bare.screens.len(), bare.furniture.len()), (0, 0, 2));
+    let treated = scene.state(Some("treated")).unwrap();
+    assert_eq!((treated.panels.len(), treated.screens.len(), treated.furniture.len()), (4, 1, 2));
+    // Everything in is just what "treated" says, so the state bears that name.
+    assert_eq!(scene.state(None).unwrap().name, Some("treated"));
+    assert!(scene.state(Some("finished")).is_none());
+}
+
+#[test]
+fn the_bedroom_is_told_about_its_asymmetry() {
+    let codes: Vec<&str> =
+        load("bedroom.toml").warnings.iter().map(|warning| warning.code).collect();
+    assert_eq!(codes, ["scene::pair-not-mirrored", "scene::off-centre"]);
+}
+
+#[test]
+fn the_garage_and_the_box_raise_no_warning() {
+    for name in ["garage.toml", "teaching-box.toml"] {
+        let warnings = load(name).warnings;
+        assert!(warnings.is_empty(), "{name}: {warnings:#?}");
+    }
+}
