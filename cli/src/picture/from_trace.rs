@@ -4,25 +4,14 @@ use super::input::{
     Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
     TapeFrom, Verdict,
 };
+use crate::numbering::{Numbered, at_listener};
+use earline_engine::criteria::{self, EarlyLimit};
 use earline_engine::directivity::Directivity;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_sources as engine;
 use earline_engine::scene::{self, Scene, State, Surface};
-use earline_engine::trace::{PairTrace, Reflection, Trace};
+use earline_engine::trace::{PairTrace, Trace};
 use glam::{DVec2, DVec3};
-
-/// A reflection as the list has it.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Listed<'a> {
-    /// Its number in the list.
-    pub(crate) number: usize,
-    /// The speaker and listener it belongs to.
-    pub(crate) pair: &'a PairTrace,
-    /// The reflection.
-    pub(crate) reflection: &'a Reflection,
-    /// How it stands to the limit.
-    pub(crate) verdict: Verdict,
-}
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
 const SECOND_ORDER: usize = 8;
@@ -31,15 +20,14 @@ const USUAL_CABINET_M: [f64; 3] = [0.34, 0.22, 0.27];
 
 /// What to draw for a listener, by its index in the scene; `None` if the trace has no such seat.
 ///
-/// `listed` is the numbered list of that seat; every first-order reflection of it is drawn, and
-/// the strongest of second order.
+/// Of the numbered list of that seat every first-order reflection is drawn, and the strongest of
+/// second order.
 pub(crate) fn from_trace(
     scene: &Scene,
     state: &State<'_>,
     trace: &Trace,
     listener: usize,
-    listed: &[Listed<'_>],
-    limit: Option<Limit>,
+    limit: &EarlyLimit,
 ) -> Option<Input> {
     let pairs: Vec<&PairTrace> =
         trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
@@ -48,9 +36,10 @@ pub(crate) fn from_trace(
     }
     let ears = scene.listeners().get(listener)?;
     let place = |speaker: usize| pairs.iter().position(|pair| pair.speaker == speaker);
-    let paths = worth_drawing(listed, pairs.len())
+    let numbered = at_listener(trace, listener);
+    let paths = worth_drawing(&numbered, pairs.len())
         .into_iter()
-        .filter_map(|l| Some(path(scene, l, place(l.pair.speaker)?)))
+        .filter_map(|n| Some(path(scene, n, place(n.pair.speaker)?, limit)))
         .collect();
     Some(Input {
         title: scene.title().to_owned(),
@@ -67,36 +56,44 @@ pub(crate) fn from_trace(
         screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
         furniture: state.furniture.iter().map(|f| furniture(f)).collect(),
         paths,
-        limit,
+        limit: Some(Limit {
+            document: limit.document.to_owned(),
+            window_ms: limit.window_s() * 1000.0,
+            level_db: limit.level_db(),
+        }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
     })
 }
 
 /// All of first order and the strongest of second order, in the order of the list.
-fn worth_drawing<'a, 'b>(listed: &'b [Listed<'a>], speakers: usize) -> Vec<&'b Listed<'a>> {
-    let order = |l: &Listed<'_>| l.reflection.arrival.bounces.len();
+fn worth_drawing<'a, 'b>(numbered: &'b [Numbered<'a>], speakers: usize) -> Vec<&'b Numbered<'a>> {
+    let order = |l: &Numbered<'_>| l.reflection.arrival.bounces.len();
     let each = (SECOND_ORDER / speakers.max(1)).max(1);
-    let mut later: Vec<&Listed<'_>> = listed.iter().filter(|l| order(l) == 2).collect();
+    let mut later: Vec<&Numbered<'_>> = numbered.iter().filter(|l| order(l) == 2).collect();
     later.sort_by(|a, b| b.reflection.level_db.total_cmp(&a.reflection.level_db));
-    let strong = |l: &Listed<'_>| {
+    let strong = |l: &Numbered<'_>| {
         let own = later.iter().filter(|other| other.pair.speaker == l.pair.speaker);
         own.take(each).any(|other| other.number == l.number)
     };
     // What arrives with no level at all has nothing to be drawn at.
-    let heard = |l: &&Listed<'_>| l.reflection.level_db.is_finite();
-    let wanted = |l: &&Listed<'_>| order(l) == 1 || (order(l) == 2 && strong(l));
-    listed.iter().filter(heard).filter(wanted).collect()
+    let heard = |l: &&Numbered<'_>| l.reflection.level_db.is_finite();
+    let wanted = |l: &&Numbered<'_>| order(l) == 1 || (order(l) == 2 && strong(l));
+    numbered.iter().filter(heard).filter(wanted).collect()
 }
 
-fn path(scene: &Scene, listed: &Listed<'_>, speaker: usize) -> Path {
-    let reflection = listed.reflection;
+fn path(scene: &Scene, numbered: &Numbered<'_>, speaker: usize, limit: &EarlyLimit) -> Path {
+    let reflection = numbered.reflection;
     Path {
         speaker,
-        tag: listed.number.to_string(),
+        tag: numbered.number.to_string(),
         bounces: reflection.arrival.bounces.iter().map(|b| bounce(scene, b)).collect(),
         after_direct_ms: reflection.after_direct_s * 1000.0,
         level_db: reflection.level_db,
-        verdict: listed.verdict,
+        verdict: match limit.judge(reflection.after_direct_s, reflection.level_db) {
+            criteria::Verdict::Over => Verdict::Over,
+            criteria::Verdict::Within => Verdict::Within,
+            criteria::Verdict::Later => Verdict::Unjudged,
+        },
     }
 }
 
@@ -208,8 +205,9 @@ fn curve(speaker: usize, pair: &PairTrace) -> Curve {
 mod tests {
     #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
-    use super::super::input::{Hit, Verdict};
-    use super::{Listed, from_trace};
+    use super::super::input::Hit;
+    use super::from_trace;
+    use earline_engine::criteria::EARLY_LIMITS;
     use earline_engine::scene::{NoAttachments, Scene, Surface};
     use earline_engine::trace::{Plan, trace};
 
@@ -254,17 +252,8 @@ mod tests {
         let plan =
             Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.1 };
         let found = trace(&scene, &state, &plan).unwrap();
-        let pair = &found.pairs[0];
-        let listed: Vec<Listed<'_>> = (1..)
-            .zip(&pair.reflections)
-            .map(|(number, reflection)| Listed {
-                number,
-                pair,
-                reflection,
-                verdict: Verdict::Within,
-            })
-            .collect();
-        let input = from_trace(&scene, &state, &found, 0, &listed, None).unwrap();
+        let limit = &EARLY_LIMITS[0];
+        let input = from_trace(&scene, &state, &found, 0, limit).unwrap();
         let firsts = input.paths.iter().filter(|path| path.order() == 1).count();
         let seconds = input.paths.iter().filter(|path| path.order() == 2).count();
         assert_eq!((firsts, seconds), (6, super::SECOND_ORDER));
@@ -278,6 +267,6 @@ mod tests {
         assert!((left.bounces[0].tape[0].metres - 1.579).abs() < 5e-4);
         assert!((left.bounces[0].tape[1].metres - 1.2).abs() < 1e-9);
         assert_eq!(input.curves.len(), 1);
-        assert!(from_trace(&scene, &state, &found, 1, &listed, None).is_none());
+        assert!(from_trace(&scene, &state, &found, 1, limit).is_none());
     }
 }

@@ -45,11 +45,8 @@ mod fixture;
 mod tests;
 
 pub(crate) use energy_time::energy_time;
-pub(crate) use from_trace::{Listed, from_trace};
-pub(crate) use input::{
-    Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
-    TapeFrom, Verdict,
-};
+pub(crate) use from_trace::from_trace;
+pub(crate) use input::Input;
 pub(crate) use model::Drawing;
 pub(crate) use plan::plan;
 pub(crate) use section::section;

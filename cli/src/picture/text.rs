@@ -64,21 +64,6 @@ pub(crate) fn fit(content: &str, size: f64, weight: Weight, room_mm: f64) -> Str
     format!("{}…", kept.trim_end())
 }
 
-/// The text in lines no wider than a width, broken at spaces; a longer word is cut.
-pub(crate) fn wrap(content: &str, size: f64, weight: Weight, room_mm: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in content.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size, weight) <= room_mm => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(fit(word, size, weight, room_mm)),
-        }
-    }
-    lines
-}
-
 /// A length as `tape` writes it, with real fractions: `4 ft 4¾ in`.
 pub(crate) fn with_fractions(length: &str) -> String {
     const FRACTIONS: [(&str, &str); 7] = [
