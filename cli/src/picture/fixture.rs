@@ -240,7 +240,8 @@ fn desk_path(input: &Input, speaker: usize, desk: &Furniture) -> Option<Path> {
         TapeFrom { surface: Surface::Front, metres: point.x },
         TapeFrom { surface: Surface::Left, metres: point.y },
     ];
-    let bounce = Bounce { point, hit: Hit::Inside, what: "desk, top".to_owned(), tape };
+    let bounce =
+        Bounce { point, hit: Hit::Inside { sideways: false }, what: "desk, top".to_owned(), tape };
     inside.then(|| finished(input, speaker, vec![bounce], image.distance(end)))
 }
 

@@ -110,7 +110,7 @@ fn bounce(scene: &Scene, bounce: &engine::Bounce) -> Bounce {
             let name = screen.map_or("screen", |screen| screen.name.as_str());
             let what = if rear { format!("{name}, rear") } else { name.to_owned() };
             let facing = screen.map_or(DVec3::Z, |screen| screen.facing.abs());
-            (Hit::Inside, what, across(facing.max_position()))
+            inside(what, facing.max_position())
         }
         FaceId::Furniture { index, side } => {
             let name = scene.furniture().get(index).map_or("furniture", |f| f.name.as_str());
@@ -122,12 +122,17 @@ fn bounce(scene: &Scene, bounce: &engine::Bounce) -> Bounce {
                 BoxSide::Bottom => ("underside", 2),
                 BoxSide::Top => ("top", 2),
             };
-            (Hit::Inside, format!("{name}, {side}"), across(axis))
+            inside(format!("{name}, {side}"), axis)
         }
     };
     let from = [Surface::Front, Surface::Left, Surface::Floor];
     let tape = axes.map(|axis| TapeFrom { surface: from[axis], metres: bounce.point[axis] });
     Bounce { point: bounce.point, hit, what, tape: tape.to_vec() }
+}
+
+/// A hit on something whose face lies across an axis, with the two axes to tape along.
+fn inside(what: String, axis: usize) -> (Hit, String, [usize; 2]) {
+    (Hit::Inside { sideways: axis == 1 }, what, across(axis))
 }
 
 /// The two axes that lie in a face across this one.

@@ -150,7 +150,10 @@ pub(crate) enum Hit {
     /// A surface of the room or a panel on it.
     Surface(Surface),
     /// A screen or a piece of furniture.
-    Inside,
+    Inside {
+        /// Whether what was hit faces the left or right wall, more than any other way.
+        sideways: bool,
+    },
 }
 
 /// How a reflection stands to the limit.

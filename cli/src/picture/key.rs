@@ -83,7 +83,12 @@ fn deal<'a>(
     columns: &[Rect],
     pitch: f64,
 ) -> Option<Vec<Vec<Block<'a>>>> {
-    (1..=80).find_map(|rows| deal_rows(blocks(input, paths), columns, pitch, f64::from(rows)))
+    let rows = || (1..=80).map(f64::from);
+    let attempt = |most, whole| deal_rows(blocks(input, paths), columns, pitch, most, whole);
+    // Each speaker's list in one piece, if that fits.
+    rows()
+        .find_map(|most| attempt(most, true))
+        .or_else(|| rows().find_map(|most| attempt(most, false)))
 }
 
 /// The same with no more than this many rows in a column.
@@ -92,18 +97,23 @@ fn deal_rows<'a>(
     columns: &[Rect],
     pitch: f64,
     most: f64,
+    speakers_whole: bool,
 ) -> Option<Vec<Vec<Block<'a>>>> {
     let capacity = |column: &Rect| ((column.size().y / pitch).floor() - 1.0).clamp(0.0, most);
     let mut dealt: Vec<Vec<Block<'a>>> = vec![Vec::new()];
     let mut used = 0.0;
-    let mut blocks = blocks.into_iter().peekable();
+    let mut blocks = blocks.into_iter();
     while let Some(block) = blocks.next() {
         let rows = block.rows() as f64;
-        // A speaker's heading keeps its first path with it.
-        let together = match (&block, blocks.peek()) {
-            (Block::Speaker(_), Some(next)) => rows + next.rows() as f64,
-            _ => rows,
+        let ahead = blocks.as_slice().iter().take_while(|next| matches!(next, Block::Path(_)));
+        // A speaker's heading keeps its first path with it, or all of them.
+        let kept = match block {
+            Block::Speaker(_) if speakers_whole => ahead.count(),
+            Block::Speaker(_) => 1,
+            Block::Path(_) => 0,
         };
+        let together =
+            rows + blocks.as_slice().iter().take(kept).map(Block::rows).sum::<usize>() as f64;
         if used + together > capacity(columns.get(dealt.len() - 1)?) {
             dealt.push(Vec::new());
             used = 0.0;

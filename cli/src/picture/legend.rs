@@ -93,11 +93,16 @@ fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry> {
         add(Symbol::Line(index), speaker.name.clone());
     }
     add(Symbol::Weights, "direct, first, later order".to_owned());
-    let hits: Vec<Hit> = paths.iter().flat_map(|p| p.bounces.iter().map(|b| b.hit)).collect();
+    let plain = |hit: Hit| match hit {
+        Hit::Inside { .. } => Hit::Inside { sideways: false },
+        Hit::Surface(_) => hit,
+    };
+    let hits: Vec<Hit> =
+        paths.iter().flat_map(|p| p.bounces.iter().map(|b| plain(b.hit))).collect();
     for (hit, words) in [
         (Hit::Surface(Surface::Ceiling), "on the ceiling"),
         (Hit::Surface(Surface::Floor), "on the floor"),
-        (Hit::Inside, "on something inside"),
+        (Hit::Inside { sideways: false }, "on something inside"),
     ] {
         let seen_face_on = !matches!(hit, Hit::Surface(surface) if view.edge_on(surface));
         if seen_face_on && hits.contains(&hit) {

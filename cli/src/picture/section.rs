@@ -64,11 +64,11 @@ pub(crate) fn section(input: &Input) -> Drawing {
     }
 }
 
-/// Paths that touch neither side wall; the others lie on top of these when seen from the side.
+/// Paths that touch no side wall and nothing that faces one; the others lie on top of these when seen from the side.
 fn is_seen(view: &View, path: &Path) -> bool {
     path.bounces.iter().all(|bounce| match bounce.hit {
         Hit::Surface(surface) => view.edge_on(surface),
-        Hit::Inside => true,
+        Hit::Inside { sideways } => !sideways,
     })
 }
 
