@@ -37,6 +37,7 @@ pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) ->
     lines.extend(table(told, &shown, width).lines(width, QUIET));
     if told.bands {
         lines.push(String::new());
+        lines.extend(indented("Level in dB in the octave bands, Hz:", 2, width));
         lines.extend(bands(&shown).lines(width, QUIET));
     }
     let hidden = numbered.len() - shown.len();
@@ -128,12 +129,10 @@ fn bands(shown: &[Numbered<'_>]) -> Table {
     debug_assert_eq!(names.len(), NOMINAL_HZ.len());
     let mut heads = vec![("No", Lean::Right)];
     heads.extend(names.map(|name| (name, Lean::Right)));
-    heads.push(("Hz, levels in dB", Lean::Left));
     let mut table = Table::new(heads);
     for n in shown {
         let mut cells = vec![Cell::plain(n.number.to_string())];
         cells.extend(n.reflection.band_level_db.map(|db| Cell::plain(bare_level(db))));
-        cells.push(Cell::plain(""));
         table.row(cells, Vec::new());
     }
     table
