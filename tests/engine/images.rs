@@ -1,5 +1,10 @@
 //! Image sources against published counts, paths and closed forms, and against each other.
-#![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small positive numbers of a test"
+)]
 
 use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;

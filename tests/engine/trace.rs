@@ -1,5 +1,10 @@
 //! The whole trace against a worked example, and properties that any room must have.
-#![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small positive numbers of a test"
+)]
 
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
