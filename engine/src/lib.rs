@@ -15,14 +15,18 @@
 
 pub mod air;
 pub mod bands;
+pub mod criteria;
 pub mod directivity;
 pub mod enclosure;
 pub mod geometry;
 pub mod hearing;
 pub mod image_sources;
 pub mod interference;
+pub mod lining;
 pub mod material;
 mod quadrature;
 pub mod response;
 pub mod scene;
+pub mod statistics;
+pub mod survey;
 pub mod trace;

@@ -127,7 +127,7 @@ pub const MAX_WINDOW_S: f64 = 1.0;
 pub const MAX_ORDER: usize = 8;
 
 /// About so many images are followed for a curve; it is complete up to the sphere that holds them.
-const CURVE_IMAGES: f64 = 8000.0;
+const CURVE_IMAGES: f64 = 4000.0;
 
 impl Plan {
     /// Every speaker at every listener, third order, 50 ms of list and 500 ms of curve.

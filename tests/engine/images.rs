@@ -1,5 +1,10 @@
 //! Image sources against published counts, paths and closed forms, and against each other.
-#![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small positive numbers of a test"
+)]
 
 use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;
@@ -38,9 +43,8 @@ fn images_of_each_order_number_4n2_plus_2() {
 #[test]
 fn images_grow_with_the_cube_of_time() {
     let (s, r) = (DVec3::new(1.0, 1.0, 1.2), DVec3::new(3.5, 2.0, 1.2));
-    let count = |ms: f64| {
-        lattice::paths(&room(6.0, 4.0, 2.5), s, r, within(ms * 1e-3 * SPEED)).len()
-    };
+    let count =
+        |ms: f64| lattice::paths(&room(6.0, 4.0, 2.5), s, r, within(ms * 1e-3 * SPEED)).len();
     assert_eq!([count(10.0), count(15.0), count(20.0)], [1, 7, 22]);
     for ms in [60.0, 80.0, 100.0] {
         let law = 4.0 / 3.0 * std::f64::consts::PI * (SPEED * ms * 1e-3).powi(3) / 60.0;

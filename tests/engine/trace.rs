@@ -1,8 +1,13 @@
 //! The whole trace against a worked example, and properties that any room must have.
-#![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small positive numbers of a test"
+)]
 
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairTrace, Plan, Trace, trace};
+use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
 use proptest::prelude::*;
 
 fn scene(text: &str) -> Scene {
@@ -49,7 +54,7 @@ reflection = "constant"
     )
 }
 
-/// Worked example B: 6 × 4 × 2.5 m, rigid, c = 343.2 m/s. Computed from the mirror-image formula
+/// Worked example B (its table leaves out the left-right pair at 7.433 m): 6 × 4 × 2.5 m, rigid, c = 343.2 m/s. Computed from the mirror-image formula
 /// of Allen & Berkley 1979: path in metres, arrival and delay in milliseconds, level in decibels.
 const EXAMPLE_B: [(&str, f64, f64, f64, f64); 17] = [
     ("", 2.69258, 7.8455, 0.0, 0.0),
@@ -77,14 +82,20 @@ fn worked_example_b_is_reproduced() {
     let pair = &traced.pairs[0];
     assert!((pair.direct.distance_m - EXAMPLE_B[0].1).abs() < 1e-4 / 2.0);
     assert!((pair.direct.time_s * 1e3 - EXAMPLE_B[0].2).abs() < 1e-3);
-    // The table lists first and second order; third-order paths arrive in between.
-    let listed: Vec<_> = pair.reflections.iter().filter(|r| r.arrival.order() <= 2).collect();
-    for (reflection, row) in listed.iter().zip(&EXAMPLE_B[1..]) {
-        let mut hit: Vec<_> = reflection.arrival.bounces.iter().map(|b| b.face).collect();
-        hit.sort();
-        let names: Vec<_> = hit.iter().map(|face| face_name(*face)).collect();
-        assert_eq!(names.join(" "), row.0);
-        assert!((reflection.arrival.distance_m - row.1).abs() < 1e-4);
+    for row in &EXAMPLE_B[1..] {
+        let hit = |r: &&Reflection| {
+            let mut hit: Vec<_> = r.arrival.bounces.iter().map(|b| b.face).collect();
+            hit.sort();
+            hit.into_iter().map(face_name).collect::<Vec<_>>().join(" ") == row.0
+        };
+        let close = |r: &&Reflection| (r.arrival.distance_m - row.1).abs() < 1e-4;
+        let found: Vec<_> = pair.reflections.iter().filter(hit).filter(close).collect();
+        assert_eq!(
+            found.len(),
+            EXAMPLE_B.iter().filter(|other| other.0 == row.0).count(),
+            "{row:?}"
+        );
+        let reflection = found[0];
         let arrival_ms = (pair.direct.time_s + reflection.after_direct_s) * 1e3;
         assert!((arrival_ms - row.2).abs() < 1e-3);
         assert!((reflection.after_direct_s * 1e3 - row.3).abs() < 1e-3);
@@ -183,11 +194,14 @@ fn the_curve_shows_what_the_list_says() {
         let index = ((seconds - curve.start_s) / curve.step_s).round() as usize;
         curve.level_db[index - 3..=index + 3].iter().copied().fold(f64::MIN, f64::max)
     };
-    assert!(at(pair.direct.time_s).abs() < 0.02, "{}", at(pair.direct.time_s));
+    // Half a step off the top of a 1 ms Hann window costs at most 20·lg cos(π/2 · 0.05/0.5).
+    let step_db = 0.108;
+    let shown = at(pair.direct.time_s);
+    assert!(-step_db < shown && shown < 1e-9, "{shown}");
     let floor = &pair.reflections[0];
     assert!(floor.after_direct_s > 5e-3);
     let shown = at(pair.direct.time_s + floor.after_direct_s);
-    assert!((shown - floor.level_db).abs() < 0.1, "{shown} against {}", floor.level_db);
+    assert!((shown - floor.level_db).abs() < step_db, "{shown} against {}", floor.level_db);
     assert!(curve.level_db[10] < -60.0, "silence before the direct sound");
 }
 
@@ -284,21 +298,19 @@ proptest! {
             .replace("on = \"left\"", "on = \"right\"");
         let (plain, mirrored) = (trace_all(&moved(y)), trace_all(&mirrored));
         for (a, b) in plain.pairs.iter().zip(&mirrored.pairs) {
-            // Mirror images arrive together; sort what a tie may have left in either order.
-            let story = |pair: &PairTrace, sign: f64| {
-                let mut rows: Vec<_> = pair.reflections.iter().map(|r| {
-                    (r.after_direct_s, r.level_db, sign * r.azimuth_deg, r.elevation_deg)
-                }).collect();
-                rows.sort_by(|p, q| (p.0 * 1e9).round().total_cmp(&(q.0 * 1e9).round())
-                    .then(p.1.total_cmp(&q.1)).then(p.2.total_cmp(&q.2)));
-                rows
-            };
-            let (a, b) = (story(a, 1.0), story(b, -1.0));
-            prop_assert_eq!(a.len(), b.len());
-            for (p, q) in a.iter().zip(&b) {
-                prop_assert!((p.0 - q.0).abs() < 1e-12 && (p.1 - q.1).abs() < 1e-9);
-                let turn = (p.2 - q.2).abs() % 360.0;
-                prop_assert!(turn.min(360.0 - turn) < 1e-6 && (p.3 - q.3).abs() < 1e-6);
+            prop_assert_eq!(a.reflections.len(), b.reflections.len());
+            // Mirror images may arrive together, in either order: each must find its partner.
+            let mut left: Vec<_> = b.reflections.iter().collect();
+            for p in &a.reflections {
+                let partner = left.iter().position(|q| {
+                    let turn = (p.azimuth_deg + q.azimuth_deg).rem_euclid(360.0);
+                    (p.after_direct_s - q.after_direct_s).abs() < 1e-12
+                        && (p.level_db - q.level_db).abs() < 1e-9
+                        && turn.min(360.0 - turn) < 1e-6
+                        && (p.elevation_deg - q.elevation_deg).abs() < 1e-6
+                });
+                prop_assert!(partner.is_some(), "{p:#?} has no mirror image");
+                left.swap_remove(partner.unwrap());
             }
         }
     }

@@ -62,8 +62,24 @@ impl PolarCap {
     /// The phase is referred to the middle of the cap, where the driver is, not to the middle of
     /// the sphere.
     pub fn pressure(&self, cos_off_axis: f64, legendre: &[f64]) -> Complex64 {
-        let field: Complex64 = self.coefficients.iter().zip(legendre).map(|(c, p)| c * p).sum();
-        field * Complex64::cis(self.ka * (1.0 - cos_off_axis))
+        self.field(legendre) * Complex64::cis(self.ka * (1.0 - cos_off_axis))
+    }
+
+    /// [`PolarCap::pressure`] with its phase referred to the middle of the sphere.
+    pub(super) fn field(&self, legendre: &[f64]) -> Complex64 {
+        // Two sums side by side, so that one addition need not wait for the other.
+        let (pairs, last) = self.coefficients.as_chunks::<2>();
+        let (polynomial_pairs, polynomial_last) =
+            legendre.get(..self.len()).unwrap_or(legendre).as_chunks::<2>();
+        let (mut even, mut odd) = (Complex64::ZERO, Complex64::ZERO);
+        for (c, p) in pairs.iter().zip(polynomial_pairs) {
+            even += c[0] * p[0];
+            odd += c[1] * p[1];
+        }
+        for (c, p) in last.iter().zip(polynomial_last) {
+            even += c * p;
+        }
+        even + odd
     }
 
     /// Directivity index in decibels: the axis against the mean over all directions.

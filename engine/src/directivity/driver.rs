@@ -7,7 +7,9 @@ use num_complex::Complex64;
 /// A driver as a polar cap on the cabinet's equivalent sphere.
 #[derive(Debug, Clone)]
 pub(super) struct Driver {
+    sphere_m: f64,
     caps: Vec<PolarCap>,
+    wavenumbers: Vec<f64>,
 }
 
 impl Driver {
@@ -16,7 +18,7 @@ impl Driver {
         let sphere_m = cabinet.sphere_radius_m(diameter_m);
         let half_angle = (0.5 * diameter_m / sphere_m).asin();
         let caps = wavenumbers.iter().map(|k| PolarCap::new(k * sphere_m, half_angle)).collect();
-        Self { caps }
+        Self { sphere_m, caps, wavenumbers: wavenumbers.to_vec() }
     }
 
     /// How many Legendre polynomials [`Driver::pressure`] needs.
@@ -24,13 +26,17 @@ impl Driver {
         self.caps.iter().map(PolarCap::len).max().unwrap_or(0)
     }
 
-    /// Pressure relative to the axis at each frequency.
+    /// Pressure relative to the axis at each frequency, for a driver whose sound has
+    /// `lead_m` metres less to travel than from the point that phases are referred to.
     pub(super) fn pressure<'a>(
         &'a self,
         cos_off_axis: f64,
+        lead_m: f64,
         legendre: &'a [f64],
     ) -> impl Iterator<Item = Complex64> + 'a {
-        self.caps.iter().map(move |cap| cap.pressure(cos_off_axis, legendre))
+        let lead_m = lead_m + self.sphere_m * (1.0 - cos_off_axis);
+        let points = self.caps.iter().zip(&self.wavenumbers);
+        points.map(move |(cap, k)| cap.field(legendre) * Complex64::cis(k * lead_m))
     }
 }
 

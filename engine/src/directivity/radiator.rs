@@ -62,7 +62,7 @@ impl Radiator {
                     *spacing_m,
                     *crossover_hz,
                     *reference,
-                    (grid.hz(), wavenumbers),
+                    grid.hz(),
                 )))
             }
             Directivity::Table(table) => Pattern::Table(TableCurves::new(table)),
@@ -85,7 +85,9 @@ impl Radiator {
             Pattern::Driver(driver) => {
                 let mut polynomials = vec![0.0; driver.polynomials()];
                 legendre(cos_off_axis, &mut polynomials);
-                for (value, p) in out.iter_mut().zip(driver.pressure(cos_off_axis, &polynomials)) {
+                for (value, p) in
+                    out.iter_mut().zip(driver.pressure(cos_off_axis, 0.0, &polynomials))
+                {
                     *value = p;
                 }
             }

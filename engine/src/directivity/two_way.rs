@@ -19,7 +19,6 @@ pub(super) struct TwoWay {
     tweeter_up_m: f64,
     /// The woofer's weight at each frequency.
     woofer_weight: Vec<f64>,
-    wavenumbers: Vec<f64>,
 }
 
 impl TwoWay {
@@ -28,7 +27,7 @@ impl TwoWay {
         spacing_m: f64,
         crossover_hz: f64,
         reference: ReferencePoint,
-        (hz, wavenumbers): (&[f64], Vec<f64>),
+        hz: &[f64],
     ) -> Self {
         let (woofer_up_m, tweeter_up_m) = match reference {
             ReferencePoint::Tweeter => (-spacing_m, 0.0),
@@ -36,7 +35,7 @@ impl TwoWay {
             ReferencePoint::Woofer => (0.0, spacing_m),
         };
         let woofer_weight = hz.iter().map(|f| 1.0 / (1.0 + (f / crossover_hz).powi(4))).collect();
-        Self { woofer, tweeter, woofer_up_m, tweeter_up_m, woofer_weight, wavenumbers }
+        Self { woofer, tweeter, woofer_up_m, tweeter_up_m, woofer_weight }
     }
 
     /// Pressure relative to the axis at every frequency; `rise` is the component of the direction
@@ -45,14 +44,11 @@ impl TwoWay {
         let count = self.woofer.polynomials().max(self.tweeter.polynomials());
         let mut polynomials = vec![0.0; count];
         legendre(cos_off_axis, &mut polynomials);
-        let woofer = self.woofer.pressure(cos_off_axis, &polynomials);
-        let tweeter = self.tweeter.pressure(cos_off_axis, &polynomials);
-        let filters = self.woofer_weight.iter().zip(&self.wavenumbers);
-        for (((value, low), high), (weight, k)) in
-            out.iter_mut().zip(woofer).zip(tweeter).zip(filters)
-        {
-            *value = weight * low * Complex64::cis(k * self.woofer_up_m * rise)
-                + (1.0 - weight) * high * Complex64::cis(k * self.tweeter_up_m * rise);
+        let woofer = self.woofer.pressure(cos_off_axis, self.woofer_up_m * rise, &polynomials);
+        let tweeter = self.tweeter.pressure(cos_off_axis, self.tweeter_up_m * rise, &polynomials);
+        let drivers = woofer.zip(tweeter).zip(&self.woofer_weight);
+        for (value, ((low, high), weight)) in out.iter_mut().zip(drivers) {
+            *value = weight * low + (1.0 - weight) * high;
         }
     }
 }

@@ -99,3 +99,68 @@ impl IntersectsAabb<f64, 3> for Segment {
         enter <= leave
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{BoxSide, FaceId};
+    use proptest::prelude::*;
+
+    /// Rectangles and points on a coarse grid, where rays in the plane of a face, through rims and
+    /// through corners are the rule.
+    fn faces() -> impl Strategy<Value = Vec<Face>> {
+        let face = (0..3usize, prop::array::uniform3(0..8i32), 1..4i32, 1..4i32, any::<bool>());
+        prop::collection::vec(face, 0..40).prop_map(|all| {
+            all.into_iter()
+                .map(|(axis, at, a, b, turned)| {
+                    let tilt = if turned { 0.3f64 } else { 0.0 };
+                    let turn = glam::DMat3::from_rotation_z(tilt);
+                    Face {
+                        id: FaceId::Furniture { index: 0, side: BoxSide::Top },
+                        rectangle: Rectangle {
+                            centre: DVec3::from(at.map(f64::from)),
+                            normal: turn * DVec3::AXES[axis],
+                            along: turn * DVec3::AXES[(axis + 1) % 3],
+                            half_along_m: f64::from(a) / 2.0,
+                            half_across_m: f64::from(b) / 2.0,
+                        },
+                        material: 0,
+                    }
+                })
+                .collect()
+        })
+    }
+
+    fn point() -> impl Strategy<Value = DVec3> {
+        prop::array::uniform3(0..17i32).prop_map(|p| DVec3::from(p.map(f64::from)) / 2.0)
+    }
+
+    proptest! {
+        #[test]
+        fn the_tree_answers_as_the_loop_does(faces in faces(), points in prop::collection::vec((point(), point()), 60)) {
+            let occluders = Occluders::new(&faces);
+            for (a, b) in points {
+                prop_assert_eq!(occluders.blocked(a, b), occluders.blocked_by_loop(a, b));
+                prop_assert_eq!(occluders.blocked(a, b), occluders.blocked(b, a));
+            }
+        }
+    }
+
+    #[test]
+    fn the_tree_is_whole() {
+        let at = |i: i32| Face {
+            id: FaceId::Furniture { index: 0, side: BoxSide::Top },
+            rectangle: Rectangle {
+                centre: DVec3::new(f64::from(i % 7), f64::from(i % 5), f64::from(i % 3)),
+                normal: DVec3::Z,
+                along: DVec3::X,
+                half_along_m: 0.4,
+                half_across_m: 0.4,
+            },
+            material: 0,
+        };
+        let occluders = Occluders::new(&(0..60).map(at).collect::<Vec<_>>());
+        let tree = occluders.tree.as_ref();
+        assert!(tree.is_some_and(|tree| tree.is_consistent(&occluders.leaves)));
+    }
+}

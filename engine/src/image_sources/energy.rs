@@ -92,7 +92,11 @@ fn add_row(
             *spread = 1.0 / distance_m2;
         }
         for (turn, ((x, bin_at), spread)) in few.iter().zip(bin_at).zip(spread).enumerate() {
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and small")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "positive and small"
+            )]
             let bin = bin_at as u32 as usize;
             if let Some(sums) = energy.get_mut(bin) {
                 let bin = &mut sums[turn % 2];

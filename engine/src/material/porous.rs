@@ -40,7 +40,9 @@ pub fn within_fitted_range(hz: f64, flow_resistivity: f64) -> bool {
 /// A build at one frequency, ready for any angle.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct PorousLayer {
-    medium: PorousMedium,
+    /// Characteristic impedance times refractive index, both relative to air.
+    impedance_index: Complex64,
+    index_square: Complex64,
     /// k₀ times the thickness.
     depth: f64,
     /// k₀ times the gap.
@@ -50,8 +52,10 @@ pub(super) struct PorousLayer {
 impl PorousLayer {
     pub(super) fn new(build: &PorousBuild, hz: f64, speed_of_sound_m_s: f64) -> Self {
         let k0 = std::f64::consts::TAU * hz / speed_of_sound_m_s;
+        let medium = miki(hz, build.flow_resistivity);
         Self {
-            medium: miki(hz, build.flow_resistivity),
+            impedance_index: medium.impedance * medium.index,
+            index_square: medium.index * medium.index,
             depth: k0 * build.thickness_m,
             gap: k0 * build.gap_m,
         }
@@ -60,22 +64,20 @@ impl PorousLayer {
     /// Complex pressure reflection factor at a cosine of incidence.
     ///
     /// Written in travelling waves, not cotangents, so no resonance of the gap or the layer and no
-    /// grazing angle divides by zero: `q` is the trip through the layer and back, `behind` the
-    /// reflection factor seen from inside the layer at its rear side.
+    /// grazing angle divides by zero: `q` is the trip through the layer and back, with what the
+    /// gap and the rigid back return at its rear side.
     pub(super) fn reflection(&self, cos_incidence: f64) -> Complex64 {
         let sin_square = 1.0 - cos_incidence * cos_incidence;
-        let index = self.medium.index;
-        let normal_index = (index * index - sin_square).sqrt();
+        let normal_index = damped_root(self.index_square - sin_square);
         // Z_p cos θ, the layer's oblique impedance as the air outside sees it.
-        let layer = self.medium.impedance * index / normal_index * cos_incidence;
-        let behind = if self.gap > 0.0 {
+        let layer = self.impedance_index / normal_index * cos_incidence;
+        let through = Complex64::new(2.0 * normal_index.im, -2.0 * normal_index.re) * self.depth;
+        let mut q = through.exp();
+        if self.gap > 0.0 {
             let trip = Complex64::cis(-2.0 * self.gap * cos_incidence);
             let (sum, difference) = (1.0 + trip, layer * (1.0 - trip));
-            (sum - difference) / (sum + difference)
-        } else {
-            Complex64::ONE
-        };
-        let q = behind * (Complex64::new(0.0, -2.0 * self.depth) * normal_index).exp();
+            q *= (sum - difference) / (sum + difference);
+        }
         let (rise, fall) = (layer * (1.0 + q), 1.0 - q);
         let below = rise + fall;
         if below.norm_sqr() == 0.0 {
@@ -84,7 +86,7 @@ impl PorousLayer {
         }
         let factor = (rise - fall) / below;
         // Far below its fitted range the regression may be active by a hair; a surface never is.
-        factor / factor.norm().max(1.0)
+        if factor.norm_sqr() > 1.0 { factor / factor.norm() } else { factor }
     }
 
     /// Random-incidence absorption by numerical integration of Paris's integral.
@@ -135,4 +137,13 @@ impl PorousBuild {
         }
         alpha.map(|sum| sum / FrequencyGrid::POINTS_PER_BAND as f64)
     }
+}
+
+/// The square root that decays on its way: real part up, imaginary part down, for a number whose
+/// imaginary part is not positive.
+fn damped_root(z: Complex64) -> Complex64 {
+    let magnitude = z.norm_sqr().sqrt();
+    let re = (0.5 * (magnitude + z.re)).max(0.0).sqrt();
+    let im = (0.5 * (magnitude - z.re)).max(0.0).sqrt();
+    Complex64::new(re, -im)
 }

@@ -5,6 +5,7 @@ use crate::image_sources::Arrival;
 use num_complex::Complex64;
 use rustfft::{Fft, FftPlanner};
 use std::f64::consts::PI;
+use std::ops::Range;
 use std::sync::Arc;
 
 /// Sampling rate of all responses, hertz.
@@ -63,11 +64,9 @@ impl Spectrum {
         for (node, line) in lines.iter_mut().enumerate() {
             forward.process(line);
             let around = Triangle::about(&node_hz, node);
-            for (bin, (sum, value)) in bins.iter_mut().zip(line.iter()).enumerate() {
-                let weight = around.weight(bin as f64 * SAMPLE_RATE_HZ / length as f64);
-                if weight > 0.0 {
-                    *sum += value * weight;
-                }
+            let hz_per_bin = SAMPLE_RATE_HZ / length as f64;
+            for bin in around.bins(hz_per_bin, bins.len()) {
+                bins[bin] += line[bin] * around.weight(bin as f64 * hz_per_bin);
             }
         }
         Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
@@ -115,17 +114,16 @@ fn hann_about_zero(window_s: f64, length: usize) -> Vec<Complex64> {
 fn deposit(arrival: &Arrival, at: f64, lines: &mut [Vec<Complex64>]) {
     #[expect(clippy::cast_possible_truncation, reason = "responses are short")]
     let first = at.floor() as i64 - i64::from(HALF_KERNEL) + 1;
-    let taps: [f64; TAPS] = std::array::from_fn(|tap| kernel(first as f64 + tap as f64 - at));
+    // No arrival comes within eight samples (6 cm) of emission but by a speaker in the ear; what
+    // would fall before time zero there is left out.
+    let skip = usize::try_from(first).unwrap_or(0);
+    let taps: [f64; TAPS] = std::array::from_fn(|tap| kernel((skip + tap) as f64 - at));
     for (node, line) in lines.iter_mut().enumerate() {
         let points = &arrival.pressure[node * POINTS_PER_NODE..][..POINTS_PER_NODE];
         let mean = points.iter().sum::<Complex64>() / points.len() as f64;
         let factor = mean * arrival.air_energy[node / NODES_PER_BAND].sqrt();
-        for (sample, weight) in (first..).zip(taps) {
-            if let Ok(sample) = usize::try_from(sample)
-                && let Some(value) = line.get_mut(sample)
-            {
-                *value += factor * weight;
-            }
+        for (value, weight) in line.iter_mut().skip(skip).zip(taps) {
+            *value += factor * weight;
         }
     }
 }
@@ -171,6 +169,17 @@ impl Triangle {
             at: nodes[node],
             above: nodes.get(node + 1).copied(),
         }
+    }
+
+    /// The bins it has a share in.
+    fn bins(&self, hz_per_bin: f64, count: usize) -> Range<usize> {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "within a spectrum"
+        )]
+        let bin = |hz: f64| ((hz / hz_per_bin) as usize + 1).min(count);
+        self.below.map_or(0, bin)..self.above.map_or(count, bin)
     }
 
     fn weight(&self, hz: f64) -> f64 {

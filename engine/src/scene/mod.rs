@@ -24,3 +24,4 @@ pub use model::{
 };
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
+pub use wording::{list as list_names, nearest as nearest_name};

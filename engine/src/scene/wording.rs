@@ -1,10 +1,7 @@
 //! Words of messages: "did you mean", lists, and what the user wrote, cut to a readable length.
 
 /// The allowed word nearest to what was written, when it is near enough to be a slip of the pen.
-pub(super) fn nearest<'a>(
-    written: &str,
-    allowed: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
+pub fn nearest<'a>(written: &str, allowed: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if QUOTED_MAX < written.chars().count() {
         return None;
     }
@@ -44,7 +41,7 @@ pub(super) fn quoted(written: &str) -> String {
 }
 
 /// Words in a row for a message: `a`, `b` and `c`.
-pub(super) fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
+pub fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     let words: Vec<String> = words.into_iter().map(|word| format!("`{word}`")).collect();
     match words.split_last() {
         None => "none".to_owned(),

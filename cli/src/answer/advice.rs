@@ -1,0 +1,125 @@
+//! What is strongest within the limit's window, and what a person might try first.
+
+use super::list::level;
+use super::remedy::{Kind, remedy};
+use super::{Told, ripple};
+use crate::columns::{indented, item};
+use crate::naming;
+use crate::numbering::Numbered;
+use crate::terminal::HEADING;
+use earline_engine::criteria::Verdict;
+use earline_engine::image_sources::Bounce;
+
+/// So many things to try; more at once teaches nothing.
+const TRY_FIRST: usize = 4;
+
+pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
+    let mut early: Vec<&Numbered<'_>> = numbered
+        .iter()
+        .filter(|n| told.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
+        .collect();
+    // By level to a hundredth, so that mirrored reflections keep the order of their numbers.
+    early.sort_by_key(|n| (hundredths(-n.reflection.level_db), n.number));
+    let mut lines = vec![format!("{HEADING}What stands out{HEADING:#}")];
+    let Some(&strongest) = early.first() else {
+        let first = told.limit.window_s() * 1e3;
+        lines.extend(indented(&format!("Nothing arrives in the first {first:.0} ms."), 2, width));
+        return lines;
+    };
+    let over: Vec<&Numbered<'_>> =
+        early.iter().copied().filter(|n| told.verdict(n) == Verdict::Over).collect();
+    lines.extend(indented(&summary(told, strongest, over.len()), 2, width));
+    if let Some(text) = ripple::words(told, strongest) {
+        lines.extend(indented(&text, 2, width));
+    }
+    let places = places(told, &over);
+    if !places.is_empty() {
+        lines.push(String::new());
+        lines.push(format!("{HEADING}A starting point to experiment from{HEADING:#}"));
+        for (index, place) in places.iter().take(TRY_FIRST).enumerate() {
+            lines.extend(item(&format!("  {}. ", index + 1), &what_to_try(told, place), width));
+        }
+        let last = "Change one thing at a time, trace again, and compare by ear at a moderate \
+                    level: long loud listening wears out ears and judgement.";
+        lines.extend(indented(last, 2, width));
+    }
+    lines
+}
+
+fn hundredths(decibels: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "levels are far below 2^63")]
+    let whole = (decibels * 100.0).round() as i64;
+    whole
+}
+
+fn summary(told: &Told<'_>, strongest: &Numbered<'_>, over: usize) -> String {
+    let r = strongest.reflection;
+    let count = match over {
+        0 => "No listed reflection is over the limit".to_owned(),
+        1 => "One reflection is over the limit".to_owned(),
+        n => format!("{n} reflections are over the limit"),
+    };
+    format!(
+        "{count}. The strongest in its first {:.0} ms is no. {}: {} off {}, {} at {:.2} ms.",
+        told.limit.window_s() * 1e3,
+        strongest.number,
+        told.speaker(strongest),
+        naming::spoken_path(told.scene, &r.arrival.bounces),
+        level(r.level_db),
+        r.after_direct_s * 1e3,
+    )
+}
+
+/// Bounces over the limit that ask for the same thing to be tried, the strongest first.
+struct Place<'a> {
+    kind: Kind,
+    bounces: Vec<(&'a Numbered<'a>, &'a Bounce)>,
+}
+
+/// Single bounces by what might be done about them: that bears on the longer paths as well.
+/// Where only longer paths are over, the strongest is met at its first surface.
+fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
+    let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
+    let mut chosen: Vec<&'a Numbered<'a>> =
+        over.iter().copied().filter(|n| is_single(n)).collect();
+    if chosen.is_empty() {
+        chosen.extend(over.first());
+    }
+    let mut places: Vec<Place<'a>> = Vec::new();
+    for n in chosen {
+        let Some(bounce) = n.reflection.arrival.bounces.first() else { continue };
+        let kind = Kind::of(told.scene, bounce);
+        match places.iter_mut().find(|place| place.kind == kind) {
+            Some(place) => place.bounces.push((n, bounce)),
+            None => places.push(Place { kind, bounces: vec![(n, bounce)] }),
+        }
+    }
+    places
+}
+
+fn what_to_try(told: &Told<'_>, place: &Place<'_>) -> String {
+    let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
+    numbers.sort_unstable();
+    let strongest =
+        place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);
+    let loudest = if numbers.len() == 1 { "" } else { "up to " };
+    let spots: Vec<(usize, &Bounce)> =
+        place.bounces.iter().map(|&(n, bounce)| (n.number, bounce)).collect();
+    format!(
+        "{} ({}, {loudest}{}): {}",
+        place.kind.title(),
+        listed(&numbers),
+        level(strongest),
+        remedy(told, &place.kind, &spots),
+    )
+}
+
+/// `no. 3`, or `nos. 3, 4 and 8`.
+fn listed(numbers: &[usize]) -> String {
+    let words: Vec<String> = numbers.iter().map(usize::to_string).collect();
+    match words.split_last() {
+        None => String::new(),
+        Some((only, [])) => format!("no. {only}"),
+        Some((last, rest)) => format!("nos. {} and {last}", rest.join(", ")),
+    }
+}

@@ -1,0 +1,225 @@
+//! What a person reads after a check: what room this is.
+
+use crate::columns::{Cell, Lean, Table, indented, paragraph};
+use crate::report::check::RULE_SOURCE;
+use crate::terminal::{HEADING, QUIET};
+use crate::{direction, tape};
+use earline_engine::scene::{Scene, State, Surface, Units};
+use earline_engine::statistics::Statistics;
+use earline_engine::survey::{PairMirror, PairSeen, ProportionRule, Seat, Survey};
+
+/// The whole answer, every line within `width`. Seats and speakers are those asked for, by index.
+pub(crate) fn text(
+    scene: &Scene,
+    state: &State<'_>,
+    survey: &Survey,
+    statistics: &Statistics,
+    width: usize,
+) -> String {
+    let units = scene.units();
+    let name = match state.name {
+        Some(variant) => format!("{}, {variant}", scene.title()),
+        None => scene.title().to_owned(),
+    };
+    let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
+    lines.extend(room(scene, survey, width));
+    lines.extend(proportions(survey, width));
+    lines.extend(symmetry(survey, width));
+    lines.extend(times(statistics, width));
+    lines.push(String::new());
+    lines.extend(speakers(scene, survey, width));
+    for pair in &survey.pairs {
+        lines.extend(indented(&base(pair, units), 2, width));
+    }
+    for seat in &survey.seats {
+        lines.push(String::new());
+        lines.extend(at_seat(scene, seat, width));
+    }
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+fn room(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
+    let units = scene.units();
+    let [length, wide, high] = scene.room().size().to_array().map(|m| tape::length(m, units));
+    let text = format!(
+        "{length} long, {wide} wide, {high} high: {} of air, {} of floor, {} of surface in all.",
+        tape::volume(survey.volume_m3, units),
+        tape::area(survey.floor_m2, units),
+        tape::area(survey.surface_m2, units),
+    );
+    paragraph(&text, width)
+}
+
+fn proportions(survey: &Survey, width: usize) -> Vec<String> {
+    let p = &survey.proportions;
+    let verdict = match p.rule {
+        ProportionRule::Met => format!(
+            "inside the published rule, which asks for {:.2} to {:.2} times the height in length \
+             at this width",
+            p.least, p.greatest
+        ),
+        ProportionRule::TooSquare => {
+            "outside the published rule: nearly square in plan for its height".to_owned()
+        }
+        ProportionRule::TooLong => {
+            "outside the published rule: long for its width and height".to_owned()
+        }
+        ProportionRule::TooLow => {
+            "outside the published rule: a side is three heights or more".to_owned()
+        }
+    };
+    let text = format!(
+        "Proportions 1 : {:.2} : {:.2} (height, width, length), {verdict} ({RULE_SOURCE}). No \
+         proportion saves or spoils a room by itself.",
+        p.width_to_height, p.length_to_height
+    );
+    paragraph(&text, width)
+}
+
+fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
+    let m = survey.mirror;
+    let mut odd = Vec::new();
+    if !m.walls_alike {
+        odd.push("left and right wall are of different material".to_owned());
+    }
+    for (count, one, many) in [
+        (m.panels_without_twin, "panel has", "panels have"),
+        (m.objects_without_twin, "screen or piece of furniture has", "screens or pieces of furniture have"),
+    ] {
+        match count {
+            0 => {}
+            1 => odd.push(format!("1 {one} no like one across the room")),
+            n => odd.push(format!("{n} {many} no like one across the room")),
+        }
+    }
+    let text = if odd.is_empty() {
+        "Left and right mirror each other.".to_owned()
+    } else {
+        format!("Left and right differ: {}.", odd.join("; "))
+    };
+    paragraph(&text, width)
+}
+
+fn times(statistics: &Statistics, width: usize) -> Vec<String> {
+    let mid = [4, 3].map(|band: usize| statistics.eyring_s.get(band).copied().flatten());
+    let [Some(at_1k), Some(at_500)] = mid else {
+        return paragraph("Hardly anything absorbs: no reverberation time can be given.", width);
+    };
+    let schroeder = statistics.schroeder_hz.map_or_else(String::new, |hz| {
+        format!(
+            " Below about {:.0} Hz single room modes rule (Schroeder frequency).",
+            (hz / 10.0).round() * 10.0
+        )
+    });
+    let text = format!(
+        "Reverberation about {:.2} s by Eyring's formula (mean of 500 Hz and 1 kHz), a rough guide \
+         in a room this small.{schroeder}",
+        f64::midpoint(at_1k, at_500),
+    );
+    paragraph(&text, width)
+}
+
+fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
+    let units = scene.units();
+    let mut lines = vec![format!("{HEADING}Speakers{HEADING:#}")];
+    let mut table = Table::new(vec![
+        ("From reference point to", Lean::Left),
+        ("Front", Lean::Right),
+        ("Left", Lean::Right),
+        ("Right", Lean::Right),
+        ("Floor", Lean::Right),
+    ]);
+    for place in &survey.speakers {
+        let name = &scene.speakers()[place.speaker].name;
+        let to = |s: Surface| Cell::plain(tape::length(place.from_surfaces_m[s as usize], units));
+        table.row(
+            vec![
+                Cell::plain(name),
+                to(Surface::Front),
+                to(Surface::Left),
+                to(Surface::Right),
+                to(Surface::Floor),
+            ],
+            Vec::new(),
+        );
+    }
+    lines.extend(table.lines(width, QUIET));
+    lines
+}
+
+fn base(pair: &PairMirror, units: Units) -> String {
+    let place = if pair.off_mirror_m < 0.0005 {
+        "a mirrored pair about the middle of the room".to_owned()
+    } else {
+        format!("{} off a mirrored place", tape::offset(pair.off_mirror_m, units))
+    };
+    format!("{}: {} between left and right, {place}.", pair.name, tape::length(pair.base_m, units))
+}
+
+fn at_seat(scene: &Scene, seat: &Seat, width: usize) -> Vec<String> {
+    let units = scene.units();
+    let listener = &scene.listeners()[seat.listener];
+    let mut lines = vec![format!("{HEADING}At {}{HEADING:#}", listener.name)];
+    let centre = if seat.off_centre_m.abs() < 0.0005 {
+        "on the centre line".to_owned()
+    } else {
+        let side = if seat.off_centre_m < 0.0 { "left" } else { "right" };
+        format!("{} {side} of the centre line", tape::offset(seat.off_centre_m.abs(), units))
+    };
+    let place = format!(
+        "{} from front wall, {:.0} % of the length; {centre}; ears {} up.",
+        tape::length(listener.at.x, units),
+        100.0 * seat.length_fraction,
+        tape::length(seat.ear_height_m, units),
+    );
+    lines.extend(indented(&place, 2, width));
+    let mut table = Table::new(vec![
+        ("Speaker", Lean::Left),
+        ("Distance", Lean::Right),
+        ("Off its axis", Lean::Right),
+        ("Height", Lean::Left),
+        ("Comes", Lean::Left),
+    ]);
+    for seen in &seat.speakers {
+        let height = if seen.above_ears_m.abs() < 0.0005 {
+            "at the ears".to_owned()
+        } else {
+            let way = if seen.above_ears_m > 0.0 { "above" } else { "below" };
+            format!("{} {way}", tape::offset(seen.above_ears_m.abs(), units))
+        };
+        table.row(
+            vec![
+                Cell::plain(&scene.speakers()[seen.speaker].name),
+                Cell::plain(tape::length(seen.distance_m, units)),
+                Cell::plain(format!("{:.0}°", seen.off_axis_deg)),
+                Cell::plain(height),
+                Cell::plain(direction::words(seen.azimuth_deg, seen.elevation_deg)),
+            ],
+            Vec::new(),
+        );
+    }
+    lines.extend(table.lines(width, QUIET));
+    for pair in &seat.pairs {
+        lines.extend(indented(&angle(pair, units), 2, width));
+    }
+    lines
+}
+
+/// The angle of a pair beside the published one, and its match.
+fn angle(pair: &PairSeen, units: Units) -> String {
+    let matched = if pair.left_farther_m.abs() < 0.0005 {
+        "equally far".to_owned()
+    } else {
+        let side = if pair.left_farther_m > 0.0 { "left" } else { "right" };
+        format!(
+            "{side} is {} farther and {:.0} µs later",
+            tape::offset(pair.left_farther_m.abs(), units),
+            pair.left_later_s.abs() * 1e6
+        )
+    };
+    format!(
+        "{}: {:.0}° between left and right (60° in ITU-R BS.775-3), {matched}.",
+        pair.name, pair.base_angle_deg
+    )
+}

@@ -1,0 +1,92 @@
+//! The list of materials in the terminal.
+
+use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
+use crate::report::materials::Row;
+use crate::terminal::{HEADING, QUIET};
+
+/// From this width on, a name and its eight figures share a line.
+const ROOMY: usize = 88;
+
+/// Names longer than this wrap the table rather than widen it.
+const HEADS: [&str; 8] = ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
+
+/// The whole list: own materials of a scene first, if there is one, then the catalogue.
+pub(crate) fn text(own: &[Row], built_in: &[Row], width: usize) -> String {
+    let mut sources = Sources::default();
+    let mut lines = Vec::new();
+    if !own.is_empty() {
+        lines.push(format!("{HEADING}In the scene{HEADING:#}"));
+        lines.extend(table(own, &mut sources, width));
+        lines.push(String::new());
+    }
+    lines.push(format!("{HEADING}Built in{HEADING:#}"));
+    lines.extend(table(built_in, &mut sources, width));
+    lines.push(String::new());
+    lines.extend(paragraph(
+        "Random-incidence absorption coefficients in octave bands, Hz. A figure with ~ repeats its \
+         neighbour, for the source has none. Laboratories differ by 0.05 and often by 0.1 on one \
+         material: take them as a starting point. Scattering is an estimate throughout; --json \
+         lists it, and the absorption straight on.",
+        width,
+    ));
+    lines.push(String::new());
+    lines.push(format!("{HEADING}Sources{HEADING:#}"));
+    for (index, source) in sources.seen.iter().enumerate() {
+        lines.extend(item(&format!("  {:>2}  ", index + 1), source, width));
+    }
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// Sources in the order they are met, each named once.
+#[derive(Default)]
+struct Sources {
+    seen: Vec<String>,
+}
+
+impl Sources {
+    fn number(&mut self, row: &Row) -> usize {
+        let text = match (row.source.trim(), row.provenance) {
+            ("", _) => "no source given".to_owned(),
+            (source, "scene") => source.to_owned(),
+            (source, provenance) => format!("{source} ({provenance})"),
+        };
+        let known = self.seen.iter().position(|seen| *seen == text);
+        known.unwrap_or_else(|| {
+            self.seen.push(text);
+            self.seen.len() - 1
+        }) + 1
+    }
+}
+
+fn table(rows: &[Row], sources: &mut Sources, width: usize) -> Vec<String> {
+    let mut heads = vec![("", Lean::Left)];
+    heads.extend(HEADS.map(|head| (head, Lean::Right)));
+    heads.push(("Source", Lean::Left));
+    let mut table = Table::new(heads);
+    for row in rows {
+        let name = if ROOMY <= width { row.name.clone() } else { String::new() };
+        let mut cells = vec![Cell::plain(name)];
+        cells.extend(row.absorption.iter().zip(row.filled).map(|(alpha, filled)| {
+            Cell::plain(format!("{}{alpha:.2}", if filled { "~" } else { "" }))
+        }));
+        cells.push(Cell::plain(sources.number(row).to_string()));
+        let note = if row.note.is_empty() { Vec::new() } else { vec![row.note.to_owned()] };
+        table.row(cells, note);
+    }
+    if ROOMY <= width {
+        return table.lines(width, QUIET);
+    }
+    // Narrow: the name stands above its figures.
+    let mut lines = table.lines(width, QUIET).into_iter();
+    let mut stacked: Vec<String> = lines.next().into_iter().collect();
+    let mut names = rows.iter();
+    for line in lines {
+        let is_figures = line.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '~');
+        if is_figures && let Some(row) = names.next() {
+            stacked.extend(indented(&row.name, 2, width));
+        }
+        stacked.push(line);
+    }
+    stacked
+}

@@ -1,0 +1,103 @@
+//! What a person reads in the terminal after a trace.
+
+mod advice;
+pub(crate) mod check;
+mod list;
+pub(crate) mod materials;
+mod remedy;
+mod ripple;
+mod speakers;
+
+use crate::columns::{indented, paragraph};
+use crate::numbering::{Numbered, at_listener};
+use crate::tape;
+use crate::terminal::HEADING;
+use earline_engine::criteria::{EarlyLimit, Verdict};
+use earline_engine::scene::{Scene, State, Units};
+use earline_engine::trace::{Plan, Trace};
+
+/// All that the answer speaks of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Told<'a> {
+    /// The scene.
+    pub(crate) scene: &'a Scene,
+    /// Its state.
+    pub(crate) state: &'a State<'a>,
+    /// What was asked.
+    pub(crate) plan: &'a Plan,
+    /// What was found.
+    pub(crate) trace: &'a Trace,
+    /// The limit the list is held against.
+    pub(crate) limit: &'static EarlyLimit,
+    /// Whether to show every octave band.
+    pub(crate) bands: bool,
+}
+
+impl Told<'_> {
+    fn units(&self) -> Units {
+        self.scene.units()
+    }
+
+    fn verdict(&self, numbered: &Numbered<'_>) -> Verdict {
+        self.limit.judge(numbered.reflection.after_direct_s, numbered.reflection.level_db)
+    }
+
+    fn speaker(&self, numbered: &Numbered<'_>) -> &str {
+        &self.scene.speakers()[numbered.pair.speaker].name
+    }
+}
+
+/// The whole answer, every line within `width`.
+pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
+    let mut lines = room(told, width);
+    for &listener in &told.plan.listeners {
+        let seat = &told.scene.listeners()[listener];
+        let numbered = at_listener(told.trace, listener);
+        lines.push(String::new());
+        let heading = format!("At {}", seat.name);
+        lines.push(format!("{HEADING}{heading}{HEADING:#}"));
+        lines.extend(indented(&tape::position(seat.at, told.units()), 2, width));
+        lines.push(String::new());
+        lines.extend(speakers::lines(told, listener, width));
+        lines.push(String::new());
+        lines.extend(list::lines(told, &numbered, width));
+        lines.push(String::new());
+        lines.extend(advice::lines(told, &numbered, width));
+    }
+    lines.push(String::new());
+    lines.extend(limit(told.limit, width));
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+/// The room in one line, on paper that is wide enough.
+fn room(told: &Told<'_>, width: usize) -> Vec<String> {
+    let room = told.scene.room();
+    let units = told.units();
+    let name = match told.state.name {
+        Some(variant) => format!("{}, {variant}", told.scene.title()),
+        None => told.scene.title().to_owned(),
+    };
+    let [length, wide, high] = room.size().to_array().map(|m| tape::length(m, units));
+    let figures = format!(
+        "{length} long, {wide} wide, {high} high; {} of air; sound travels {} a millisecond",
+        tape::volume(room.volume_m3(), units),
+        tape::offset(told.trace.speed_of_sound_m_s / 1000.0, units),
+    );
+    let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
+    lines.extend(paragraph(&figures, width));
+    lines
+}
+
+/// The limit in words, with how our copy of it was come by.
+fn limit(limit: &EarlyLimit, width: usize) -> Vec<String> {
+    let text = format!(
+        "Limit: {}, {:.0} dB below the direct sound in the first {:.0} ms, 1 to 8 kHz \
+         (our copy: {}). A published starting point, not a law; --limit chooses another.",
+        limit.document,
+        -limit.level_db(),
+        limit.window_s() * 1000.0,
+        limit.provenance,
+    );
+    paragraph(&text, width)
+}

@@ -1,0 +1,118 @@
+//! The command line as the user types it. Help, completions and the man page come from here.
+
+mod choice;
+mod trace;
+
+pub(crate) use choice::Choice;
+pub(crate) use trace::Trace;
+
+use clap::{Args, Parser, Subcommand};
+use clap_complete::Shell;
+use std::path::PathBuf;
+
+/// What arrives at your ears in your room.
+///
+/// Earline reads a scene file that says what stands where in a rectangular room, and computes
+/// what arrives at each seat from each speaker: early reflections with the spot to put the tape,
+/// their delay, level and direction, the energy-time curve, and pictures to pin to the wall.
+#[derive(Debug, Parser)]
+#[command(name = "earline", version, after_help = EXAMPLES, after_long_help = LONG_EXAMPLES)]
+#[command(max_term_width = 100, subcommand_required = true, arg_required_else_help = true)]
+pub(crate) struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+    /// Say nothing on stderr but errors.
+    #[arg(long, short, global = true, display_order = 90)]
+    pub(crate) quiet: bool,
+    /// Work on this many threads; the answer is the same at any number. [default: all]
+    #[arg(long, value_name = "N", global = true, display_order = 91)]
+    #[arg(value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub(crate) threads: Option<u16>,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  earline check scenes/attic.toml     is the scene right, and what is this room?
+  earline trace scenes/attic.toml     early reflections, curve and pictures
+  earline materials                   what the walls can be made of
+
+`earline help trace` says more.";
+
+const LONG_EXAMPLES: &str = "\
+Examples:
+  earline check scenes/attic.toml
+      Is the scene right, and what is this room?
+
+  earline trace scenes/attic.toml
+      Early reflections, energy-time curve and pictures, in earline-out/attic.
+
+  earline trace scenes/attic.toml --variant bare --json
+      The bare room as one JSON document on stdout; writes nothing.
+
+  earline materials
+      What the walls can be made of.
+
+Exit codes:
+  0  done
+  1  something failed that is not the scene's fault
+  2  the scene or the command line is wrong; nothing was written
+  3  an asked-for limit was not met (check --strict)
+  130  stopped with Ctrl-C; no half-written file is left";
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check a scene and say what room it is
+    Check(Check),
+    /// Trace a scene: what arrives at the ears, in numbers and pictures
+    Trace(Trace),
+    /// List the materials a scene can name, with their sources
+    Materials(Materials),
+    /// Print a completion script for a shell
+    #[command(after_help = "\
+Example:
+  earline completions bash > ~/.local/share/bash-completion/completions/earline")]
+    Completions {
+        /// Which shell.
+        shell: Shell,
+    },
+    /// Print the manual page (roff)
+    #[command(after_help = "Example:\n  earline manual > earline.1 && man ./earline.1")]
+    Manual,
+}
+
+/// Check a scene and say what room it is: volume, proportions, distances, symmetry, and every
+/// warning a careful colleague would raise. Writes nothing.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  earline check scenes/attic.toml
+  earline check scenes/attic.toml --variant treated --strict && echo ready")]
+pub(crate) struct Check {
+    /// The scene file (TOML).
+    pub(crate) scene: PathBuf,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
+    /// End with exit code 3 if there is any warning.
+    #[arg(long)]
+    pub(crate) strict: bool,
+    /// One JSON document on stdout.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// List the materials a scene can name: absorption in eight octave bands, what of it was filled
+/// in, and where it comes from. With a scene, its own materials come first.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  earline materials
+  earline materials scenes/attic.toml --json")]
+pub(crate) struct Materials {
+    /// A scene file whose own materials to list too.
+    pub(crate) scene: Option<PathBuf>,
+    /// One JSON document on stdout.
+    #[arg(long)]
+    pub(crate) json: bool,
+}

@@ -1,0 +1,24 @@
+//! `earline materials`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::load::load;
+use crate::report::materials::{MaterialsDocument, built_in, own};
+use crate::report::to_json;
+use crate::terminal;
+use earline_engine::air::Air;
+
+pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
+    let loaded = args.scene.as_deref().map(load).transpose()?;
+    let air = loaded.as_ref().map_or_else(Air::default, |loaded| *loaded.scene.air());
+    let mut own = loaded.as_ref().map_or_else(Vec::new, |loaded| own(&loaded.scene));
+    let built_in = built_in(&air);
+    if args.json {
+        own.extend(built_in);
+        terminal::answer_bytes(&to_json(&MaterialsDocument::new(own))?)?;
+    } else {
+        terminal::answer(&answer::materials::text(&own, &built_in, terminal::width()))?;
+    }
+    Ok(Done::Well)
+}

@@ -1,0 +1,99 @@
+//! `earline trace`.
+
+use crate::answer::{self, Told};
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::load::{Loaded, load};
+use crate::progress::Progress;
+use crate::report::trace::TraceDocument;
+use crate::report::{energy_time_csv, reflections_csv, to_json};
+use crate::select::{Selection, select};
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::{Context, Result};
+use earline_engine::trace::{Plan, trace};
+use std::path::{Path, PathBuf};
+
+/// The energy-time curve runs so long after the direct sound, seconds.
+const CURVE_S: f64 = 0.5;
+
+pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = load(&args.scene)?;
+    let scene = &loaded.scene;
+    let selection = select(scene, &args.choice)?;
+    let plan = plan(args, &selection);
+    let progress = Progress::start("tracing", quiet || args.json);
+    let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
+    let told = Told {
+        scene,
+        state: &selection.state,
+        plan: &plan,
+        trace: &found,
+        limit: args.limit,
+        bands: args.bands,
+    };
+    let json = to_json(&TraceDocument::new(scene, &selection.state, &found))?;
+    if args.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    progress.stage("drawing");
+    let outputs = outputs(&told, json)?;
+    progress.stage("writing");
+    let folder = args.out.clone().unwrap_or_else(|| usual_folder(&args.scene));
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    terminal::answer(&answer::text(&told, terminal::width()))?;
+    if !quiet {
+        notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
+    let window_s = args.window / 1000.0;
+    Plan {
+        speakers: selection.speakers.clone(),
+        listeners: selection.listeners.clone(),
+        order: usize::from(args.order),
+        window_s,
+        curve_s: CURVE_S.max(window_s),
+    }
+}
+
+/// `earline-out/<scene file stem>` beside where the program is run.
+fn usual_folder(scene: &Path) -> PathBuf {
+    let stem = scene.file_stem().unwrap_or_else(|| "scene".as_ref());
+    Path::new("earline-out").join(stem)
+}
+
+/// All files of a trace, in memory.
+fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+    let reflections =
+        reflections_csv(told.scene, told.trace, &told.plan.listeners, told.limit)?;
+    Ok(vec![
+        Output { name: "trace.json".to_owned(), bytes: json },
+        Output { name: "reflections.csv".to_owned(), bytes: reflections },
+        Output {
+            name: "energy-time.csv".to_owned(),
+            bytes: energy_time_csv(told.scene, told.trace)?,
+        },
+    ])
+}
+
+/// What was written, and whether the scene deserves a look.
+fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
+    let names: Vec<&str> = outputs.iter().map(|output| output.name.as_str()).collect();
+    terminal::note(&format!("Wrote to {}: {}", folder.display(), names.join(", ")));
+    let warnings = loaded.warnings.len();
+    if warnings > 0 {
+        let things = if warnings == 1 { "a warning" } else { "warnings" };
+        terminal::note(&format!(
+            "The scene has {things} ({warnings}); `earline check {}` says more.",
+            loaded.name
+        ));
+    }
+}

@@ -1,0 +1,92 @@
+//! How a run can end, and the exit code for each.
+
+use std::io;
+use std::process::ExitCode;
+
+/// A run that did what was asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Done {
+    /// Exit code 0.
+    Well,
+    /// The asked-for limit was not met: exit code 3.
+    LimitNotMet,
+}
+
+/// Why a run ended early.
+#[derive(Debug)]
+pub(crate) enum Failure {
+    /// The input or the way it was asked for is wrong; nothing was written. Exit code 2.
+    /// Holds what to show, complete.
+    Input(String),
+    /// Anything else. Exit code 1.
+    Other(anyhow::Error),
+}
+
+impl Done {
+    /// The exit code.
+    pub(crate) fn code(self) -> ExitCode {
+        match self {
+            Self::Well => ExitCode::SUCCESS,
+            Self::LimitNotMet => ExitCode::from(3),
+        }
+    }
+}
+
+impl Failure {
+    /// A mistake in how the program was called, with what would be right.
+    pub(crate) fn usage(message: &str, remedy: &str) -> Self {
+        Self::Input(format!("error: {message}\n  = help: {remedy}"))
+    }
+
+    /// The exit code.
+    pub(crate) fn code(&self) -> ExitCode {
+        match self {
+            Self::Input(_) => ExitCode::from(2),
+            Self::Other(error) if is_broken_pipe(error) => ExitCode::SUCCESS,
+            Self::Other(_) => ExitCode::FAILURE,
+        }
+    }
+
+    /// What to show on stderr, if anything.
+    pub(crate) fn message(&self) -> Option<String> {
+        match self {
+            Self::Input(text) => Some(text.trim_end().to_owned()),
+            // The reader has seen enough, as `| head` does: no fault.
+            Self::Other(error) if is_broken_pipe(error) => None,
+            Self::Other(error) => Some(format!("error: {error:#}")),
+        }
+    }
+}
+
+impl From<anyhow::Error> for Failure {
+    fn from(error: anyhow::Error) -> Self {
+        Self::Other(error)
+    }
+}
+
+fn is_broken_pipe(error: &anyhow::Error) -> bool {
+    error
+        .downcast_ref::<StdoutClosed>()
+        .is_some()
+}
+
+/// Stdout was closed by whoever reads it.
+#[derive(Debug)]
+pub(crate) struct StdoutClosed;
+
+impl std::fmt::Display for StdoutClosed {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("stdout is closed")
+    }
+}
+
+impl std::error::Error for StdoutClosed {}
+
+/// What became of writing to stdout: a reader who left early is not an error to report.
+pub(crate) fn stdout_failure(error: io::Error) -> Failure {
+    if error.kind() == io::ErrorKind::BrokenPipe {
+        Failure::Other(StdoutClosed.into())
+    } else {
+        Failure::Other(anyhow::Error::new(error).context("cannot write to stdout"))
+    }
+}

@@ -1,0 +1,76 @@
+//! Names of what a reflection hits: for machines and for people.
+
+use earline_engine::geometry::{BoxSide, FaceId};
+use earline_engine::image_sources::Bounce;
+use earline_engine::scene::Scene;
+
+/// The name in machine output: `left`, `left:left side panel`, `cloud`, `cloud/rear`, `desk/top`.
+pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
+    match bounce.face {
+        FaceId::Surface(surface) => match panel(scene, bounce) {
+            Some(panel) => format!("{}:{panel}", surface.name()),
+            None => surface.name().to_owned(),
+        },
+        FaceId::Screen { index, rear } => {
+            let name = screen(scene, index);
+            if rear { format!("{name}/rear") } else { name.to_owned() }
+        }
+        FaceId::Furniture { index, side } => {
+            format!("{}/{}", furniture(scene, index), side_name(side))
+        }
+    }
+}
+
+/// The name in a sentence: `left wall`, `left side panel`, `rear of cloud`, `top of desk`.
+pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
+    match bounce.face {
+        FaceId::Surface(surface) => match panel(scene, bounce) {
+            Some(panel) => panel.to_owned(),
+            None if surface.axis() == 2 => surface.name().to_owned(),
+            None => format!("{} wall", surface.name()),
+        },
+        FaceId::Screen { index, rear } => {
+            let name = screen(scene, index);
+            if rear { format!("rear of {name}") } else { name.to_owned() }
+        }
+        FaceId::Furniture { index, side } => {
+            let side = if side == BoxSide::Bottom { "underside" } else { side_name(side) };
+            format!("{side} of {}", furniture(scene, index))
+        }
+    }
+}
+
+/// Everything a reflection hits, in a sentence: `left wall`, or `left, then back`.
+pub(crate) fn spoken_path(scene: &Scene, bounces: &[Bounce]) -> String {
+    if let [only] = bounces {
+        return spoken(scene, only);
+    }
+    let short = |bounce: &Bounce| match (bounce.face, bounce.panel) {
+        (FaceId::Surface(surface), None) => surface.name().to_owned(),
+        _ => spoken(scene, bounce),
+    };
+    bounces.iter().map(short).collect::<Vec<_>>().join(", then ")
+}
+
+fn panel<'a>(scene: &'a Scene, bounce: &Bounce) -> Option<&'a str> {
+    scene.panels().get(bounce.panel?).map(|panel| panel.name.as_str())
+}
+
+fn screen(scene: &Scene, index: usize) -> &str {
+    scene.screens().get(index).map_or("screen", |screen| screen.name.as_str())
+}
+
+fn furniture(scene: &Scene, index: usize) -> &str {
+    scene.furniture().get(index).map_or("furniture", |piece| piece.name.as_str())
+}
+
+fn side_name(side: BoxSide) -> &'static str {
+    match side {
+        BoxSide::Front => "front",
+        BoxSide::Back => "back",
+        BoxSide::Left => "left",
+        BoxSide::Right => "right",
+        BoxSide::Bottom => "bottom",
+        BoxSide::Top => "top",
+    }
+}

@@ -1,0 +1,42 @@
+//! The numbers by which the list, the pictures and the tables speak of a reflection.
+//!
+//! Each seat has its own count: its reflections from all traced speakers, sorted by their delay
+//! after the direct sound, are numbered from 1.
+
+use earline_engine::trace::{PairTrace, Reflection, Trace};
+
+/// A reflection and its number at its seat.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Numbered<'a> {
+    /// Its number, from 1.
+    pub(crate) number: usize,
+    /// The speaker and listener it belongs to.
+    pub(crate) pair: &'a PairTrace,
+    /// The reflection.
+    pub(crate) reflection: &'a Reflection,
+}
+
+/// All reflections at one seat, in the order of their numbers.
+pub(crate) fn at_listener(trace: &Trace, listener: usize) -> Vec<Numbered<'_>> {
+    let mut list: Vec<Numbered<'_>> = trace
+        .pairs
+        .iter()
+        .filter(|pair| pair.listener == listener)
+        .flat_map(|pair| {
+            pair.reflections.iter().map(move |reflection| Numbered { number: 0, pair, reflection })
+        })
+        .collect();
+    // Stable, and compared to the nanosecond: reflections that a symmetrical room brings at one
+    // time keep the order of their speakers, whatever the last bit of the arithmetic says.
+    list.sort_by_key(|numbered| nanoseconds(numbered.reflection.after_direct_s));
+    for (index, numbered) in list.iter_mut().enumerate() {
+        numbered.number = index + 1;
+    }
+    list
+}
+
+fn nanoseconds(seconds: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "a window is far below 2^63 ns")]
+    let whole = (seconds * 1e9).round() as i64;
+    whole
+}

@@ -1,0 +1,212 @@
+//! What the pictures show, in metres and milliseconds, free of how it was computed.
+
+use earline_engine::scene::{Room, Surface, Units};
+use glam::DVec3;
+
+/// Everything on the pictures of one listener.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Input {
+    /// Title of the scene.
+    pub(crate) title: String,
+    /// State of the room, if it has a name.
+    pub(crate) variant: Option<String>,
+    /// How lengths are written.
+    pub(crate) units: Units,
+    /// Inside dimensions.
+    pub(crate) room: Room,
+    /// Whose ears.
+    pub(crate) listener: Listener,
+    /// The speakers shown; paths and curves refer to them by index.
+    pub(crate) speakers: Vec<Speaker>,
+    /// What is fixed on the surfaces.
+    pub(crate) panels: Vec<Panel>,
+    /// What hangs or stands clear.
+    pub(crate) screens: Vec<Screen>,
+    /// Solid boxes.
+    pub(crate) furniture: Vec<Furniture>,
+    /// The reflections to draw, in the order of the list.
+    pub(crate) paths: Vec<Path>,
+    /// The early-reflection limit in force.
+    pub(crate) limit: Option<Limit>,
+    /// Energy against time, one for each speaker.
+    pub(crate) curves: Vec<Curve>,
+}
+
+/// A listener's head.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Listener {
+    /// Name.
+    pub(crate) name: String,
+    /// Middle of the head.
+    pub(crate) at: DVec3,
+    /// Unit vector straight ahead.
+    pub(crate) ahead: DVec3,
+}
+
+/// A speaker.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Speaker {
+    /// Name.
+    pub(crate) name: String,
+    /// Acoustic reference point.
+    pub(crate) at: DVec3,
+    /// Unit vector along its axis.
+    pub(crate) axis: DVec3,
+    /// Its body.
+    pub(crate) cabinet: Cabinet,
+}
+
+/// The body of a speaker.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Cabinet {
+    /// A box behind its reference point.
+    Box {
+        /// Height, width and depth in metres.
+        size_m: [f64; 3],
+    },
+    /// No front and no back.
+    Round,
+}
+
+/// A panel on a surface.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Panel {
+    /// Name.
+    pub(crate) name: String,
+    /// The surface.
+    pub(crate) on: Surface,
+    /// Centre in the surface's two tape coordinates, metres.
+    pub(crate) centre_m: [f64; 2],
+    /// Size along the surface's two tape coordinates, metres.
+    pub(crate) size_m: [f64; 2],
+    /// Name of its material.
+    pub(crate) material: String,
+}
+
+/// A screen or cloud.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Screen {
+    /// Name.
+    pub(crate) name: String,
+    /// Its corners in order.
+    pub(crate) corners: [DVec3; 4],
+    /// Name of its material.
+    pub(crate) material: String,
+}
+
+/// A piece of furniture: an upright box.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Furniture {
+    /// Name.
+    pub(crate) name: String,
+    /// Corners of its underside in order.
+    pub(crate) base: [DVec3; 4],
+    /// Height from underside to upper side, metres.
+    pub(crate) height_m: f64,
+}
+
+/// A reflected path.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Path {
+    /// The speaker it starts from, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Its number in the list, as the list writes it.
+    pub(crate) tag: String,
+    /// Its bounces, from speaker to listener.
+    pub(crate) bounces: Vec<Bounce>,
+    /// Delay after the direct sound, milliseconds.
+    pub(crate) after_direct_ms: f64,
+    /// Level over 1–8 kHz relative to the direct sound, decibels.
+    pub(crate) level_db: f64,
+    /// How it stands to the limit.
+    pub(crate) verdict: Verdict,
+}
+
+/// A bounce.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Bounce {
+    /// Where, metres.
+    pub(crate) point: DVec3,
+    /// What kind of thing was hit.
+    pub(crate) hit: Hit,
+    /// What was hit, in words: `left wall`, `desk, top`.
+    pub(crate) what: String,
+    /// Where to put the tape: distances from surfaces of the room.
+    pub(crate) tape: Vec<TapeFrom>,
+}
+
+/// A distance to be taped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct TapeFrom {
+    /// The surface the tape starts at.
+    pub(crate) surface: Surface,
+    /// Metres from it.
+    pub(crate) metres: f64,
+}
+
+/// What kind of thing a path was reflected by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Hit {
+    /// A surface of the room or a panel on it.
+    Surface(Surface),
+    /// A screen or a piece of furniture.
+    Inside,
+}
+
+/// How a reflection stands to the limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// Within the window and low enough.
+    Within,
+    /// Within the window and too strong.
+    Over,
+    /// Too late for the limit to speak about, or no limit was asked for.
+    Unjudged,
+}
+
+/// A limit for early reflections.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Limit {
+    /// The document it is from.
+    pub(crate) document: String,
+    /// It holds this long after the direct sound, milliseconds.
+    pub(crate) window_ms: f64,
+    /// Reflections should be this far below the direct sound: a negative number of decibels.
+    pub(crate) level_db: f64,
+}
+
+/// Energy against time from one speaker.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Curve {
+    /// The speaker, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Time of the first value after the direct sound, milliseconds; usually negative.
+    pub(crate) start_ms: f64,
+    /// Time between values, milliseconds.
+    pub(crate) step_ms: f64,
+    /// Level over 1–8 kHz, 0 at the direct sound, decibels.
+    pub(crate) level_db: Vec<f64>,
+    /// Every reflection up to this time after the direct sound is in, milliseconds.
+    pub(crate) complete_ms: f64,
+}
+
+impl Path {
+    /// First, second, … order.
+    pub(crate) fn order(&self) -> usize {
+        self.bounces.len()
+    }
+
+    /// What is written at one of its bounce points: its number, with a letter if it has several.
+    pub(crate) fn tag_at(&self, bounce: usize) -> String {
+        if self.bounces.len() < 2 {
+            self.tag.clone()
+        } else {
+            format!("{}{}", self.tag, letter(bounce))
+        }
+    }
+}
+
+/// `a` for the first, `b` for the second, …
+pub(crate) fn letter(index: usize) -> char {
+    ('a'..='z').nth(index).unwrap_or('z')
+}

@@ -1,0 +1,68 @@
+//! Names, letters and numbers inside the room: collected, placed together, then written.
+
+use super::canvas::{Canvas, words};
+use super::legend;
+use super::model::{Point, Rect, Text, Weight};
+use super::place::{self, Label};
+use super::tag::Tag;
+use super::text;
+use glam::DVec2;
+
+/// Size of names.
+const NAME: f64 = 2.4;
+
+/// Labels waiting for a place.
+#[derive(Debug, Default)]
+pub(crate) struct Labels {
+    waiting: Vec<(Label, Written)>,
+}
+
+#[derive(Debug, Clone)]
+enum Written {
+    Name(Text),
+    Letter(String),
+    Tag(Tag),
+}
+
+impl Labels {
+    /// A name for what is at a point and takes up `clear` millimetres around it.
+    pub(crate) fn name(&mut self, name: &str, anchor: Point, clear: f64, home: Option<Rect>) {
+        let text = words(text::fit(name, NAME, Weight::Regular, 46.0), DVec2::ZERO, NAME);
+        let text = if home.is_some() { text.quiet() } else { text.strong() };
+        let size = DVec2::new(text::width(&text.content, NAME, text.weight), NAME);
+        self.waiting.push((Label { size, anchor, clear, home }, Written::Name(text)));
+    }
+
+    /// A panel's letter.
+    pub(crate) fn letter(&mut self, letter: &str, anchor: Point, clear: f64) {
+        let size = legend::letter_size(letter);
+        self.waiting
+            .push((Label { size, anchor, clear, home: None }, Written::Letter(letter.to_owned())));
+    }
+
+    /// A path's number.
+    pub(crate) fn tag(&mut self, tag: Tag, anchor: Point, clear: f64) {
+        self.waiting
+            .push((Label { size: tag.size(), anchor, clear, home: None }, Written::Tag(tag)));
+    }
+
+    /// Places and writes them all inside an area.
+    pub(crate) fn write(self, canvas: &mut Canvas, area: Rect) {
+        let labels: Vec<Label> = self.waiting.iter().map(|(label, _)| label.clone()).collect();
+        let placed = place::place(&labels, canvas, area);
+        place::draw_leaders(canvas, &placed);
+        for ((label, written), placed) in self.waiting.into_iter().zip(placed) {
+            let middle = placed.rect.middle();
+            match written {
+                Written::Name(text) => {
+                    let inside = label.home.is_some_and(|home| home.holds(placed.rect));
+                    let text = Text { at: middle, halo: !inside, ..text };
+                    canvas.text(text.centred().across_middle());
+                }
+                Written::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
+                Written::Tag(tag) => tag.draw(canvas, middle),
+            }
+            canvas.solid.push(placed.rect);
+        }
+    }
+}

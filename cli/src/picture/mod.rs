@@ -1,0 +1,72 @@
+//! The pictures of a trace: the plan from above, the section from the side, energy against time.
+//!
+//! One way through: [`Input`] says what is there, [`plan`], [`section`] and [`energy_time`] lay it
+//! out as a [`Drawing`] in millimetres on paper, and [`render`] turns a drawing into SVG text and,
+//! through that same text, into a PNG file. Nothing here depends on the machine it runs on: the
+//! typeface is built in, and equal input gives equal bytes.
+
+mod model;
+mod palette;
+mod text;
+
+mod place;
+mod spread;
+
+mod scale;
+mod view;
+
+mod input;
+
+mod canvas;
+mod symbol;
+mod tag;
+
+mod border;
+mod key;
+mod labels;
+mod legend;
+mod ordinate;
+mod paths;
+mod room;
+mod ticks;
+
+mod axes;
+mod energy_time;
+mod plan;
+mod section;
+
+mod png;
+mod svg;
+
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod tests;
+
+pub(crate) use energy_time::energy_time;
+pub(crate) use input::{
+    Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
+    TapeFrom, Verdict,
+};
+pub(crate) use model::Drawing;
+pub(crate) use plan::plan;
+pub(crate) use section::section;
+
+/// A finished picture.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Picture {
+    /// Its file name without ending: `plan`, `section` or `energy-time`.
+    pub(crate) name: &'static str,
+    /// The whole SVG file; text is live text, and the typeface is inside.
+    pub(crate) svg: String,
+    /// The whole PNG file, at 200 dots an inch.
+    pub(crate) png: Vec<u8>,
+}
+
+/// Turns a drawing into its two files.
+///
+/// # Errors
+/// When a rasteriser or encoder refuses; with drawings made here that would be a fault of ours.
+pub(crate) fn render(drawing: &Drawing) -> anyhow::Result<Picture> {
+    Ok(Picture { name: drawing.name, svg: svg::with_typeface(drawing), png: png::encode(drawing)? })
+}

@@ -1,0 +1,88 @@
+//! Every colour of the pictures, by its role, and the line style of each speaker.
+//!
+//! The speakers' colours differ in lightness as well as in hue, and their dashes differ too, so
+//! that they can be told apart without colour vision and on a grey print.
+
+use super::model::{Colour, Dash, Stroke};
+
+/// Paper.
+pub(crate) const PAPER: Colour = Colour(255, 255, 255);
+/// Text and outlines.
+pub(crate) const INK: Colour = Colour(29, 33, 38);
+/// Text of second rank.
+pub(crate) const QUIET: Colour = Colour(88, 95, 103);
+/// Dimension lines.
+pub(crate) const DIMENSION: Colour = Colour(110, 117, 125);
+/// Rules and grids.
+pub(crate) const RULE: Colour = Colour(205, 209, 213);
+/// Faint fields behind something.
+pub(crate) const VEIL: Colour = Colour(238, 240, 241);
+/// Cut through the walls.
+pub(crate) const WALL: Colour = Colour(70, 76, 84);
+/// The room's floor on the plan, the room's air in the section.
+pub(crate) const FLOOR: Colour = Colour(252, 251, 248);
+/// Furniture seen from outside.
+pub(crate) const FURNITURE: Colour = Colour(243, 238, 228);
+/// Outline of furniture.
+pub(crate) const FURNITURE_EDGE: Colour = Colour(158, 148, 130);
+/// Treatment: fill of panels.
+pub(crate) const PANEL: Colour = Colour(221, 233, 223);
+/// Treatment: outlines and hatching.
+pub(crate) const PANEL_EDGE: Colour = Colour(58, 112, 88);
+/// What lies above a limit.
+pub(crate) const OVER: Colour = Colour(158, 32, 40);
+
+/// How one speaker's lines and numbers look.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SpeakerStyle {
+    /// Colour of its lines.
+    pub(crate) colour: Colour,
+    /// Interruption of its lines.
+    pub(crate) dash: Dash,
+    /// Colour behind its numbers.
+    pub(crate) tag_fill: Colour,
+    /// Colour of its numbers.
+    pub(crate) tag_ink: Colour,
+}
+
+const STYLES: [SpeakerStyle; 4] = [
+    SpeakerStyle {
+        colour: Colour(22, 70, 128),
+        dash: Dash::Solid,
+        tag_fill: Colour(22, 70, 128),
+        tag_ink: PAPER,
+    },
+    SpeakerStyle {
+        colour: Colour(222, 125, 18),
+        dash: Dash::Long,
+        tag_fill: Colour(255, 222, 173),
+        tag_ink: INK,
+    },
+    SpeakerStyle {
+        colour: Colour(126, 36, 96),
+        dash: Dash::Chain,
+        tag_fill: Colour(126, 36, 96),
+        tag_ink: PAPER,
+    },
+    SpeakerStyle {
+        colour: Colour(60, 158, 190),
+        dash: Dash::Short,
+        tag_fill: Colour(200, 232, 242),
+        tag_ink: INK,
+    },
+];
+
+/// The style of a speaker by its place in the picture; a fifth looks like the first again.
+pub(crate) fn speaker(index: usize) -> SpeakerStyle {
+    STYLES[index % STYLES.len()]
+}
+
+/// A plain line.
+pub(crate) fn line(colour: Colour, width: f64) -> Stroke {
+    Stroke { colour, width, dash: Dash::Solid }
+}
+
+/// An interrupted line.
+pub(crate) fn dashed(colour: Colour, width: f64, dash: Dash) -> Stroke {
+    Stroke { colour, width, dash }
+}

@@ -1,0 +1,196 @@
+//! The plan: the room from above, with where to put the tape along every wall.
+
+use super::border::{self, CAPTION};
+use super::canvas::{Canvas, words};
+use super::input::{Input, Path};
+use super::labels::Labels;
+use super::legend::Entry;
+use super::model::{Drawing, Point, Rect};
+use super::ordinate::{self, Tick, Writing};
+use super::palette::{self, line};
+use super::scale::{self, Scale};
+use super::view::{Side, View};
+use super::{key, legend, paths, room, symbol, ticks};
+use glam::DVec2;
+
+/// Left edge of the column of words.
+const COLUMN: f64 = 180.0;
+/// Height of the scale bar with its figures.
+const BAR: f64 = 9.0;
+
+/// Lays out the plan.
+pub(crate) fn plan(input: &Input) -> Drawing {
+    let mut canvas = Canvas::default();
+    let frame = border::frame(&mut canvas);
+    let column = Rect {
+        min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
+        max: frame.max - DVec2::splat(4.0),
+    };
+    canvas.polyline(
+        vec![Point::new(COLUMN, frame.min.y), Point::new(COLUMN, frame.max.y)],
+        line(palette::INK, 0.2),
+    );
+    let drawing = Rect {
+        min: frame.min + DVec2::splat(2.5),
+        max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.5),
+    };
+
+    let all: Vec<&Path> = input.paths.iter().collect();
+    let any_view = View::new(Side::Plan, &input.room, 1.0, drawing);
+    let (legend_space, list) = column_parts(input, &any_view, &all, column);
+    let list_columns = [list];
+    let key = key::fit(input, all, &list_columns);
+
+    let (view, scale, marks, writing) = fit(input, &key.shown, drawing);
+    draw_room(&mut canvas, &view, input, &key.shown, &marks, writing, drawing);
+    border::scale_bar(
+        &mut canvas,
+        Point::new(drawing.min.x + 3.0, drawing.max.y - 1.5),
+        &scale,
+        input.units,
+    );
+
+    border::title(&mut canvas, column, input, "Plan, from above", &format!("{} on A4", scale.name));
+    key.draw(&mut canvas, input, &list_columns);
+    write_legend(&mut canvas, input, &view, &key.shown, legend_space);
+    Drawing {
+        name: "plan",
+        title: format!("{}: plan from above with the paths of early reflections", input.title),
+        size: border::SHEET,
+        items: canvas.items,
+    }
+}
+
+/// The column's lower part for the legend and its upper part for the list.
+fn column_parts(input: &Input, view: &View, paths: &[&Path], column: Rect) -> (Rect, Rect) {
+    let blocks = legend_blocks(input, view, paths, column.size().x);
+    let tall: f64 =
+        blocks.iter().map(|(entries, columns)| legend::height(entries.len(), *columns) + 0.8).sum();
+    let split = column.max.y - tall.min(78.0) - 7.0;
+    let legend = Rect { min: DVec2::new(column.min.x, split), max: column.max };
+    let list = Rect {
+        min: column.min + DVec2::new(0.0, 18.5),
+        max: DVec2::new(column.max.x, split - 2.0),
+    };
+    (legend, list)
+}
+
+/// Groups of the legend, each with its number of columns.
+fn legend_blocks(
+    input: &Input,
+    view: &View,
+    paths: &[&Path],
+    wide: f64,
+) -> [(Vec<Entry>, usize); 3] {
+    let letters = legend::letters(input, view);
+    let columns = legend::columns(&letters, wide);
+    [(legend::entries(input, view, paths), 2), (legend::verdicts(input), 1), (letters, columns)]
+}
+
+fn write_legend(canvas: &mut Canvas, input: &Input, view: &View, paths: &[&Path], space: Rect) {
+    let mut y = space.min.y + 1.5;
+    let bottom = space.max.y - 4.8;
+    for height in [space.min.y, space.max.y - 4.2] {
+        let ends = vec![Point::new(space.min.x, height), Point::new(space.max.x, height)];
+        canvas.polyline(ends, line(palette::RULE, 0.2));
+    }
+    for (entries, columns) in legend_blocks(input, view, paths, space.size().x) {
+        if entries.is_empty() || bottom < y + legend::ROW {
+            continue;
+        }
+        legend::draw(canvas, Rect::new(space.min.x, y, space.max.x, bottom), columns, &entries);
+        y += legend::height(entries.len(), columns) + 0.5;
+    }
+    canvas.text(words(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
+}
+
+/// The largest scale at which room and dimensions fit, and how the dimensions are written there.
+fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>; 4], Writing) {
+    let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
+    let at_scale = |writing: Writing| {
+        let unit = View::new(Side::Plan, &input.room, 1.0, space);
+        let marks = ticks::along(input, &unit, paths);
+        let inner = inner(space, &marks, writing);
+        let scale = scale::fitting(Side::Plan.size_m(&input.room), inner.size(), input.units);
+        let view = View::new(Side::Plan, &input.room, scale.mm_per_m, inner);
+        let marks = ticks::along(input, &view, paths);
+        (view, scale, marks, writing)
+    };
+    let upright = at_scale(Writing::Upright);
+    let wide = upright.0.inside.size().x + 2.0 * spare(&upright.0, space);
+    let crowded =
+        upright.2[..2].iter().any(|marks| ordinate::length(marks, false, Writing::Upright) > wide);
+    if crowded { at_scale(Writing::Turned) } else { upright }
+}
+
+/// How far labels at the front and back wall may reach past the corners.
+fn spare(view: &View, space: Rect) -> f64 {
+    (view.inside.min.x - space.min.x).min(space.max.x - view.inside.max.x).min(22.0)
+}
+
+fn inner(space: Rect, marks: &[Vec<Tick>; 4], writing: Writing) -> Rect {
+    let deep = |index: usize| ordinate::depth(&marks[index], 2 <= index, writing);
+    let (top, bottom, left, right) = (deep(0), deep(1), deep(2), deep(3));
+    Rect { min: space.min + DVec2::new(left, top), max: space.max - DVec2::new(right, bottom) }
+}
+
+fn draw_room(
+    canvas: &mut Canvas,
+    view: &View,
+    input: &Input,
+    paths: &[&Path],
+    marks: &[Vec<Tick>; 4],
+    writing: Writing,
+    space: Rect,
+) {
+    let mut labels = Labels::default();
+    room::walls(canvas, view, &ticks::crossings(view, marks));
+    for piece in &input.furniture {
+        let home = room::furniture(canvas, view, piece);
+        if let Some(home) = home {
+            labels.name(&piece.name, home.middle(), 0.5, Some(home));
+        }
+    }
+    let letters = room::letters(input);
+    let (wall_letters, clear_letters) = letters.split_at(input.panels.len());
+    for (panel, letter) in input.panels.iter().zip(wall_letters) {
+        if let Some(at) = room::panel(canvas, view, &input.room, panel) {
+            labels.letter(letter, at, 0.4);
+        }
+    }
+    for (screen, letter) in input.screens.iter().zip(clear_letters) {
+        if let Some(at) = room::screen(canvas, view, screen) {
+            labels.letter(letter, at, 0.4);
+        }
+    }
+    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
+        let spare = if index < 2 { spare(view, space) } else { 1.5 };
+        ordinate::draw(canvas, edge, ticks, writing, spare);
+    }
+    paths::lines(canvas, view, input, paths);
+    for (index, speaker) in input.speakers.iter().enumerate() {
+        let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
+        canvas.solid.push(body);
+        labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
+    }
+    let head = symbol::head(canvas, view, &input.listener);
+    canvas.solid.push(head);
+    labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
+    paths::marks(canvas, view, paths);
+    numbers(canvas, view, paths, &mut labels);
+    labels.write(canvas, space);
+}
+
+/// Asks for a place for every number that is not at the dimensions.
+pub(crate) fn numbers(canvas: &mut Canvas, view: &View, paths: &[&Path], labels: &mut Labels) {
+    for path in paths {
+        let radius = paths::radius(path);
+        for (index, bounce) in path.bounces.iter().enumerate() {
+            let at = view.at(bounce.point);
+            canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * radius)));
+            if !paths::at_the_wall(view, path) {
+                labels.tag(paths::tag(path, index), at, radius + 0.2);
+            }
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! A drawing as a PNG file: its own SVG text, rasterised with the bundled typeface only.
+
+use super::model::Drawing;
+use super::svg;
+use super::text;
+use anyhow::{Context as _, anyhow};
+use image::codecs::png::{CompressionType, FilterType, PngEncoder};
+use image::{ExtendedColorType, ImageEncoder as _};
+use resvg::tiny_skia::{Color, Pixmap, Transform};
+use resvg::usvg::fontdb::Database;
+use resvg::usvg::{Options, Tree};
+use std::sync::{Arc, LazyLock};
+
+/// Dots to the inch.
+const RESOLUTION: f64 = 200.0;
+
+static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
+    let mut faces = Database::new();
+    for bytes in text::FACES {
+        faces.load_font_data(bytes.to_vec());
+    }
+    faces.set_sans_serif_family(text::FAMILY);
+    Arc::new(faces)
+});
+
+/// The whole PNG file.
+///
+/// # Errors
+/// When the SVG text is not accepted, the sheet has no area, or encoding fails.
+pub(crate) fn encode(drawing: &Drawing) -> anyhow::Result<Vec<u8>> {
+    let pixels = rasterise(drawing)?;
+    // The sheet is opaque paper, so the fourth channel holds nothing.
+    let rgb: Vec<u8> = pixels.data().chunks_exact(4).flat_map(|p| [p[0], p[1], p[2]]).collect();
+    let mut file = Vec::new();
+    PngEncoder::new_with_quality(&mut file, CompressionType::Fast, FilterType::Adaptive)
+        .write_image(&rgb, pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
+        .context("the PNG file could not be written")?;
+    Ok(file)
+}
+
+/// Parses the drawing's SVG text as any reader would.
+pub(crate) fn tree(drawing: &Drawing) -> anyhow::Result<Tree> {
+    let options = Options {
+        fontdb: Arc::clone(&FACES),
+        font_family: text::FAMILY.to_owned(),
+        dpi: 25.4, // millimetres of the sheet become units of the tree
+        ..Options::default()
+    };
+    Tree::from_str(&svg::bare(drawing), &options).context("the picture's SVG text was refused")
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sheet of paper")]
+fn rasterise(drawing: &Drawing) -> anyhow::Result<Pixmap> {
+    let tree = tree(drawing)?;
+    let dots_per_mm = RESOLUTION / 25.4;
+    let [width, height] = [drawing.size.x, drawing.size.y].map(|mm| (mm * dots_per_mm).round());
+    let mut pixels = Pixmap::new(width as u32, height as u32)
+        .ok_or_else(|| anyhow!("a picture of {width} × {height} dots cannot be drawn"))?;
+    pixels.fill(Color::WHITE);
+    let scale = (width / drawing.size.x) as f32;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    Ok(pixels)
+}

@@ -1,0 +1,222 @@
+//! The section: the room cut along its length through the listener, seen from the left wall.
+
+use super::border::{self, CAPTION};
+use super::canvas::{Canvas, words};
+use super::input::{Hit, Input, Path};
+use super::labels::Labels;
+use super::model::{Dash, Drawing, Point, Rect};
+use super::ordinate::{self, Tick, Writing};
+use super::palette::{self, dashed, line};
+use super::scale::{self, Scale};
+use super::view::{Side, View};
+use super::{key, legend, paths, plan, room, symbol, ticks};
+use glam::{DVec2, DVec3};
+
+/// Least and greatest height of the band of words under the drawing.
+const BAND: [f64; 2] = [52.0, 82.0];
+/// Width of its right part, with title and legend.
+const RIGHT: f64 = 84.0;
+/// Height of the scale bar with its figures.
+const BAR: f64 = 8.0;
+
+/// Lays out the section.
+pub(crate) fn section(input: &Input) -> Drawing {
+    let mut canvas = Canvas::default();
+    let frame = border::frame(&mut canvas);
+    let any_view = View::new(Side::Section, &input.room, 1.0, frame);
+    let visible: Vec<&Path> = input.paths.iter().filter(|path| is_seen(&any_view, path)).collect();
+    let top = frame.max.y - band(input, &any_view, &visible);
+    let split = frame.max.x - RIGHT;
+    for ends in [
+        [Point::new(frame.min.x, top), Point::new(frame.max.x, top)],
+        [Point::new(split, top), Point::new(split, frame.max.y)],
+    ] {
+        canvas.polyline(ends.to_vec(), line(palette::INK, 0.2));
+    }
+    let space =
+        Rect { min: frame.min + DVec2::splat(2.5), max: DVec2::new(frame.max.x - 2.5, top - 2.0) };
+    let columns = list_columns(Rect {
+        min: DVec2::new(frame.min.x, top),
+        max: DVec2::new(split, frame.max.y),
+    });
+    let key = key::fit(input, visible, &columns);
+
+    let (view, scale, marks) = fit(input, &key.shown, space);
+    draw_room(&mut canvas, &view, input, &key.shown, &marks, space);
+    border::scale_bar(
+        &mut canvas,
+        Point::new(space.min.x + 3.0, space.max.y - 1.5),
+        &scale,
+        input.units,
+    );
+    key.draw(&mut canvas, input, &columns);
+    let words = Rect { min: DVec2::new(split, top), max: frame.max }.grown(-4.0);
+    write_words(&mut canvas, input, &view, &key.shown, words, &scale);
+    Drawing {
+        name: "section",
+        title: format!(
+            "{}: section from the side with the paths of early reflections",
+            input.title
+        ),
+        size: border::SHEET,
+        items: canvas.items,
+    }
+}
+
+/// Paths that touch neither side wall; the others lie on top of these when seen from the side.
+fn is_seen(view: &View, path: &Path) -> bool {
+    path.bounces.iter().all(|bounce| match bounce.hit {
+        Hit::Surface(surface) => view.edge_on(surface),
+        Hit::Inside => true,
+    })
+}
+
+/// Height of the band: what the list or the legend needs.
+fn band(input: &Input, view: &View, paths: &[&Path]) -> f64 {
+    let legend = legend::height(legend_entries(input, view, paths).len(), 1) + 17.2 + 5.0;
+    let list = key::height(input, paths, 2);
+    (legend.max(list) + 8.0).clamp(BAND[0], BAND[1])
+}
+
+fn legend_entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<legend::Entry> {
+    let mut entries = legend::entries(input, view, paths);
+    entries.extend(legend::verdicts(input));
+    entries.extend(legend::letters(input, view));
+    entries
+}
+
+fn list_columns(space: Rect) -> [Rect; 2] {
+    let inner = space.grown(-4.0);
+    let half = (inner.size().x - 5.0) / 2.0;
+    let left = Rect { max: DVec2::new(inner.min.x + half, inner.max.y), ..inner };
+    let right = Rect { min: DVec2::new(inner.max.x - half, inner.min.y), ..inner };
+    [left, right]
+}
+
+fn write_words(
+    canvas: &mut Canvas,
+    input: &Input,
+    view: &View,
+    paths: &[&Path],
+    space: Rect,
+    scale: &Scale,
+) {
+    let top = border::title(
+        canvas,
+        space,
+        input,
+        "Section, from the left",
+        &format!("{} on A4", scale.name),
+    );
+    let entries = legend_entries(input, view, paths);
+    let legend = Rect {
+        min: space.min + DVec2::new(0.0, top),
+        max: DVec2::new(space.max.x, space.max.y - 4.5),
+    };
+    legend::draw(canvas, legend, 1, &entries);
+    canvas.text(words(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
+}
+
+/// The largest scale at which the room and its dimensions fit.
+fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
+    let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
+    let unit = View::new(Side::Section, &input.room, 1.0, space);
+    let deep = |index: usize| {
+        ordinate::depth(&marks(input, &unit, paths)[index], 2 <= index, Writing::Upright)
+    };
+    let inner = Rect {
+        min: space.min + DVec2::new(deep(2), deep(0)),
+        max: space.max - DVec2::new(deep(3), deep(1)),
+    };
+    let scale = scale::fitting(Side::Section.size_m(&input.room), inner.size(), input.units);
+    let view = View::new(Side::Section, &input.room, scale.mm_per_m, inner);
+    let marks = marks(input, &view, paths);
+    (view, scale, marks)
+}
+
+/// Bounce points along the four edges, with heights of speakers and ears.
+fn marks(input: &Input, view: &View, paths: &[&Path]) -> [Vec<Tick>; 4] {
+    let mut marks = ticks::along(input, view, paths);
+    let height = |what: &str, z: f64| Tick {
+        along: z * view.mm_per_m,
+        tags: Vec::new(),
+        distance: format!("{what} {}", border::length(z, input.units)),
+        strong: false,
+    };
+    let mut heights: Vec<(f64, Vec<&str>)> = Vec::new();
+    for speaker in &input.speakers {
+        match heights.iter_mut().find(|(z, _)| (z - speaker.at.z).abs() < 0.005) {
+            Some((_, names)) => names.push(&speaker.name),
+            None => heights.push((speaker.at.z, vec![&speaker.name])),
+        }
+    }
+    for (z, names) in &heights {
+        let what = match names.as_slice() {
+            [name] => super::text::fit(name, 2.3, super::model::Weight::Regular, 22.0),
+            _ if heights.len() == 1 => "speakers".to_owned(),
+            [first, ..] => super::text::fit(first, 2.3, super::model::Weight::Regular, 20.0) + " …",
+            [] => continue,
+        };
+        marks[2].push(height(&what, *z));
+    }
+    marks[3].push(height("ears", input.listener.at.z));
+    marks
+}
+
+fn draw_room(
+    canvas: &mut Canvas,
+    view: &View,
+    input: &Input,
+    paths: &[&Path],
+    marks: &[Vec<Tick>; 4],
+    space: Rect,
+) {
+    let mut labels = Labels::default();
+    room::walls(canvas, view, &ticks::crossings(view, marks));
+    for piece in &input.furniture {
+        if let Some(home) = room::furniture(canvas, view, piece) {
+            labels.name(&piece.name, home.middle(), 0.5, Some(home));
+        }
+    }
+    let letters = room::letters(input);
+    let (wall_letters, clear_letters) = letters.split_at(input.panels.len());
+    for (panel, letter) in input.panels.iter().zip(wall_letters) {
+        if let Some(at) = room::panel(canvas, view, &input.room, panel) {
+            labels.letter(letter, at, 0.4);
+        }
+    }
+    for (screen, letter) in input.screens.iter().zip(clear_letters) {
+        if let Some(at) = room::screen(canvas, view, screen) {
+            labels.letter(letter, at, 0.9);
+        }
+    }
+    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
+        let spare = if index < 2 { 20.0 } else { 4.0 };
+        ordinate::draw(canvas, edge, ticks, Writing::Upright, spare);
+    }
+    heights(canvas, view, input);
+    paths::lines(canvas, view, input, paths);
+    // Both of a pair often stand behind one another: the later names tell which is in front.
+    for (index, speaker) in input.speakers.iter().enumerate() {
+        let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
+        canvas.solid.push(body);
+        labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
+    }
+    let head = symbol::head(canvas, view, &input.listener);
+    canvas.solid.push(head);
+    labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
+    paths::marks(canvas, view, paths);
+    plan::numbers(canvas, view, paths, &mut labels);
+    labels.write(canvas, space);
+}
+
+/// Fine lines from speakers and ears to the walls where their heights are written.
+fn heights(canvas: &mut Canvas, view: &View, input: &Input) {
+    let fine = dashed(palette::DIMENSION, 0.13, Dash::Chain);
+    let wall = |x: f64, z: f64| view.at(DVec3::new(x, 0.0, z));
+    for speaker in &input.speakers {
+        canvas.polyline(vec![wall(0.0, speaker.at.z), view.at(speaker.at)], fine);
+    }
+    let ears = input.listener.at;
+    canvas.polyline(vec![view.at(ears), wall(input.room.length_m, ears.z)], fine);
+}

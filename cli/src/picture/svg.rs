@@ -1,0 +1,194 @@
+//! A drawing as SVG text.
+
+use super::canvas::dash_pattern;
+use super::model::{
+    Anchor, Colour, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight,
+};
+use super::text;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use std::fmt::Write as _;
+
+/// The whole file with the typeface inside.
+pub(crate) fn with_typeface(drawing: &Drawing) -> String {
+    let faces: String = text::PACKED
+        .iter()
+        .map(|(weight, bytes)| {
+            format!(
+                "@font-face{{font-family:'{}';font-weight:{weight};src:url(data:font/woff2;base64,{}) format('woff2')}}\n",
+                text::FAMILY,
+                STANDARD.encode(bytes)
+            )
+        })
+        .collect();
+    document(drawing, &faces)
+}
+
+/// The same without the typeface, for a reader that has it already.
+pub(crate) fn bare(drawing: &Drawing) -> String {
+    document(drawing, "")
+}
+
+fn document(drawing: &Drawing, faces: &str) -> String {
+    let (width, height) = (number(drawing.size.x), number(drawing.size.y));
+    let mut out = String::with_capacity(1 << 17);
+    // Writing into a string does not fail.
+    let _ = write!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+         viewBox=\"0 0 {width} {height}\" role=\"img\">\n<title>{}</title>\n<style>\n{faces}\
+         text{{font-family:'{}',sans-serif;white-space:pre}}.s{{font-weight:600}}\
+         .h{{paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round}}\n</style>\n\
+         <g fill=\"none\" stroke-linejoin=\"round\">\n",
+        escaped(&drawing.title),
+        text::FAMILY,
+    );
+    let mut clips = 0;
+    for item in &drawing.items {
+        write_item(&mut out, item, &mut clips);
+    }
+    out.push_str("</g>\n</svg>\n");
+    out
+}
+
+fn write_item(out: &mut String, item: &Item, clips: &mut usize) {
+    match item {
+        Item::Shape(shape) => write_shape(out, shape),
+        Item::Text(text) => write_text(out, text),
+        Item::Clipped { to, items } => {
+            *clips += 1;
+            let name = *clips;
+            let _ = writeln!(out, "<clipPath id=\"c{name}\"><rect {}/></clipPath>", box_of(*to));
+            let _ = writeln!(out, "<g clip-path=\"url(#c{name})\">");
+            for item in items {
+                write_item(out, item, clips);
+            }
+            out.push_str("</g>\n");
+        }
+    }
+}
+
+fn write_shape(out: &mut String, shape: &Shape) {
+    let _ = match &shape.outline {
+        Outline::Line(points) => write!(out, "<path d=\"{}\"", trail(points)),
+        Outline::Polygon(points) => write!(out, "<path d=\"{}z\"", trail(points)),
+        Outline::Circle { centre, radius } => write!(
+            out,
+            "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"",
+            number(centre.x),
+            number(centre.y),
+            number(*radius)
+        ),
+        Outline::Rect { rect, corner } if *corner > 0.0 => {
+            write!(out, "<rect {} rx=\"{}\"", box_of(*rect), number(*corner))
+        }
+        Outline::Rect { rect, .. } => write!(out, "<rect {}", box_of(*rect)),
+    };
+    if let Some(fill) = shape.fill {
+        let _ = write!(out, " fill=\"{}\"", hex(fill));
+    }
+    if let Some(stroke) = &shape.stroke {
+        write_stroke(out, stroke);
+    }
+    out.push_str("/>\n");
+}
+
+fn write_stroke(out: &mut String, stroke: &Stroke) {
+    let _ =
+        write!(out, " stroke=\"{}\" stroke-width=\"{}\"", hex(stroke.colour), number(stroke.width));
+    let dashes: Vec<String> = dash_pattern(stroke.dash).iter().map(|&d| number(d)).collect();
+    if !dashes.is_empty() {
+        let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
+    }
+}
+
+fn write_text(out: &mut String, text: &Text) {
+    let (x, y) = (number(text.at.x), number(text.at.y));
+    let place = if text.turned {
+        format!("transform=\"translate({x} {y})rotate(-90)\"")
+    } else {
+        format!("x=\"{x}\" y=\"{y}\"")
+    };
+    let anchor = match text.anchor {
+        Anchor::Start => "",
+        Anchor::Middle => " text-anchor=\"middle\"",
+        Anchor::End => " text-anchor=\"end\"",
+    };
+    let class = match (text.weight, text.halo) {
+        (Weight::Regular, false) => "",
+        (Weight::Semibold, false) => " class=\"s\"",
+        (Weight::Regular, true) => " class=\"h\"",
+        (Weight::Semibold, true) => " class=\"s h\"",
+    };
+    let _ = writeln!(
+        out,
+        "<text {place} font-size=\"{}\" fill=\"{}\"{anchor}{class}>{}</text>",
+        number(text.size),
+        hex(text.colour),
+        escaped(&text.content)
+    );
+}
+
+fn trail(points: &[Point]) -> String {
+    let mut trail = String::new();
+    for (index, point) in points.iter().enumerate() {
+        let letter = if index == 0 { 'M' } else { 'L' };
+        let _ = write!(trail, "{letter}{} {}", number(point.x), number(point.y));
+    }
+    trail
+}
+
+fn box_of(rect: Rect) -> String {
+    let size = rect.size();
+    format!(
+        "x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"",
+        number(rect.min.x),
+        number(rect.min.y),
+        number(size.x),
+        number(size.y)
+    )
+}
+
+/// Hundredths of a millimetre, as short as they can be written.
+fn number(value: f64) -> String {
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+fn hex(colour: Colour) -> String {
+    let Colour(red, green, blue) = colour;
+    format!("#{red:02x}{green:02x}{blue:02x}")
+}
+
+/// Text for XML, which has no way to write control characters.
+fn escaped(text: &str) -> String {
+    text.chars().fold(String::with_capacity(text.len()), |mut out, letter| {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            control if control.is_control() || matches!(control, '\u{fffe}' | '\u{ffff}') => {
+                out.push(' ')
+            }
+            other => out.push(other),
+        }
+        out
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{escaped, number};
+
+    #[test]
+    fn numbers_are_short() {
+        assert_eq!([1.0, -0.001, 2.5, 10.004, 100.0].map(number), ["1", "0", "2.5", "10", "100"]);
+    }
+
+    #[test]
+    fn names_cannot_break_the_file() {
+        assert_eq!(escaped("<a & \"b\">\u{0}\n"), "&lt;a &amp; &quot;b&quot;&gt;  ");
+    }
+}

@@ -1,0 +1,22 @@
+//! What machines read: JSON documents and tables for spreadsheets, with fixed digits.
+//!
+//! These structs are the outside contract; names inside the engine may change without touching
+//! them.
+
+pub(crate) mod check;
+pub(crate) mod materials;
+mod round;
+mod tables;
+pub(crate) mod trace;
+
+pub(crate) use tables::{energy_time_csv, reflections_csv};
+
+use anyhow::{Context, Result};
+use serde::Serialize;
+
+/// A document as pretty JSON with a final line end.
+pub(crate) fn to_json(document: &impl Serialize) -> Result<Vec<u8>> {
+    let mut bytes = serde_json::to_vec_pretty(document).context("cannot write JSON")?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}

@@ -1,0 +1,200 @@
+//! The trace document, `earline.trace/1`.
+
+use super::round;
+use crate::naming;
+use earline_engine::bands::{NOMINAL_HZ, PerBand};
+use earline_engine::lining::lining;
+use earline_engine::response::EnergyTime;
+use earline_engine::scene::{Scene, State};
+use earline_engine::statistics::statistics;
+use earline_engine::trace::{self, PairTrace, Trace};
+use serde::Serialize;
+
+const SCHEMA: &str = "earline.trace/1";
+const NO_SOUND: &str = "no sound arrives";
+const NO_DECAY: &str = "the list and curve hold specular arrivals only, up to complete_until_ms; \
+                        a decay needs the late sound too, which is not computed yet";
+const NO_ABSORPTION: &str = "nothing absorbs, so sound would never die away";
+
+#[derive(Debug, Serialize)]
+pub(crate) struct TraceDocument {
+    schema: &'static str,
+    scene: String,
+    variant: Option<String>,
+    bands_hz: PerBand<f64>,
+    air: Air,
+    pairs: Vec<Pair>,
+    statistics: Statistics,
+}
+
+#[derive(Debug, Serialize)]
+struct Air {
+    speed_of_sound_m_s: f64,
+    attenuation_db_per_m: PerBand<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct Pair {
+    speaker: String,
+    listener: String,
+    direct: Direct,
+    reflections: Vec<Reflection>,
+    energy_time: Curve,
+    decay: Option<()>,
+    decay_reason: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct Direct {
+    distance_m: f64,
+    time_ms: f64,
+    azimuth_deg: f64,
+    elevation_deg: f64,
+    shadowed: bool,
+    band_level_db: PerBand<Option<f64>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    level_reason: Option<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Reflection {
+    order: usize,
+    surfaces: Vec<String>,
+    points_m: Vec<[f64; 3]>,
+    distance_m: f64,
+    after_direct_ms: f64,
+    level_db: Option<f64>,
+    band_level_db: PerBand<Option<f64>>,
+    azimuth_deg: f64,
+    elevation_deg: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    level_reason: Option<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Curve {
+    step_ms: f64,
+    start_ms: f64,
+    complete_until_ms: f64,
+    level_db: Vec<f64>,
+    band_level_db: Vec<Vec<f64>>,
+}
+
+/// Statistical figures; shared with the check document.
+#[derive(Debug, Serialize)]
+pub(crate) struct Statistics {
+    sabine_s: PerBand<Option<f64>>,
+    eyring_s: PerBand<Option<f64>>,
+    mean_free_path_m: f64,
+    schroeder_hz: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reason: Option<&'static str>,
+}
+
+impl TraceDocument {
+    /// The document of a trace.
+    pub(crate) fn new(scene: &Scene, state: &State<'_>, trace: &Trace) -> Self {
+        Self {
+            schema: SCHEMA,
+            scene: scene.title().to_owned(),
+            variant: state.name.map(str::to_owned),
+            bands_hz: NOMINAL_HZ,
+            air: Air {
+                speed_of_sound_m_s: round::to(trace.speed_of_sound_m_s, 3),
+                attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
+            },
+            pairs: trace.pairs.iter().map(|pair| Pair::new(scene, pair)).collect(),
+            statistics: Statistics::new(scene, state),
+        }
+    }
+}
+
+impl Pair {
+    fn new(scene: &Scene, pair: &PairTrace) -> Self {
+        Self {
+            speaker: scene.speakers()[pair.speaker].name.clone(),
+            listener: scene.listeners()[pair.listener].name.clone(),
+            direct: Direct::new(&pair.direct),
+            reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
+            energy_time: Curve::new(&pair.energy_time),
+            decay: None,
+            decay_reason: NO_DECAY,
+        }
+    }
+}
+
+impl Direct {
+    fn new(direct: &trace::Direct) -> Self {
+        let band_level_db = direct.band_level_db.map(round::decibels);
+        Self {
+            distance_m: round::metres(direct.distance_m),
+            time_ms: round::milliseconds(direct.time_s),
+            azimuth_deg: round::degrees(direct.azimuth_deg),
+            elevation_deg: round::degrees(direct.elevation_deg),
+            shadowed: direct.shadowed,
+            band_level_db,
+            level_reason: missing(&band_level_db),
+        }
+    }
+}
+
+impl Reflection {
+    fn new(scene: &Scene, reflection: &trace::Reflection) -> Self {
+        let bounces = &reflection.arrival.bounces;
+        let band_level_db = reflection.band_level_db.map(round::decibels);
+        Self {
+            order: bounces.len(),
+            surfaces: bounces.iter().map(|bounce| naming::wire(scene, bounce)).collect(),
+            points_m: bounces.iter().map(|b| b.point.to_array().map(round::metres)).collect(),
+            distance_m: round::metres(reflection.arrival.distance_m),
+            after_direct_ms: round::milliseconds(reflection.after_direct_s),
+            level_db: round::decibels(reflection.level_db),
+            band_level_db,
+            azimuth_deg: round::degrees(reflection.azimuth_deg),
+            elevation_deg: round::degrees(reflection.elevation_deg),
+            level_reason: missing(&band_level_db),
+        }
+    }
+}
+
+fn missing(levels: &PerBand<Option<f64>>) -> Option<&'static str> {
+    levels.contains(&None).then_some(NO_SOUND)
+}
+
+impl Curve {
+    fn new(curve: &EnergyTime) -> Self {
+        let rounded = |levels: &Vec<f64>| -> Vec<f64> {
+            levels.iter().map(|&db| round::curve_decibels(db)).collect()
+        };
+        Self {
+            step_ms: round::milliseconds(curve.step_s),
+            start_ms: round::milliseconds(curve.start_s),
+            complete_until_ms: round::milliseconds(curve.complete_s),
+            level_db: rounded(&curve.level_db),
+            band_level_db: curve.band_level_db.iter().map(rounded).collect(),
+        }
+    }
+}
+
+impl Statistics {
+    /// The statistical figures of a scene in one of its states.
+    pub(crate) fn new(scene: &Scene, state: &State<'_>) -> Self {
+        let air = scene.air();
+        let found = statistics(
+            scene.room(),
+            air.speed_of_sound_m_s(),
+            &air.attenuation_db_per_m(),
+            &lining(scene, state),
+        );
+        let sabine_s = found.sabine_s.map(|t| t.map(round::seconds));
+        let eyring_s = found.eyring_s.map(|t| t.map(round::seconds));
+        let endless = sabine_s.contains(&None) || eyring_s.contains(&None);
+        Self {
+            sabine_s,
+            eyring_s,
+            mean_free_path_m: round::metres(found.mean_free_path_m),
+            schroeder_hz: found.schroeder_hz.map(round::hertz),
+            reason: endless.then_some(NO_ABSORPTION),
+        }
+    }
+}

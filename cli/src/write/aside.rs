@@ -1,0 +1,136 @@
+//! Every file is written beside its place first; when all are there they are renamed into it.
+
+use super::Stop;
+use super::stop::Unfinished;
+use anyhow::{Context, Result};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use tempfile::TempPath;
+
+/// A file to be: its name within the output folder and all its bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Output {
+    /// File name.
+    pub(crate) name: String,
+    /// Content.
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Write all files into a folder, which is made if it is missing.
+///
+/// # Errors
+/// When any of it fails; then no new file, half file or new empty folder is left, save for files
+/// already renamed into place, which are whole.
+pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
+    let written = stage_and_place(folder, outputs, stop);
+    let mut unfinished = stop.unfinished();
+    if written.is_ok() {
+        unfinished.files.clear();
+        unfinished.folders.clear();
+    } else {
+        unfinished.clear();
+    }
+    written
+}
+
+fn stage_and_place(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
+    stop.unfinished()
+        .make_folder(folder)
+        .with_context(|| format!("cannot make the folder {}", folder.display()))?;
+    let mut staged = Vec::new();
+    for output in outputs {
+        let place = folder.join(&output.name);
+        let aside = stage(folder, output, stop)
+            .with_context(|| format!("cannot write {}", place.display()))?;
+        staged.push((aside, place));
+    }
+    // Held over all renames, so that Ctrl-C comes before the set or after it.
+    let mut unfinished = stop.unfinished();
+    for (aside, place) in staged {
+        place_one(aside, &place, &mut unfinished)
+            .with_context(|| format!("cannot put {} into place", place.display()))?;
+    }
+    Ok(())
+}
+
+fn stage(folder: &Path, output: &Output, stop: &Stop) -> std::io::Result<TempPath> {
+    let mut file = {
+        // One step under the lock, so that no file exists that Ctrl-C does not know of.
+        let mut unfinished = stop.unfinished();
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".earline-").suffix(".part");
+        // As any new file: what the user's mask leaves of read and write for all.
+        #[cfg(unix)]
+        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+        let file = builder.tempfile_in(folder)?;
+        unfinished.files.push(file.path().to_owned());
+        file
+    };
+    file.write_all(&output.bytes)?;
+    file.as_file().sync_all()?;
+    Ok(file.into_temp_path())
+}
+
+fn place_one(aside: TempPath, place: &Path, unfinished: &mut Unfinished) -> std::io::Result<()> {
+    let name: PathBuf = aside.to_path_buf();
+    aside.persist(place).map_err(|failed| failed.error)?;
+    unfinished.files.retain(|file| *file != name);
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a failing file system fails the test")]
+    use super::*;
+
+    fn output(name: &str, text: &str) -> Output {
+        Output { name: name.into(), bytes: text.into() }
+    }
+
+    fn names(folder: &Path) -> Vec<String> {
+        let mut names: Vec<String> = std::fs::read_dir(folder)
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        names
+    }
+
+    #[test]
+    fn makes_the_folder_and_replaces_old_files_whole() {
+        let home = tempfile::tempdir().unwrap();
+        let folder = home.path().join("a/b");
+        let stop = Stop::default();
+        write_all(&folder, &[output("x", "a long first text"), output("y", "2")], &stop).unwrap();
+        write_all(&folder, &[output("x", "short")], &stop).unwrap();
+        assert_eq!(std::fs::read_to_string(folder.join("x")).unwrap(), "short");
+        assert_eq!(names(&folder), ["x", "y"]);
+    }
+
+    /// A name that cannot be a file makes the set fail: nothing of it is left, nor the folder.
+    #[test]
+    fn a_failure_leaves_nothing() {
+        let home = tempfile::tempdir().unwrap();
+        let folder = home.path().join("new");
+        let stop = Stop::default();
+        let taken = home.path().join("old");
+        std::fs::create_dir_all(taken.join("x")).unwrap();
+        assert!(write_all(&taken, &[output("x", "1"), output("y", "2")], &stop).is_err());
+        assert_eq!(names(&taken), ["x"]);
+        assert!(write_all(&folder, &[output("none/x", "1")], &stop).is_err());
+        assert!(!folder.exists());
+    }
+
+    /// What Ctrl-C does in the middle of a set.
+    #[test]
+    fn stopping_clears_what_is_unfinished() {
+        let home = tempfile::tempdir().unwrap();
+        let folder = home.path().join("new");
+        let stop = Stop::default();
+        stop.unfinished().make_folder(&folder).unwrap();
+        let _aside = stage(&folder, &output("x", "half"), &stop).unwrap();
+        assert_eq!(names(&folder).len(), 1);
+        stop.unfinished().clear();
+        assert!(!folder.exists());
+    }
+}

@@ -1,0 +1,72 @@
+//! A listener's seat in the room and what it has of the speakers.
+
+use super::pair::{PairOf, PairSeen};
+use crate::scene::{Listener, Scene};
+use crate::trace::direction_deg;
+
+/// A seat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seat {
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// Distance from the front wall over the room's length, 0 to 1.
+    pub length_fraction: f64,
+    /// Distance from the middle between left and right wall, metres; positive toward the right.
+    pub off_centre_m: f64,
+    /// Height of the ears above the floor, metres.
+    pub ear_height_m: f64,
+    /// Each speaker as this seat has it, in the scene's order.
+    pub speakers: Vec<SpeakerSeen>,
+    /// Each pair as this seat has it.
+    pub pairs: Vec<PairSeen>,
+}
+
+/// A speaker as one seat has it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpeakerSeen {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Distance from its reference point to the middle of the head, metres.
+    pub distance_m: f64,
+    /// Direction it is in as the listener faces; positive to the left, degrees.
+    pub azimuth_deg: f64,
+    /// Direction it is in, positive upward, degrees.
+    pub elevation_deg: f64,
+    /// Height of the reference point above the ears, metres.
+    pub above_ears_m: f64,
+    /// Angle between the speaker's axis and the line to the seat, degrees.
+    pub off_axis_deg: f64,
+}
+
+pub(super) fn seats(scene: &Scene, pairs: &[PairOf]) -> Vec<Seat> {
+    let room = scene.room();
+    scene
+        .listeners()
+        .iter()
+        .enumerate()
+        .map(|(index, listener)| Seat {
+            listener: index,
+            length_fraction: listener.at.x / room.length_m,
+            off_centre_m: listener.at.y - room.width_m / 2.0,
+            ear_height_m: listener.at.z,
+            speakers: (0..scene.speakers().len())
+                .map(|speaker| speaker_seen(scene, speaker, listener))
+                .collect(),
+            pairs: pairs.iter().map(|&p| PairSeen::of(scene, p, listener.at)).collect(),
+        })
+        .collect()
+}
+
+fn speaker_seen(scene: &Scene, index: usize, listener: &Listener) -> SpeakerSeen {
+    let speaker = &scene.speakers()[index];
+    let toward = speaker.at - listener.at;
+    let [azimuth_deg, elevation_deg] = direction_deg(listener, toward.normalize_or_zero());
+    SpeakerSeen {
+        speaker: index,
+        distance_m: toward.length(),
+        azimuth_deg,
+        elevation_deg,
+        above_ears_m: toward.z,
+        off_axis_deg: speaker.axis.angle_between(-toward).to_degrees(),
+    }
+}

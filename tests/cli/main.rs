@@ -1,0 +1,1 @@
+//! The built program, run as a user runs it.
