@@ -46,7 +46,7 @@ fn stopped_at_any_moment_nothing_is_half_written() {
         let _ = Command::new("kill").args(["-INT", &id]).stderr(Stdio::null()).status();
         run.wait().unwrap();
         let out = folder.path().join("earline-out/teaching-box");
-        let files = std::fs::read_dir(&out).map(Iterator::count).unwrap_or(0);
+        let files = std::fs::read_dir(&out).map_or(0, Iterator::count);
         assert!(files == 0 || files == 9, "{files} files after {wait_ms} ms");
         if files == 0 {
             assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0, "after {wait_ms} ms");
