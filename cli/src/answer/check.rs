@@ -18,7 +18,7 @@ pub(crate) fn text(
 ) -> String {
     let units = scene.units();
     let name = match state.name {
-        Some(variant) => format!("{}, {variant}", scene.title()),
+        Some(variant) => format!("{} ({variant})", scene.title()),
         None => scene.title().to_owned(),
     };
     let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
