@@ -65,15 +65,16 @@ impl Table {
     /// row are indented to the second column.
     pub(crate) fn lines(&self, width: usize, head_style: Style) -> Vec<String> {
         let widths = self.widths(width);
-        let hang = INDENT + widths.first().copied().unwrap_or(0) + GAP;
+        let gap = self.gap(&widths, width);
+        let hang = INDENT + widths.first().copied().unwrap_or(0) + gap;
         let heads: Vec<Cell> =
             self.heads.iter().map(|(head, _)| Cell::styled(*head, head_style)).collect();
-        let mut lines = self.row_lines(&heads, &widths);
+        let mut lines = self.row_lines(&heads, &widths, gap);
         for row in &self.rows {
             if !row.above.is_empty() {
                 lines.extend(indented(&row.above, INDENT, width));
             }
-            lines.extend(self.row_lines(&row.cells, &widths));
+            lines.extend(self.row_lines(&row.cells, &widths, gap));
             for text in &row.under {
                 lines.extend(indented(text, hang, width));
             }
@@ -95,7 +96,14 @@ impl Table {
         widths
     }
 
-    fn row_lines(&self, cells: &[Cell], widths: &[usize]) -> Vec<String> {
+    /// Numbers do not wrap: where they are too many for the width, they stand closer.
+    fn gap(&self, widths: &[usize], width: usize) -> usize {
+        let all = INDENT + widths.iter().map(|w| w + GAP).sum::<usize>();
+        let ends_in_numbers = self.heads.last().is_some_and(|(_, lean)| *lean == Lean::Right);
+        if ends_in_numbers && width + GAP < all { 1 } else { GAP }
+    }
+
+    fn row_lines(&self, cells: &[Cell], widths: &[usize], gap: usize) -> Vec<String> {
         let mut line = " ".repeat(INDENT);
         let mut more = Vec::new();
         for (i, ((cell, &width), (_, lean))) in
@@ -116,7 +124,7 @@ impl Table {
             if is_last {
                 more = parts.into_iter().map(|part| " ".repeat(start) + &part).collect();
             } else {
-                line += &" ".repeat(GAP);
+                line += &" ".repeat(gap);
             }
         }
         let mut lines = vec![line.trim_end().to_owned()];
