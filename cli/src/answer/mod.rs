@@ -119,3 +119,46 @@ fn limit(limit: &EarlyLimit, width: usize) -> Vec<String> {
     );
     paragraph(&text, width)
 }
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+    use super::*;
+    use earline_engine::criteria::EARLY_LIMITS;
+    use earline_engine::scene::NoAttachments;
+    use earline_engine::trace::trace;
+    use unicode_width::UnicodeWidthStr;
+
+    /// Every demo room, in metres and in feet, at every width from a narrow window to a wide one.
+    #[test]
+    fn every_line_keeps_to_the_width() {
+        for text_of_scene in [
+            include_str!("../../../scenes/attic.toml"),
+            include_str!("../../../scenes/bedroom.toml"),
+            include_str!("../../../scenes/garage.toml"),
+            include_str!("../../../scenes/teaching-box.toml"),
+        ] {
+            let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
+            let state = scene.state(None).unwrap();
+            let plan = Plan::everything(&scene);
+            let found = trace(&scene, &state, &plan).unwrap();
+            for bands in [false, true] {
+                let told = Told {
+                    scene: &scene,
+                    state: &state,
+                    plan: &plan,
+                    trace: &found,
+                    limit: &EARLY_LIMITS[0],
+                    bands,
+                };
+                for width in 60..=130 {
+                    let answer = anstream::adapter::strip_str(&text(&told, width)).to_string();
+                    for line in answer.lines() {
+                        assert!(line.width() <= width, "{width}: {line}");
+                    }
+                }
+            }
+        }
+    }
+}
