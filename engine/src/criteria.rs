@@ -35,7 +35,7 @@ pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "ebu-3276",
         document: "EBU Tech 3276",
-        provenance: "read second-hand, from a third party quoting section 2.2 of the document (1998)",
+        provenance: "read second-hand, from a third party quoting section 2.2 of the 1998 edition",
         decibels: -10,
         milliseconds: 15,
     },
