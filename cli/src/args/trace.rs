@@ -27,7 +27,7 @@ pub(crate) struct Trace {
     /// Show the level in every octave band.
     #[arg(long)]
     pub(crate) bands: bool,
-    /// Put the files here. [default: earline-out/<scene file stem>]
+    /// Put the files here. [default: the scene's own folder in earline-out]
     #[arg(long, value_name = "DIR", conflicts_with = "json")]
     pub(crate) out: Option<PathBuf>,
     /// One JSON document on stdout; writes nothing.

@@ -1,8 +1,8 @@
 //! The pictures of a trace: the plan from above, the section from the side, energy against time.
 //!
-//! One way through: [`Input`] says what is there, [`plan`], [`section`] and [`energy_time`] lay it
-//! out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through that same
-//! text, a PNG file. Nothing here depends on the machine it runs on: the
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`] and [`energy_time()`]
+//! lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
 mod model;
