@@ -16,6 +16,7 @@
 pub mod air;
 pub mod bands;
 pub mod criteria;
+pub mod diffraction;
 pub mod directivity;
 pub mod enclosure;
 pub mod geometry;
