@@ -23,7 +23,14 @@ pub(crate) enum Lean {
 #[derive(Debug, Clone)]
 pub(crate) struct Table {
     heads: Vec<(&'static str, Lean)>,
-    rows: Vec<(Vec<Cell>, Vec<String>)>,
+    rows: Vec<Row>,
+}
+
+#[derive(Debug, Clone)]
+struct Row {
+    above: String,
+    cells: Vec<Cell>,
+    under: Vec<String>,
 }
 
 impl Cell {
@@ -46,20 +53,29 @@ impl Table {
 
     /// Adds a row, and lines to put under it.
     pub(crate) fn row(&mut self, cells: Vec<Cell>, under: Vec<String>) {
-        self.rows.push((cells, under));
+        self.row_under("", cells, under);
+    }
+
+    /// Adds a row with a line above it and lines to put under it.
+    pub(crate) fn row_under(&mut self, above: &str, cells: Vec<Cell>, under: Vec<String>) {
+        self.rows.push(Row { above: above.to_owned(), cells, under });
     }
 
     /// The table, every line within `width`. The last column wraps when it must; lines under a
     /// row are indented to the second column.
     pub(crate) fn lines(&self, width: usize, head_style: Style) -> Vec<String> {
         let widths = self.widths(width);
-        let hang = INDENT + widths.first().copied().unwrap_or(0) + GAP;
+        let gap = self.gap(&widths, width);
+        let hang = INDENT + widths.first().copied().unwrap_or(0) + gap;
         let heads: Vec<Cell> =
             self.heads.iter().map(|(head, _)| Cell::styled(*head, head_style)).collect();
-        let mut lines = self.row_lines(&heads, &widths);
-        for (cells, under) in &self.rows {
-            lines.extend(self.row_lines(cells, &widths));
-            for text in under {
+        let mut lines = self.row_lines(&heads, &widths, gap);
+        for row in &self.rows {
+            if !row.above.is_empty() {
+                lines.extend(indented(&row.above, INDENT, width));
+            }
+            lines.extend(self.row_lines(&row.cells, &widths, gap));
+            for text in &row.under {
                 lines.extend(indented(text, hang, width));
             }
         }
@@ -68,19 +84,26 @@ impl Table {
 
     fn widths(&self, width: usize) -> Vec<usize> {
         let widest = |column: usize| {
-            let fields = self.rows.iter().filter_map(|(cells, _)| cells.get(column));
+            let fields = self.rows.iter().filter_map(|row| row.cells.get(column));
             let head = self.heads.get(column).map_or(0, |(head, _)| head.width());
             fields.map(|cell| cell.text.width()).fold(head, usize::max)
         };
         let mut widths: Vec<usize> = (0..self.heads.len()).map(widest).collect();
         if let Some((last, others)) = widths.split_last_mut() {
             let taken = INDENT + others.iter().map(|w| w + GAP).sum::<usize>();
-            *last = (*last).min(width.saturating_sub(taken)).max(LEAST_LAST);
+            *last = (*last).min(width.saturating_sub(taken).max(LEAST_LAST));
         }
         widths
     }
 
-    fn row_lines(&self, cells: &[Cell], widths: &[usize]) -> Vec<String> {
+    /// Numbers do not wrap: where they are too many for the width, they stand closer.
+    fn gap(&self, widths: &[usize], width: usize) -> usize {
+        let all = INDENT + widths.iter().map(|w| w + GAP).sum::<usize>();
+        let ends_in_numbers = self.heads.last().is_some_and(|(_, lean)| *lean == Lean::Right);
+        if ends_in_numbers && width + GAP < all { 1 } else { GAP }
+    }
+
+    fn row_lines(&self, cells: &[Cell], widths: &[usize], gap: usize) -> Vec<String> {
         let mut line = " ".repeat(INDENT);
         let mut more = Vec::new();
         for (i, ((cell, &width), (_, lean))) in
@@ -92,15 +115,16 @@ impl Table {
             let text = if parts.is_empty() { String::new() } else { parts.remove(0) };
             let pad = " ".repeat(width.saturating_sub(text.width()));
             let style = cell.style;
-            match lean {
-                Lean::Right => line += &format!("{pad}{style}{text}{style:#}"),
-                Lean::Left if is_last => line += &format!("{style}{text}{style:#}"),
-                Lean::Left => line += &format!("{style}{text}{style:#}{pad}"),
-            }
+            let (before, after) = match lean {
+                Lean::Right => (pad.as_str(), ""),
+                Lean::Left if is_last => ("", ""),
+                Lean::Left => ("", pad.as_str()),
+            };
+            line.extend([format!("{before}{style}{text}{style:#}{after}")]);
             if is_last {
                 more = parts.into_iter().map(|part| " ".repeat(start) + &part).collect();
             } else {
-                line += &" ".repeat(GAP);
+                line += &" ".repeat(gap);
             }
         }
         let mut lines = vec![line.trim_end().to_owned()];
@@ -120,17 +144,42 @@ const LEAST_LAST: usize = 12;
 pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in glued(text) {
         if !line.is_empty() && width < line.width() + 1 + word.width() {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line += word;
+        line += &word;
     }
     lines.push(line);
     lines
+}
+
+/// Words, with a number and what belongs to it held together: `1.20 m`, `4 1/2 in`, `no. 3`.
+fn glued(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+        let is_unit = ["m", "mm", "ms", "µs", "s", "ft", "in", "dB", "Hz", "kHz", "%", "m²", "m³"]
+            .contains(&bare);
+        let is_fraction = bare.contains('/') && bare.starts_with(|c: char| c.is_ascii_digit());
+        match words.last_mut() {
+            Some(last)
+                if last.ends_with(|c: char| c.is_ascii_digit()) && (is_unit || is_fraction) =>
+            {
+                *last += " ";
+                *last += word;
+            }
+            Some(last) if last.ends_with("no.") => {
+                *last += " ";
+                *last += word;
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 /// A paragraph whose every line is set in by `indent`.

@@ -8,16 +8,16 @@ pub(crate) fn words(azimuth_deg: f64, elevation_deg: f64) -> String {
     let azimuth = whole(azimuth_deg.rem_euclid(360.0));
     let elevation = whole(elevation_deg);
     if elevation.abs() >= OVERHEAD_DEG {
-        return if elevation > 0 { "from straight above" } else { "from straight below" }.to_owned();
+        return if elevation > 0 { "from straight above" } else { "from straight below" }
+            .to_owned();
     }
-    let (side, off) =
-        if azimuth <= 180 { ("left", azimuth) } else { ("right", 360 - azimuth) };
-    let mut text = around(side, off);
-    if elevation.abs() >= SLIGHT_DEG {
-        let way = if elevation > 0 { "up" } else { "down" };
-        text += &format!(", {}° {way}", elevation.abs());
+    let (side, off) = if azimuth <= 180 { ("left", azimuth) } else { ("right", 360 - azimuth) };
+    let level = around(side, off);
+    if elevation.abs() < SLIGHT_DEG {
+        return level;
     }
-    text
+    let way = if elevation > 0 { "up" } else { "down" };
+    format!("{level}, {}° {way}", elevation.abs())
 }
 
 /// Above this elevation the compass no longer helps.

@@ -65,9 +65,7 @@ impl From<anyhow::Error> for Failure {
 }
 
 fn is_broken_pipe(error: &anyhow::Error) -> bool {
-    error
-        .downcast_ref::<StdoutClosed>()
-        .is_some()
+    error.downcast_ref::<StdoutClosed>().is_some()
 }
 
 /// Stdout was closed by whoever reads it.

@@ -1,5 +1,6 @@
 //! Stdout and stderr: how wide they are, in which colours, and who reads them.
 
+use crate::diagnose::Look;
 use crate::exit::{Failure, stdout_failure};
 use anstyle::{AnsiColor, Style};
 use std::io::{self, IsTerminal, Write};
@@ -18,7 +19,7 @@ const USUAL_WIDTH: usize = 100;
 /// Narrower than this even numbers do not fit.
 const LEAST_WIDTH: usize = 40;
 /// Wider than this the eye loses the line.
-const GREATEST_WIDTH: usize = 160;
+const GREATEST_WIDTH: usize = 130;
 
 /// Columns to fill on stdout: the terminal's, or what `COLUMNS` says, or a usual page.
 pub(crate) fn width() -> usize {
@@ -44,9 +45,11 @@ pub(crate) fn note(text: &str) {
     let _ = writeln!(anstream::stderr().lock(), "{text}");
 }
 
-/// Whether stderr will show colours.
-pub(crate) fn colour_on_stderr() -> bool {
-    anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never
+/// How messages on stderr look.
+pub(crate) fn stderr_look() -> Look {
+    let colour = anstream::AutoStream::choice(&io::stderr()) != anstream::ColorChoice::Never;
+    let wide = terminal_size::terminal_size_of(io::stderr()).map(|(w, _)| usize::from(w.0));
+    Look { colour, width: wide.unwrap_or(USUAL_WIDTH).max(LEAST_WIDTH) }
 }
 
 /// Whether a person watches stderr.

@@ -1,1 +1,55 @@
 //! The built program, run as a user runs it.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+mod broken;
+mod files;
+mod json;
+mod outside;
+mod same_bytes;
+mod usage;
+
+use assert_cmd::Command;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// The program, in a folder of its own, without the colours and width of this terminal.
+fn earline(folder: &Path) -> Command {
+    let mut command = Command::new(assert_cmd::cargo::cargo_bin!("earline"));
+    command.current_dir(folder).env_remove("COLUMNS").env_remove("CLICOLOR_FORCE");
+    command
+}
+
+/// Every `.toml` file of a folder beside the two crates, sorted.
+fn scenes_of(folder: &str) -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(folder);
+    let mut scenes: Vec<PathBuf> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "toml"))
+        .collect();
+    scenes.sort();
+    assert!(!scenes.is_empty());
+    scenes
+}
+
+/// A demo scene by its file stem.
+fn scene(stem: &str) -> PathBuf {
+    scenes_of("scenes").into_iter().find(|path| path.file_stem().unwrap() == stem).unwrap()
+}
+
+/// All files of a folder with their bytes.
+fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
+    std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .map(|path| {
+            (path.file_name().unwrap().to_str().unwrap().to_owned(), std::fs::read(path).unwrap())
+        })
+        .collect()
+}
+
+/// What a successful command prints.
+fn stdout(command: &mut Command) -> String {
+    String::from_utf8(command.assert().success().get_output().stdout.clone()).unwrap()
+}

@@ -80,8 +80,7 @@ struct Place<'a> {
 /// Where only longer paths are over, the strongest is met at its first surface.
 fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
-    let mut chosen: Vec<&'a Numbered<'a>> =
-        over.iter().copied().filter(|n| is_single(n)).collect();
+    let mut chosen: Vec<&'a Numbered<'a>> = over.iter().copied().filter(|n| is_single(n)).collect();
     if chosen.is_empty() {
         chosen.extend(over.first());
     }
@@ -100,8 +99,7 @@ fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
 fn what_to_try(told: &Told<'_>, place: &Place<'_>) -> String {
     let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
     numbers.sort_unstable();
-    let strongest =
-        place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);
+    let strongest = place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);
     let loudest = if numbers.len() == 1 { "" } else { "up to " };
     let spots: Vec<(usize, &Bounce)> =
         place.bounces.iter().map(|&(n, bounce)| (n.number, bounce)).collect();

@@ -8,7 +8,7 @@ use earline_engine::scene::{Scene, State, Surface, Units};
 use earline_engine::statistics::Statistics;
 use earline_engine::survey::{PairMirror, PairSeen, ProportionRule, Seat, Survey};
 
-/// The whole answer, every line within `width`. Seats and speakers are those asked for, by index.
+/// The whole answer, every line within `width`.
 pub(crate) fn text(
     scene: &Scene,
     state: &State<'_>,
@@ -18,7 +18,7 @@ pub(crate) fn text(
 ) -> String {
     let units = scene.units();
     let name = match state.name {
-        Some(variant) => format!("{}, {variant}", scene.title()),
+        Some(variant) => format!("{} ({variant})", scene.title()),
         None => scene.title().to_owned(),
     };
     let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
@@ -85,7 +85,11 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     }
     for (count, one, many) in [
         (m.panels_without_twin, "panel has", "panels have"),
-        (m.objects_without_twin, "screen or piece of furniture has", "screens or pieces of furniture have"),
+        (
+            m.objects_without_twin,
+            "screen or piece of furniture has",
+            "screens or pieces of furniture have",
+        ),
     ] {
         match count {
             0 => {}
@@ -120,29 +124,36 @@ fn times(statistics: &Statistics, width: usize) -> Vec<String> {
     paragraph(&text, width)
 }
 
+/// From this width on, every figure of a speaker has a column of its own.
+const ROOMY: usize = 76;
+
+/// The same for a speaker as a seat has it.
+const ROOMY_SEAT: usize = 90;
+
 fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
     let units = scene.units();
     let mut lines = vec![format!("{HEADING}Speakers{HEADING:#}")];
-    let mut table = Table::new(vec![
-        ("From reference point to", Lean::Left),
-        ("Front", Lean::Right),
-        ("Left", Lean::Right),
-        ("Right", Lean::Right),
-        ("Floor", Lean::Right),
-    ]);
+    let mut heads = vec![
+        ("Reference point", Lean::Left),
+        ("From front", Lean::Right),
+        ("From left", Lean::Right),
+        ("From right", Lean::Right),
+    ];
+    if ROOMY <= width {
+        heads.push(("Up", Lean::Right));
+    }
+    let mut table = Table::new(heads);
     for place in &survey.speakers {
         let name = &scene.speakers()[place.speaker].name;
-        let to = |s: Surface| Cell::plain(tape::length(place.from_surfaces_m[s as usize], units));
-        table.row(
-            vec![
-                Cell::plain(name),
-                to(Surface::Front),
-                to(Surface::Left),
-                to(Surface::Right),
-                to(Surface::Floor),
-            ],
-            Vec::new(),
-        );
+        let to = |s: Surface| tape::length(place.from_surfaces_m[s as usize], units);
+        let mut cells = vec![Cell::plain(name)];
+        cells.extend([Surface::Front, Surface::Left, Surface::Right].map(|s| Cell::plain(to(s))));
+        if ROOMY <= width {
+            cells.push(Cell::plain(to(Surface::Floor)));
+            table.row(cells, Vec::new());
+        } else {
+            table.row(cells, vec![format!("{} up", to(Surface::Floor))]);
+        }
     }
     lines.extend(table.lines(width, QUIET));
     lines
@@ -174,36 +185,42 @@ fn at_seat(scene: &Scene, seat: &Seat, width: usize) -> Vec<String> {
         tape::length(seat.ear_height_m, units),
     );
     lines.extend(indented(&place, 2, width));
-    let mut table = Table::new(vec![
-        ("Speaker", Lean::Left),
-        ("Distance", Lean::Right),
-        ("Off its axis", Lean::Right),
-        ("Height", Lean::Left),
-        ("Comes", Lean::Left),
-    ]);
+    let mut heads = vec![("Speaker", Lean::Left), ("Distance", Lean::Right)];
+    if ROOMY_SEAT <= width {
+        heads.extend([("Off its axis", Lean::Right), ("Height", Lean::Left)]);
+    }
+    heads.push(("Comes", Lean::Left));
+    let mut table = Table::new(heads);
     for seen in &seat.speakers {
-        let height = if seen.above_ears_m.abs() < 0.0005 {
-            "at the ears".to_owned()
+        let mut cells = vec![
+            Cell::plain(&scene.speakers()[seen.speaker].name),
+            Cell::plain(tape::length(seen.distance_m, units)),
+        ];
+        let comes = Cell::plain(direction::words(seen.azimuth_deg, seen.elevation_deg));
+        let height = height(seen.above_ears_m, units);
+        if ROOMY_SEAT <= width {
+            cells.push(Cell::plain(format!("{:.0}°", seen.off_axis_deg)));
+            cells.extend([Cell::plain(height), comes]);
+            table.row(cells, Vec::new());
         } else {
-            let way = if seen.above_ears_m > 0.0 { "above" } else { "below" };
-            format!("{} {way}", tape::offset(seen.above_ears_m.abs(), units))
-        };
-        table.row(
-            vec![
-                Cell::plain(&scene.speakers()[seen.speaker].name),
-                Cell::plain(tape::length(seen.distance_m, units)),
-                Cell::plain(format!("{:.0}°", seen.off_axis_deg)),
-                Cell::plain(height),
-                Cell::plain(direction::words(seen.azimuth_deg, seen.elevation_deg)),
-            ],
-            Vec::new(),
-        );
+            cells.push(comes);
+            table.row(cells, vec![format!("{:.0}° off its axis, {height}", seen.off_axis_deg)]);
+        }
     }
     lines.extend(table.lines(width, QUIET));
     for pair in &seat.pairs {
         lines.extend(indented(&angle(pair, units), 2, width));
     }
     lines
+}
+
+/// How high a speaker is beside the ears.
+fn height(above_ears_m: f64, units: Units) -> String {
+    if above_ears_m.abs() < 0.0005 {
+        return "at the ears".to_owned();
+    }
+    let way = if above_ears_m > 0.0 { "above" } else { "below" };
+    format!("{} {way}", tape::offset(above_ears_m.abs(), units))
 }
 
 /// The angle of a pair beside the published one, and its match.

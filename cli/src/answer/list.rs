@@ -6,7 +6,7 @@ use crate::numbering::Numbered;
 use crate::terminal::{ALERT, GOOD, HEADING, QUIET};
 use crate::{direction, naming, tape};
 use anstyle::Style;
-use earline_engine::bands::{NOMINAL_HZ, PerBand};
+use earline_engine::bands::PerBand;
 use earline_engine::criteria::Verdict;
 use earline_engine::geometry::FaceId;
 use earline_engine::image_sources::Bounce;
@@ -15,7 +15,7 @@ use unicode_width::UnicodeWidthStr;
 /// Beside those over the limit and all first bounces, so many of the strongest are shown.
 const STRONGEST_SHOWN: usize = 6;
 
-/// From this width on, speaker and direction have columns of their own.
+/// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 76;
 /// From this width on, the direction does too.
 const WIDE: usize = 112;
@@ -37,6 +37,7 @@ pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) ->
     lines.extend(table(told, &shown, width).lines(width, QUIET));
     if told.bands {
         lines.push(String::new());
+        lines.extend(indented("Level in dB in the octave bands, Hz:", 2, width));
         lines.extend(bands(&shown).lines(width, QUIET));
     }
     let hidden = numbered.len() - shown.len();
@@ -125,15 +126,12 @@ fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
 /// The level in every octave band.
 fn bands(shown: &[Numbered<'_>]) -> Table {
     let names: PerBand<&'static str> = ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
-    debug_assert_eq!(names.len(), NOMINAL_HZ.len());
     let mut heads = vec![("No", Lean::Right)];
     heads.extend(names.map(|name| (name, Lean::Right)));
-    heads.push(("Hz, levels in dB", Lean::Left));
     let mut table = Table::new(heads);
     for n in shown {
         let mut cells = vec![Cell::plain(n.number.to_string())];
         cells.extend(n.reflection.band_level_db.map(|db| Cell::plain(bare_level(db))));
-        cells.push(Cell::plain(""));
         table.row(cells, Vec::new());
     }
     table

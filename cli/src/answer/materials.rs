@@ -1,13 +1,13 @@
 //! The list of materials in the terminal.
 
-use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
+use crate::columns::{Cell, Lean, Table, item, paragraph};
 use crate::report::materials::Row;
 use crate::terminal::{HEADING, QUIET};
 
 /// From this width on, a name and its eight figures share a line.
 const ROOMY: usize = 88;
 
-/// Names longer than this wrap the table rather than widen it.
+/// Octave bands, Hz.
 const HEADS: [&str; 8] = ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
 
 /// The whole list: own materials of a scene first, if there is one, then the catalogue.
@@ -60,33 +60,23 @@ impl Sources {
 }
 
 fn table(rows: &[Row], sources: &mut Sources, width: usize) -> Vec<String> {
-    let mut heads = vec![("", Lean::Left)];
+    let mut heads = if ROOMY <= width { vec![("", Lean::Left)] } else { Vec::new() };
     heads.extend(HEADS.map(|head| (head, Lean::Right)));
     heads.push(("Source", Lean::Left));
     let mut table = Table::new(heads);
     for row in rows {
-        let name = if ROOMY <= width { row.name.clone() } else { String::new() };
-        let mut cells = vec![Cell::plain(name)];
+        let mut cells = Vec::new();
+        if ROOMY <= width {
+            cells.push(Cell::plain(&row.name));
+        }
         cells.extend(row.absorption.iter().zip(row.filled).map(|(alpha, filled)| {
             Cell::plain(format!("{}{alpha:.2}", if filled { "~" } else { "" }))
         }));
         cells.push(Cell::plain(sources.number(row).to_string()));
+        // Narrow: the name stands above its figures.
+        let above = if ROOMY <= width { "" } else { row.name.as_str() };
         let note = if row.note.is_empty() { Vec::new() } else { vec![row.note.to_owned()] };
-        table.row(cells, note);
+        table.row_under(above, cells, note);
     }
-    if ROOMY <= width {
-        return table.lines(width, QUIET);
-    }
-    // Narrow: the name stands above its figures.
-    let mut lines = table.lines(width, QUIET).into_iter();
-    let mut stacked: Vec<String> = lines.next().into_iter().collect();
-    let mut names = rows.iter();
-    for line in lines {
-        let is_figures = line.trim_start().starts_with(|c: char| c.is_ascii_digit() || c == '~');
-        if is_figures && let Some(row) = names.next() {
-            stacked.extend(indented(&row.name, 2, width));
-        }
-        stacked.push(line);
-    }
-    stacked
+    table.lines(width, QUIET)
 }

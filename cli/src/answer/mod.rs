@@ -75,7 +75,7 @@ fn room(told: &Told<'_>, width: usize) -> Vec<String> {
     let room = told.scene.room();
     let units = told.units();
     let name = match told.state.name {
-        Some(variant) => format!("{}, {variant}", told.scene.title()),
+        Some(variant) => format!("{} ({variant})", told.scene.title()),
         None => told.scene.title().to_owned(),
     };
     let [length, wide, high] = room.size().to_array().map(|m| tape::length(m, units));

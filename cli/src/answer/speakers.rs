@@ -27,10 +27,7 @@ pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<Strin
                 Cell::plain(&told.scene.speakers()[pair.speaker].name),
                 Cell::plain(tape::length(pair.direct.distance_m, told.units())),
                 Cell::plain(format!("{:.2} ms", pair.direct.time_s * 1000.0)),
-                Cell::plain(direction::words(
-                    pair.direct.azimuth_deg,
-                    pair.direct.elevation_deg,
-                )),
+                Cell::plain(direction::words(pair.direct.azimuth_deg, pair.direct.elevation_deg)),
             ],
             under,
         );

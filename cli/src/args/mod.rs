@@ -63,13 +63,22 @@ Exit codes:
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Check a scene and say what room it is
+    /// Check a scene and say what room it is.
+    ///
+    /// Volume, proportions, distances, symmetry, and every warning a careful colleague would
+    /// raise. Writes nothing.
     Check(Check),
-    /// Trace a scene: what arrives at the ears, in numbers and pictures
+    /// Trace a scene: what arrives at the ears, in numbers and pictures.
+    ///
+    /// Each speaker's direct sound and early reflections at each seat, what they hit and where to
+    /// put the tape, the energy-time curve, and plan, section and curve as pictures.
     Trace(Trace),
-    /// List the materials a scene can name, with their sources
+    /// List the materials a scene can name, with their sources.
+    ///
+    /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a
+    /// scene, its own materials come first.
     Materials(Materials),
-    /// Print a completion script for a shell
+    /// Print a completion script for a shell.
     #[command(after_help = "\
 Example:
   earline completions bash > ~/.local/share/bash-completion/completions/earline")]
@@ -77,13 +86,18 @@ Example:
         /// Which shell.
         shell: Shell,
     },
-    /// Print the manual page (roff)
-    #[command(after_help = "Example:\n  earline manual > earline.1 && man ./earline.1")]
-    Manual,
+    /// Print a manual page (roff).
+    #[command(after_help = "\
+Examples:
+  earline manual > earline.1 && man ./earline.1
+  earline manual trace > earline-trace.1")]
+    Manual {
+        /// The command to print the page of. [default: the program]
+        command: Option<String>,
+    },
 }
 
-/// Check a scene and say what room it is: volume, proportions, distances, symmetry, and every
-/// warning a careful colleague would raise. Writes nothing.
+/// The flags of `earline check`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
@@ -102,8 +116,7 @@ pub(crate) struct Check {
     pub(crate) json: bool,
 }
 
-/// List the materials a scene can name: absorption in eight octave bands, what of it was filled
-/// in, and where it comes from. With a scene, its own materials come first.
+/// The flags of `earline materials`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:

@@ -6,8 +6,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
 
-/// Trace a scene: each speaker's direct sound and early reflections at each seat, what they hit
-/// and where to put the tape, the energy-time curve, and plan, section and curve as pictures.
+/// The flags of `earline trace`.
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub(crate) struct Trace {

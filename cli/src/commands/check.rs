@@ -2,24 +2,25 @@
 
 use crate::answer;
 use crate::args;
+use crate::diagnose;
 use crate::exit::{Done, Failure};
-use crate::load::load;
-use crate::report::check::CheckDocument;
+use crate::input::Loaded;
+use crate::report::check::{CheckDocument, Warning};
 use crate::report::to_json;
 use crate::select::{Selection, select};
 use crate::terminal;
 use earline_engine::lining::lining;
+use earline_engine::scene::Problem;
 use earline_engine::statistics::statistics;
 use earline_engine::survey::{Survey, survey};
 
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
-    let loaded = load(&args.scene)?;
+    let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let survey = narrowed(survey(scene, &selection.state), &selection);
     if args.json {
-        let document =
-            CheckDocument::new(scene, &selection.state, &survey, loaded.warnings_for_machines());
+        let document = CheckDocument::new(scene, &selection.state, &survey, warnings(&loaded));
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let air = scene.air();
@@ -29,11 +30,12 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
             &air.attenuation_db_per_m(),
             &lining(scene, &selection.state),
         );
-        let text =
-            answer::check::text(scene, &selection.state, &survey, &found, terminal::width());
+        let text = answer::check::text(scene, &selection.state, &survey, &found, terminal::width());
         terminal::answer(&text)?;
-        if !quiet {
-            loaded.note_warnings();
+        if !quiet && !loaded.warnings.is_empty() {
+            let look = terminal::stderr_look();
+            let drawn = diagnose::render(&loaded.name, &loaded.text, &loaded.warnings, look);
+            terminal::note(drawn.trim_end());
         }
     }
     let failed = args.strict && !loaded.warnings.is_empty();
@@ -51,4 +53,20 @@ fn narrowed(mut survey: Survey, selection: &Selection<'_>) -> Survey {
         seat.pairs.retain(|pair| wanted(pair.left) && wanted(pair.right));
     }
     survey
+}
+
+/// Every warning with its line and column.
+fn warnings(loaded: &Loaded) -> Vec<Warning> {
+    let warning = |problem: &Problem| {
+        let before = loaded.text.get(..problem.span.start).unwrap_or(&loaded.text);
+        let line = before.rsplit('\n').next().unwrap_or_default();
+        Warning {
+            code: problem.code,
+            message: problem.message.clone(),
+            line: before.matches('\n').count() + 1,
+            column: line.chars().count() + 1,
+            help: problem.help.clone(),
+        }
+    };
+    loaded.warnings.iter().map(warning).collect()
 }

@@ -3,14 +3,13 @@
 use crate::answer;
 use crate::args;
 use crate::exit::{Done, Failure};
-use crate::load::load;
 use crate::report::materials::{MaterialsDocument, built_in, own};
 use crate::report::to_json;
 use crate::terminal;
 use earline_engine::air::Air;
 
 pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
-    let loaded = args.scene.as_deref().map(load).transpose()?;
+    let loaded = args.scene.as_deref().map(super::load).transpose()?;
     let air = loaded.as_ref().map_or_else(Air::default, |loaded| *loaded.scene.air());
     let mut own = loaded.as_ref().map_or_else(Vec::new, |loaded| own(&loaded.scene));
     let built_in = built_in(&air);

@@ -7,7 +7,10 @@ mod trace;
 
 use crate::args::{Cli, Command};
 use crate::exit::{Done, Failure};
+use crate::input::{self, Loaded};
+use crate::terminal;
 use anyhow::Context;
+use std::path::Path;
 
 /// Do what the command line asks.
 pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
@@ -22,6 +25,11 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
-        Command::Manual => shell::manual(),
+        Command::Manual { command } => shell::manual(command.as_deref()),
     }
+}
+
+/// Read a scene; a refusal is drawn in place.
+fn load(path: &Path) -> Result<Loaded, Failure> {
+    input::load(path).map_err(|refusal| Failure::Input(refusal.render(terminal::stderr_look())))
 }

@@ -6,6 +6,7 @@ use crate::terminal;
 use anyhow::Context;
 use clap::CommandFactory;
 use clap_complete::Shell;
+use earline_engine::scene::list_names;
 
 /// Print the completion script of a shell.
 pub(super) fn completions(shell: Shell) -> Result<Done, Failure> {
@@ -15,22 +16,27 @@ pub(super) fn completions(shell: Shell) -> Result<Done, Failure> {
     Ok(Done::Well)
 }
 
-/// Print the manual page: the program, then each command.
-pub(super) fn manual() -> Result<Done, Failure> {
-    let mut page = Vec::new();
+/// Print the manual page of the program or of one command.
+pub(super) fn manual(command: Option<&str>) -> Result<Done, Failure> {
     let mut program = Cli::command();
     program.build();
-    clap_mangen::Man::new(program.clone()).render(&mut page).context("cannot write the page")?;
-    for command in program.get_subcommands().filter(|c| c.get_name() != "help") {
-        let man = clap_mangen::Man::new(command.clone());
-        // The head of a page belongs there once; a command's sections follow under its name.
-        man.render_name_section(&mut page)
-            .and_then(|()| man.render_synopsis_section(&mut page))
-            .and_then(|()| man.render_description_section(&mut page))
-            .and_then(|()| man.render_options_section(&mut page))
-            .and_then(|()| man.render_extra_section(&mut page))
-            .context("cannot write the page")?;
-    }
+    let described = match command {
+        None => program,
+        Some(name) => {
+            let found = program.find_subcommand(name).cloned();
+            found.ok_or_else(|| unknown_command(&program, name))?
+        }
+    };
+    let mut page = Vec::new();
+    clap_mangen::Man::new(described).render(&mut page).context("cannot write the page")?;
     terminal::answer_bytes(&page)?;
     Ok(Done::Well)
+}
+
+fn unknown_command(program: &clap::Command, name: &str) -> Failure {
+    let names: Vec<&str> = program.get_subcommands().map(clap::Command::get_name).collect();
+    Failure::usage(
+        &format!("there is no command `{name}`"),
+        &format!("there are {}", list_names(names)),
+    )
 }

@@ -3,11 +3,12 @@
 use crate::answer::{self, Told};
 use crate::args;
 use crate::exit::{Done, Failure};
-use crate::load::{Loaded, load};
+use crate::input::Loaded;
 use crate::progress::Progress;
 use crate::report::trace::TraceDocument;
 use crate::report::{energy_time_csv, reflections_csv, to_json};
 use crate::select::{Selection, select};
+use crate::sheet;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
@@ -20,7 +21,7 @@ const CURVE_S: f64 = 0.5;
 pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
-    let loaded = load(&args.scene)?;
+    let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let plan = plan(args, &selection);
@@ -72,16 +73,17 @@ fn usual_folder(scene: &Path) -> PathBuf {
 
 /// All files of a trace, in memory.
 fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
-    let reflections =
-        reflections_csv(told.scene, told.trace, &told.plan.listeners, told.limit)?;
-    Ok(vec![
+    let reflections = reflections_csv(told.scene, told.trace, &told.plan.listeners, told.limit)?;
+    let mut outputs = vec![
         Output { name: "trace.json".to_owned(), bytes: json },
         Output { name: "reflections.csv".to_owned(), bytes: reflections },
         Output {
             name: "energy-time.csv".to_owned(),
             bytes: energy_time_csv(told.scene, told.trace)?,
         },
-    ])
+    ];
+    outputs.extend(sheet::outputs(told)?);
+    Ok(outputs)
 }
 
 /// What was written, and whether the scene deserves a look.

@@ -73,11 +73,11 @@ impl Axes {
                 line(palette::INK, 0.2),
             );
             let figure: Text = words(figure(level), Point::new(min.x - 1.8, y), FIGURES);
-            canvas.text(figure.to_the_left().across_middle());
+            canvas.text(figure.ending_here().across_middle());
         }
         let under = Point::new(max.x, max.y + 8.0);
         canvas.text(
-            words("milliseconds after the direct sound", under, FIGURES).quiet().to_the_left(),
+            words("milliseconds after the direct sound", under, FIGURES).quiet().ending_here(),
         );
         let beside = Point::new(min.x - 10.5, self.space.middle().y);
         let level = words("level over 1–8 kHz, dB (0 at the direct sound)", beside, FIGURES);

@@ -47,17 +47,21 @@ pub(crate) fn title(
     let after = kind.at + DVec2::X * (text::width(&kind.content, 3.0, Weight::Semibold) + 2.2);
     canvas.text(kind);
     canvas.text(words(scale, after, 3.0).quiet());
-    let about = text::fit(&about(input), 2.5, Weight::Regular, wide);
+    let [with_room, short] = about(input);
+    let fits = text::width(&with_room, 2.5, Weight::Regular) <= wide;
+    let about = text::fit(if fits { &with_room } else { &short }, 2.5, Weight::Regular, wide);
     canvas.text(words(about, left(14.9), 2.5).quiet());
     17.2
 }
 
-fn about(input: &Input) -> String {
+/// State of the room and seat, with the room's size and without.
+fn about(input: &Input) -> [String; 2] {
     let room = [input.room.length_m, input.room.width_m, input.room.height_m]
         .map(|metres| length(metres, input.units))
         .join(" × ");
     let variant = input.variant.as_ref().map(|name| format!("variant: {name} · "));
-    format!("{}listener: {} · room {room}", variant.unwrap_or_default(), input.listener.name)
+    let short = format!("{}listener: {}", variant.unwrap_or_default(), input.listener.name);
+    [format!("{short} · room {room}"), short]
 }
 
 /// A length as a person reads it off a tape, set for print.

@@ -120,7 +120,7 @@ impl Text {
     }
 
     /// Its end at the anchor.
-    pub(crate) fn to_the_left(self) -> Self {
+    pub(crate) fn ending_here(self) -> Self {
         self.anchored(Anchor::End)
     }
 
@@ -159,6 +159,5 @@ pub(crate) fn dash_pattern(dash: Dash) -> &'static [f64] {
         Dash::Long => &[2.4, 1.0],
         Dash::Short => &[1.1, 0.7],
         Dash::Chain => &[3.0, 0.8, 0.5, 0.8],
-        Dash::Dots => &[0.4, 0.7],
     }
 }

@@ -16,7 +16,7 @@ const FLOORS: [f64; 2] = [-45.0, -60.0];
 /// Where the early part ends, and the whole.
 const ENDS: [f64; 2] = [50.0, 500.0];
 /// How many arrivals get their number.
-const NUMBERED: usize = 18;
+const NUMBERED: usize = 24;
 
 /// Lays out the curves.
 pub(crate) fn energy_time(input: &Input) -> Drawing {
@@ -45,8 +45,8 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
     chart(&mut canvas, input, &early, [5.0, 5.0], true);
     chart(&mut canvas, input, &whole, [50.0, 10.0], false);
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
-    let note = "Numbers as in the list of reflections and on the plan. One line: the largest value in each step of the picture.";
-    canvas.text(words(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().to_the_left());
+    let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of them all.";
+    canvas.text(words(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here());
     Drawing {
         name: "energy-time",
         title: format!("{}: energy against time at the seat", input.title),
@@ -58,7 +58,7 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
 /// The curve's own line: thicker for every other speaker, which has the lighter colour.
 fn stroke(speaker: usize) -> Stroke {
     let style = palette::speaker(speaker);
-    dashed(style.colour, if speaker % 2 == 0 { 0.28 } else { 0.42 }, style.dash)
+    dashed(style.colour, if speaker.is_multiple_of(2) { 0.28 } else { 0.42 }, style.dash)
 }
 
 fn speakers(canvas: &mut Canvas, input: &Input, space: Rect) {
@@ -94,7 +94,7 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
         let stroke = stroke(curve.speaker);
         // The whole decay is dense: finer lines there.
         let width = if with_arrivals { stroke.width } else { stroke.width * 0.6 };
-        inside.polyline(envelope(curve, axes), Stroke { width, ..stroke });
+        inside.polyline(envelope(curve, axes, 0.2), Stroke { width, ..stroke });
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
     if let Some(limit) = &input.limit {
@@ -106,16 +106,15 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
     axes.figures(canvas, steps[0], steps[1]);
     if with_arrivals {
         for curve in &input.curves {
-            let line = envelope(curve, axes);
+            let line = envelope(curve, axes, 1.0);
             canvas.lines.extend(line.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
         }
         numbers(canvas, input, axes);
     }
 }
 
-/// The largest level in each fifth of a millimetre across the sheet, a point each.
-fn envelope(curve: &Curve, axes: &Axes) -> Vec<Point> {
-    const STEP: f64 = 0.2;
+/// The largest level in each step across the sheet, a point each.
+fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     let mut bin = f64::NEG_INFINITY;
     for (index, &level) in curve.level_db.iter().enumerate() {
@@ -127,7 +126,7 @@ fn envelope(curve: &Curve, axes: &Axes) -> Vec<Point> {
         let level = if level.is_finite() { level } else { f64::MIN };
         let point = axes.at(time, level.max(axes.level_db[0] - 2.0));
         match points.last_mut() {
-            Some(last) if point.x < bin + STEP => last.y = last.y.min(point.y),
+            Some(last) if point.x < bin + step_mm => last.y = last.y.min(point.y),
             _ => {
                 bin = point.x;
                 points.push(point);
@@ -137,8 +136,20 @@ fn envelope(curve: &Curve, axes: &Axes) -> Vec<Point> {
     points
 }
 
-/// A stick for each arrival, dashed like its speaker's lines.
+/// A stick for each arrival, fine grey ones for those that are not on the plan, the others dashed
+/// like their speaker's lines.
 fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
+    for curve in &input.curves {
+        let seen = |stick: &&[f64; 2]| {
+            0.0 < stick[0] && stick[0] < axes.time_ms[1] && axes.level_db[0] < stick[1]
+        };
+        for &[time, level] in curve.sticks.iter().filter(seen) {
+            canvas.polyline(
+                vec![axes.at(time, axes.level_db[0]), axes.at(time, level)],
+                line(palette::STICK, 0.12),
+            );
+        }
+    }
     for path in &input.paths {
         let foot = axes.at(path.after_direct_ms, axes.level_db[0]);
         let tip = axes.at(path.after_direct_ms, path.level_db);
@@ -209,7 +220,7 @@ fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
     let x = axes.x(complete_ms.max(axes.time_ms[0]));
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
     canvas.polyline(ends, dashed(palette::QUIET, 0.25, Dash::Short));
-    let says = format!("complete up to {complete_ms:.0} ms; later sound is only partly in");
+    let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");
     let room = axes.space.max.x - x - 4.0;
     let size = 2.4;
     let (at, anchor) = if text::width(&says, size, Weight::Regular) <= room {

@@ -240,7 +240,8 @@ fn desk_path(input: &Input, speaker: usize, desk: &Furniture) -> Option<Path> {
         TapeFrom { surface: Surface::Front, metres: point.x },
         TapeFrom { surface: Surface::Left, metres: point.y },
     ];
-    let bounce = Bounce { point, hit: Hit::Inside, what: "desk, top".to_owned(), tape };
+    let bounce =
+        Bounce { point, hit: Hit::Inside { sideways: false }, what: "desk, top".to_owned(), tape };
     inside.then(|| finished(input, speaker, vec![bounce], image.distance(end)))
 }
 
@@ -286,5 +287,6 @@ fn curve(input: &Input, speaker: usize) -> Curve {
             10.0 * (peaks + late + 1e-9).log10()
         })
         .collect();
-    Curve { speaker, start_ms: -5.0, step_ms: 0.1, level_db, complete_ms: 62.0 }
+    let sticks = own.iter().map(|&(time, level)| [time, level]).collect();
+    Curve { speaker, start_ms: -5.0, step_ms: 0.1, level_db, sticks, complete_ms: 62.0 }
 }

@@ -150,7 +150,10 @@ pub(crate) enum Hit {
     /// A surface of the room or a panel on it.
     Surface(Surface),
     /// A screen or a piece of furniture.
-    Inside,
+    Inside {
+        /// Whether what was hit faces the left or right wall, more than any other way.
+        sideways: bool,
+    },
 }
 
 /// How a reflection stands to the limit.
@@ -186,6 +189,8 @@ pub(crate) struct Curve {
     pub(crate) step_ms: f64,
     /// Level over 1–8 kHz, 0 at the direct sound, decibels.
     pub(crate) level_db: Vec<f64>,
+    /// Arrivals: time after the direct sound in milliseconds and level in decibels.
+    pub(crate) sticks: Vec<[f64; 2]>,
     /// Every reflection up to this time after the direct sound is in, milliseconds.
     pub(crate) complete_ms: f64,
 }

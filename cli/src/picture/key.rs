@@ -83,7 +83,12 @@ fn deal<'a>(
     columns: &[Rect],
     pitch: f64,
 ) -> Option<Vec<Vec<Block<'a>>>> {
-    (1..=80).find_map(|rows| deal_rows(blocks(input, paths), columns, pitch, f64::from(rows)))
+    let rows = || (1..=80).map(f64::from);
+    let attempt = |most, whole| deal_rows(blocks(input, paths), columns, pitch, most, whole);
+    // Each speaker's list in one piece, if that fits.
+    rows()
+        .find_map(|most| attempt(most, true))
+        .or_else(|| rows().find_map(|most| attempt(most, false)))
 }
 
 /// The same with no more than this many rows in a column.
@@ -92,22 +97,32 @@ fn deal_rows<'a>(
     columns: &[Rect],
     pitch: f64,
     most: f64,
+    speakers_whole: bool,
 ) -> Option<Vec<Vec<Block<'a>>>> {
     let capacity = |column: &Rect| ((column.size().y / pitch).floor() - 1.0).clamp(0.0, most);
     let mut dealt: Vec<Vec<Block<'a>>> = vec![Vec::new()];
     let mut used = 0.0;
-    let mut blocks = blocks.into_iter().peekable();
+    let mut blocks = blocks.into_iter();
     while let Some(block) = blocks.next() {
         let rows = block.rows() as f64;
-        // A speaker's heading keeps its first path with it.
-        let together = match (&block, blocks.peek()) {
-            (Block::Speaker(_), Some(next)) => rows + next.rows() as f64,
-            _ => rows,
+        let ahead = blocks.as_slice().iter().take_while(|next| matches!(next, Block::Path(_)));
+        // A speaker's heading keeps its first path with it, or all of them.
+        let kept = match block {
+            Block::Speaker(_) if speakers_whole => ahead.count(),
+            Block::Speaker(_) => 1,
+            Block::Path(_) => 0,
         };
+        let together =
+            rows + blocks.as_slice().iter().take(kept).map(Block::rows).sum::<usize>() as f64;
         if used + together > capacity(columns.get(dealt.len() - 1)?) {
             dealt.push(Vec::new());
             used = 0.0;
-            if together > capacity(columns.get(dealt.len() - 1)?) {
+            if let Block::Path(path) = &block {
+                // A speaker's list that goes on in the next column has its name there too.
+                dealt.last_mut()?.push(Block::Speaker(path.speaker));
+                used = 1.0;
+            }
+            if used + together > capacity(columns.get(dealt.len() - 1)?) {
                 return None;
             }
         }
@@ -132,14 +147,14 @@ pub(crate) fn height(input: &Input, paths: &[&Path], columns: usize) -> f64 {
 }
 
 impl Key<'_> {
-    /// Writes the list; returns the lowest height it reaches.
-    pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) -> f64 {
+    /// Writes the list.
+    pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) {
         let size = (self.pitch * 0.66).min(2.4);
         let Some(dealt) = deal(&self.shown, input, columns, self.pitch) else {
-            return columns.first().map_or(0.0, |c| c.min.y);
+            return;
         };
-        let mut lowest: f64 = 0.0;
-        for (column, blocks) in columns.iter().zip(dealt) {
+        let last = dealt.len().saturating_sub(1);
+        for (index, (column, blocks)) in columns.iter().zip(dealt).enumerate() {
             let table = Table::new(input, &self.shown, *column, size);
             let mut y = column.min.y + self.pitch * 0.5;
             table.heading(canvas, y);
@@ -153,18 +168,12 @@ impl Key<'_> {
                     }
                 }
             }
-            lowest = lowest.max(y + self.pitch * 0.5);
-            if self.left_out > 0 && (lowest + self.pitch) <= column.max.y {
+            if self.left_out > 0 && index == last {
                 let note = format!("and {} weaker ones, in reflections.csv", self.left_out);
-                canvas.text(
-                    words(note, Point::new(table.what, y + self.pitch), size)
-                        .quiet()
-                        .across_middle(),
-                );
-                lowest += self.pitch;
+                let at = Point::new(table.what, y + self.pitch);
+                canvas.text(words(note, at, size).quiet().across_middle());
             }
         }
-        lowest
     }
 }
 
@@ -199,8 +208,8 @@ impl Table {
         };
         canvas.text(word("bounces off", self.what));
         canvas.text(word("put the tape: from …", self.tape));
-        canvas.text(word("ms", self.late).to_the_left());
-        canvas.text(word("dB", self.level).to_the_left());
+        canvas.text(word("ms", self.late).ending_here());
+        canvas.text(word("dB", self.level).ending_here());
         let under = y + self.size * 0.85;
         let rule = vec![Point::new(self.left, under), Point::new(self.mark + 1.6, under)];
         canvas.polyline(rule, line(palette::RULE, 0.2));
@@ -236,7 +245,7 @@ impl Table {
         ];
         for (figure, right) in figures {
             canvas
-                .text(words(figure, Point::new(right, y), self.size).to_the_left().across_middle());
+                .text(words(figure, Point::new(right, y), self.size).ending_here().across_middle());
         }
         verdict(canvas, Point::new(self.mark, y), path.verdict);
     }

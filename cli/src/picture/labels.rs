@@ -30,20 +30,24 @@ impl Labels {
         let text = words(text::fit(name, NAME, Weight::Regular, 46.0), DVec2::ZERO, NAME);
         let text = if home.is_some() { text.quiet() } else { text.strong() };
         let size = DVec2::new(text::width(&text.content, NAME, text.weight), NAME);
-        self.waiting.push((Label { size, anchor, clear, home }, Written::Name(text)));
+        self.waiting.push((Label { size, anchor, clear, stay: 0.9, home }, Written::Name(text)));
     }
 
     /// A panel's letter.
     pub(crate) fn letter(&mut self, letter: &str, anchor: Point, clear: f64) {
         let size = legend::letter_size(letter);
-        self.waiting
-            .push((Label { size, anchor, clear, home: None }, Written::Letter(letter.to_owned())));
+        self.waiting.push((
+            Label { size, anchor, clear, stay: 0.42, home: None },
+            Written::Letter(letter.to_owned()),
+        ));
     }
 
     /// A path's number.
     pub(crate) fn tag(&mut self, tag: Tag, anchor: Point, clear: f64) {
-        self.waiting
-            .push((Label { size: tag.size(), anchor, clear, home: None }, Written::Tag(tag)));
+        self.waiting.push((
+            Label { size: tag.size(), anchor, clear, stay: 0.42, home: None },
+            Written::Tag(tag),
+        ));
     }
 
     /// Places and writes them all inside an area.

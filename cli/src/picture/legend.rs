@@ -14,11 +14,58 @@ pub(crate) const ROW: f64 = 3.9;
 /// Size of the words.
 const WORDS: f64 = 2.3;
 /// Width of the samples.
-const SAMPLE: f64 = 9.0;
+const SAMPLE: f64 = 8.0;
+
+/// A legend in groups, each in as many columns as it can be read in.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Legend {
+    groups: Vec<(Vec<Entry>, usize)>,
+}
+
+/// How far rows may be squeezed.
+const LEAST: f64 = 0.8;
+/// Space between groups.
+const BETWEEN: f64 = 0.5;
+
+impl Legend {
+    /// What has to be explained for these paths in this view, in a width.
+    pub(crate) fn new(input: &Input, view: &View, paths: &[&Path], wide: f64) -> Self {
+        let [letters, materials] = letters(input, view);
+        let groups = [entries(input, view, paths), verdicts(input), letters, materials]
+            .into_iter()
+            .filter(|group| !group.is_empty())
+            .map(|group| {
+                let columns = columns(&group, wide);
+                (group, columns)
+            });
+        Self { groups: groups.collect() }
+    }
+
+    /// Its height when nothing has to be left out.
+    pub(crate) fn height(&self) -> f64 {
+        self.groups.iter().map(|(group, columns)| height(group.len(), *columns) + BETWEEN).sum()
+    }
+
+    /// Draws it from the top of a space; what has no room is counted.
+    pub(crate) fn draw(&self, canvas: &mut Canvas, space: Rect) {
+        // A little tight is better than left out.
+        let squeeze = (space.size().y / self.height().max(ROW)).clamp(LEAST, 1.0);
+        let row = ROW * squeeze;
+        let mut top = space.min.y;
+        for (group, columns) in &self.groups {
+            if space.max.y + 0.01 < top + row {
+                return;
+            }
+            let below = Rect { min: DVec2::new(space.min.x, top), ..space };
+            draw(canvas, below, *columns, row, group);
+            top += (height(group.len(), *columns) + BETWEEN) * squeeze;
+        }
+    }
+}
 
 /// One row of a legend.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Entry {
+struct Entry {
     symbol: Symbol,
     words: String,
 }
@@ -35,21 +82,27 @@ enum Symbol {
     Bar,
     Outline(Dash, f64),
     Letter(String),
+    Nothing,
 }
 
 /// What has to be explained for these paths in this view, most important first.
-pub(crate) fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry> {
+fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::new();
     let mut add = |symbol: Symbol, words: String| entries.push(Entry { symbol, words });
     for (index, speaker) in input.speakers.iter().enumerate() {
         add(Symbol::Line(index), speaker.name.clone());
     }
     add(Symbol::Weights, "direct, first, later order".to_owned());
-    let hits: Vec<Hit> = paths.iter().flat_map(|p| p.bounces.iter().map(|b| b.hit)).collect();
+    let plain = |hit: Hit| match hit {
+        Hit::Inside { .. } => Hit::Inside { sideways: false },
+        Hit::Surface(_) => hit,
+    };
+    let hits: Vec<Hit> =
+        paths.iter().flat_map(|p| p.bounces.iter().map(|b| plain(b.hit))).collect();
     for (hit, words) in [
         (Hit::Surface(Surface::Ceiling), "on the ceiling"),
         (Hit::Surface(Surface::Floor), "on the floor"),
-        (Hit::Inside, "on something in the room"),
+        (Hit::Inside { sideways: false }, "on something inside"),
     ] {
         let seen_face_on = !matches!(hit, Hit::Surface(surface) if view.edge_on(surface));
         if seen_face_on && hits.contains(&hit) {
@@ -63,42 +116,57 @@ pub(crate) fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry>
         add(Symbol::Outline(Dash::Short, 0.2), "panel, seen face on".to_owned());
     }
     if !input.screens.is_empty() {
-        add(Symbol::Outline(Dash::Long, 0.32), "hanging or standing clear".to_owned());
+        add(Symbol::Outline(Dash::Long, 0.32), "hung or standing clear".to_owned());
     }
     entries
 }
 
 /// What the marks beside the levels mean: long lines, for the whole width.
-pub(crate) fn verdicts(input: &Input) -> Vec<Entry> {
-    input
-        .limit
-        .iter()
-        .map(|limit| Entry {
-            symbol: Symbol::Verdict(Verdict::Over),
-            words: format!("and a red ring: over {}", limit_words(limit)),
-        })
-        .collect()
+fn verdicts(input: &Input) -> Vec<Entry> {
+    let Some(limit) = &input.limit else { return Vec::new() };
+    let over = format!("number ringed: over {}", limit_words(limit));
+    let within = "within that limit; no mark: later than it speaks of".to_owned();
+    [(Verdict::Over, over), (Verdict::Within, within)]
+        .map(|(verdict, words)| Entry { symbol: Symbol::Verdict(verdict), words })
+        .to_vec()
 }
 
-/// The letters of what hangs in the room and is seen in this view.
-pub(crate) fn letters(input: &Input, view: &View) -> Vec<Entry> {
-    let seen = input
+/// The letters of what hangs in the room and is seen in this view: a few with their materials;
+/// many with short names, and then which letters are of which material.
+fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
+    let panels = input
         .panels
         .iter()
-        .map(|panel| view.side == Side::Plan || view.edge_on(panel.on))
-        .chain(input.screens.iter().map(|_| true));
-    let panels = input.panels.iter().map(|panel| (&panel.name, &panel.material));
-    let screens = input.screens.iter().map(|screen| (&screen.name, &screen.material));
-    room::letters(input)
+        .map(|p| (&p.name, &p.material, view.side == Side::Plan || view.edge_on(p.on)));
+    let screens = input.screens.iter().map(|s| (&s.name, &s.material, true));
+    let seen: Vec<(String, &String, &String)> = room::letters(input)
         .into_iter()
         .zip(panels.chain(screens))
-        .zip(seen)
-        .filter(|(_, seen)| *seen)
-        .map(|((letter, (name, material)), _)| Entry {
-            symbol: Symbol::Letter(letter),
-            words: format!("{name}: {material}"),
-        })
-        .collect()
+        .filter(|(_, (_, _, seen))| *seen)
+        .map(|(letter, (name, material, _))| (letter, name, material))
+        .collect();
+    let entry =
+        |letter: &String, words: String| Entry { symbol: Symbol::Letter(letter.clone()), words };
+    if seen.len() <= 4 {
+        let all = seen
+            .iter()
+            .map(|(letter, name, material)| entry(letter, format!("{name}: {material}")));
+        return [all.collect(), Vec::new()];
+    }
+    let names = seen.iter().map(|(letter, name, _)| entry(letter, (*name).clone())).collect();
+    let mut materials: Vec<(&String, Vec<&str>)> = Vec::new();
+    for (letter, _, material) in &seen {
+        match materials.iter_mut().find(|(known, _)| known == material) {
+            Some((_, letters)) => letters.push(letter),
+            None => materials.push((material, vec![letter])),
+        }
+    }
+    let materials = materials
+        .into_iter()
+        .map(|(material, letters)| format!("{}: {material}", letters.join(" ")))
+        .map(|words| Entry { symbol: Symbol::Nothing, words })
+        .collect();
+    [names, materials]
 }
 
 /// A limit in a few words.
@@ -107,30 +175,48 @@ pub(crate) fn limit_words(limit: &Limit) -> String {
     format!("{level} dB within {} ms ({})", limit.window_ms, limit.document)
 }
 
-/// Two columns if every entry can be read in half the width, else one.
-pub(crate) fn columns(entries: &[Entry], wide: f64) -> usize {
-    let longest =
-        entries.iter().map(|e| text::width(&e.words, WORDS, Weight::Regular)).fold(0.0, f64::max);
-    if entries.len() > 3 && longest + SAMPLE + 4.0 < wide / 2.0 { 2 } else { 1 }
+/// The most columns in which every entry can be read whole.
+fn columns(entries: &[Entry], wide: f64) -> usize {
+    let longest = entries.iter().map(Entry::width).fold(0.0, f64::max);
+    [4, 3, 2]
+        .into_iter()
+        .find(|&n| entries.len() > n && longest + 2.0 < wide / n as f64)
+        .unwrap_or(1)
+}
+
+impl Entry {
+    /// From the left edge to where its words begin.
+    fn indent(&self) -> f64 {
+        match &self.symbol {
+            Symbol::Letter(letter) => letter_size(letter).x.max(3.4) + 1.6,
+            Symbol::Nothing => 0.0,
+            _ => SAMPLE + 1.8,
+        }
+    }
+
+    fn width(&self) -> f64 {
+        self.indent() + text::width(&self.words, WORDS, Weight::Regular)
+    }
 }
 
 /// Height of a legend in this many columns.
-pub(crate) fn height(entries: usize, columns: usize) -> f64 {
+fn height(entries: usize, columns: usize) -> f64 {
     entries.div_ceil(columns.max(1)) as f64 * ROW
 }
 
 /// Draws entries down columns of equal width; entries without room are counted instead.
-pub(crate) fn draw(canvas: &mut Canvas, space: Rect, columns: usize, entries: &[Entry]) {
+fn draw(canvas: &mut Canvas, space: Rect, columns: usize, row_height: f64, entries: &[Entry]) {
     let columns = columns.max(1);
     // At least one row whatever the space, so the division below is safe.
-    let rows_of_space = (1..=60).rev().find(|&n| f64::from(n) * ROW <= space.size().y + 0.01);
+    let rows_of_space =
+        (1..=60).rev().find(|&n| f64::from(n) * row_height <= space.size().y + 0.01);
     let most = usize::try_from(rows_of_space.unwrap_or(1)).unwrap_or(1) * columns;
     let shown = if entries.len() > most { most.saturating_sub(1) } else { entries.len() };
     let rows = (shown + usize::from(shown < entries.len())).div_ceil(columns).max(1);
     let wide = space.size().x / columns as f64;
     let at = |index: usize| {
         let (column, row) = (index / rows, index % rows);
-        space.min + DVec2::new(wide * column as f64, ROW * (row as f64 + 0.5))
+        space.min + DVec2::new(wide * column as f64, row_height * (row as f64 + 0.5))
     };
     for (index, entry) in entries.iter().take(shown).enumerate() {
         draw_entry(canvas, at(index), wide, entry);
@@ -143,7 +229,7 @@ pub(crate) fn draw(canvas: &mut Canvas, space: Rect, columns: usize, entries: &[
 
 fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
     let middle = left + DVec2::new(SAMPLE / 2.0, 0.0);
-    let mut start = left.x + SAMPLE + 1.8;
+    let start = left.x + entry.indent();
     match &entry.symbol {
         Symbol::Line(index) => sample(canvas, left, SAMPLE, paths::stroke(*index, 1)),
         Symbol::Weights => {
@@ -165,8 +251,8 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
         }
         Symbol::Letter(letter) => {
             letter_tag(canvas, left + DVec2::new(letter_size(letter).x / 2.0, 0.0), letter);
-            start = left.x + letter_size(letter).x.max(3.4) + 1.6;
         }
+        Symbol::Nothing => {}
     }
     let shown = text::fit(&entry.words, WORDS, Weight::Regular, left.x + wide - 2.0 - start);
     canvas.text(words(shown, Point::new(start, left.y), WORDS).across_middle());

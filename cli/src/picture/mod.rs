@@ -15,6 +15,7 @@ mod spread;
 mod scale;
 mod view;
 
+mod from_trace;
 mod input;
 
 mod canvas;
@@ -44,10 +45,8 @@ mod fixture;
 mod tests;
 
 pub(crate) use energy_time::energy_time;
-pub(crate) use input::{
-    Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
-    TapeFrom, Verdict,
-};
+pub(crate) use from_trace::from_trace;
+pub(crate) use input::Input;
 pub(crate) use model::Drawing;
 pub(crate) use plan::plan;
 pub(crate) use section::section;

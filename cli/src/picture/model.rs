@@ -92,8 +92,6 @@ pub(crate) enum Dash {
     Short,
     /// A dash and a dot.
     Chain,
-    /// Dots.
-    Dots,
 }
 
 /// An opaque colour, red, green, blue.

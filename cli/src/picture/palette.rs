@@ -13,6 +13,8 @@ pub(crate) const INK: Colour = Colour(29, 33, 38);
 pub(crate) const QUIET: Colour = Colour(88, 95, 103);
 /// Dimension lines.
 pub(crate) const DIMENSION: Colour = Colour(110, 117, 125);
+/// Arrivals without a number.
+pub(crate) const STICK: Colour = Colour(160, 166, 172);
 /// Rules and grids.
 pub(crate) const RULE: Colour = Colour(205, 209, 213);
 /// Faint fields behind something.

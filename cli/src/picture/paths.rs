@@ -94,6 +94,6 @@ pub(crate) fn at_the_wall(view: &View, path: &Path) -> bool {
     path.order() == 1
         && path.bounces.iter().all(|bounce| match bounce.hit {
             Hit::Surface(surface) => view.edge_on(surface),
-            Hit::Inside => false,
+            Hit::Inside { .. } => false,
         })
 }

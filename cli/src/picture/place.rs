@@ -17,6 +17,8 @@ pub(crate) struct Label {
     pub(crate) anchor: Point,
     /// Radius of the mark at the anchor, millimetres.
     pub(crate) clear: f64,
+    /// How dear a millimetre away from its point is; about 0.4 for a label with a clear leader.
+    pub(crate) stay: f64,
     /// An area it may lie in without a leader, such as the outline it names.
     pub(crate) home: Option<Rect>,
 }
@@ -44,7 +46,8 @@ const DIRECTIONS: u32 = 24;
 /// Places all labels inside an area, clear of what is on the canvas. Every label gets a place;
 /// one overlaps only if the area is full.
 pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed> {
-    let options: Vec<Vec<Spot>> = labels.iter().map(|label| options(label, canvas, area)).collect();
+    let options: Vec<Vec<Spot>> =
+        labels.iter().map(|label| options(label, &near(label, canvas), area)).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
     order.sort_by(|&a, &b| {
         let best = |i: usize| options[i].first().map_or(f64::INFINITY, |o| o.cost);
@@ -92,6 +95,21 @@ struct Spot {
 
 fn on_top(label: &Label) -> Placed {
     Placed { rect: Rect::around(label.anchor, label.size), leader: None }
+}
+
+/// What is on the canvas within reach of a label's rings.
+fn near(label: &Label, canvas: &Canvas) -> Canvas {
+    let reach = label.clear + RINGS[RINGS.len() - 1] + 2.0 * label.size.length() + AIR;
+    let home = label.home.unwrap_or(Rect::around(label.anchor, DVec2::ZERO));
+    let around = Rect {
+        min: home.min.min(label.anchor - DVec2::splat(reach)),
+        max: home.max.max(label.anchor + DVec2::splat(reach)),
+    };
+    Canvas {
+        items: Vec::new(),
+        solid: canvas.solid.iter().copied().filter(|solid| solid.overlaps(around)).collect(),
+        lines: canvas.lines.iter().copied().filter(|&l| around.cut(l).is_some()).collect(),
+    }
 }
 
 /// Places near the anchor, cheapest first.
@@ -178,7 +196,7 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     let way = (rect.middle() - label.anchor).normalize_or_zero();
     let taste = 0.15 * (way.y - way.x);
     let homeless = if label.home.is_some() { 2.0 } else { 0.0 };
-    let cost = 0.8 * covered + 0.42 * far + crossed + taste + homeless;
+    let cost = 0.8 * covered + label.stay * far + crossed + taste + homeless;
     Some(Spot { placed: Placed { rect, leader }, cost })
 }
 
@@ -239,7 +257,13 @@ mod tests {
     use super::*;
 
     fn label(x: f64, y: f64) -> Label {
-        Label { size: DVec2::new(6.0, 3.0), anchor: DVec2::new(x, y), clear: 0.8, home: None }
+        Label {
+            size: DVec2::new(6.0, 3.0),
+            anchor: DVec2::new(x, y),
+            clear: 0.8,
+            stay: 0.4,
+            home: None,
+        }
     }
 
     #[test]

@@ -4,13 +4,13 @@ use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::{Input, Path};
 use super::labels::Labels;
-use super::legend::Entry;
+use super::legend::Legend;
 use super::model::{Drawing, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
-use super::{key, legend, paths, room, symbol, ticks};
+use super::{key, paths, room, symbol, ticks};
 use glam::DVec2;
 
 /// Left edge of the column of words.
@@ -52,7 +52,8 @@ pub(crate) fn plan(input: &Input) -> Drawing {
 
     border::title(&mut canvas, column, input, "Plan, from above", &format!("{} on A4", scale.name));
     key.draw(&mut canvas, input, &list_columns);
-    write_legend(&mut canvas, input, &view, &key.shown, legend_space);
+    let legend = Legend::new(input, &view, &key.shown, column.size().x);
+    write_legend(&mut canvas, &legend, legend_space);
     Drawing {
         name: "plan",
         title: format!("{}: plan from above with the paths of early reflections", input.title),
@@ -63,9 +64,7 @@ pub(crate) fn plan(input: &Input) -> Drawing {
 
 /// The column's lower part for the legend and its upper part for the list.
 fn column_parts(input: &Input, view: &View, paths: &[&Path], column: Rect) -> (Rect, Rect) {
-    let blocks = legend_blocks(input, view, paths, column.size().x);
-    let tall: f64 =
-        blocks.iter().map(|(entries, columns)| legend::height(entries.len(), *columns) + 0.8).sum();
+    let tall = Legend::new(input, view, paths, column.size().x).height();
     let split = column.max.y - tall.min(78.0) - 7.0;
     let legend = Rect { min: DVec2::new(column.min.x, split), max: column.max };
     let list = Rect {
@@ -75,32 +74,13 @@ fn column_parts(input: &Input, view: &View, paths: &[&Path], column: Rect) -> (R
     (legend, list)
 }
 
-/// Groups of the legend, each with its number of columns.
-fn legend_blocks(
-    input: &Input,
-    view: &View,
-    paths: &[&Path],
-    wide: f64,
-) -> [(Vec<Entry>, usize); 3] {
-    let letters = legend::letters(input, view);
-    let columns = legend::columns(&letters, wide);
-    [(legend::entries(input, view, paths), 2), (legend::verdicts(input), 1), (letters, columns)]
-}
-
-fn write_legend(canvas: &mut Canvas, input: &Input, view: &View, paths: &[&Path], space: Rect) {
-    let mut y = space.min.y + 1.5;
-    let bottom = space.max.y - 4.8;
+fn write_legend(canvas: &mut Canvas, legend: &Legend, space: Rect) {
     for height in [space.min.y, space.max.y - 4.2] {
         let ends = vec![Point::new(space.min.x, height), Point::new(space.max.x, height)];
         canvas.polyline(ends, line(palette::RULE, 0.2));
     }
-    for (entries, columns) in legend_blocks(input, view, paths, space.size().x) {
-        if entries.is_empty() || bottom < y + legend::ROW {
-            continue;
-        }
-        legend::draw(canvas, Rect::new(space.min.x, y, space.max.x, bottom), columns, &entries);
-        y += legend::height(entries.len(), columns) + 0.5;
-    }
+    let inner = Rect::new(space.min.x, space.min.y + 1.5, space.max.x, space.max.y - 4.8);
+    legend.draw(canvas, inner);
     canvas.text(words(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
 }
 

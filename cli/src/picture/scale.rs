@@ -57,10 +57,12 @@ pub(crate) fn bar(scale: &Scale, about_mm: f64, units: Units) -> (f64, usize, &'
         Units::Imperial => ("ft", 0.3048),
     };
     let wanted = about_mm / scale.mm_per_m / unit_m;
-    let (step, count) = [0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
+    // Nobody reads half a foot off a bar.
+    let least = if units == Units::Imperial { 1.0 } else { 0.0 };
+    let (step, count) = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0]
         .into_iter()
         .map(|step| (step, (wanted / step).floor()))
-        .find(|&(_, count)| count <= 5.0)
+        .find(|&(step, count)| count <= 5.0 && least <= step)
         .unwrap_or((200.0, 1.0));
     // One to five steps by the search above.
     let count = (1..=5).rev().find(|&n| f64::from(n) <= count).unwrap_or(1);

@@ -4,18 +4,19 @@ use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::{Hit, Input, Path};
 use super::labels::Labels;
+use super::legend::Legend;
 use super::model::{Dash, Drawing, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, dashed, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
-use super::{key, legend, paths, plan, room, symbol, ticks};
+use super::{key, paths, plan, room, symbol, ticks};
 use glam::{DVec2, DVec3};
 
 /// Least and greatest height of the band of words under the drawing.
-const BAND: [f64; 2] = [52.0, 82.0];
+const BAND: [f64; 2] = [48.0, 70.0];
 /// Width of its right part, with title and legend.
-const RIGHT: f64 = 84.0;
+const RIGHT: f64 = 88.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 8.0;
 
@@ -63,26 +64,19 @@ pub(crate) fn section(input: &Input) -> Drawing {
     }
 }
 
-/// Paths that touch neither side wall; the others lie on top of these when seen from the side.
+/// Paths that touch no side wall and nothing that faces one; the others lie on top of these when seen from the side.
 fn is_seen(view: &View, path: &Path) -> bool {
     path.bounces.iter().all(|bounce| match bounce.hit {
         Hit::Surface(surface) => view.edge_on(surface),
-        Hit::Inside => true,
+        Hit::Inside { sideways } => !sideways,
     })
 }
 
 /// Height of the band: what the list or the legend needs.
 fn band(input: &Input, view: &View, paths: &[&Path]) -> f64 {
-    let legend = legend::height(legend_entries(input, view, paths).len(), 1) + 17.2 + 5.0;
+    let legend = Legend::new(input, view, paths, RIGHT - 8.0).height() + 17.2 + 5.0;
     let list = key::height(input, paths, 2);
     (legend.max(list) + 8.0).clamp(BAND[0], BAND[1])
-}
-
-fn legend_entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<legend::Entry> {
-    let mut entries = legend::entries(input, view, paths);
-    entries.extend(legend::verdicts(input));
-    entries.extend(legend::letters(input, view));
-    entries
 }
 
 fn list_columns(space: Rect) -> [Rect; 2] {
@@ -108,12 +102,9 @@ fn write_words(
         "Section, from the left",
         &format!("{} on A4", scale.name),
     );
-    let entries = legend_entries(input, view, paths);
-    let legend = Rect {
-        min: space.min + DVec2::new(0.0, top),
-        max: DVec2::new(space.max.x, space.max.y - 4.5),
-    };
-    legend::draw(canvas, legend, 1, &entries);
+    let legend = Legend::new(input, view, paths, space.size().x);
+    let below = Rect::new(space.min.x, space.min.y + top, space.max.x, space.max.y - 4.5);
+    legend.draw(canvas, below);
     canvas.text(words(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
 }
 

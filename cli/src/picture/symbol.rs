@@ -153,7 +153,7 @@ pub(crate) fn bounce(
         Hit::Surface(Surface::Ceiling) => &[[0.0, -1.15], [1.0, 0.6], [-1.0, 0.6]],
         Hit::Surface(Surface::Floor) => &[[0.0, 1.15], [1.0, -0.6], [-1.0, -0.6]],
         Hit::Surface(_) => &[[0.0, -1.1], [1.1, 0.0], [0.0, 1.1], [-1.1, 0.0]],
-        Hit::Inside => &[[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]],
+        Hit::Inside { .. } => &[[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]],
     };
     let outline = points.iter().map(|&[x, y]| middle + DVec2::new(x, y) * radius).collect();
     canvas.shape(Outline::Polygon(outline), Some(style.tag_fill), Some(edge));

@@ -1,18 +1,154 @@
 //! What must hold for every picture of every room.
 
-use super::*;
+#![expect(clippy::unwrap_used, reason = "a test may stop")]
 
-/// Not for the repository: look at pictures.
+use super::model::{Item, Rect, Text};
+use super::*;
+use glam::DVec2;
+
+fn all_drawings() -> Vec<Drawing> {
+    let inputs = fixture::all();
+    inputs.iter().flat_map(|input| [plan(input), section(input), energy_time(input)]).collect()
+}
+
+fn says(drawing: &Drawing, what: &str) -> bool {
+    text::all(&drawing.items).iter().any(|text| text.content == what)
+}
+
+/// Texts with their place, a little smaller than their letters may reach.
+fn places(drawing: &Drawing) -> Vec<(&Text, Rect)> {
+    text::all(&drawing.items).into_iter().map(|t| (t, text::extent(t).grown(-0.15))).collect()
+}
+
 #[test]
-fn dev_write() {
-    let Ok(dir) = std::env::var("PICS") else { return };
-    for (i, input) in fixture::all().iter().enumerate() {
-        for d in [plan(input), section(input), energy_time(input)] {
-            let t = std::time::Instant::now();
-            let p = render(&d).unwrap();
-            eprintln!("{i} {} svg {} png {} {:?}", p.name, p.svg.len(), p.png.len(), t.elapsed());
-            std::fs::write(format!("{dir}/{i}-{}.svg", p.name), &p.svg).unwrap();
-            std::fs::write(format!("{dir}/{i}-{}.png", p.name), &p.png).unwrap();
+fn no_text_lies_on_another() {
+    for drawing in all_drawings() {
+        let places = places(&drawing);
+        for (index, (text, place)) in places.iter().enumerate() {
+            for (other, there) in &places[index + 1..] {
+                let name = (&drawing.title, drawing.name);
+                assert!(
+                    !place.overlaps(*there),
+                    "{name:?}: {:?} and {:?}",
+                    text.content,
+                    other.content
+                );
+            }
         }
+    }
+}
+
+#[test]
+fn no_text_is_cut_off() {
+    for drawing in all_drawings() {
+        let frame = Rect { min: DVec2::ZERO, max: drawing.size }.grown(-border::FRAME);
+        for (text, place) in places(&drawing) {
+            assert!(frame.holds(place), "{}: {:?}", drawing.title, text.content);
+        }
+        let clipped = drawing.items.iter().filter_map(|item| match item {
+            Item::Clipped { items, .. } => Some(text::all(items).len()),
+            _ => None,
+        });
+        assert_eq!(clipped.sum::<usize>(), 0, "no text where it could be clipped");
+    }
+}
+
+#[test]
+fn every_letter_is_in_the_typeface() {
+    for drawing in all_drawings() {
+        for text in text::all(&drawing.items) {
+            for letter in text.content.chars() {
+                let wide = text::width(&letter.to_string(), 1.0, text.weight);
+                assert!(text::has(letter) && wide > 0.0, "{letter:?} in {:?}", text.content);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_path_of_a_usual_room_is_on_the_plan_twice() {
+    for input in [fixture::attic(), fixture::cupboard()] {
+        let drawing = plan(&input);
+        for path in &input.paths {
+            let in_the_list = says(&drawing, &path.tag);
+            let at_its_points =
+                (0..path.order()).all(|bounce| says(&drawing, &path.tag_at(bounce)));
+            assert!(in_the_list && at_its_points, "{} in {}", path.tag, input.title);
+        }
+    }
+}
+
+#[test]
+fn a_crowded_sheet_says_how_many_paths_it_leaves_out() {
+    let mut input = fixture::garage();
+    let more = input.paths.clone();
+    input.paths.extend(more.into_iter().map(|mut path| {
+        path.tag = format!("x{}", path.tag);
+        path
+    }));
+    let drawing = plan(&input);
+    let listed = input.paths.iter().filter(|path| says(&drawing, &path.tag)).count();
+    let note = format!("and {} weaker ones, in reflections.csv", input.paths.len() - listed);
+    assert!(listed < input.paths.len() && says(&drawing, &note), "{note}");
+}
+
+/// 1.2 + 1.0 × 1.25 / (1.25 + 2.05) = 1.579 m from the front wall, by similar triangles.
+#[test]
+fn the_plan_tells_where_to_put_the_tape() {
+    let drawing = plan(&fixture::attic());
+    assert!(says(&drawing, "1.58 m"), "at the dimension line");
+    assert!(says(&drawing, "front 1.58 m · floor 1.20 m"), "in the list");
+    assert!(says(&plan(&fixture::cupboard()), "7 ft 2⅝ in"), "2.2 m is 86.614 inches");
+}
+
+#[test]
+fn svg_is_accepted_and_carries_its_own_typeface() {
+    for drawing in all_drawings() {
+        let svg = svg::with_typeface(&drawing);
+        let options = resvg::usvg::Options::default();
+        resvg::usvg::Tree::from_str(&svg, &options).unwrap();
+        assert_eq!(svg.matches("@font-face").count(), 2);
+        assert!(svg.len() < 140_000, "{} has {} bytes", drawing.title, svg.len());
+    }
+}
+
+#[test]
+fn equal_input_gives_equal_bytes() {
+    let input = fixture::attic();
+    for draw in [plan, section, energy_time] {
+        assert_eq!(render(&draw(&input)).unwrap(), render(&draw(&input)).unwrap());
+    }
+}
+
+/// 297 mm at 200 dots an inch are 2339 dots.
+#[test]
+fn png_is_a_sheet_of_a4_at_its_resolution() {
+    let png = render(&section(&fixture::cupboard())).unwrap().png;
+    let picture = image::load_from_memory(&png).unwrap().to_rgb8();
+    assert_eq!(picture.dimensions(), (2339, 1654));
+    assert_eq!(&png[37..41], b"pHYs", "so that it prints at its scale");
+    let dark = picture.pixels().filter(|pixel| pixel.0.iter().all(|&c| c < 100)).count();
+    assert!(dark > 20_000, "walls and words are there: {dark}");
+}
+
+#[test]
+fn a_hostile_scene_still_gives_pictures() {
+    let mut input = fixture::attic();
+    input.title = "<\u{0}\u{7} & ".repeat(60);
+    input.listener.name = "w".repeat(400);
+    input.listener.ahead = glam::DVec3::Z;
+    input.limit = None;
+    input.variant = Some("音響 \u{202e}".to_owned());
+    input.curves[0].level_db = vec![f64::NEG_INFINITY; 400];
+    input.curves[1].level_db.clear();
+    input.speakers[0].axis = glam::DVec3::NEG_Z;
+    for draw in [plan, section, energy_time] {
+        render(&draw(&input)).unwrap();
+    }
+    input.paths.clear();
+    input.curves.clear();
+    input.speakers.clear();
+    for draw in [plan, section, energy_time] {
+        render(&draw(&input)).unwrap();
     }
 }

@@ -42,6 +42,12 @@ pub(crate) fn width(content: &str, size: f64, weight: Weight) -> f64 {
     units / f64::from(face.units_per_em()) * size
 }
 
+/// Whether the bundled typeface has a letter in both weights.
+#[cfg(test)]
+pub(crate) fn has(letter: char) -> bool {
+    PARSED.iter().all(|face| face.as_ref().is_some_and(|f| f.glyph_index(letter).is_some()))
+}
+
 /// The text, or as much of its beginning as fits in a width, with an ellipsis.
 pub(crate) fn fit(content: &str, size: f64, weight: Weight, room_mm: f64) -> String {
     if width(content, size, weight) <= room_mm {
@@ -58,21 +64,6 @@ pub(crate) fn fit(content: &str, size: f64, weight: Weight, room_mm: f64) -> Str
     format!("{}…", kept.trim_end())
 }
 
-/// The text in lines no wider than a width, broken at spaces; a longer word is cut.
-pub(crate) fn wrap(content: &str, size: f64, weight: Weight, room_mm: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in content.split_whitespace() {
-        match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), size, weight) <= room_mm => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(fit(word, size, weight, room_mm)),
-        }
-    }
-    lines
-}
-
 /// A length as `tape` writes it, with real fractions: `4 ft 4¾ in`.
 pub(crate) fn with_fractions(length: &str) -> String {
     const FRACTIONS: [(&str, &str); 7] = [
@@ -85,7 +76,8 @@ pub(crate) fn with_fractions(length: &str) -> String {
         ("7/8", "⅞"),
     ];
     FRACTIONS.iter().fold(length.to_owned(), |text, (plain, real)| {
-        text.replace(&format!(" {plain}"), real).replace(plain, real)
+        let apart = text.replace(&format!("ft {plain}"), &format!("ft {real}"));
+        apart.replace(&format!(" {plain}"), real).replace(plain, real)
     })
 }
 

@@ -118,7 +118,7 @@ struct PairAt {
 
 /// Where the proportion rule stands, and how our copy was come by.
 pub(crate) const RULE_SOURCE: &str =
-    "ITU-R BS.1116 and EBU Tech 3276 after Walker, BBC RD 1993/8 (from memory)";
+    "ITU-R BS.1116 and EBU Tech 3276 after Walker, BBC RD 1993/8; from memory";
 
 impl CheckDocument {
     /// The document of a survey.

@@ -21,8 +21,15 @@ pub(crate) fn reflections_csv(
 ) -> Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     let mut head = [
-        "listener", "number", "speaker", "order", "surfaces", "points_m", "distance_m",
-        "after_direct_ms", "level_db",
+        "listener",
+        "number",
+        "speaker",
+        "order",
+        "surfaces",
+        "points_m",
+        "distance_m",
+        "after_direct_ms",
+        "level_db",
     ]
     .map(str::to_owned)
     .to_vec();
@@ -76,9 +83,10 @@ pub(crate) fn energy_time_csv(scene: &Scene, trace: &Trace) -> Result<Vec<u8>> {
     }
     table.write_record(&head).context("cannot write energy-time.csv")?;
     let steps = trace.pairs.iter().map(|p| p.energy_time.level_db.len()).max().unwrap_or(0);
-    let first = trace.pairs.first().map_or((0.0, 0.0), |pair| {
-        (pair.energy_time.start_s, pair.energy_time.step_s)
-    });
+    let first = trace
+        .pairs
+        .first()
+        .map_or((0.0, 0.0), |pair| (pair.energy_time.start_s, pair.energy_time.step_s));
     for step in 0..steps {
         let mut row = vec![round::milliseconds(first.0 + step as f64 * first.1).to_string()];
         for pair in &trace.pairs {

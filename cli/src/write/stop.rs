@@ -54,10 +54,8 @@ impl Unfinished {
 
     /// Make a folder and those above it that are missing, remembering which are new.
     pub(super) fn make_folder(&mut self, folder: &Path) -> std::io::Result<()> {
-        let missing: Vec<&Path> = folder
-            .ancestors()
-            .take_while(|f| !f.as_os_str().is_empty() && !f.exists())
-            .collect();
+        let missing: Vec<&Path> =
+            folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists()).collect();
         for new in missing.into_iter().rev() {
             match std::fs::create_dir(new) {
                 Ok(()) => self.folders.push(new.to_owned()),

@@ -27,13 +27,30 @@ fn problem(text: &str, error: &toml::de::Error) -> Problem {
             "keep one of the two; for a second speaker, panel and so on start a new [[…]] section",
         );
     }
-    let problem = Problem::error(
-        "scene::syntax",
-        span.clone(),
-        format!("this line cannot be read: {}", error.message()),
-    )
-    .label("here");
+    let problem =
+        Problem::error("scene::syntax", span.clone(), plainly(error.message())).label("here");
     problem.help(remedy(text.get(line_around(text, span.start)).unwrap_or(""), error.message()))
+}
+
+/// The TOML reader's words, plainer where we know them.
+fn plainly(message: &str) -> String {
+    let known = [
+        ("string values must be quoted", "this value is neither a number nor a text in quotes"),
+        ("unexpected key or value", "something follows although the value is complete"),
+        ("key with no value", "there is no `=` after the key"),
+        ("missing value", "there is nothing after the `=`"),
+        ("invalid basic string", "this text is not closed on its line"),
+        ("unclosed table", "this section header is not closed"),
+        ("unclosed array", "this list is not closed"),
+        ("unclosed inline table", "this table in braces is not closed"),
+        ("missing comma", "a comma is missing between two values"),
+        ("invalid key-value pair", "this line does not read `key = value`"),
+        ("cannot recurse further", "brackets are nested too deeply"),
+    ];
+    match known.iter().find(|(start, _)| message.starts_with(start)) {
+        Some((_, plain)) => (*plain).to_owned(),
+        None => format!("this line cannot be read: {message}"),
+    }
 }
 
 /// The byte range of the line that holds `at`.

@@ -141,3 +141,136 @@ fn mirrored_panel(on: Surface, centre_m: [f64; 2], width_m: f64) -> (Surface, [f
 fn near(a: [f64; 2], b: [f64; 2]) -> bool {
     a.iter().zip(b).all(|(a, b)| (a - b).abs() < MIRROR_TOLERANCE_M)
 }
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a scene that does not parse fails the test")]
+
+    use super::*;
+    use crate::scene::{NoAttachments, Scene};
+
+    /// Speakers and seat on the published two-channel arrangement: 60° between left and right at
+    /// 2 m, all at 1.2 m (ITU-R BS.775-3, figure 1, read).
+    const STANDARD: &str = r#"
+        title = "standard"
+        [room]
+        length = 6.0
+        width = 4.0
+        height = 2.5
+        [surfaces]
+        front = "painted brick"
+        back = "painted brick"
+        left = "painted brick"
+        right = "painted brick"
+        floor = "painted brick"
+        ceiling = "painted brick"
+        [[speaker]]
+        name = "l"
+        pair = "p"
+        side = "left"
+        at = [1.0, 1.0, 1.2]
+        aim = "seat"
+        directivity = { kind = "omni" }
+        [[speaker]]
+        name = "r"
+        pair = "p"
+        side = "right"
+        at = [1.0, 3.0, 1.2]
+        aim = "seat"
+        directivity = { kind = "omni" }
+        [[listener]]
+        name = "seat"
+        at = [2.7320508075688772, 2.0, 1.2]
+    "#;
+
+    fn surveyed(text: &str) -> Survey {
+        let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
+        survey(&scene, &scene.state(None).unwrap())
+    }
+
+    #[test]
+    fn the_standard_arrangement_is_recognised() {
+        let found = surveyed(STANDARD);
+        let [seat] = found.seats.as_slice() else { panic!("one seat") };
+        let [pair] = seat.pairs.as_slice() else { panic!("one pair") };
+        assert!((pair.base_angle_deg - 60.0).abs() < 1e-9);
+        assert!(pair.left_farther_m.abs() < 1e-12 && pair.off_axis_m.abs() < 1e-12);
+        assert!((found.pairs[0].base_m - 2.0).abs() < 1e-12);
+        assert!(found.pairs[0].off_mirror_m < 1e-12);
+        for (speaker, azimuth) in seat.speakers.iter().zip([30.0, -30.0]) {
+            assert!((speaker.distance_m - 2.0).abs() < 1e-9);
+            assert!((speaker.azimuth_deg - azimuth).abs() < 1e-9);
+            assert!(speaker.off_axis_deg < 1e-5 && speaker.above_ears_m.abs() < 1e-12);
+        }
+        assert!((seat.length_fraction - 2.732_050_8 / 6.0).abs() < 1e-8);
+        assert!(seat.off_centre_m.abs() < 1e-12);
+    }
+
+    /// 6 × 4 × 2.5 m: 60 m³, 98 m², 24 m² of floor by plain arithmetic.
+    #[test]
+    fn the_box_by_arithmetic() {
+        let found = surveyed(STANDARD);
+        assert!((found.volume_m3 - 60.0).abs() < 1e-12);
+        assert!((found.surface_m2 - 98.0).abs() < 1e-12);
+        assert!((found.floor_m2 - 24.0).abs() < 1e-12);
+        let places = found.speakers[0].from_surfaces_m.iter().zip([1.0, 5.0, 1.0, 3.0, 1.2, 1.3]);
+        assert!(places.into_iter().all(|(found, metres)| (found - metres).abs() < 1e-12));
+    }
+
+    /// 34 mm of path are 100 µs at 343.2 m/s to 1 %, the most that ITU-R BS.1116 allows between
+    /// channels (from memory).
+    #[test]
+    fn a_shifted_seat_hears_one_side_later() {
+        let shifted = STANDARD.replace("8772, 2.0,", "8772, 2.034,");
+        let pair = surveyed(&shifted).seats.remove(0).pairs.remove(0);
+        assert!((pair.left_later_s - 99.1e-6).abs() < 1e-6, "{}", pair.left_later_s);
+        assert!((pair.off_axis_m - 0.034).abs() < 1e-9);
+    }
+
+    #[test]
+    fn panels_find_their_twins() {
+        let panel = |on: &str, x: f64| {
+            format!(
+                "\n[[panel]]\nname = \"{on} {x}\"\non = \"{on}\"\ncentre = [{x}, 1.2]\n\
+                 size = [1.0, 0.6]\nmaterial = \"bare brick\"\n"
+            )
+        };
+        let twins = format!("{STANDARD}{}{}", panel("left", 1.5), panel("right", 1.5));
+        assert_eq!(surveyed(&twins).mirror.panels_without_twin, 0);
+        let apart = format!("{STANDARD}{}{}", panel("left", 1.5), panel("right", 1.6));
+        assert_eq!(surveyed(&apart).mirror.panels_without_twin, 2);
+        // On the back wall: the middle mirrors itself, the side does not.
+        assert_eq!(
+            surveyed(&format!("{STANDARD}{}", panel("back", 2.0))).mirror.panels_without_twin,
+            0
+        );
+        assert_eq!(
+            surveyed(&format!("{STANDARD}{}", panel("back", 1.0))).mirror.panels_without_twin,
+            1
+        );
+        let uneven = STANDARD.replace("left = \"painted brick\"", "left = \"bare brick\"");
+        assert!(surveyed(STANDARD).mirror.walls_alike && !surveyed(&uneven).mirror.walls_alike);
+    }
+
+    /// Areas of a lining by plain arithmetic: panels take their place from the wall, screens add
+    /// two faces, a box on the floor hides its underside and what it stands on.
+    #[test]
+    fn a_lining_counts_every_face_once() {
+        let text = format!(
+            "{STANDARD}\n[[panel]]\nname = \"p\"\non = \"left\"\ncentre = [3.0, 1.2]\n\
+             size = [1.0, 0.6]\nmaterial = \"bare brick\"\n\
+             [[screen]]\nname = \"s\"\ncentre = [4.5, 2.0, 1.5]\nsize = [1.0, 1.0]\n\
+             facing = \"down\"\nmaterial = \"bare brick\"\n\
+             [[furniture]]\nname = \"f\"\ncorner = [5.0, 0.5, 0.0]\nsize = [0.5, 1.0, 0.4]\n\
+             material = \"bare brick\"\n"
+        );
+        let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+        let total: f64 = crate::lining::lining(&scene, &scene.state(None).unwrap())
+            .iter()
+            .map(|absorber| absorber.area_m2)
+            .sum();
+        // The box: what it covers comes back as its top; its four sides are new.
+        let sides = 2.0 * 0.4 * (0.5 + 1.0);
+        assert!((total - (98.0 + 2.0 + sides)).abs() < 1e-9, "{total}");
+    }
+}

@@ -71,3 +71,13 @@ fn the_garage_and_the_box_raise_no_warning() {
         assert!(warnings.is_empty(), "{name}: {warnings:#?}");
     }
 }
+
+#[test]
+fn the_complete_example_of_the_format_page_loads_without_a_warning() {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("../docs/scene-format.md");
+    let page = std::fs::read_to_string(page).unwrap();
+    let example = page.split("```toml\n").nth(1).unwrap().split("```").next().unwrap();
+    let parsed = Scene::parse(example, &NoAttachments).unwrap();
+    assert_eq!(parsed.scene.title(), "Spare room");
+    assert!(parsed.warnings.is_empty(), "{:#?}", parsed.warnings);
+}

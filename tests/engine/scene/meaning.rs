@@ -116,7 +116,7 @@ source = \"computed\"
     assert_eq!(a.build, Build::Absorption([0.25; 8]));
     assert_eq!((a.scattering, a.source.as_str()), ([0.5; 8], "the scene"));
     let Build::Impedance(values) = z.build else { panic!("impedance") };
-    assert!(values.iter().all(|value| value.re == 2.0 && value.im == -1.5));
+    assert!(values.iter().all(|value| (value.re, value.im) == (2.0, -1.5)));
     let Build::Impedance(values) = zs.build else { panic!("impedance") };
     assert_eq!((values[4].re, values[5].im, values[7].re), (5.0, -1.0, 8.0));
     let Build::Porous(build) = p.build else { panic!("porous") };
@@ -298,4 +298,12 @@ fn near_misses_are_offered() {
         let help = problems[0].help.clone().unwrap();
         assert!(help.contains("did you mean") && help.contains(offered), "{help}");
     }
+}
+
+#[test]
+fn fahrenheit_is_recognised() {
+    // 72 °F = (72 − 32)/1.8 = 22.2 °C, by definition of the scale.
+    let text = format!("{SMALL}{SPEAKER}[air]\ntemperature_c = 72\n");
+    let problems = Scene::parse(&text, &NoAttachments).unwrap_err();
+    assert!(problems[0].help.as_ref().unwrap().contains("72 °F are 22.2 °C"));
 }

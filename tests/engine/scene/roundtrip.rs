@@ -103,14 +103,14 @@ prop_compose! {
         }
         write!(text, "[[listener]]\nname = \"seat\"\nat = {}\n", point(listener)).unwrap();
         if flags[3] {
-            write!(text, "faces = {}\n", point([listener[0] + 1.0, listener[1], listener[2]])).unwrap();
+            writeln!(text, "faces = {}", point([listener[0] + 1.0, listener[1], listener[2]])).unwrap();
         }
         let surface = Surface::ALL[surface];
         let [a, b] = surface.tape_axes();
         let (ca, cb) = (room[a] * 0.5, room[b] * (0.4 + 0.2 * places[0][0]));
         write!(text, "[[panel]]\nname = \"panel\"\nset = \"set\"\non = \"{}\"\ncentre = [{ca:?}, {cb:?}]\nsize = [{:?}, {:?}]\nmaterial = \"wool\"\n", surface.name(), room[a] * 0.3, room[b] * 0.3).unwrap();
         if let Some(cost) = cost {
-            write!(text, "cost = {cost:?}\n").unwrap();
+            writeln!(text, "cost = {cost:?}").unwrap();
         }
         let least = room.into_iter().fold(f64::MAX, f64::min);
         let facing = if facing.iter().all(|f| f.abs() < 1e-3) { "\"up\"".to_owned() } else { format!("{facing:?}") };
@@ -123,7 +123,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn random_scenes_survive_printing(text in scene_text()) {

@@ -5,6 +5,7 @@ mod token;
 
 pub use show::show_length;
 
+use crate::scene::wording::quoted;
 use token::Token;
 
 /// Metres in an inch, exactly (international yard and pound agreement of 1959; from memory).
@@ -40,7 +41,7 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
         Some((Token::Dash, rest)) => (-1.0, rest),
         _ => (1.0, tokens.as_slice()),
     };
-    let parts = quantities(text.trim(), tokens)?;
+    let parts = quantities(&quoted(text.trim()), tokens)?;
     let metres = sign * sum_m(&parts)?;
     if metres.is_finite() { Ok(metres) } else { Err(error("this number is too large", EXAMPLES)) }
 }
@@ -124,7 +125,10 @@ fn quantities(text: &str, tokens: &[Token<'_>]) -> Result<Vec<Quantity>, LengthE
             Token::Unit(word) => {
                 let unit = Unit::from_word(word).ok_or_else(|| unknown_unit(word))?;
                 let Some(value) = pending.take() else {
-                    return Err(error(format!("`{word}` has no number before it"), EXAMPLES));
+                    return Err(error(
+                        format!("`{}` has no number before it", quoted(word)),
+                        EXAMPLES,
+                    ));
                 };
                 parts.push(Quantity { value, unit });
                 fraction_taken = false;
@@ -189,7 +193,7 @@ fn unknown_unit(word: &str) -> LengthError {
         );
     }
     error(
-        format!("`{word}` is not a unit of length here"),
+        format!("`{}` is not a unit of length here", quoted(word)),
         "units are m, cm, mm, ft and in (also ' and \")",
     )
 }

@@ -3,6 +3,9 @@
 use super::INCH_M;
 use crate::scene::model::Units;
 
+/// Beyond any tape: such a slip is shown in powers of ten.
+const HUGE_M: f64 = 1.0e6;
+
 /// A length in metres as a person reads it off a tape: metres and millimetres, or feet, inches
 /// and eighths.
 ///
@@ -16,6 +19,7 @@ pub fn show_length(length_m: f64, units: Units) -> String {
     let sign = if length_m < 0.0 { "-" } else { "" };
     let size_m = length_m.abs();
     match units {
+        _ if HUGE_M < size_m => format!("{sign}{size_m:e} m"),
         Units::Metric => format!("{sign}{}", metric(size_m)),
         Units::Imperial => format!("{sign}{}", imperial(size_m)),
     }
@@ -33,7 +37,7 @@ fn metric(size_m: f64) -> String {
 }
 
 fn imperial(size_m: f64) -> String {
-    #[expect(clippy::cast_possible_truncation, reason = "a saturating cast; rooms are far smaller")]
+    #[expect(clippy::cast_possible_truncation, reason = "far below 2^63: HUGE_M is 3·10^8 eighths")]
     let eighths = (size_m / INCH_M * 8.0).round() as i64;
     let (feet, inches) = (eighths / 96, eighths % 96 / 8);
     let fraction = ["", "1/8", "1/4", "3/8", "1/2", "5/8", "3/4", "7/8"];
@@ -76,5 +80,6 @@ mod tests {
             assert_eq!(show_length(m, Units::Metric), metric);
             assert_eq!(show_length(m, Units::Imperial), imperial);
         }
+        assert_eq!(show_length(1e300, Units::Imperial), "1e300 m");
     }
 }

@@ -1,6 +1,7 @@
 //! The pieces a written length is made of.
 
 use super::{EXAMPLES, LengthError, error};
+use crate::scene::wording::quoted;
 use winnow::ascii::{digit1, multispace0};
 use winnow::combinator::{alt, opt, preceded};
 use winnow::prelude::*;
@@ -123,7 +124,7 @@ fn decimal_comma(text: &str) -> LengthError {
         "a number is written with a comma",
         format!(
             "write the decimal mark as a point, \"{}\", and no mark between thousands",
-            text.trim().replace(',', ".")
+            quoted(text.trim()).replace(',', ".")
         ),
     )
 }

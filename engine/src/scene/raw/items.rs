@@ -58,7 +58,7 @@ pub(super) fn panel<'t>(
     let known = ["name", "set", "on", "centre", "size", "material", "cost"];
     let fields = open(table, place, "panel", &known, problems);
     let surfaces = Surface::ALL.map(|surface| (surface.name(), surface));
-    let shape = "[along, up], the surface's two tape coordinates";
+    let shape = "[along, up]; on floor and ceiling [front to back, left to right]";
     RawPanel {
         name: fields.need_text("name", "\"left side panel\""),
         set: fields.text("set"),

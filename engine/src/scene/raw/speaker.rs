@@ -156,8 +156,10 @@ fn aim(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawAim> {
 fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
     // Which keys are known hangs on the kind, so the kind is looked up before the rest.
 
-    let example = "{ kind = \"omni\" }";
-    let written = match speaker.get("directivity")?.get_ref() {
+    let value = speaker.get("directivity")?.get_ref();
+    let kind_alone = value.as_str().filter(|word| KINDS.iter().any(|(kind, _)| kind == word));
+    let example = format!("{{ kind = \"{}\" }}", kind_alone.unwrap_or("omni"));
+    let written = match value {
         DeValue::Table(table) => table.get("kind").map(toml::Spanned::get_ref),
         _ => None,
     };
@@ -167,7 +169,7 @@ fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
         }
         _ => None,
     };
-    let fields = speaker.inner("directivity", kind.map_or(ALL_KEYS, Kind::keys), example)?;
+    let fields = speaker.inner("directivity", kind.map_or(ALL_KEYS, Kind::keys), &example)?;
     fields.need_word("kind", "\"omni\"", KINDS)?;
     let cabinet = || {
         fields.need_lengths(

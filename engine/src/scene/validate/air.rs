@@ -2,6 +2,7 @@
 
 use super::setting::Setting;
 use crate::air::Air;
+use crate::scene::raw::Spanned;
 
 pub(super) fn air(setting: &Setting<'_>) -> Option<Air> {
     let raw = &setting.raw.air;
@@ -10,13 +11,14 @@ pub(super) fn air(setting: &Setting<'_>) -> Option<Air> {
         None => Some(usual),
         Some(value) => setting.number_within(what, value, limits, unit, help),
     };
+    let temperature_help = celsius(raw.temperature_c.as_ref());
     let temperature_c = within(
         "the air temperature",
         &raw.temperature_c,
         usual.temperature_c,
         -20.0..=50.0,
         " °C",
-        "give it in degrees Celsius; a mixing room is usually at 18 to 26",
+        &temperature_help,
     );
     let humidity_percent = within(
         "the air humidity",
@@ -41,4 +43,16 @@ pub(super) fn air(setting: &Setting<'_>) -> Option<Air> {
         pressure_kpa: pressure_kpa?,
         absorption,
     })
+}
+
+/// Temperatures of a warm room in degrees Fahrenheit.
+const FAHRENHEIT: std::ops::RangeInclusive<f64> = 50.0..=122.0;
+
+fn celsius(written: Option<&Spanned<f64>>) -> String {
+    match written.map(|written| written.value).filter(|degrees| FAHRENHEIT.contains(degrees)) {
+        Some(degrees) => {
+            format!("give it in degrees Celsius: {degrees} °F are {:.1} °C", (degrees - 32.0) / 1.8)
+        }
+        None => "give it in degrees Celsius; a mixing room is usually at 18 to 26".to_owned(),
+    }
 }

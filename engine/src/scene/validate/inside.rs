@@ -8,6 +8,7 @@ use crate::scene::raw::{RawPoint, Span};
 use glam::DVec3;
 
 const FROM: [&str; 3] = ["from the front wall", "from the left wall", "above the floor"];
+const BEYOND: [&str; 3] = ["behind the wall", "behind the wall", "below the floor"];
 const SIDE: [&str; 3] = ["long", "wide", "high"];
 
 impl Setting<'_> {
@@ -46,7 +47,7 @@ impl Setting<'_> {
             }
             inside = false;
             let label = if coordinate.value < 0.0 {
-                format!("{} {}: that is behind it", self.show(coordinate.value), FROM[axis])
+                format!("{} {}: that is {}", self.show(coordinate.value), FROM[axis], BEYOND[axis])
             } else {
                 format!(
                     "{} {}, but the room is {} {}",

@@ -56,7 +56,7 @@ impl Setting<'_> {
         if limits.contains(&value.value) {
             return Some(value.value);
         }
-        let message = format!("{what} cannot be {}{unit}", value.value);
+        let message = format!("{what} cannot be {}{unit}", shown(value.value));
         let label = format!("from {} to {}{unit} is taken", limits.start(), limits.end());
         self.add(
             Problem::error("scene::out-of-range", value.span.clone(), message)
@@ -89,5 +89,14 @@ impl Setting<'_> {
             return None;
         }
         Some(point.vector())
+    }
+}
+
+/// A number as written, or in powers of ten where that would be endless.
+pub(super) fn shown(number: f64) -> String {
+    if number == 0.0 || (1.0e-6..1.0e9).contains(&number.abs()) {
+        number.to_string()
+    } else {
+        format!("{number:e}")
     }
 }

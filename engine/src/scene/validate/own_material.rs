@@ -1,5 +1,6 @@
 //! A material the scene describes itself.
 
+use super::limits::shown;
 use super::setting::{Setting, called};
 use crate::bands::PerBand;
 use crate::material::{Build, Material, PorousBuild, catalogue};
@@ -126,7 +127,11 @@ fn impedance(
         let problem = Problem::error(
             "scene::out-of-range",
             value.span.clone(),
-            format!("the impedance of {what} cannot be {z}"),
+            format!(
+                "the impedance of {what} cannot be {} with {} imaginary",
+                shown(z.re),
+                shown(z.im)
+            ),
         )
         .label("the real part must not be negative, and not all of it zero")
         .help("give Z/(ρc): 1 swallows a wave that comes straight on, 1000 is a hard wall");

@@ -16,15 +16,20 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
         });
         let (Some(left), Some(at)) = (left, &raw.at) else { continue };
         let Some((axis, differs)) = difference(left, right, scene.room().width_m) else { continue };
-        let where_ = ["from the front wall", "from its own side wall", "above the floor"];
+        let differ = [
+            "in distance from the front wall",
+            "in distance from their own side walls",
+            "in height",
+        ];
+        let left_is = ["from the front wall", "from its own side wall", "above the floor"];
         let message = format!(
             "the pair `{pair}` is not symmetric: its speakers differ by {} {}",
             setting.show(differs),
-            where_[axis]
+            differ[axis]
         );
         setting.add(
             Problem::warning("scene::pair-not-mirrored", at.value[axis].span.clone(), message)
-                .label(format!("the left one is {} {}", setting.show(left_measure(left, axis)), where_[axis]))
+                .label(format!("the left one is {} {}", setting.show(left_measure(left, axis)), left_is[axis]))
                 .help("the picture pulls to one side when the two differ; fine if the room leaves no choice"),
         );
     }

@@ -1,0 +1,177 @@
+//! Machine output, read back.
+
+use crate::{earline, scene, scenes_of, stdout};
+use serde_json::Value;
+use std::path::Path;
+
+fn json(args: &[&str], path: Option<&Path>) -> Value {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = earline(folder.path());
+    command.args(args).args(path).arg("--json");
+    serde_json::from_str(&stdout(&mut command)).unwrap()
+}
+
+fn keys(value: &Value) -> Vec<&str> {
+    let mut keys: Vec<&str> = value.as_object().unwrap().keys().map(String::as_str).collect();
+    keys.sort_unstable();
+    keys
+}
+
+/// The keys that docs/commands.md promises, and no others.
+#[test]
+fn trace_has_the_promised_keys() {
+    for path in scenes_of("scenes") {
+        let document = json(&["trace", "--order", "2"], Some(&path));
+        assert_eq!(document["schema"], "earline.trace/1");
+        assert_eq!(
+            keys(&document),
+            ["air", "bands_hz", "pairs", "scene", "schema", "statistics", "variant"]
+        );
+        assert_eq!(document["bands_hz"].as_array().unwrap().len(), 8);
+        for pair in document["pairs"].as_array().unwrap() {
+            assert!(pair["decay"].is_null() && pair["decay_reason"].is_string());
+            let curve = &pair["energy_time"];
+            assert_eq!(curve["band_level_db"].as_array().unwrap().len(), 8);
+            let mut before = 0.0;
+            for reflection in pair["reflections"].as_array().unwrap() {
+                let after = reflection["after_direct_ms"].as_f64().unwrap();
+                assert!(before <= after, "sorted by time");
+                before = after;
+                let order = reflection["order"].as_u64().unwrap();
+                for list in ["surfaces", "points_m"] {
+                    assert_eq!(reflection[list].as_array().unwrap().len() as u64, order);
+                }
+                assert_eq!(reflection["band_level_db"].as_array().unwrap().len(), 8);
+            }
+        }
+    }
+}
+
+/// Worked example B: 6 × 4 × 2.5 m, S = (1.0, 1.0, 1.2), R = (3.5, 2.0, 1.2), rigid walls,
+/// 343.2 m/s; path, delay and level computed from the image-source formula of Allen and Berkley
+/// (JASA 65, 943, 1979; from memory). All arrivals of its table.
+#[test]
+fn worked_example_through_the_whole_program() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("example.toml");
+    std::fs::write(&path, EXAMPLE).unwrap();
+    let document = json(&["trace", "--order", "2", "--window", "14.5"], Some(&path));
+    let pair = &document["pairs"][0];
+    let near = |value: &Value, expected: f64, within: f64| {
+        let found = value.as_f64().unwrap();
+        assert!((found - expected).abs() <= within, "{found} is not {expected}");
+    };
+    near(&pair["direct"]["distance_m"], 2.69258, 1e-4);
+    near(&pair["direct"]["time_ms"], 7.8455, 1e-3);
+    let found = pair["reflections"].as_array().unwrap();
+    for (path_m, delay_ms, level_db, order) in [
+        (3.60694, 2.6642, -2.539, 1),
+        (3.74299, 3.0606, -2.861, 1),
+        (3.90512, 3.5330, -3.229, 1),
+        (4.58367, 5.5102, -4.621, 2),
+        (4.60977, 5.5862, -4.670, 1),
+        (4.69148, 5.8243, -4.823, 2),
+        (5.19711, 7.2976, -5.712, 2),
+        (5.29245, 7.5754, -5.870, 2),
+        (5.40833, 7.9130, -6.058, 2),
+        (5.59017, 8.4429, -6.345, 1),
+        (5.67891, 8.7014, -6.482, 2),
+        (6.08358, 9.8805, -7.080, 2),
+        (6.16523, 10.1184, -7.196, 2),
+        (6.72681, 11.7547, -7.953, 2),
+        (7.56637, 14.2010, -8.974, 1),
+    ] {
+        let one = found
+            .iter()
+            .find(|r| (r["distance_m"].as_f64().unwrap() - path_m).abs() < 1e-4)
+            .unwrap_or_else(|| panic!("no path of {path_m} m"));
+        near(&one["after_direct_ms"], delay_ms, 1e-3);
+        near(&one["level_db"], level_db, 1e-3);
+        assert_eq!(one["order"], order);
+    }
+}
+
+const EXAMPLE: &str = r#"
+title = "worked example"
+[room]
+length = 6.0
+width = 4.0
+height = 2.5
+[air]
+absorption = false
+[surfaces]
+front = "rigid"
+back = "rigid"
+left = "rigid"
+right = "rigid"
+floor = "rigid"
+ceiling = "rigid"
+[[material]]
+name = "rigid"
+absorption = 0.0
+scattering = 0.0
+source = "by definition"
+[[speaker]]
+name = "s"
+at = [1.0, 1.0, 1.2]
+directivity = { kind = "omni" }
+[[listener]]
+name = "r"
+at = [3.5, 2.0, 1.2]
+[model]
+reflection = "constant"
+"#;
+
+/// A room that swallows everything has no reflection with a level; what cannot be said is null
+/// with its reason.
+#[test]
+fn silence_is_null_with_a_reason() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("open.toml");
+    std::fs::write(&path, EXAMPLE.replace("absorption = 0.0", "absorption = 1.0")).unwrap();
+    let document = json(&["trace", "--order", "1"], Some(&path));
+    for reflection in document["pairs"][0]["reflections"].as_array().unwrap() {
+        assert!(reflection["level_db"].is_null() && reflection["level_reason"].is_string());
+    }
+    std::fs::write(&path, EXAMPLE).unwrap();
+    let rigid = json(&["trace", "--order", "1"], Some(&path));
+    let statistics = &rigid["statistics"];
+    assert!(statistics["sabine_s"][0].is_null() && statistics["reason"].is_string());
+    // Mean free path 4V/S of this box: 2.4490 m, computed.
+    assert!((statistics["mean_free_path_m"].as_f64().unwrap() - 2.4490).abs() < 1e-4);
+}
+
+#[test]
+fn materials_list_the_catalogue_and_the_scene() {
+    let built_in = json(&["materials"], None);
+    assert_eq!(built_in["schema"], "earline.materials/1");
+    let rows = built_in["materials"].as_array().unwrap();
+    assert!(rows.len() >= 35);
+    for row in rows {
+        for list in ["absorption", "absorption_normal", "scattering"] {
+            let values = row[list].as_array().unwrap();
+            assert_eq!(values.len(), 8);
+            assert!(values.iter().all(|v| (0.0..=1.0).contains(&v.as_f64().unwrap())), "{row}");
+        }
+        assert!(!row["source"].as_str().unwrap().is_empty());
+    }
+    let with_scene = json(&["materials"], Some(&scene("attic")));
+    let all = with_scene["materials"].as_array().unwrap();
+    assert!(all.len() > rows.len());
+    assert_eq!(all[0]["name"], "100 mm wool, 50 mm gap");
+}
+
+#[test]
+fn check_says_what_the_room_is() {
+    for path in scenes_of("scenes") {
+        assert_eq!(json(&["check"], Some(&path))["schema"], "earline.check/1");
+    }
+    let attic = json(&["check"], Some(&scene("attic")));
+    // 5.80 × 4.10 × 2.45 m by plain arithmetic.
+    assert!((attic["room"]["volume_m3"].as_f64().unwrap() - 58.261).abs() < 1e-3);
+    assert_eq!(attic["room"]["proportions"]["rule"], "met");
+    let bedroom = json(&["check"], Some(&scene("bedroom")));
+    let warnings = bedroom["warnings"].as_array().unwrap();
+    assert!(!warnings.is_empty());
+    assert!(warnings.iter().all(|w| w["line"].as_u64().unwrap() > 1 && w["message"].is_string()));
+}
