@@ -6,6 +6,7 @@
 
 mod aperture;
 mod node;
+mod phasor;
 mod silhouette;
 
 pub use aperture::Aperture;

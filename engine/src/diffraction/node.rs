@@ -1,5 +1,6 @@
 //! One straight edge of a rim as a row of impulses.
 
+use super::phasor::Impulses;
 use crate::quadrature::gauss_rule;
 use glam::DVec3;
 use std::f64::consts::PI;
@@ -13,6 +14,22 @@ pub struct Edge {
     /// Where it ends, metres.
     pub to: DVec3,
 }
+
+impl Edge {
+    /// The same edge the other way round.
+    #[must_use]
+    pub fn reversed(self) -> Self {
+        Self { from: self.to, to: self.from }
+    }
+
+    /// Whether two edges have the same ends, to rounding.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self.from.distance(other.from) < SAME_CORNER_M && self.to.distance(other.to) < SAME_CORNER_M
+    }
+}
+
+/// Corners of one body that should coincide do so to rounding, metres.
+const SAME_CORNER_M: f64 = 1e-9;
 
 /// An edge seen from a source and a receiver.
 ///
@@ -94,17 +111,19 @@ impl SeenEdge {
         point.distance(self.source) + point.distance(self.receiver) - self.direct_m
     }
 
-    /// Adds its impulses, (amplitude, detour in metres), fine enough up to a wavenumber.
+    /// Adds its impulses, fine enough up to a wavenumber.
     ///
-    /// Gauss–Legendre in τ with ½(30 + k·variation + 1.5·Δτ) points, which leaves 1e-6 of the
-    /// field or less.
-    pub(super) fn add_impulses(&self, wavenumber: f64, impulses: &mut Vec<[f64; 2]>) {
+    /// Gauss–Legendre in τ leaves 1e-7 of the field or less with half a point for every radian that
+    /// the phase runs, on top of what 1/cosh τ asks for: its poles at ±jπ/2 want three points for
+    /// every unit of τ, and fifteen see to the rest where the range is short.
+    pub(super) fn add_impulses(&self, wavenumber: f64, impulses: &mut Impulses) {
         let span = self.reach[1] - self.reach[0];
-        let points = 0.5 * (30.0 + wavenumber * self.variation_m() + 1.5 * span);
+        let points = 0.5 * wavenumber * self.variation_m() + (3.0 * span).max(15.0);
         let direct2 = self.direct_m * self.direct_m;
         for &(at, weight) in gauss_rule(points) {
             let tau = self.reach[0] + span * at;
-            let (up, down) = (tau.exp(), (-tau).exp());
+            let up = tau.exp();
+            let down = 1.0 / up;
             let (sinh, cosh) = (0.5 * (up - down), 0.5 * (up + down));
             let point = self.edge.from + self.along * (self.foot_m + self.width_m * sinh);
             let (to_source2, to_receiver2) =
@@ -114,7 +133,8 @@ impl SeenEdge {
             let amplitude = self.side / (4.0 * PI) * (1.0 + cos_bend) * span * weight / cosh;
             let detour_m = to_source2.sqrt() + to_receiver2.sqrt() - self.direct_m;
             if amplitude.is_finite() {
-                impulses.push([amplitude, detour_m]);
+                impulses.amplitude.push(amplitude);
+                impulses.detour_m.push(detour_m);
             }
         }
     }

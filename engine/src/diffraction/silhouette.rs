@@ -14,14 +14,6 @@ pub fn silhouette(faces: &[Rectangle], source: DVec3) -> Vec<Edge> {
     let edges: Vec<Edge> =
         lit.iter().flat_map(|c| (0..4).map(|i| Edge { from: c[(i + 1) % 4], to: c[i] })).collect();
     // An edge between two lit faces is there twice, once each way.
-    let met = |edge: &Edge| {
-        edges.iter().any(|other| {
-            other.from.distance(edge.to) < SAME_CORNER_M
-                && other.to.distance(edge.from) < SAME_CORNER_M
-        })
-    };
+    let met = |edge: &Edge| edges.iter().any(|other| other.reversed().is_same(edge));
     edges.iter().filter(|edge| !met(edge)).copied().collect()
 }
-
-/// Corners of one box that should coincide do so to rounding.
-const SAME_CORNER_M: f64 = 1e-9;
