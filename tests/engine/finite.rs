@@ -101,12 +101,15 @@ fn largest_change(one: &PairTrace, other: &PairTrace, floor_db: f64) -> (f64, St
     worst
 }
 
+/// The scene with one piece moved along the room.
+type Move<'a> = &'a dyn Fn(f64) -> String;
+
 /// A millimetre never changes a band by more than half a decibel among what is within 30 dB of the
 /// direct sound, wherever the piece is; and nothing jumps: a fiftieth of a millimetre changes next
 /// to nothing.
 #[test]
 fn a_millimetre_is_a_hair() {
-    let moves: [(&str, &dyn Fn(f64) -> String, [f64; 2]); 4] = [
+    let moves: [(&str, Move, [f64; 2]); 4] = [
         (
             "panel",
             &|x| FURNISHED.replace("centre = [1.6, 1.2]", &format!("centre = [{x:?}, 1.2]")),
@@ -164,7 +167,11 @@ fn swapping_an_even_speaker_and_the_listener_changes_nothing() {
         let b = back.iter().find(|r| faces(r) == reversed).unwrap();
         assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
         for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
-            assert!(*x == y || (x - y).abs() < 1e-6, "{:?}: {x} against {y}", a.arrival.bounces);
+            assert!(
+                x.is_infinite() && y.is_infinite() || (x - y).abs() < 1e-6,
+                "{:?}: {x} against {y}",
+                a.arrival.bounces
+            );
         }
     }
 }
