@@ -3,7 +3,7 @@
 use crate::bands::PerBand;
 use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
-use crate::image_sources::{Arrival, Ear, Path, enumerate};
+use crate::image_sources::{Arrival, Ear, Path, Rims, enumerate};
 use crate::response::EnergyTime;
 use crate::scene::{Listener, Scene, State};
 use glam::DVec3;
@@ -65,7 +65,8 @@ pub struct Direct {
     pub elevation_deg: f64,
     /// Whether something stands in its way.
     pub shadowed: bool,
-    /// Level in each band relative to the same speaker at 1 m on axis in a free field, decibels.
+    /// Level in each band relative to the same speaker at 1 m on axis in a free field, decibels;
+    /// with what bodies in and beside its way leave of it, where the model's `edges` are on.
     pub band_level_db: PerBand<f64>,
 }
 
@@ -209,9 +210,17 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
 
     let window_m = direct.distance_m + plan.window_s * speed;
     let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed).max(window_m);
-    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m);
+    let rims = if scene.model().edges { Rims::Soft } else { Rims::Sharp };
+    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m, rims);
+    // Beyond the order of the list, sharp rims will do: there a share of the many paths meets each
+    // panel, and it is the share that counts.
+    let arrival = |path: &Path| match rims {
+        Rims::Soft if path.touches.len() <= plan.order => ear.finite_arrival(path),
+        _ => ear.arrival(path),
+    };
+    let heard = if scene.model().edges { ear.finite_arrival(&straight) } else { direct.clone() };
     let arrivals: Vec<Arrival> =
-        paths.iter().map(|path| ear.arrival(path)).filter(Arrival::is_heard).collect();
+        paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
     let energy_time =
         EnergyTime::new(&arrivals, &direct, ear.enclosure.grid(), speed, curve_m / speed);
 
@@ -224,7 +233,7 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     PairTrace {
         speaker,
         listener,
-        direct: Direct::new(&direct, head, speed, shadowed),
+        direct: Direct::new(&heard, head, speed, shadowed),
         reflections,
         energy_time,
     }
