@@ -88,9 +88,9 @@ impl Search<'_> {
         for face in candidates {
             let rectangle = &self.faces.all()[face].rectangle;
             let image = self.images[self.images.len() - 1];
-            // Sound reaches a face only from its front, and no path over it is shorter than
-            // the way from the image to it.
-            if rectangle.height_of(image) <= 0.0
+            // Sound reaches a face only from its front, and not edge-on; and no path over it is
+            // shorter than the way from the image to it.
+            if rectangle.height_of(image) <= SAME_POINT_M
                 || rectangle.distance_m(image) > self.reach.distance_m
             {
                 continue;
@@ -107,7 +107,11 @@ impl Search<'_> {
     /// Keeps the path over the present trail if it holds.
     fn consider(&mut self) {
         let image = self.images[self.images.len() - 1];
-        if image.distance(self.listener) <= self.reach.distance_m
+        let seen = self.trail.last().is_none_or(|&face| {
+            self.faces.all()[face].rectangle.height_of(self.listener) > SAME_POINT_M
+        });
+        if seen
+            && image.distance(self.listener) <= self.reach.distance_m
             && let Some(touches) = self.walk_back()
         {
             let path = Path::new(image, touches);
