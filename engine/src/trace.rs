@@ -46,7 +46,8 @@ pub struct PairTrace {
     pub listener: usize,
     /// The direct sound.
     pub direct: Direct,
-    /// Reflections sorted by time.
+    /// Reflections sorted by time; those more than 60 dB below the direct sound in every band are
+    /// left out.
     pub reflections: Vec<Reflection>,
     /// Energy against time.
     pub energy_time: EnergyTime,
@@ -127,8 +128,9 @@ pub const MAX_WINDOW_S: f64 = 1.0;
 /// Highest order of a list.
 pub const MAX_ORDER: usize = 8;
 
-/// About so many images are followed for a curve; it is complete up to the sphere that holds them.
-const CURVE_IMAGES: f64 = 4000.0;
+/// About so many images are followed for a curve; it is complete up to the sphere that holds them,
+/// 0.1 s in a room of 60 m³.
+const CURVE_IMAGES: f64 = 3000.0;
 
 impl Plan {
     /// Every speaker at every listener, third order, 50 ms of list and 500 ms of curve.

@@ -52,9 +52,9 @@ impl Arrival {
         self.bounces.len()
     }
 
-    /// Whether it is within 80 dB of another arrival in any band.
+    /// Whether it is within 60 dB of another arrival in any band.
     pub fn is_heard_beside(&self, other: &Self) -> bool {
-        self.band_energy.iter().zip(other.band_energy).any(|(&mine, other)| mine > 1e-8 * other)
+        self.band_energy.iter().zip(other.band_energy).any(|(&mine, other)| mine > 1e-6 * other)
     }
 
     /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
