@@ -1,12 +1,12 @@
 //! From a trace to the picture files of each seat.
 
 use crate::answer::Told;
-use crate::picture::{self, Drawing, Input};
+use crate::picture::{self, Drawing, ELEVATIONS, Input};
 use crate::write::Output;
 use anyhow::Result;
 use rayon::prelude::*;
 
-/// Plan, section and energy-time curve of every seat, each as SVG and PNG.
+/// Plan, section, energy-time curve and elevations of every seat, each as SVG and PNG.
 ///
 /// The first seat's files have the plain names; every further seat's carry its name.
 ///
@@ -20,13 +20,21 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
         else {
             continue;
         };
+        let seat = told.zones.iter().find(|seat| seat.listener == listener);
+        let input = match seat {
+            Some(seat) => input.with_zones(told.scene, told.state, told.zone_plan, seat),
+            None => input,
+        };
         let taken: Vec<&str> = sheets.iter().map(|(_, ending)| ending.as_str()).collect();
         let ending =
             if index == 0 { String::new() } else { ending(&input.listener.name, index, &taken) };
         sheets.push((input, ending));
     }
-    let views: [fn(&Input) -> Drawing; 3] = [picture::plan, picture::section, picture::energy_time];
-    let wanted: Vec<_> = sheets.iter().flat_map(|sheet| views.map(|view| (view, sheet))).collect();
+    let mut views: Vec<fn(&Input) -> Drawing> =
+        vec![picture::plan, picture::section, picture::energy_time];
+    views.extend(ELEVATIONS);
+    let wanted: Vec<_> =
+        sheets.iter().flat_map(|sheet| views.iter().map(move |view| (view, sheet))).collect();
     let files: Vec<[Output; 2]> = wanted
         .into_par_iter()
         .map(|(view, (input, ending))| {

@@ -11,6 +11,7 @@ use proptest::prelude::*;
 const SIZE: DVec3 = DVec3::new(5.8, 4.1, 2.45);
 
 /// A room with speakers and a listener; `more` is put under it.
+#[expect(clippy::format_push_string, reason = "a few lines of a test scene")]
 fn scene(speakers: &[DVec3], listener: DVec3, more: &str) -> Scene {
     let mut text = format!(
         "title = \"box\"\n[room]\nlength = {:?}\nwidth = {:?}\nheight = {:?}\n[surfaces]\n",

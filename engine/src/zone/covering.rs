@@ -47,6 +47,13 @@ pub const HALF_FROM: f64 = 0.25;
 /// zone's frequency: our choice, not a published one.
 pub const ABSORBS_FROM: f64 = 0.5;
 
+/// Whether a material, by its index in the scene, absorbs in the octave of a frequency in hertz.
+pub fn absorbs(scene: &Scene, material: usize, hz: f64) -> bool {
+    let band = band_of(hz);
+    let material = scene.materials().get(material);
+    material.is_some_and(|m| m.random_incidence(scene.air())[band] >= ABSORBS_FROM)
+}
+
 /// A surface and what is on it.
 #[derive(Debug)]
 pub(super) struct Lined<'a> {
@@ -61,11 +68,7 @@ pub(super) struct Lined<'a> {
 
 impl<'a> Lined<'a> {
     pub(super) fn new(scene: &'a Scene, state: &State, surface: Surface, hz: f64) -> Self {
-        let band = band_of(hz);
-        let absorbs = |material: usize| {
-            let material = scene.materials().get(material);
-            material.is_some_and(|m| m.random_incidence(scene.air())[band] >= ABSORBS_FROM)
-        };
+        let absorbs = |material: usize| absorbs(scene, material, hz);
         let is_up = |panel: &Panel| state.panels.iter().any(|&up| std::ptr::eq(up, panel));
         let here = scene.panels().iter().enumerate().filter(|(_, p)| p.on == surface && is_up(p));
         let size = scene.room().size();

@@ -9,7 +9,7 @@ mod covering;
 mod ellipse;
 mod outline;
 
-pub use covering::{ABSORBS_FROM, COVERED_FROM, Covering, HALF_FROM, PanelShare, Verdict};
+pub use covering::{ABSORBS_FROM, COVERED_FROM, Covering, HALF_FROM, PanelShare, Verdict, absorbs};
 pub use ellipse::Ellipse;
 
 use crate::geometry::{FaceId, Faces};
