@@ -13,6 +13,7 @@ use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
 use earline_engine::trace::{Plan, trace};
+use earline_engine::zone::{ZonePlan, zones};
 use std::path::{Path, PathBuf};
 
 /// The energy-time curve runs so long after the direct sound, seconds.
@@ -27,15 +28,19 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let plan = plan(args, &selection);
     let progress = Progress::start("tracing", quiet || args.json);
     let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
+    let zone_plan = zone_plan(args, &selection);
+    let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
     let told = Told {
         scene,
         state: &selection.state,
         plan: &plan,
         trace: &found,
+        zone_plan: &zone_plan,
+        zones: &zones,
         limit: args.limit,
         bands: args.bands,
     };
-    let json = to_json(&TraceDocument::new(scene, &selection.state, &found))?;
+    let json = to_json(&TraceDocument::new(&told))?;
     if args.json {
         drop(progress);
         terminal::answer_bytes(&json)?;
@@ -62,6 +67,15 @@ fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
         order: usize::from(args.order),
         window_s,
         curve_s: CURVE_S.max(window_s),
+    }
+}
+
+fn zone_plan(args: &args::Trace, selection: &Selection<'_>) -> ZonePlan {
+    ZonePlan {
+        speakers: selection.speakers.clone(),
+        listeners: selection.listeners.clone(),
+        head_half_m: args.head / 1000.0,
+        frequency_hz: args.zone_hz,
     }
 }
 

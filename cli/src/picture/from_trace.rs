@@ -62,6 +62,7 @@ pub(crate) fn from_trace(
             level_db: limit.level_db(),
         }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
+        zones: None,
     })
 }
 

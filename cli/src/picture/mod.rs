@@ -1,7 +1,8 @@
-//! The pictures of a trace: the plan from above, the section from the side, energy against time.
+//! The pictures of a trace: the plan from above, the section from the side, energy against time,
+//! and the six surfaces seen flat.
 //!
-//! One way through: [`Input`] says what is there, [`plan()`], [`section()`] and [`energy_time()`]
-//! lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`] and
+//! [`ELEVATIONS`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -16,6 +17,7 @@ mod scale;
 mod view;
 
 mod from_trace;
+mod from_zones;
 mod input;
 
 mod canvas;
@@ -32,7 +34,10 @@ mod room;
 mod ticks;
 
 mod axes;
+mod elevation;
+mod elevation_words;
 mod energy_time;
+mod face;
 mod plan;
 mod section;
 
@@ -44,6 +49,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use elevation::ELEVATIONS;
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_trace::from_trace;
 pub(crate) use input::Input;

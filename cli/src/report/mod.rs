@@ -8,6 +8,7 @@ pub(crate) mod materials;
 mod round;
 mod tables;
 pub(crate) mod trace;
+mod zones;
 
 pub(crate) use tables::{energy_time_csv, reflections_csv};
 
