@@ -15,6 +15,7 @@
 
 pub mod air;
 pub mod bands;
+pub mod compare;
 pub mod criteria;
 pub mod directivity;
 pub mod enclosure;
