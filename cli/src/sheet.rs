@@ -1,7 +1,8 @@
 //! From a trace to the picture files of each seat.
 
 use crate::answer::Told;
-use crate::picture::{self, Drawing, Input};
+use crate::compared::Compared;
+use crate::picture::{self, Drawing, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
 use rayon::prelude::*;
@@ -29,16 +30,31 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
     let wanted: Vec<_> = sheets.iter().flat_map(|sheet| views.map(|view| (view, sheet))).collect();
     let files: Vec<[Output; 2]> = wanted
         .into_par_iter()
-        .map(|(view, (input, ending))| {
-            let picture = picture::render(&view(input))?;
-            let name = format!("{}{ending}", picture.name);
-            Ok([
-                Output { name: format!("{name}.svg"), bytes: picture.svg.into_bytes() },
-                Output { name: format!("{name}.png"), bytes: picture.png },
-            ])
-        })
+        .map(|(view, (input, ending))| files(&view(input), ending))
         .collect::<Result<_>>()?;
     Ok(files.into_iter().flatten().collect())
+}
+
+/// The states of a comparison: their curves over each other, their plans side by side.
+///
+/// # Errors
+/// When a picture cannot be rendered.
+pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
+    let shown = picture::from_compared(compared);
+    let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
+    let pictures: Vec<[Output; 2]> =
+        views.into_par_iter().map(|view| files(&view(&shown), "")).collect::<Result<_>>()?;
+    Ok(pictures.into_iter().flatten().collect())
+}
+
+/// A drawing's two files.
+fn files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+    let picture = picture::render(drawing)?;
+    let name = format!("{}{ending}", picture.name);
+    Ok([
+        Output { name: format!("{name}.svg"), bytes: picture.svg.into_bytes() },
+        Output { name: format!("{name}.png"), bytes: picture.png },
+    ])
 }
 
 /// `-standing`: a listener's name as part of a file name, with its number where names clash.

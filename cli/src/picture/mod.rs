@@ -15,6 +15,7 @@ mod spread;
 mod scale;
 mod view;
 
+mod from_compared;
 mod from_trace;
 mod input;
 
@@ -33,7 +34,10 @@ mod ticks;
 
 mod axes;
 mod energy_time;
+mod levels;
+mod overlay;
 mod plan;
+mod plans;
 mod section;
 
 mod png;
@@ -45,16 +49,19 @@ mod fixture;
 mod tests;
 
 pub(crate) use energy_time::energy_time;
+pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use input::Input;
 pub(crate) use model::Drawing;
+pub(crate) use overlay::overlay;
 pub(crate) use plan::plan;
+pub(crate) use plans::plans;
 pub(crate) use section::section;
 
 /// A finished picture.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Picture {
-    /// Its file name without ending: `plan`, `section` or `energy-time`.
+    /// Its file name without ending: `plan`, `compare-plans`.
     pub(crate) name: &'static str,
     /// The whole SVG file; text is live text, and the typeface is inside.
     pub(crate) svg: String,
