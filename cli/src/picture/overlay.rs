@@ -42,9 +42,9 @@ pub(crate) fn overlay(shown: &[Shown]) -> Drawing {
         states(&mut canvas, shown, inner);
         drawing.title = format!("{}: energy against time, compared", common.title);
         let charts = common.speakers.len().min(CHARTS);
-        let height = (inner.max.y - 16.0 - 32.0) / charts.max(1) as f64;
+        let height = (inner.max.y - 7.0 - 30.0) / charts.max(1) as f64;
         for speaker in 0..charts {
-            let top = 32.0 + height * speaker as f64;
+            let top = 30.0 + height * speaker as f64;
             let left = inner.min.x + 14.0;
             let axes = Axes {
                 space: Rect::new(left, top + 6.0, inner.max.x - 2.0, top + height - 7.0),

@@ -16,11 +16,11 @@ use super::{paths, plan, room, text};
 use glam::DVec2;
 
 /// Height of the title with its lines.
-const TITLE: f64 = 19.0;
+const TITLE: f64 = 17.5;
 /// Height of a state's name over its plan.
-const NAME: f64 = 6.0;
-/// Height of the scale bar with its figures.
-const BAR: f64 = 8.0;
+const NAME: f64 = 5.0;
+/// Width that the scale bar with its figures takes at most, beside the title.
+const BAR: f64 = 84.0;
 /// Width of the legend.
 const LEGEND: f64 = 92.0;
 /// Least and greatest height of the band of words under the plans.
@@ -56,11 +56,11 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     let wanted = legend.height().max(levels.height(inner.size().x - LEGEND - 8.0)) + 7.0;
     let band = wanted.clamp(BAND[0], BAND[1]);
     let split = frame.max.y - band;
-    let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, split - BAR);
+    let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, split - 0.5);
     let (cells, scale) = cells(space, drawn.len(), common);
     border::title(
         canvas,
-        Rect { max: DVec2::new(inner.max.x, inner.min.y + TITLE), ..inner },
+        Rect { max: DVec2::new(inner.max.x - BAR - 4.0, inner.min.y + TITLE), ..inner },
         common,
         "Plans side by side, from above",
         &format!("{} on A4", scale.name),
@@ -69,7 +69,7 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     for (state, cell) in drawn.iter().zip(cells) {
         one(canvas, state, common, &letters, cell, &scale);
     }
-    let corner = Point::new(inner.min.x + 3.0, split - 1.8);
+    let corner = Point::new(inner.max.x - BAR, inner.min.y + 5.0);
     border::scale_bar(canvas, corner, &scale, common.units);
     let ends = vec![Point::new(frame.min.x, split), Point::new(frame.max.x, split)];
     canvas.polyline(ends, line(palette::INK, 0.2));
@@ -88,7 +88,7 @@ fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, Scale) {
     let at = |columns: usize| {
         let rows = count.div_ceil(columns).max(1);
         let size = space.size() / DVec2::new(columns as f64, rows as f64);
-        let around = DVec2::new(2.0 * WALL + 4.0, 2.0 * WALL + NAME + 2.0);
+        let around = DVec2::new(2.0 * WALL + 4.0, 2.0 * WALL + NAME + 1.0);
         let scale = scale::fitting(Side::Plan.size_m(&input.room), size - around, input.units);
         let cell = |index: usize| {
             let place = DVec2::new((index % columns) as f64, (index / columns) as f64);
