@@ -5,32 +5,44 @@ use crate::compared::Compared;
 use crate::picture::{self, Drawing, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
+use earline_engine::criteria::EarlyLimit;
+use earline_engine::scene::{Scene, State};
+use earline_engine::trace::Trace;
 use rayon::prelude::*;
 
-/// Plan, section and energy-time curve of every seat, each as SVG and PNG.
+/// Plan, section and energy-time curve of one seat, in this order.
+///
+/// `listener` counts in `scene`, and `trace` is a trace of `scene` in `state`; a trace without that
+/// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
+pub fn seat_drawings(
+    scene: &Scene,
+    state: &State<'_>,
+    trace: &Trace,
+    listener: usize,
+    limit: &EarlyLimit,
+) -> Vec<Drawing> {
+    let views: [fn(&Input) -> Drawing; 3] = [picture::plan, picture::section, picture::energy_time];
+    let input = picture::from_trace(scene, state, trace, listener, limit);
+    input.map_or_else(Vec::new, |input| views.into_par_iter().map(|view| view(&input)).collect())
+}
+
+/// The drawings of every seat, each as SVG and PNG.
 ///
 /// The first seat's files have the plain names; every further seat's carry its name.
 ///
 /// # Errors
 /// When a picture cannot be rendered.
 pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
-    let mut sheets: Vec<(Input, String)> = Vec::new();
-    for (index, &listener) in told.plan.listeners.iter().enumerate() {
-        let Some(input) =
-            picture::from_trace(told.scene, told.state, told.trace, listener, told.limit)
-        else {
-            continue;
-        };
-        let taken: Vec<&str> = sheets.iter().map(|(_, ending)| ending.as_str()).collect();
-        let ending =
-            if index == 0 { String::new() } else { ending(&input.listener.name, index, &taken) };
-        sheets.push((input, ending));
-    }
-    let views: [fn(&Input) -> Drawing; 3] = [picture::plan, picture::section, picture::energy_time];
-    let wanted: Vec<_> = sheets.iter().flat_map(|sheet| views.map(|view| (view, sheet))).collect();
-    let files: Vec<[Output; 2]> = wanted
-        .into_par_iter()
-        .map(|(view, (input, ending))| files(&view(input), ending))
+    let listeners = &told.plan.listeners;
+    let files: Vec<Vec<Output>> = listeners
+        .par_iter()
+        .zip(endings(told.scene, listeners))
+        .map(|(&listener, ending)| {
+            let drawings = seat_drawings(told.scene, told.state, told.trace, listener, told.limit);
+            let files: Result<Vec<_>> =
+                drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+            Ok(files?.into_iter().flatten().collect())
+        })
         .collect::<Result<_>>()?;
     Ok(files.into_iter().flatten().collect())
 }
@@ -42,23 +54,32 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
 pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
     let shown = picture::from_compared(compared);
     let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
-    let pictures: Vec<[Output; 2]> =
-        views.into_par_iter().map(|view| files(&view(&shown), "")).collect::<Result<_>>()?;
-    Ok(pictures.into_iter().flatten().collect())
+    let files: Result<Vec<_>> =
+        views.into_par_iter().map(|view| both_files(&view(&shown), "")).collect();
+    Ok(files?.into_iter().flatten().collect())
 }
 
-/// A drawing's two files.
-fn files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
-    let picture = picture::render(drawing)?;
-    let name = format!("{}{ending}", picture.name);
+fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+    let name = format!("{}{ending}", drawing.name());
     Ok([
-        Output { name: format!("{name}.svg"), bytes: picture.svg.into_bytes() },
-        Output { name: format!("{name}.png"), bytes: picture.png },
+        Output { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
+        Output { name: format!("{name}.png"), bytes: drawing.png()? },
     ])
 }
 
+/// What is added to the file names of each seat, all different.
+fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
+    let mut endings: Vec<String> = Vec::new();
+    for (index, &listener) in listeners.iter().enumerate() {
+        let name = scene.listeners().get(listener).map_or("", |listener| listener.name.as_str());
+        let added = if index == 0 { String::new() } else { ending(name, index, &endings) };
+        endings.push(added);
+    }
+    endings
+}
+
 /// `-standing`: a listener's name as part of a file name, with its number where names clash.
-fn ending(name: &str, index: usize, taken: &[&str]) -> String {
+fn ending(name: &str, index: usize, taken: &[String]) -> String {
     let letters = name
         .to_lowercase()
         .chars()
@@ -66,7 +87,7 @@ fn ending(name: &str, index: usize, taken: &[&str]) -> String {
         .collect::<String>();
     let plain = letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
     let ending = format!("-{plain}");
-    if plain.is_empty() || taken.contains(&ending.as_str()) {
+    if plain.is_empty() || taken.contains(&ending) {
         format!("{}-{}", ending.trim_end_matches('-'), index + 1)
     } else {
         ending

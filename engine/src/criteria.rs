@@ -35,7 +35,7 @@ pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "ebu-3276",
         document: "EBU Tech 3276",
-        provenance: "read second-hand: a third party quoting the document (1998), section 2.2",
+        provenance: "read second-hand, from a third party quoting section 2.2 of the 1998 edition",
         decibels: -10,
         milliseconds: 15,
     },
@@ -49,7 +49,7 @@ pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "bbc-controlled-image",
         document: "BBC controlled-image design target (Walker, 1993 to 1995)",
-        provenance: "from memory: report summaries were read, the figure itself was not seen",
+        provenance: "from memory; report summaries were read, the figure itself was not seen",
         decibels: -20,
         milliseconds: 20,
     },

@@ -4,6 +4,7 @@
 
 mod broken;
 mod compare;
+mod console;
 mod files;
 mod json;
 mod outside;

@@ -144,3 +144,30 @@ pub(crate) struct Materials {
     #[arg(long)]
     pub(crate) json: bool,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    /// Every worked example of every help text is a command line that this program takes.
+    #[test]
+    fn examples_in_the_help_are_right() {
+        let mut program = Cli::command();
+        program.build();
+        let mut helps = vec![program.render_help(), program.render_long_help()];
+        helps.extend(program.get_subcommands_mut().map(clap::Command::render_long_help));
+        let mut examples = 0;
+        for help in helps {
+            for line in help.to_string().lines().filter(|line| line.starts_with("  earline ")) {
+                let own = line.trim().split(['|', '>', '&']).next().unwrap_or_default();
+                let own = own.split("   ").next().unwrap_or_default();
+                if let Err(wrong) = Cli::try_parse_from(own.split_whitespace()) {
+                    panic!("{own}: {wrong}");
+                }
+                examples += 1;
+            }
+        }
+        assert!(examples >= 12, "{examples}");
+    }
+}

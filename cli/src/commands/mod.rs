@@ -49,13 +49,14 @@ fn folder(destination: &Destination, scene: &Path) -> PathBuf {
 /// What was written, and whether the scene deserves a look.
 fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
     let names: Vec<&str> = outputs.iter().map(|output| output.name.as_str()).collect();
-    terminal::note(&format!("Wrote to {}: {}", folder.display(), names.join(", ")));
-    let warnings = loaded.warnings.len();
-    if warnings > 0 {
-        let things = if warnings == 1 { "a warning" } else { "warnings" };
-        terminal::note(&format!(
-            "The scene has {things} ({warnings}); `earline check {}` says more.",
-            loaded.name
-        ));
-    }
+    let mut notes = vec![format!("Wrote to {}: {}", folder.display(), names.join(", "))];
+    let warnings = match loaded.warnings.len() {
+        0 => None,
+        1 => Some("a warning".to_owned()),
+        many => Some(format!("{many} warnings")),
+    };
+    notes.extend(warnings.map(|warnings| {
+        format!("The scene has {warnings}; `earline check {}` says more.", loaded.name)
+    }));
+    terminal::closing_notes(&notes);
 }

@@ -1,8 +1,8 @@
 //! The pictures of a trace: the plan from above, the section from the side, energy against time.
 //!
-//! One way through: [`Input`] says what is there, [`plan`], [`section`] and [`energy_time`] lay it
-//! out as a [`Drawing`] in millimetres on paper, and [`render`] turns a drawing into SVG text and,
-//! through that same text, into a PNG file. Nothing here depends on the machine it runs on: the
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`] and [`energy_time()`]
+//! lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
 mod model;
@@ -52,27 +52,28 @@ pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use input::Input;
-pub(crate) use model::Drawing;
+pub use model::Drawing;
 pub(crate) use overlay::overlay;
 pub(crate) use plan::plan;
 pub(crate) use plans::plans;
 pub(crate) use section::section;
 
-/// A finished picture.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Picture {
+impl Drawing {
     /// Its file name without ending: `plan`, `compare-plans`.
-    pub(crate) name: &'static str,
-    /// The whole SVG file; text is live text, and the typeface is inside.
-    pub(crate) svg: String,
-    /// The whole PNG file, at 200 dots an inch.
-    pub(crate) png: Vec<u8>,
-}
+    pub fn name(&self) -> &'static str {
+        self.name
+    }
 
-/// Turns a drawing into its two files.
-///
-/// # Errors
-/// When a rasteriser or encoder refuses; with drawings made here that would be a fault of ours.
-pub(crate) fn render(drawing: &Drawing) -> anyhow::Result<Picture> {
-    Ok(Picture { name: drawing.name, svg: svg::with_typeface(drawing), png: png::encode(drawing)? })
+    /// The whole SVG file; text is live text, and the typeface is inside.
+    pub fn svg(&self) -> String {
+        svg::with_typeface(self)
+    }
+
+    /// The whole PNG file, at 200 dots an inch.
+    ///
+    /// # Errors
+    /// When a rasteriser or encoder refuses; with drawings made here that would be a fault of ours.
+    pub fn png(&self) -> anyhow::Result<Vec<u8>> {
+        png::encode(self)
+    }
 }
