@@ -8,6 +8,7 @@ mod answer;
 mod args;
 mod columns;
 mod commands;
+mod compared;
 mod diagnose;
 mod direction;
 mod exit;

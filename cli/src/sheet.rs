@@ -1,7 +1,8 @@
 //! From a trace to the picture files of each seat.
 
 use crate::answer::Told;
-use crate::picture::{self, Drawing, ELEVATIONS, Input};
+use crate::compared::Compared;
+use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
 use earline_engine::criteria::EarlyLimit;
@@ -61,6 +62,18 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
         None => input,
     };
     views.into_par_iter().map(|view| view(&input)).collect()
+}
+
+/// The states of a comparison: their curves over each other, their plans side by side.
+///
+/// # Errors
+/// When a picture cannot be rendered.
+pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
+    let shown = picture::from_compared(compared);
+    let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
+    let files: Result<Vec<_>> =
+        views.into_par_iter().map(|view| both_files(&view(&shown), "")).collect();
+    Ok(files?.into_iter().flatten().collect())
 }
 
 fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {

@@ -61,6 +61,12 @@ const LEVEL_ROUNDING_DB: f64 = 1e-6;
 /// Room for the rounding of a delay that is meant to sit exactly on the limit, seconds.
 const DELAY_ROUNDING_S: f64 = 1e-9;
 
+/// Whether a delay after the direct sound lies within a time, both in seconds. A delay that is
+/// meant to sit exactly at its end is within it.
+pub fn is_within(after_direct_s: f64, window_s: f64) -> bool {
+    after_direct_s <= window_s + DELAY_ROUNDING_S
+}
+
 impl EarlyLimit {
     /// Highest allowed level over 1–8 kHz relative to the direct sound, decibels.
     pub fn level_db(&self) -> f64 {
@@ -80,7 +86,7 @@ impl EarlyLimit {
     /// What the limit says of a reflection this long after the direct sound and this loud over
     /// the limit's bands. Exactly on the limit is within it.
     pub fn judge(&self, after_direct_s: f64, level_db: f64) -> Verdict {
-        if after_direct_s > self.window_s() + DELAY_ROUNDING_S {
+        if !is_within(after_direct_s, self.window_s()) {
             Verdict::Later
         } else if level_db > self.level_db() + LEVEL_ROUNDING_DB {
             Verdict::Over

@@ -49,6 +49,7 @@
 
 pub mod air;
 pub mod bands;
+pub mod compare;
 pub mod criteria;
 pub mod diffraction;
 pub mod directivity;

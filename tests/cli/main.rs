@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod broken;
+mod compare;
 mod console;
 mod files;
 mod json;

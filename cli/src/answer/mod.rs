@@ -2,6 +2,7 @@
 
 mod advice;
 pub(crate) mod check;
+pub(crate) mod compare;
 mod list;
 pub(crate) mod materials;
 mod remedy;

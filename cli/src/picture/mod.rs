@@ -16,6 +16,7 @@ mod spread;
 mod scale;
 mod view;
 
+mod from_compared;
 mod from_trace;
 mod from_zones;
 mod input;
@@ -38,7 +39,10 @@ mod elevation;
 mod elevation_words;
 mod energy_time;
 mod face;
+mod levels;
+mod overlay;
 mod plan;
+mod plans;
 mod section;
 
 mod png;
@@ -51,14 +55,17 @@ mod tests;
 
 pub(crate) use elevation::ELEVATIONS;
 pub(crate) use energy_time::energy_time;
+pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use input::Input;
 pub use model::Drawing;
+pub(crate) use overlay::overlay;
 pub(crate) use plan::plan;
+pub(crate) use plans::plans;
 pub(crate) use section::section;
 
 impl Drawing {
-    /// Its file name without ending: `plan`, `section` or `energy-time`.
+    /// Its file name without ending: `plan`, `compare-plans`.
     pub fn name(&self) -> &'static str {
         self.name
     }
