@@ -108,6 +108,7 @@ fn cost_is_what_the_scene_says() {
     let document = json(&scene("attic"), &["--order", "1"]);
     let cost = &document["comparisons"][0]["cost"];
     assert_eq!((cost["added"].as_f64(), cost["removed"].as_f64()), (Some(620.0), Some(0.0)));
+    assert_eq!(cost["removed"].to_string(), "0.0", "nought has no sign");
     let other_way = ["--variant", "treated", "--variant", "bare", "--order", "1"];
     let back = json(&scene("attic"), &other_way);
     assert_eq!(back["comparisons"][0]["cost"]["removed"], 620.0);
