@@ -25,7 +25,7 @@ fn trace_has_the_promised_keys() {
         assert_eq!(document["schema"], "earline.trace/1");
         assert_eq!(
             keys(&document),
-            ["air", "bands_hz", "pairs", "scene", "schema", "statistics", "variant"]
+            ["air", "bands_hz", "pairs", "scene", "schema", "statistics", "variant", "zones"]
         );
         assert_eq!(document["bands_hz"].as_array().unwrap().len(), 8);
         for pair in document["pairs"].as_array().unwrap() {
