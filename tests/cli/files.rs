@@ -7,6 +7,7 @@ fn every_scene_traces_and_leaves_its_files() {
     for path in scenes_of("scenes") {
         let folder = tempfile::tempdir().unwrap();
         let answer = stdout(earline(folder.path()).arg("trace").arg(&path).args(["--order", "2"]));
+        assert!(answer.contains("Where a panel would work"));
         assert!(answer.contains("Reflections") && !answer.contains('\u{1b}'));
         let stem = path.file_stem().unwrap();
         let files = contents(&folder.path().join("earline-out").join(stem));
@@ -20,6 +21,11 @@ fn every_scene_traces_and_leaves_its_files() {
             "section.png",
             "energy-time.svg",
             "energy-time.png",
+            "elevation-sides.svg",
+            "elevation-sides.png",
+            "elevation-ends.png",
+            "elevation-floor.png",
+            "elevation-ceiling.png",
         ] {
             assert!(files.get(name).is_some_and(|bytes| bytes.len() > 100), "{name}");
         }
