@@ -29,6 +29,10 @@ fn files_of_every_scene() {
             "section.png",
             "energy-time.svg",
             "energy-time.png",
+            "elevation-sides.svg",
+            "elevation-ends.png",
+            "elevation-floor.png",
+            "elevation-ceiling.png",
         ] {
             assert!(files.get(name).is_some_and(|bytes| bytes.len() > 100), "{name}");
         }

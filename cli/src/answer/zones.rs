@@ -93,7 +93,9 @@ fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     }
     let all = zone.speakers.iter().all(|speaker| speaker.behind.is_some());
     let of = if all { "" } else { " for some speakers" };
-    words.extend((!before.is_empty()).then(|| format!("{} before it{of}", before.join(" and "))));
+    words.extend(
+        (!before.is_empty()).then(|| format!("{} before its middle{of}", before.join(" and "))),
+    );
     if words.is_empty() { "bare".to_owned() } else { words.join("; ") }
 }
 

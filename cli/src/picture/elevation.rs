@@ -5,10 +5,11 @@ use super::canvas::{Canvas, words};
 use super::elevation_words;
 use super::face::{self, Marked};
 use super::input::{Face, Input};
-use super::model::{Drawing, Point, Rect};
+use super::model::{Drawing, Point, Rect, Weight};
 use super::ordinate::{self, Writing};
 use super::palette::{self, line};
 use super::scale::{self, Scale};
+use super::text;
 use super::view::{Side, View};
 use earline_engine::scene::Surface;
 use glam::DVec2;
@@ -19,18 +20,16 @@ pub(crate) const ELEVATIONS: [fn(&Input) -> Drawing; 4] = [side_walls, end_walls
 /// Left edge of the column of words.
 const COLUMN: f64 = 203.0;
 /// Height of the scale bar with its figures.
-const BAR: f64 = 9.0;
-/// Height of a surface's name over its drawing.
-const NAME: f64 = 5.0;
+const BAR: f64 = 7.4;
 
 fn side_walls(input: &Input) -> Drawing {
     let faces = [Surface::Left, Surface::Right];
-    sheet(input, "elevation-sides", "Side walls, facing them", &faces)
+    sheet(input, "elevation-sides", "Side walls, from inside", &faces)
 }
 
 fn end_walls(input: &Input) -> Drawing {
     let faces = [Surface::Front, Surface::Back];
-    sheet(input, "elevation-ends", "Front and back, facing them", &faces)
+    sheet(input, "elevation-ends", "Front and back, from inside", &faces)
 }
 
 fn floor(input: &Input) -> Drawing {
@@ -87,51 +86,84 @@ fn cells(space: Rect, count: usize) -> Vec<Rect> {
     (0..count).map(cell).collect()
 }
 
-/// Draws every face in its cell, all at the largest scale at which each fits.
+/// Draws every face in its cell, all at the largest scale at which they fit.
 fn draw_faces(
     canvas: &mut Canvas,
     input: &Input,
     faces: &[&Face],
     cells: &[Rect],
 ) -> Option<Scale> {
-    let fitted = |writing: Writing| {
-        let fit = |(face, cell): (&&Face, &Rect)| fit(input, face, *cell, writing);
-        let smallest = faces.iter().zip(cells).map(fit);
-        smallest.min_by(|(a, _), (b, _)| a.mm_per_m.total_cmp(&b.mm_per_m))
+    let upright = Fit::new(input, faces, cells, Writing::Upright)?;
+    let fit = if upright.is_crowded(input, faces, cells) {
+        Fit::new(input, faces, cells, Writing::Turned)?
+    } else {
+        upright
     };
-    let (scale, inner) = fitted(Writing::Upright)?;
-    let crowded = |face: &&Face| {
-        let view = View::new(Side::Face(face.on), &input.room, scale.mm_per_m, inner);
-        let wide = view.inside.size().x + 2.0 * SPARE.min(view.inside.min.x - cells[0].min.x);
-        let marks = face::marks(input, face, &view);
-        marks[..2].iter().any(|m| ordinate::length(m, false, Writing::Upright) > wide)
-    };
-    let writing = if faces.iter().any(crowded) { Writing::Turned } else { Writing::Upright };
-    let (scale, _) = fitted(writing)?;
     for (face, cell) in faces.iter().zip(cells) {
-        let (_, inner) = fit(input, face, *cell, writing);
-        let view = View::new(Side::Face(face.on), &input.room, scale.mm_per_m, inner);
-        let name = words(face::title(face.on), cell.min + DVec2::new(1.0, 3.2), 3.0).strong();
-        canvas.text(name);
-        let spare = [SPARE.min(view.inside.min.x - cell.min.x), 2.0];
-        let area = Rect { min: cell.min + DVec2::new(0.0, NAME), ..*cell };
-        face::draw(canvas, &Marked { input, face, view: &view, writing, spare }, area);
+        let title = words(face::title(face.on), cell.min + DVec2::new(1.0, 3.2), TITLE).strong();
+        canvas.text(title);
+        let view = fit.view(input, face, *cell);
+        let spare = spare(face, &view, *cell);
+        let marked = Marked { input, face, view: &view, writing: fit.writing, spare };
+        face::draw(canvas, &marked, *cell);
     }
-    Some(scale)
+    Some(fit.scale)
+}
+
+/// One scale for the faces of a sheet, and the same space for dimensions around each.
+struct Fit {
+    scale: Scale,
+    writing: Writing,
+    /// Space at the top, bottom, left and right.
+    deep: [f64; 4],
 }
 
 /// How far dimensions may reach past the corners at most.
-const SPARE: f64 = 18.0;
+const SPARE: f64 = 40.0;
+/// Size of a surface's name.
+const TITLE: f64 = 3.0;
 
-/// The scale at which a face fits in its cell, and the space that its dimensions leave.
-fn fit(input: &Input, face: &Face, cell: Rect, writing: Writing) -> (Scale, Rect) {
-    let unit = View::new(Side::Face(face.on), &input.room, 1.0, cell);
-    let marks = face::marks(input, face, &unit);
-    let deep = |index: usize| ordinate::depth(&marks[index], 2 <= index, writing);
-    let inner = Rect {
-        min: cell.min + DVec2::new(deep(2), deep(0) + NAME),
-        max: cell.max - DVec2::new(deep(3), deep(1)),
-    };
-    let size_m = unit.side.size_m(&input.room);
-    (scale::fitting(size_m, inner.size(), input.units), inner)
+impl Fit {
+    fn new(input: &Input, faces: &[&Face], cells: &[Rect], writing: Writing) -> Option<Self> {
+        let (first, cell) = (faces.first()?, cells.first()?);
+        let side = Side::Face(first.on);
+        let deep = std::array::from_fn(|edge| {
+            let deep = |face: &&Face| {
+                let unit = View::new(Side::Face(face.on), &input.room, 1.0, *cell);
+                ordinate::depth(&face::marks(input, face, &unit)[edge], 2 <= edge, writing)
+            };
+            // At the top the surface's name stands beside the dimensions.
+            faces.iter().map(deep).fold(if edge == 0 { 14.0 } else { 0.0 }, f64::max)
+        });
+        let inner = inner(*cell, deep);
+        let scale = scale::fitting(side.size_m(&input.room), inner.size(), input.units);
+        Some(Self { scale, writing, deep })
+    }
+
+    fn view(&self, input: &Input, face: &Face, cell: Rect) -> View {
+        View::new(Side::Face(face.on), &input.room, self.scale.mm_per_m, inner(cell, self.deep))
+    }
+
+    fn is_crowded(&self, input: &Input, faces: &[&Face], cells: &[Rect]) -> bool {
+        faces.iter().zip(cells).any(|(face, cell)| {
+            let view = self.view(input, face, *cell);
+            let spare = spare(face, &view, *cell);
+            let marks = face::marks(input, face, &view);
+            (0..2).any(|edge| {
+                let wide = view.inside.size().x + 2.0 * spare[edge];
+                ordinate::length(&marks[edge], false, Writing::Upright) > wide
+            })
+        })
+    }
+}
+
+fn inner(cell: Rect, [top, bottom, left, right]: [f64; 4]) -> Rect {
+    Rect { min: cell.min + DVec2::new(left, top), max: cell.max - DVec2::new(right, bottom) }
+}
+
+/// How far dimensions may reach past the corners at each edge: at the top as far as the name.
+fn spare(face: &Face, view: &View, cell: Rect) -> [f64; 4] {
+    let beside = (view.inside.min.x - cell.min.x).min(cell.max.x - view.inside.max.x);
+    let name = text::width(face::title(face.on), TITLE, Weight::Semibold) + 3.0;
+    [(beside - name).clamp(0.0, SPARE), beside.clamp(0.0, SPARE), 2.0, 2.0]
 }

@@ -1,7 +1,7 @@
 //! The words beside elevations: zone by zone where to put the tape, panels, and the legend.
 
 use super::canvas::{Canvas, sample, words};
-use super::input::{Cover, Face, Input, Panel, Zone};
+use super::input::{Cover, Face, Input, Panel, Screen, Zone};
 use super::legend;
 use super::model::{Dash, Outline, Point, Rect, Weight};
 use super::palette::{self, dashed, line};
@@ -37,13 +37,15 @@ enum Block<'a> {
     Face(&'a Face),
     Zone(Surface, &'a Zone),
     Panel(usize, &'a Panel),
+    Screen(Surface, &'a Screen, String),
 }
 
 impl Block<'_> {
     fn rows(&self) -> f64 {
         match self {
             Self::Face(_) => 1.3,
-            Self::Zone(..) | Self::Panel(..) => 2.0,
+            Self::Zone(_, Zone { behind: Some(_), .. }) => 3.0,
+            Self::Zone(..) | Self::Panel(..) | Self::Screen(..) => 2.0,
         }
     }
 }
@@ -52,10 +54,12 @@ fn write_list(canvas: &mut Canvas, input: &Input, faces: &[&Face], space: Rect) 
     let blocks: Vec<Block<'_>> = faces
         .iter()
         .flat_map(|face| {
+            let screens = face::screens_before(input, face).into_iter();
             let panels = input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on);
             std::iter::once(Block::Face(face))
                 .chain(face.zones.iter().map(|zone| Block::Zone(face.on, zone)))
                 .chain(panels.map(|(index, panel)| Block::Panel(index, panel)))
+                .chain(screens.map(|(screen, letter)| Block::Screen(face.on, screen, letter)))
         })
         .collect();
     let whole: f64 = blocks.iter().map(Block::rows).sum();
@@ -76,6 +80,7 @@ fn write_list(canvas: &mut Canvas, input: &Input, faces: &[&Face], space: Rect) 
             Block::Face(face) => list.face(canvas, face, y),
             Block::Zone(on, zone) => list.zone(canvas, *on, zone, y),
             Block::Panel(index, panel) => list.panel(canvas, *index, panel, y),
+            Block::Screen(on, screen, letter) => list.screen(canvas, *on, screen, letter, y),
         }
         y += block.rows() * pitch;
     }
@@ -106,17 +111,15 @@ impl List<'_> {
 
     fn zone(&self, canvas: &mut Canvas, on: Surface, zone: &Zone, y: f64) {
         let row = y + self.pitch * 0.5;
-        let mut start = self.left;
-        if let Some(tag) = face::tag(self.input, on, zone).map(face::plain) {
-            let scale = (self.pitch * 0.97 / tag::HEIGHT).min(1.0);
-            let middle = Point::new(start + tag.size().x * scale / 2.0, row);
-            tag.draw_scaled(canvas, middle, scale);
-        }
-        start += INDENT;
+        let tag = face::tag(self.input, on, zone);
+        let scale = (self.pitch * 0.97 / tag::HEIGHT).min(1.0);
+        let middle = Point::new(self.left + tag.size().x * scale / 2.0, row);
+        tag.draw_scaled(canvas, middle, scale);
+        let start = self.left + INDENT;
         sample(canvas, Point::new(start, row), 8.0, paths::stroke(zone.speaker, 1));
         let cover = match &zone.behind {
             Some(_) => String::new(),
-            None => percent(zone.cover.share),
+            None => format!("{} covered", percent(zone.cover.share)),
         };
         let wide = text::width(&cover, self.size, Weight::Regular);
         let name = self.input.speakers.get(zone.speaker).map_or("", |speaker| &speaker.name);
@@ -124,24 +127,39 @@ impl List<'_> {
         self.words(canvas, name, [start + 9.8, row], room_mm, false);
         let cover = words(cover, Point::new(self.right, row), self.size);
         canvas.text(cover.ending_here().across_middle());
-        let below = match &zone.behind {
-            Some(what) => format!("{what} stands before it"),
-            None => reach(on, zone.reach_m(), self.input.units),
-        };
-        self.words(canvas, &below, [start, row + self.pitch * 0.95], self.right - start, true);
+        let below = reach(on, zone.reach_m(), self.input.units);
+        let row = row + self.pitch * 0.95;
+        self.words(canvas, &below, [start, row], self.right - start, true);
+        if let Some(what) = &zone.behind {
+            let before = format!("before its middle: {what}");
+            self.words(canvas, &before, [start, row + self.pitch], self.right - start, true);
+        }
     }
 
     fn panel(&self, canvas: &mut Canvas, index: usize, panel: &Panel, y: f64) {
+        let letters = room::letters(self.input);
+        let letter = letters.get(index).map_or("", String::as_str);
+        let below = reach(panel.on, panel.reach_m(), self.input.units);
+        self.hung(canvas, letter, [&panel.name, &panel.material], &below, y);
+    }
+
+    fn screen(&self, canvas: &mut Canvas, on: Surface, screen: &Screen, letter: &str, y: f64) {
+        let corners = screen.corners.map(|corner| DVec2::from(on.tape(corner)));
+        let ends =
+            [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f));
+        let below = reach(on, ends, self.input.units);
+        self.hung(canvas, letter, [&screen.name, &screen.material], &below, y);
+    }
+
+    /// A panel or screen with its letter, and where it is.
+    fn hung(&self, canvas: &mut Canvas, letter: &str, what: [&str; 2], below: &str, y: f64) {
         let row = y + self.pitch * 0.5;
         let start = self.left + INDENT;
-        if let Some(letter) = room::letters(self.input).get(index) {
-            let middle = Point::new(self.left + legend::letter_size(letter).x / 2.0, row);
-            legend::letter_tag(canvas, middle, letter);
-        }
-        let name = format!("{}: {}", panel.name, panel.material);
+        let middle = Point::new(self.left + legend::letter_size(letter).x / 2.0, row);
+        legend::letter_tag(canvas, middle, letter);
+        let name = what.join(": ");
         self.words(canvas, &name, [start, row], self.right - start, false);
-        let below = reach(panel.on, panel.reach_m(), self.input.units);
-        self.words(canvas, &below, [start, row + self.pitch * 0.95], self.right - start, true);
+        self.words(canvas, below, [start, row + self.pitch * 0.95], self.right - start, true);
     }
 
     fn words(&self, canvas: &mut Canvas, content: &str, at: [f64; 2], wide: f64, quiet: bool) {
@@ -179,7 +197,7 @@ enum Row {
 }
 
 enum Swatch {
-    Zone,
+    Zone { is_behind: bool },
     Absorbs,
     Reflects,
     Clear,
@@ -188,7 +206,18 @@ enum Swatch {
 fn legend_rows(input: &Input, faces: &[&Face]) -> Vec<Row> {
     let mut rows = Vec::new();
     let Some(zones) = &input.zones else { return rows };
-    rows.push(Row::Swatch(Swatch::Zone, "makes the reflection and is not covered".to_owned()));
+    let behind = |is_behind: bool| {
+        let mut all = faces.iter().flat_map(|face| &face.zones);
+        all.any(|zone| zone.behind.is_some() == is_behind)
+    };
+    for (is_behind, words) in [
+        (false, "makes the reflection and is not covered"),
+        (true, "would make it, but something stands before it"),
+    ] {
+        if behind(is_behind) {
+            rows.push(Row::Swatch(Swatch::Zone { is_behind }, words.to_owned()));
+        }
+    }
     let here = |index: usize| {
         input.panels.get(index).is_some_and(|panel| faces.iter().any(|face| face.on == panel.on))
     };
@@ -199,17 +228,20 @@ fn legend_rows(input: &Input, faces: &[&Face]) -> Vec<Row> {
     if on_sheet.iter().any(|index| !zones.absorbing.contains(index)) {
         rows.push(Row::Swatch(Swatch::Reflects, "panel that reflects".to_owned()));
     }
-    if !input.screens.is_empty() {
+    if faces.iter().any(|face| !face::screens_before(input, face).is_empty()) {
         rows.push(Row::Swatch(Swatch::Clear, "hung or standing clear".to_owned()));
     }
     let head = tape::offset(zones.head_half_m, input.units);
     rows.extend(
         [
-            format!("Zones at {} Hz, for a head that moves", zones.frequency_hz),
-            format!("{} either way: each is the part of", text::with_fractions(&head)),
-            "the surface that makes that reflection.".to_owned(),
             format!(
-                "Covered: {} or more of it absorbs; half: {}.",
+                "Zones at {} Hz, for a head that moves {} either way:",
+                zones.frequency_hz,
+                text::with_fractions(&head)
+            ),
+            "the part of the surface that makes each reflection.".to_owned(),
+            format!(
+                "Covered: {} or more of it absorbs; half covered: {}.",
                 percent(COVERED_FROM),
                 percent(HALF_FROM)
             ),
@@ -237,7 +269,10 @@ impl Row {
 impl Swatch {
     fn draw(&self, canvas: &mut Canvas, area: Rect) {
         match self {
-            Self::Zone => face::swatch(canvas, area),
+            Self::Zone { is_behind } => {
+                let edge = line(palette::INK, 0.25);
+                canvas.rect(area, Some(face::tint(*is_behind)), Some(edge));
+            }
             Self::Absorbs => room::hatched(canvas, area),
             Self::Reflects => {
                 canvas.rect(area, None, Some(dashed(palette::PANEL_EDGE, 0.25, Dash::Short)));

@@ -4,9 +4,9 @@ use super::border;
 use super::canvas::Canvas;
 use super::input::{Face, Furniture, Hit, Input, Path, Screen, Verdict, Zone};
 use super::labels::Labels;
-use super::model::{Dash, Outline, Point, Rect};
+use super::model::{Colour, Dash, Outline, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
-use super::palette::{self, dashed, line};
+use super::palette::{self, dashed};
 use super::tag::Tag;
 use super::view::View;
 use super::{paths, room, symbol, ticks};
@@ -24,8 +24,8 @@ pub(crate) struct Marked<'a> {
     pub(crate) view: &'a View,
     /// How dimensions at the top and bottom are written.
     pub(crate) writing: Writing,
-    /// How far labels may reach past the ends, across and down the sheet, millimetres.
-    pub(crate) spare: [f64; 2],
+    /// How far labels may reach past the ends of each edge, millimetres.
+    pub(crate) spare: [f64; 4],
 }
 
 /// Furniture this near to a wall is drawn before it, metres.
@@ -47,7 +47,7 @@ pub(crate) fn title(surface: Surface) -> &'static str {
 /// reflection points at the top and left, the ends of their zones at the bottom and right.
 pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
     let mut marks: [Vec<Tick>; 4] = Default::default();
-    for zone in face.zones.iter().filter(|zone| zone.behind.is_none()) {
+    for zone in &face.zones {
         let tag = tag(input, face.on, zone);
         let point = DVec2::from(face.on.tape(zone.point));
         let ends = zone.reach_m();
@@ -56,9 +56,9 @@ pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
             .chain([(1, across(view), ends.to_vec()), (3, down(view), ends.to_vec())])
         {
             for place in places {
-                let tag = tag.clone().map(|tag| Tag { first_order: edge % 2 == 0, ..tag });
+                let tag = Tag { first_order: edge % 2 == 0, ..tag.clone() };
                 let distance = border::length(place[axis], input.units);
-                ticks::add(&mut marks[edge], place[axis] * view.mm_per_m, distance, tag);
+                ticks::add(&mut marks[edge], place[axis] * view.mm_per_m, distance, Some(tag));
             }
         }
     }
@@ -84,13 +84,21 @@ fn down(view: &View) -> usize {
     1 - across(view)
 }
 
-/// The number of a zone's reflection in the list, if it is there.
-pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Option<Tag> {
+/// The number of a zone's reflection in the list, or a dash where it has none.
+pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Tag {
     let own = |path: &&Path| {
         path.speaker == zone.speaker
             && matches!(path.bounces.as_slice(), [only] if only.hit == Hit::Surface(on))
     };
-    input.paths.iter().find(own).map(|path| paths::tag(path, 0))
+    input.paths.iter().find(own).map_or_else(
+        || Tag {
+            content: "–".to_owned(),
+            style: palette::speaker(zone.speaker),
+            verdict: Verdict::Unjudged,
+            first_order: true,
+        },
+        |path| paths::tag(path, 0),
+    )
 }
 
 /// Draws a surface; labels stay inside an area.
@@ -101,14 +109,14 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
     room::walls(canvas, view, &ticks::crossings(view, &marks));
     for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, &input.room)) {
         if let Some(home) = room::furniture(canvas, view, piece) {
-            labels.name(&piece.name, home.middle(), 0.5, Some(home));
+            labels.name(&piece.name, home.middle(), 0.5, Some(home.grown(-0.5)));
         }
     }
     tints(canvas, view, face);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
     for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
-        ordinate::draw(canvas, edge, ticks, writing, spare[index / 2]);
+        ordinate::draw(canvas, edge, ticks, writing, spare[index]);
     }
     outlines(canvas, view, face);
     for zone in &face.zones {
@@ -116,9 +124,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         symbol::bounce(canvas, view, zone.point, Hit::Surface(face.on), style, paths::MARK);
         let at = view.at(zone.point);
         canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
-        if let Some(tag) = tag(input, face.on, zone) {
-            labels.tag(tag, at, paths::MARK + 0.2);
-        }
+        labels.tag(tag(input, face.on, zone), at, paths::MARK + 0.2);
     }
     labels.write(canvas, area);
 }
@@ -128,7 +134,7 @@ fn tints(canvas: &mut Canvas, view: &View, face: &Face) {
     let mut zones: Vec<&Zone> = face.zones.iter().collect();
     zones.sort_by_key(|zone| zone.behind.is_none());
     for zone in zones {
-        let colour = if zone.behind.is_some() { palette::VEIL } else { palette::ZONE };
+        let colour = tint(zone.behind.is_some());
         let outline = Outline::Polygon(outline(view, face.on, zone));
         canvas.shape(outline, Some(colour), None);
     }
@@ -168,20 +174,24 @@ fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
     }
 }
 
-/// Screens that face the surface more than not and hang in its half of the room, or stand before
-/// one of its zones.
 fn screens(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
-    let Marked { input, face, view, .. } = *marked;
-    let letters = room::letters(input);
-    for (screen, letter) in input.screens.iter().zip(letters.iter().skip(input.panels.len())) {
-        let hides = face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
-        if !hides && !hangs_before(screen, face.on, &input.room) {
-            continue;
-        }
-        if let Some(at) = room::screen(canvas, view, screen) {
-            labels.letter(letter, at, 0.9);
+    for (screen, letter) in screens_before(marked.input, marked.face) {
+        if let Some(at) = room::screen(canvas, marked.view, screen) {
+            labels.letter(&letter, at, 0.9);
         }
     }
+}
+
+/// Screens that hang in a surface's half of the room and face it more than not, or stand before
+/// one of its zones; with their letters.
+pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<(&'a Screen, String)> {
+    let letters = room::letters(input).into_iter().skip(input.panels.len());
+    let hides =
+        |screen: &Screen| face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
+    let drawn = |(screen, _): &(&Screen, String)| {
+        hides(screen) || hangs_before(screen, face.on, &input.room)
+    };
+    input.screens.iter().zip(letters).filter(drawn).collect()
 }
 
 fn hangs_before(screen: &Screen, on: Surface, room: &Room) -> bool {
@@ -203,12 +213,7 @@ fn height_m(point: DVec3, on: Surface, room: &Room) -> f64 {
     (point[on.axis()] - from).abs()
 }
 
-/// A number without its ring, for a list where the ring means nothing.
-pub(crate) fn plain(tag: Tag) -> Tag {
-    Tag { verdict: Verdict::Unjudged, ..tag }
-}
-
-/// A sample of a zone, for a legend.
-pub(crate) fn swatch(canvas: &mut Canvas, area: Rect) {
-    canvas.rect(area, Some(palette::ZONE), Some(line(palette::INK, 0.25)));
+/// What a zone is filled with.
+pub(crate) fn tint(is_behind: bool) -> Colour {
+    if is_behind { palette::VEIL } else { palette::ZONE }
 }
