@@ -227,7 +227,6 @@ fn elevations_tell_where_a_panel_would_work() {
 /// Facing the left wall the front wall is on the right; facing the others, the tape starts as the
 /// plan's does.
 #[test]
-#[expect(clippy::float_cmp, reason = "corners are copied, not computed")]
 fn walls_are_seen_from_inside() {
     use super::view::{Side, View};
     use earline_engine::scene::Surface;
