@@ -3,7 +3,7 @@
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;
-use earline_engine::image_sources::{EnergyPlan, Reach, box_energy, lattice, tree};
+use earline_engine::image_sources::{EnergyPlan, Reach, Rims, box_energy, lattice, tree};
 use earline_engine::scene::Room;
 use glam::DVec3;
 use std::hint::black_box;
@@ -38,7 +38,9 @@ fn paths(c: &mut Criterion) {
     let faces = Faces::bare_box(&ROOM);
     let mut group = c.benchmark_group("paths of a bare box, order 3");
     group.bench_function("lattice", |b| b.iter(|| lattice::paths(black_box(&ROOM), s, r, reach)));
-    group.bench_function("tree", |b| b.iter(|| tree::paths(black_box(&faces), s, r, reach)));
+    group.bench_function("tree", |b| {
+        b.iter(|| tree::paths(black_box(&faces), s, r, reach, Rims::Sharp));
+    });
     group.finish();
 }
 

@@ -3,7 +3,7 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
-use earline_engine::image_sources::{Ear, Reach, tree};
+use earline_engine::image_sources::{Ear, Reach, Rims, tree};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use std::hint::black_box;
@@ -29,11 +29,13 @@ fn whole(c: &mut Criterion) {
     let mut group = c.benchmark_group("attic");
     let reach = Reach { order: 3, distance_m: 20.0 };
     group.bench_function("paths of order 3 over all faces", |b| {
-        b.iter(|| tree::paths(enclosure.faces(), black_box(ear.speaker), ear.listener, reach));
+        b.iter(|| {
+            tree::paths(enclosure.faces(), black_box(ear.speaker), ear.listener, reach, Rims::Soft)
+        });
     });
-    let paths = tree::paths(enclosure.faces(), ear.speaker, ear.listener, reach);
+    let paths = tree::paths(enclosure.faces(), ear.speaker, ear.listener, reach, Rims::Soft);
     group.bench_function("arrivals of those paths", |b| {
-        b.iter(|| paths.iter().map(|path| ear.arrival(black_box(path))).collect::<Vec<_>>());
+        b.iter(|| paths.iter().map(|path| ear.finite_arrival(black_box(path))).collect::<Vec<_>>());
     });
     group.bench_function("room made ready", |b| b.iter(|| Enclosure::new(&scene, &state)));
     group.bench_function("speaker made ready", |b| {

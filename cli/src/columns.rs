@@ -157,22 +157,27 @@ pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-/// Words, with a number and what belongs to it held together: `1.20 m`, `4 1/2 in`, `no. 3`.
+/// Words, with a number and what belongs to it held together: `1.20 m`, `2 ft 4 1/2 in`, `30° up`,
+/// `no. 3`.
 fn glued(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
         let is_unit = ["m", "mm", "ms", "µs", "s", "ft", "in", "dB", "Hz", "kHz", "%", "m²", "m³"]
             .contains(&bare);
-        let is_fraction = bare.contains('/') && bare.starts_with(|c: char| c.is_ascii_digit());
+        let is_number = bare.starts_with(|c: char| c.is_ascii_digit());
+        let is_fraction = is_number && bare.contains('/');
+        let is_way = ["up", "down", "forward", "backward"].contains(&bare);
+        let belongs = |last: &str| {
+            let after_digit = last.ends_with(|c: char| c.is_ascii_digit());
+            (after_digit && (is_unit || is_fraction))
+                // Inches after feet: half a length would be a wrong length.
+                || (last.ends_with(" ft") && is_number)
+                || (last.ends_with('°') && is_way)
+                || last.ends_with("no.")
+        };
         match words.last_mut() {
-            Some(last)
-                if last.ends_with(|c: char| c.is_ascii_digit()) && (is_unit || is_fraction) =>
-            {
-                *last += " ";
-                *last += word;
-            }
-            Some(last) if last.ends_with("no.") => {
+            Some(last) if belongs(last) => {
                 *last += " ";
                 *last += word;
             }
@@ -212,6 +217,15 @@ mod tests {
             assert!(lines.iter().all(|line| line.width() <= width), "{width} {lines:?}");
             let words: Vec<&str> = lines.iter().flat_map(|l| l.split_whitespace()).collect();
             assert_eq!(words.join(" "), format!("* {text}"));
+        }
+    }
+
+    #[test]
+    fn a_figure_is_never_torn_apart() {
+        let text = "at 6 ft 1 1/8 in from front wall, 1.20 m up; heard 23° forward (no. 3)";
+        let lines = paragraph(text, 10);
+        for whole in ["6 ft 1 1/8 in", "1.20 m", "23° forward", "no. 3"] {
+            assert!(lines.iter().any(|line| line.contains(whole)), "{whole} in {lines:?}");
         }
     }
 

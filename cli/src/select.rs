@@ -20,24 +20,57 @@ pub(crate) struct Selection<'a> {
 /// # Errors
 /// A name that is not in the scene, with what is.
 pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
-    let names = |named: &[String], what: &str, all: Vec<&str>| -> Result<Vec<usize>, Failure> {
-        if let Some(unknown) = named.iter().find(|name| !all.contains(&name.as_str())) {
-            return Err(unknown_name(what, unknown, &all));
-        }
-        let wanted = |name: &str| named.is_empty() || named.iter().any(|n| n == name);
-        Ok((0..all.len()).filter(|&i| wanted(all[i])).collect())
-    };
-    let listeners: Vec<&str> = scene.listeners().iter().map(|l| l.name.as_str()).collect();
-    let speakers: Vec<&str> = scene.speakers().iter().map(|s| s.name.as_str()).collect();
     let state = scene.state(choice.variant.as_deref()).ok_or_else(|| {
-        let variants: Vec<&str> = scene.variants().iter().map(|v| v.name.as_str()).collect();
-        unknown_name("variant", choice.variant.as_deref().unwrap_or_default(), &variants)
+        let asked = choice.variant.as_deref().unwrap_or_default();
+        unknown_name("variant", asked, &variant_names(scene))
     })?;
+    let or_all = |mut named: Vec<usize>, count: usize| {
+        named.sort_unstable();
+        named.dedup();
+        if named.is_empty() { (0..count).collect() } else { named }
+    };
     Ok(Selection {
         state,
-        listeners: names(&choice.listeners, "listener", listeners)?,
-        speakers: names(&choice.speakers, "speaker", speakers)?,
+        listeners: or_all(listeners(scene, &choice.listeners)?, scene.listeners().len()),
+        speakers: or_all(speakers(scene, &choice.speakers)?, scene.speakers().len()),
     })
+}
+
+/// Variants by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn variants(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    indices("variant", named, &variant_names(scene))
+}
+
+/// Listeners by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn listeners(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.listeners().iter().map(|l| l.name.as_str()).collect();
+    indices("listener", named, &all)
+}
+
+/// Speakers by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn speakers(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.speakers().iter().map(|s| s.name.as_str()).collect();
+    indices("speaker", named, &all)
+}
+
+fn indices(what: &str, named: &[String], all: &[&str]) -> Result<Vec<usize>, Failure> {
+    let index = |name: &String| {
+        all.iter().position(|other| other == name).ok_or_else(|| unknown_name(what, name, all))
+    };
+    named.iter().map(index).collect()
+}
+
+fn variant_names(scene: &Scene) -> Vec<&str> {
+    scene.variants().iter().map(|v| v.name.as_str()).collect()
 }
 
 fn unknown_name(what: &str, asked: &str, all: &[&str]) -> Failure {

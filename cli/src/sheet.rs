@@ -1,10 +1,32 @@
 //! From a trace to the picture files of each seat.
 
 use crate::answer::Told;
-use crate::picture::{self, Drawing, ELEVATIONS, Input};
+use crate::compared::Compared;
+use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
+use earline_engine::criteria::EarlyLimit;
+use earline_engine::scene::{Scene, State};
+use earline_engine::trace::Trace;
 use rayon::prelude::*;
+
+const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] =
+    [picture::plan, picture::section, picture::energy_time];
+
+/// Plan, section and energy-time curve of one seat, in this order.
+///
+/// `listener` counts in `scene`, and `trace` is a trace of `scene` in `state`; a trace without that
+/// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
+pub fn seat_drawings(
+    scene: &Scene,
+    state: &State<'_>,
+    trace: &Trace,
+    listener: usize,
+    limit: &EarlyLimit,
+) -> Vec<Drawing> {
+    let input = picture::from_trace(scene, state, trace, listener, limit);
+    input.map_or_else(Vec::new, |input| SEAT_VIEWS.par_iter().map(|view| view(&input)).collect())
+}
 
 /// Plan, section, energy-time curve and elevations of every seat, each as SVG and PNG.
 ///
@@ -13,44 +35,68 @@ use rayon::prelude::*;
 /// # Errors
 /// When a picture cannot be rendered.
 pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
-    let mut sheets: Vec<(Input, String)> = Vec::new();
-    for (index, &listener) in told.plan.listeners.iter().enumerate() {
-        let Some(input) =
-            picture::from_trace(told.scene, told.state, told.trace, listener, told.limit)
-        else {
-            continue;
-        };
-        let seat = told.zones.iter().find(|seat| seat.listener == listener);
-        let input = match seat {
-            Some(seat) => input.with_zones(told.scene, told.state, told.zone_plan, seat),
-            None => input,
-        };
-        let taken: Vec<&str> = sheets.iter().map(|(_, ending)| ending.as_str()).collect();
-        let ending =
-            if index == 0 { String::new() } else { ending(&input.listener.name, index, &taken) };
-        sheets.push((input, ending));
-    }
-    let mut views: Vec<fn(&Input) -> Drawing> =
-        vec![picture::plan, picture::section, picture::energy_time];
-    views.extend(ELEVATIONS);
-    let wanted: Vec<_> =
-        sheets.iter().flat_map(|sheet| views.iter().map(move |view| (view, sheet))).collect();
-    let files: Vec<[Output; 2]> = wanted
-        .into_par_iter()
-        .map(|(view, (input, ending))| {
-            let picture = picture::render(&view(input))?;
-            let name = format!("{}{ending}", picture.name);
-            Ok([
-                Output { name: format!("{name}.svg"), bytes: picture.svg.into_bytes() },
-                Output { name: format!("{name}.png"), bytes: picture.png },
-            ])
+    let listeners = &told.plan.listeners;
+    let files: Vec<Vec<Output>> = listeners
+        .par_iter()
+        .zip(endings(told.scene, listeners))
+        .map(|(&listener, ending)| {
+            let drawings = told_drawings(told, listener);
+            let files: Result<Vec<_>> =
+                drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+            Ok(files?.into_iter().flatten().collect())
         })
         .collect::<Result<_>>()?;
     Ok(files.into_iter().flatten().collect())
 }
 
+/// Everything that is drawn of one seat.
+fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
+    let input = picture::from_trace(told.scene, told.state, told.trace, listener, told.limit);
+    let Some(input) = input else { return Vec::new() };
+    let mut views: Vec<fn(&Input) -> Drawing> = SEAT_VIEWS.to_vec();
+    let input = match told.zones.iter().find(|seat| seat.listener == listener) {
+        Some(seat) => {
+            views.extend(ELEVATIONS);
+            input.with_zones(told.scene, told.state, told.zone_plan, seat)
+        }
+        None => input,
+    };
+    views.into_par_iter().map(|view| view(&input)).collect()
+}
+
+/// The states of a comparison: their curves over each other, their plans side by side.
+///
+/// # Errors
+/// When a picture cannot be rendered.
+pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
+    let shown = picture::from_compared(compared);
+    let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
+    let files: Result<Vec<_>> =
+        views.into_par_iter().map(|view| both_files(&view(&shown), "")).collect();
+    Ok(files?.into_iter().flatten().collect())
+}
+
+fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+    let name = format!("{}{ending}", drawing.name());
+    Ok([
+        Output { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
+        Output { name: format!("{name}.png"), bytes: drawing.png()? },
+    ])
+}
+
+/// What is added to the file names of each seat, all different.
+fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
+    let mut endings: Vec<String> = Vec::new();
+    for (index, &listener) in listeners.iter().enumerate() {
+        let name = scene.listeners().get(listener).map_or("", |listener| listener.name.as_str());
+        let added = if index == 0 { String::new() } else { ending(name, index, &endings) };
+        endings.push(added);
+    }
+    endings
+}
+
 /// `-standing`: a listener's name as part of a file name, with its number where names clash.
-fn ending(name: &str, index: usize, taken: &[&str]) -> String {
+fn ending(name: &str, index: usize, taken: &[String]) -> String {
     let letters = name
         .to_lowercase()
         .chars()
@@ -58,7 +104,7 @@ fn ending(name: &str, index: usize, taken: &[&str]) -> String {
         .collect::<String>();
     let plain = letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
     let ending = format!("-{plain}");
-    if plain.is_empty() || taken.contains(&ending.as_str()) {
+    if plain.is_empty() || taken.contains(&ending) {
         format!("{}-{}", ending.trim_end_matches('-'), index + 1)
     } else {
         ending

@@ -1,5 +1,6 @@
 //! Stdout and stderr: how wide they are, in which colours, and who reads them.
 
+use crate::columns::paragraph;
 use crate::diagnose::Look;
 use crate::exit::{Failure, stdout_failure};
 use anstyle::{AnsiColor, Style};
@@ -43,6 +44,20 @@ pub(crate) fn answer_bytes(bytes: &[u8]) -> Result<(), Failure> {
 /// Write a note to stderr. A stderr that is gone leaves nobody to tell.
 pub(crate) fn note(text: &str) {
     let _ = writeln!(anstream::stderr().lock(), "{text}");
+}
+
+/// Write notes to stderr after an answer, each on lines of its own and parted from the answer where
+/// both stand on one terminal.
+pub(crate) fn closing_notes(notes: &[String]) {
+    let wide = stderr_look().width.min(GREATEST_WIDTH);
+    if io::stdout().is_terminal() && stderr_is_watched() {
+        note("");
+    }
+    for text in notes {
+        // A log keeps a note on one line.
+        let lines = if stderr_is_watched() { paragraph(text, wide) } else { vec![text.clone()] };
+        note(&lines.join("\n"));
+    }
 }
 
 /// How messages on stderr look.

@@ -20,9 +20,12 @@ pub fn exact_hz(band: usize) -> f64 {
 }
 
 /// The inner frequency grid: [`FrequencyGrid::POINTS_PER_BAND`] frequencies in every octave,
-/// evenly spaced in log frequency, each in the middle of its share of the octave.
+/// evenly spaced in hertz within it, each in the middle of its share.
 ///
-/// Band levels are energy means over a band's points, so no figure hangs on one frequency.
+/// Band levels are energy means over a band's points, so no figure hangs on one frequency. A point
+/// counts by the part of the octave, in log frequency, that it stands for: the mean is that of a
+/// source with equal energy in equal parts of an octave. Even steps in hertz let a phase be turned
+/// from point to point by one product.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FrequencyGrid {
     hz: Vec<f64>,
@@ -34,15 +37,29 @@ impl FrequencyGrid {
 
     /// The grid over all eight bands, in rising frequency.
     pub fn new() -> Self {
-        let octave = 10f64.powf(0.3);
         let hz = (0..BAND_COUNT * Self::POINTS_PER_BAND)
             .map(|i| {
-                let band = i / Self::POINTS_PER_BAND;
-                let within = (i % Self::POINTS_PER_BAND) as f64 + 0.5;
-                exact_hz(band) * octave.powf(within / Self::POINTS_PER_BAND as f64 - 0.5)
+                let (low, step) = Self::band_steps_hz(i / Self::POINTS_PER_BAND);
+                low + ((i % Self::POINTS_PER_BAND) as f64 + 0.5) * step
             })
             .collect();
         Self { hz }
+    }
+
+    /// Lower edge of a band and the step between its points, hertz.
+    pub fn band_steps_hz(band: usize) -> (f64, f64) {
+        let half_octave = 10f64.powf(0.15);
+        let (low, high) = (exact_hz(band) / half_octave, exact_hz(band) * half_octave);
+        (low, (high - low) / Self::POINTS_PER_BAND as f64)
+    }
+
+    /// The part of a band that each of its points stands for; they add up to one.
+    pub fn weights() -> [f64; Self::POINTS_PER_BAND] {
+        // The same in every band, whose edges stand in the same proportion.
+        let (low, step) = Self::band_steps_hz(0);
+        let edge = |i: usize| low + i as f64 * step;
+        let octave = 10f64.powf(0.3).ln();
+        std::array::from_fn(|i| (edge(i + 1) / edge(i)).ln() / octave)
     }
 
     /// All frequencies in hertz, rising.
@@ -67,9 +84,15 @@ impl FrequencyGrid {
 
     /// Mean energy |p|² in every band.
     pub fn band_energy(pressure: &[Complex64]) -> PerBand<f64> {
+        Self::band_mean(|index| pressure[index].norm_sqr())
+    }
+
+    /// Mean over every band of a value at each grid index.
+    pub fn band_mean(value: impl Fn(usize) -> f64) -> PerBand<f64> {
+        let weights = Self::weights();
         std::array::from_fn(|band| {
-            let points = &pressure[band * Self::POINTS_PER_BAND..][..Self::POINTS_PER_BAND];
-            points.iter().map(Complex64::norm_sqr).sum::<f64>() / points.len() as f64
+            let first = band * Self::POINTS_PER_BAND;
+            weights.iter().enumerate().map(|(i, weight)| weight * value(first + i)).sum()
         })
     }
 }
@@ -106,7 +129,19 @@ mod tests {
             let mid = exact_hz(FrequencyGrid::band_of(i));
             assert!(mid / half < hz && hz < mid * half);
         }
-        let ratios: Vec<f64> = grid.hz().windows(2).map(|w| w[1] / w[0]).collect();
-        assert!(ratios.iter().all(|r| (r - ratios[0]).abs() < 1e-12));
+        assert!(grid.hz().windows(2).all(|pair| pair[0] < pair[1]));
+    }
+
+    /// The mean of 1/f over an octave in log frequency is (1/f₁ − 1/f₂)/ln(f₂/f₁).
+    #[test]
+    fn weights_are_those_of_log_frequency() {
+        assert!((FrequencyGrid::weights().iter().sum::<f64>() - 1.0).abs() < 1e-12);
+        let grid = FrequencyGrid::new();
+        let mean = FrequencyGrid::band_mean(|i| 1.0 / grid.hz()[i]);
+        let half = 10f64.powf(0.15);
+        for (band, mean) in mean.into_iter().enumerate() {
+            let exact = (half - 1.0 / half) / exact_hz(band) / 10f64.powf(0.3).ln();
+            assert!((mean / exact - 1.0).abs() < 2e-3);
+        }
     }
 }

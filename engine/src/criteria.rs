@@ -35,7 +35,7 @@ pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "ebu-3276",
         document: "EBU Tech 3276",
-        provenance: "read second-hand: a third party quoting the document (1998), section 2.2",
+        provenance: "read second-hand, from a third party quoting section 2.2 of the 1998 edition",
         decibels: -10,
         milliseconds: 15,
     },
@@ -49,7 +49,7 @@ pub static EARLY_LIMITS: [EarlyLimit; 3] = [
     EarlyLimit {
         key: "bbc-controlled-image",
         document: "BBC controlled-image design target (Walker, 1993 to 1995)",
-        provenance: "from memory: report summaries were read, the figure itself was not seen",
+        provenance: "from memory; report summaries were read, the figure itself was not seen",
         decibels: -20,
         milliseconds: 20,
     },
@@ -60,6 +60,12 @@ const LEVEL_ROUNDING_DB: f64 = 1e-6;
 
 /// Room for the rounding of a delay that is meant to sit exactly on the limit, seconds.
 const DELAY_ROUNDING_S: f64 = 1e-9;
+
+/// Whether a delay after the direct sound lies within a time, both in seconds. A delay that is
+/// meant to sit exactly at its end is within it.
+pub fn is_within(after_direct_s: f64, window_s: f64) -> bool {
+    after_direct_s <= window_s + DELAY_ROUNDING_S
+}
 
 impl EarlyLimit {
     /// Highest allowed level over 1–8 kHz relative to the direct sound, decibels.
@@ -80,7 +86,7 @@ impl EarlyLimit {
     /// What the limit says of a reflection this long after the direct sound and this loud over
     /// the limit's bands. Exactly on the limit is within it.
     pub fn judge(&self, after_direct_s: f64, level_db: f64) -> Verdict {
-        if after_direct_s > self.window_s() + DELAY_ROUNDING_S {
+        if !is_within(after_direct_s, self.window_s()) {
             Verdict::Later
         } else if level_db > self.level_db() + LEVEL_ROUNDING_DB {
             Verdict::Over

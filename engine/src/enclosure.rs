@@ -1,7 +1,7 @@
 //! A room in one of its states, ready to be asked how it reflects.
 
 use crate::bands::{FrequencyGrid, PerBand};
-use crate::geometry::{FaceId, Faces, SAME_POINT_M};
+use crate::geometry::{FaceId, Faces, Rectangle, SAME_POINT_M};
 use crate::material::Reflector;
 use crate::scene::{Panel, Room, Scene, State, Surface};
 use glam::DVec3;
@@ -91,6 +91,31 @@ impl<'a> Enclosure<'a> {
             .iter()
             .find(|place| covers(place.panel, tape))
             .map(|place| place.index)
+    }
+
+    /// The panels on a surface, by their index in the scene, as rectangles that face the room.
+    pub fn panels_on(&self, surface: Surface) -> impl Iterator<Item = (usize, Rectangle)> + '_ {
+        let wall = self.faces.all()[surface as usize].rectangle;
+        self.panels[surface as usize].iter().map(move |place| {
+            let [a, b] = surface.tape_axes();
+            let mut centre = wall.centre;
+            centre[a] = place.panel.centre_m[0];
+            centre[b] = place.panel.centre_m[1];
+            let [along, across] = place.panel.size_m;
+            let half = |length: f64| length / 2.0;
+            let rectangle = Rectangle {
+                centre,
+                half_along_m: half(along),
+                half_across_m: half(across),
+                ..wall
+            };
+            (place.index, rectangle)
+        })
+    }
+
+    /// Index of a panel's material in the scene.
+    pub fn panel_material(&self, panel: usize) -> usize {
+        self.scene.panels()[panel].material
     }
 
     /// How a material reflects, by its index in the scene.

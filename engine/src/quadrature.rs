@@ -1,5 +1,7 @@
 //! Gauss–Legendre quadrature.
 
+use std::sync::OnceLock;
+
 /// Nodes and weights of `count`-point Gauss–Legendre quadrature on [0, 1], in rising order.
 ///
 /// Newton's method on the Legendre recurrence from the usual cosine start; exact for polynomials
@@ -22,6 +24,19 @@ pub(crate) fn gauss_legendre(count: usize) -> Vec<(f64, f64)> {
         })
         .collect()
 }
+
+/// The rule with at least `points` points out of a ladder of ready ones, the longest if none is
+/// long enough.
+pub(crate) fn gauss_rule(points: f64) -> &'static [(f64, f64)] {
+    let ready = LADDER.iter().position(|&count| count as f64 >= points);
+    let rung = ready.unwrap_or(LADDER.len() - 1);
+    RULES[rung].get_or_init(|| gauss_legendre(LADDER[rung]))
+}
+
+const LADDER: [usize; 16] = [16, 18, 20, 24, 28, 32, 40, 48, 64, 80, 96, 128, 192, 256, 512, 1024];
+
+/// Constants of mathematics, worked out when first asked for.
+static RULES: [OnceLock<Vec<(f64, f64)>>; LADDER.len()] = [const { OnceLock::new() }; LADDER.len()];
 
 /// Pₙ(x) and its derivative, |x| < 1.
 fn legendre_with_slope(degree: usize, x: f64) -> (f64, f64) {

@@ -3,7 +3,7 @@
 use crate::bands::PerBand;
 use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
-use crate::image_sources::{Arrival, Ear, Path, enumerate};
+use crate::image_sources::{Arrival, Ear, Path, Rims, enumerate};
 use crate::response::EnergyTime;
 use crate::scene::{Listener, Scene, State};
 use glam::DVec3;
@@ -46,7 +46,8 @@ pub struct PairTrace {
     pub listener: usize,
     /// The direct sound.
     pub direct: Direct,
-    /// Reflections sorted by time.
+    /// Reflections sorted by time; those more than 60 dB below the direct sound in every band are
+    /// left out.
     pub reflections: Vec<Reflection>,
     /// Energy against time.
     pub energy_time: EnergyTime,
@@ -65,7 +66,8 @@ pub struct Direct {
     pub elevation_deg: f64,
     /// Whether something stands in its way.
     pub shadowed: bool,
-    /// Level in each band relative to the same speaker at 1 m on axis in a free field, decibels.
+    /// Level in each band relative to the same speaker at 1 m on axis in a free field, decibels;
+    /// with what bodies in and beside its way leave of it, where the model's `edges` are on.
     pub band_level_db: PerBand<f64>,
 }
 
@@ -126,8 +128,9 @@ pub const MAX_WINDOW_S: f64 = 1.0;
 /// Highest order of a list.
 pub const MAX_ORDER: usize = 8;
 
-/// About so many images are followed for a curve; it is complete up to the sphere that holds them.
-const CURVE_IMAGES: f64 = 4000.0;
+/// About so many images are followed for a curve; it is complete up to the sphere that holds them,
+/// 0.1 s in a room of 60 m³.
+const CURVE_IMAGES: f64 = 3000.0;
 
 impl Plan {
     /// Every speaker at every listener, third order, 50 ms of list and 500 ms of curve.
@@ -209,9 +212,17 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
 
     let window_m = direct.distance_m + plan.window_s * speed;
     let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed).max(window_m);
-    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m);
+    let rims = if scene.model().edges { Rims::Soft } else { Rims::Sharp };
+    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m, rims);
+    // Beyond the order of the list, sharp rims will do: there a share of the many paths meets each
+    // panel, and it is the share that counts.
+    let arrival = |path: &Path| match rims {
+        Rims::Soft if path.touches.len() <= plan.order => ear.finite_arrival(path),
+        _ => ear.arrival(path),
+    };
+    let heard = if scene.model().edges { ear.finite_arrival(&straight) } else { direct.clone() };
     let arrivals: Vec<Arrival> =
-        paths.iter().map(|path| ear.arrival(path)).filter(Arrival::is_heard).collect();
+        paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
     let energy_time =
         EnergyTime::new(&arrivals, &direct, ear.enclosure.grid(), speed, curve_m / speed);
 
@@ -224,7 +235,7 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     PairTrace {
         speaker,
         listener,
-        direct: Direct::new(&direct, head, speed, shadowed),
+        direct: Direct::new(&heard, head, speed, shadowed),
         reflections,
         energy_time,
     }

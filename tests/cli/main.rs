@@ -3,6 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod broken;
+mod compare;
+mod console;
 mod files;
 mod json;
 mod outside;

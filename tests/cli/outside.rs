@@ -16,7 +16,7 @@ fn a_reader_who_leaves_early_is_no_fault() {
     let mut run = earline()
         .current_dir(folder.path())
         .args(["trace", "--quiet", "--order", "1", "--out", "out"])
-        .arg(scene("attic"))
+        .arg(scene("teaching-box"))
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()

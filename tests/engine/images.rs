@@ -8,7 +8,7 @@
 
 use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;
-use earline_engine::image_sources::{EnergyPlan, Path, Reach, box_energy, lattice, tree};
+use earline_engine::image_sources::{EnergyPlan, Path, Reach, Rims, box_energy, lattice, tree};
 use earline_engine::scene::Room;
 use glam::DVec3;
 use proptest::prelude::*;
@@ -81,7 +81,7 @@ fn paths_through_edges_and_corners_appear_once() {
         p.touches.len() == 3 && p.touches.iter().all(|t| t.point.distance(DVec3::ZERO) < 1e-9)
     });
     assert_eq!(through_corner.count(), 1);
-    assert_same(&by_lattice, &tree::paths(&Faces::bare_box(&cube), s, r, order(4)));
+    assert_same(&by_lattice, &tree::paths(&Faces::bare_box(&cube), s, r, order(4), Rims::Sharp));
 }
 
 /// Every path is a mirror path: on its way it keeps its length and reflects as light does.
@@ -163,7 +163,7 @@ proptest! {
     #[test]
     fn lattice_equals_tree((room, s, r) in any_room(), n in 0usize..=4) {
         let faces = Faces::bare_box(&room);
-        assert_same(&lattice::paths(&room, s, r, order(n)), &tree::paths(&faces, s, r, order(n)));
+        assert_same(&lattice::paths(&room, s, r, order(n)), &tree::paths(&faces, s, r, order(n), Rims::Sharp));
     }
 
     #[test]
@@ -171,7 +171,7 @@ proptest! {
         let faces = Faces::bare_box(&room);
         let by_lattice = lattice::paths(&room, s, r, order(n));
         prop_assert_eq!(by_lattice.len(), (0..=n).map(|k| if k == 0 { 1 } else { 4 * k * k + 2 }).sum::<usize>());
-        assert_same(&by_lattice, &tree::paths(&faces, s, r, order(n)));
+        assert_same(&by_lattice, &tree::paths(&faces, s, r, order(n), Rims::Sharp));
     }
 
     #[test]

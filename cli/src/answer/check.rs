@@ -1,5 +1,6 @@
 //! What a person reads after a check: what room this is.
 
+use super::{ALIKE_M, side_behind, title};
 use crate::columns::{Cell, Lean, Table, indented, paragraph};
 use crate::report::check::RULE_SOURCE;
 use crate::terminal::{HEADING, QUIET};
@@ -17,11 +18,7 @@ pub(crate) fn text(
     width: usize,
 ) -> String {
     let units = scene.units();
-    let name = match state.name {
-        Some(variant) => format!("{} ({variant})", scene.title()),
-        None => scene.title().to_owned(),
-    };
-    let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
+    let mut lines = title(scene, state, width);
     lines.extend(room(scene, survey, width));
     lines.extend(proportions(survey, width));
     lines.extend(symmetry(survey, width));
@@ -93,8 +90,8 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     ] {
         match count {
             0 => {}
-            1 => odd.push(format!("1 {one} no like one across the room")),
-            n => odd.push(format!("{n} {many} no like one across the room")),
+            1 => odd.push(format!("1 {one} no twin across the room")),
+            n => odd.push(format!("{n} {many} no twin across the room")),
         }
     }
     let text = if odd.is_empty() {
@@ -160,10 +157,10 @@ fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
 }
 
 fn base(pair: &PairMirror, units: Units) -> String {
-    let place = if pair.off_mirror_m < 0.0005 {
-        "a mirrored pair about the middle of the room".to_owned()
+    let place = if pair.off_mirror_m < ALIKE_M {
+        "mirrored about the centre line".to_owned()
     } else {
-        format!("{} off a mirrored place", tape::offset(pair.off_mirror_m, units))
+        format!("{} away from mirroring each other", tape::offset(pair.off_mirror_m, units))
     };
     format!("{}: {} between left and right, {place}.", pair.name, tape::length(pair.base_m, units))
 }
@@ -172,7 +169,7 @@ fn at_seat(scene: &Scene, seat: &Seat, width: usize) -> Vec<String> {
     let units = scene.units();
     let listener = &scene.listeners()[seat.listener];
     let mut lines = vec![format!("{HEADING}At {}{HEADING:#}", listener.name)];
-    let centre = if seat.off_centre_m.abs() < 0.0005 {
+    let centre = if seat.off_centre_m.abs() < ALIKE_M {
         "on the centre line".to_owned()
     } else {
         let side = if seat.off_centre_m < 0.0 { "left" } else { "right" };
@@ -216,7 +213,7 @@ fn at_seat(scene: &Scene, seat: &Seat, width: usize) -> Vec<String> {
 
 /// How high a speaker is beside the ears.
 fn height(above_ears_m: f64, units: Units) -> String {
-    if above_ears_m.abs() < 0.0005 {
+    if above_ears_m.abs() < ALIKE_M {
         return "at the ears".to_owned();
     }
     let way = if above_ears_m > 0.0 { "above" } else { "below" };
@@ -225,16 +222,8 @@ fn height(above_ears_m: f64, units: Units) -> String {
 
 /// The angle of a pair beside the published one, and its match.
 fn angle(pair: &PairSeen, units: Units) -> String {
-    let matched = if pair.left_farther_m.abs() < 0.0005 {
-        "equally far".to_owned()
-    } else {
-        let side = if pair.left_farther_m > 0.0 { "left" } else { "right" };
-        format!(
-            "{side} is {} farther and {:.0} µs later",
-            tape::offset(pair.left_farther_m.abs(), units),
-            pair.left_later_s.abs() * 1e6
-        )
-    };
+    let matched = side_behind(pair.left_farther_m, pair.left_later_s, units)
+        .unwrap_or_else(|| "equally far".to_owned());
     format!(
         "{}: {:.0}° between left and right (60° in ITU-R BS.775-3), {matched}.",
         pair.name, pair.base_angle_deg

@@ -20,6 +20,10 @@ const ROOMY: usize = 76;
 /// From this width on, the direction does too.
 const WIDE: usize = 112;
 
+/// Octave bands by the names they are spoken of, in hertz.
+pub(super) const BAND_NAMES: PerBand<&'static str> =
+    ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
+
 pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
     let window_ms = told.plan.window_s * 1000.0;
     if numbered.is_empty() {
@@ -125,9 +129,8 @@ fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
 
 /// The level in every octave band.
 fn bands(shown: &[Numbered<'_>]) -> Table {
-    let names: PerBand<&'static str> = ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
     let mut heads = vec![("No", Lean::Right)];
-    heads.extend(names.map(|name| (name, Lean::Right)));
+    heads.extend(BAND_NAMES.map(|name| (name, Lean::Right)));
     let mut table = Table::new(heads);
     for n in shown {
         let mut cells = vec![Cell::plain(n.number.to_string())];
@@ -150,7 +153,8 @@ pub(super) fn level(decibels: f64) -> String {
     if decibels.is_finite() { format!("{} dB", bare_level(decibels)) } else { "silent".to_owned() }
 }
 
-fn bare_level(decibels: f64) -> String {
+/// The same without its unit.
+pub(super) fn bare_level(decibels: f64) -> String {
     if decibels.is_finite() {
         let tenths = (decibels * 10.0).round() / 10.0 + 0.0;
         format!("{tenths:.1}")

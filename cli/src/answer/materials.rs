@@ -1,14 +1,12 @@
 //! The list of materials in the terminal.
 
+use super::list::BAND_NAMES;
 use crate::columns::{Cell, Lean, Table, item, paragraph};
 use crate::report::materials::Row;
 use crate::terminal::{HEADING, QUIET};
 
 /// From this width on, a name and its eight figures share a line.
 const ROOMY: usize = 88;
-
-/// Octave bands, Hz.
-const HEADS: [&str; 8] = ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
 
 /// The whole list: own materials of a scene first, if there is one, then the catalogue.
 pub(crate) fn text(own: &[Row], built_in: &[Row], width: usize) -> String {
@@ -61,7 +59,7 @@ impl Sources {
 
 fn table(rows: &[Row], sources: &mut Sources, width: usize) -> Vec<String> {
     let mut heads = if ROOMY <= width { vec![("", Lean::Left)] } else { Vec::new() };
-    heads.extend(HEADS.map(|head| (head, Lean::Right)));
+    heads.extend(BAND_NAMES.map(|head| (head, Lean::Right)));
     heads.push(("Source", Lean::Left));
     let mut table = Table::new(heads);
     for row in rows {

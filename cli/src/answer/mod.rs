@@ -2,6 +2,7 @@
 
 mod advice;
 pub(crate) mod check;
+pub(crate) mod compare;
 mod list;
 pub(crate) mod materials;
 mod remedy;
@@ -81,20 +82,38 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
 fn room(told: &Told<'_>, width: usize) -> Vec<String> {
     let room = told.scene.room();
     let units = told.units();
-    let name = match told.state.name {
-        Some(variant) => format!("{} ({variant})", told.scene.title()),
-        None => told.scene.title().to_owned(),
-    };
     let [length, wide, high] = room.size().to_array().map(|m| tape::length(m, units));
     let figures = format!(
-        "{length} long, {wide} wide, {high} high; {} of air; sound travels {} a millisecond",
+        "{length} long, {wide} wide, {high} high; {} of air; sound travels {} per millisecond",
         tape::volume(room.volume_m3(), units),
         tape::offset(told.trace.speed_of_sound_m_s / 1000.0, units),
     );
-    let mut lines = vec![format!("{HEADING}{name}{HEADING:#}")];
+    let mut lines = title(told.scene, told.state, width);
     lines.extend(paragraph(&figures, width));
     lines
 }
+
+/// What the scene is called, with the state of the room.
+fn title(scene: &Scene, state: &State<'_>, width: usize) -> Vec<String> {
+    let name = match state.name {
+        Some(variant) => format!("{} ({variant})", scene.title()),
+        None => scene.title().to_owned(),
+    };
+    paragraph(&name, width).iter().map(|line| format!("{HEADING}{line}{HEADING:#}")).collect()
+}
+
+/// How much farther and later the left speaker of a pair is; `None` where a tape cannot tell.
+fn side_behind(left_farther_m: f64, left_later_s: f64, units: Units) -> Option<String> {
+    if left_farther_m.abs() < ALIKE_M {
+        return None;
+    }
+    let side = if left_farther_m > 0.0 { "left" } else { "right" };
+    let farther = tape::offset(left_farther_m.abs(), units);
+    Some(format!("{side} is {farther} farther and {:.0} µs later", left_later_s.abs() * 1e6))
+}
+
+/// Less than a tape can tell, metres.
+const ALIKE_M: f64 = 0.0005;
 
 /// The limit in words, with how our copy of it was come by.
 fn limit(limit: &EarlyLimit, width: usize) -> Vec<String> {
@@ -107,4 +126,57 @@ fn limit(limit: &EarlyLimit, width: usize) -> Vec<String> {
         limit.provenance,
     );
     paragraph(&text, width)
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+    use super::*;
+    use earline_engine::criteria::EARLY_LIMITS;
+    use earline_engine::scene::NoAttachments;
+    use earline_engine::trace::trace;
+    use earline_engine::zone::zones;
+    use unicode_width::UnicodeWidthStr;
+
+    /// Every demo room, in metres and in feet, at every width from a narrow window to a wide one.
+    #[test]
+    fn every_line_keeps_to_the_width() {
+        for text_of_scene in [
+            include_str!("../../../scenes/attic.toml"),
+            include_str!("../../../scenes/bedroom.toml"),
+            include_str!("../../../scenes/garage.toml"),
+            include_str!("../../../scenes/teaching-box.toml"),
+        ] {
+            let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
+            let state = scene.state(None).unwrap();
+            let plan = Plan::everything(&scene);
+            let found = trace(&scene, &state, &plan).unwrap();
+            let zone_plan = ZonePlan {
+                speakers: plan.speakers.clone(),
+                listeners: plan.listeners.clone(),
+                head_half_m: 0.15,
+                frequency_hz: 1000.0,
+            };
+            let seats = zones(&scene, &state, &zone_plan).unwrap();
+            for bands in [false, true] {
+                let told = Told {
+                    scene: &scene,
+                    state: &state,
+                    plan: &plan,
+                    trace: &found,
+                    zone_plan: &zone_plan,
+                    zones: &seats,
+                    limit: &EARLY_LIMITS[0],
+                    bands,
+                };
+                for width in 60..=130 {
+                    let answer = anstream::adapter::strip_str(&text(&told, width)).to_string();
+                    for line in answer.lines() {
+                        assert!(line.width() <= width, "{width}: {line}");
+                    }
+                }
+            }
+        }
+    }
 }

@@ -1,6 +1,6 @@
 //! Each speaker's distance and direction, and how well the sides of a pair match.
 
-use super::Told;
+use super::{Told, side_behind};
 use crate::columns::{Cell, Lean, Table, indented};
 use crate::terminal::{ALERT, QUIET};
 use crate::{direction, tape};
@@ -52,25 +52,15 @@ fn right_of<'a>(
     here.iter().copied().find(|p| side_of(p).is_some_and(|(n, s)| n == name && *s == Side::Right))
 }
 
-/// How well the two match: distance, time and level.
+/// How well the two match: angle, distance and time.
 fn matched(told: &Told<'_>, left: &PairTrace, right: &PairTrace) -> String {
     let name = told.scene.speakers()[left.speaker].pair.as_ref().map_or("", |(name, _)| name);
     let at = told.scene.listeners()[left.listener].at;
     let toward = |p: &PairTrace| told.scene.speakers()[p.speaker].at - at;
     let angle = toward(left).angle_between(toward(right)).to_degrees();
     let farther = left.direct.distance_m - right.direct.distance_m;
-    let later_us = (left.direct.time_s - right.direct.time_s) * 1e6;
-    let apart = format!("{name}: {angle:.0}° between left and right");
-    if farther.abs() < ALIKE_M {
-        return format!("{apart}; their distances match");
-    }
-    let side = if farther > 0.0 { "left" } else { "right" };
-    format!(
-        "{apart}; {side} is {} farther and {:.0} µs later",
-        tape::offset(farther.abs(), told.units()),
-        later_us.abs(),
-    )
+    let later_s = left.direct.time_s - right.direct.time_s;
+    let matched = side_behind(farther, later_s, told.units())
+        .unwrap_or_else(|| "their distances match".to_owned());
+    format!("{name}: {angle:.0}° between left and right; {matched}")
 }
-
-/// Less than a tape can tell.
-const ALIKE_M: f64 = 0.0005;

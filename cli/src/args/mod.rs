@@ -1,9 +1,15 @@
 //! The command line as the user types it. Help, completions and the man page come from here.
 
 mod choice;
+mod compare;
+mod destination;
+mod listing;
 mod trace;
 
 pub(crate) use choice::Choice;
+pub(crate) use compare::Compare;
+pub(crate) use destination::Destination;
+pub(crate) use listing::Listing;
 pub(crate) use trace::Trace;
 
 use clap::{Args, Parser, Subcommand};
@@ -35,6 +41,7 @@ const EXAMPLES: &str = "\
 Examples:
   earline check scenes/attic.toml     is the scene right, and what is this room?
   earline trace scenes/attic.toml     early reflections, curve and pictures
+  earline compare scenes/attic.toml   what a treatment or another seat changes
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -49,6 +56,9 @@ Examples:
 
   earline trace scenes/attic.toml --variant bare --json
       The bare room as one JSON document on stdout; writes nothing.
+
+  earline compare scenes/attic.toml
+      What the treatment changes at the first seat, and what it costs.
 
   earline materials
       What the walls can be made of.
@@ -73,6 +83,11 @@ pub(crate) enum Command {
     /// Each speaker's direct sound and early reflections at each seat, what they hit and where to
     /// put the tape, the energy-time curve, and plan, section and curve as pictures.
     Trace(Trace),
+    /// Compare states of the room, or seats: what changes at the ears.
+    ///
+    /// Reflections matched by their path: which vanish, which are new, which become louder or
+    /// quieter and in which bands; left against right; cost. With curves and plans side by side.
+    Compare(Compare),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a
@@ -128,4 +143,31 @@ pub(crate) struct Materials {
     /// One JSON document on stdout.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    /// Every worked example of every help text is a command line that this program takes.
+    #[test]
+    fn examples_in_the_help_are_right() {
+        let mut program = Cli::command();
+        program.build();
+        let mut helps = vec![program.render_help(), program.render_long_help()];
+        helps.extend(program.get_subcommands_mut().map(clap::Command::render_long_help));
+        let mut examples = 0;
+        for help in helps {
+            for line in help.to_string().lines().filter(|line| line.starts_with("  earline ")) {
+                let own = line.trim().split(['|', '>', '&']).next().unwrap_or_default();
+                let own = own.split("   ").next().unwrap_or_default();
+                if let Err(wrong) = Cli::try_parse_from(own.split_whitespace()) {
+                    panic!("{own}: {wrong}");
+                }
+                examples += 1;
+            }
+        }
+        assert!(examples >= 12, "{examples}");
+    }
 }

@@ -1,16 +1,18 @@
 //! The commands: each a thin path from arguments through the engine to an answer.
 
 mod check;
+mod compare;
 mod materials;
 mod shell;
 mod trace;
 
-use crate::args::{Cli, Command};
+use crate::args::{Cli, Command, Destination};
 use crate::exit::{Done, Failure};
 use crate::input::{self, Loaded};
 use crate::terminal;
+use crate::write::Output;
 use anyhow::Context;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Do what the command line asks.
 pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
@@ -23,6 +25,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
     match &cli.command {
         Command::Check(args) => check::run(args, cli.quiet),
         Command::Trace(args) => trace::run(args, cli.quiet),
+        Command::Compare(args) => compare::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),
@@ -32,4 +35,28 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
 /// Read a scene; a refusal is drawn in place.
 fn load(path: &Path) -> Result<Loaded, Failure> {
     input::load(path).map_err(|refusal| Failure::Input(refusal.render(terminal::stderr_look())))
+}
+
+/// Where the files go: `earline-out/<scene file stem>` beside where the program is run, unless
+/// another place is asked for.
+fn folder(destination: &Destination, scene: &Path) -> PathBuf {
+    destination.out.clone().unwrap_or_else(|| {
+        let stem = scene.file_stem().unwrap_or_else(|| "scene".as_ref());
+        Path::new("earline-out").join(stem)
+    })
+}
+
+/// What was written, and whether the scene deserves a look.
+fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
+    let names: Vec<&str> = outputs.iter().map(|output| output.name.as_str()).collect();
+    let mut notes = vec![format!("Wrote to {}: {}", folder.display(), names.join(", "))];
+    let warnings = match loaded.warnings.len() {
+        0 => None,
+        1 => Some("a warning".to_owned()),
+        many => Some(format!("{many} warnings")),
+    };
+    notes.extend(warnings.map(|warnings| {
+        format!("The scene has {warnings}; `earline check {}` says more.", loaded.name)
+    }));
+    terminal::closing_notes(&notes);
 }

@@ -3,7 +3,6 @@
 use crate::answer::{self, Told};
 use crate::args;
 use crate::exit::{Done, Failure};
-use crate::input::Loaded;
 use crate::progress::Progress;
 use crate::report::trace::TraceDocument;
 use crate::report::{energy_time_csv, reflections_csv, to_json};
@@ -14,7 +13,6 @@ use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
 use earline_engine::trace::{Plan, trace};
 use earline_engine::zone::{ZonePlan, zones};
-use std::path::{Path, PathBuf};
 
 /// The energy-time curve runs so long after the direct sound, seconds.
 const CURVE_S: f64 = 0.5;
@@ -26,7 +24,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let plan = plan(args, &selection);
-    let progress = Progress::start("tracing", quiet || args.json);
+    let progress = Progress::start("tracing", quiet || args.destination.json);
     let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
     let zone_plan = zone_plan(args, &selection);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
@@ -37,11 +35,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         trace: &found,
         zone_plan: &zone_plan,
         zones: &zones,
-        limit: args.limit,
-        bands: args.bands,
+        limit: args.listing.limit,
+        bands: args.listing.bands,
     };
     let json = to_json(&TraceDocument::new(&told))?;
-    if args.json {
+    if args.destination.json {
         drop(progress);
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
@@ -49,22 +47,22 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     progress.stage("drawing");
     let outputs = outputs(&told, json)?;
     progress.stage("writing");
-    let folder = args.out.clone().unwrap_or_else(|| usual_folder(&args.scene));
+    let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     terminal::answer(&answer::text(&told, terminal::width()))?;
     if !quiet {
-        notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &folder, &outputs);
     }
     Ok(Done::Well)
 }
 
 fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
-    let window_s = args.window / 1000.0;
+    let window_s = args.listing.window_s();
     Plan {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),
-        order: usize::from(args.order),
+        order: usize::from(args.listing.order),
         window_s,
         curve_s: CURVE_S.max(window_s),
     }
@@ -77,12 +75,6 @@ fn zone_plan(args: &args::Trace, selection: &Selection<'_>) -> ZonePlan {
         head_half_m: args.head / 1000.0,
         frequency_hz: args.zone_hz,
     }
-}
-
-/// `earline-out/<scene file stem>` beside where the program is run.
-fn usual_folder(scene: &Path) -> PathBuf {
-    let stem = scene.file_stem().unwrap_or_else(|| "scene".as_ref());
-    Path::new("earline-out").join(stem)
 }
 
 /// All files of a trace, in memory.
@@ -98,18 +90,4 @@ fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
     ];
     outputs.extend(sheet::outputs(told)?);
     Ok(outputs)
-}
-
-/// What was written, and whether the scene deserves a look.
-fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
-    let names: Vec<&str> = outputs.iter().map(|output| output.name.as_str()).collect();
-    terminal::note(&format!("Wrote to {}: {}", folder.display(), names.join(", ")));
-    let warnings = loaded.warnings.len();
-    if warnings > 0 {
-        let things = if warnings == 1 { "a warning" } else { "warnings" };
-        terminal::note(&format!(
-            "The scene has {things} ({warnings}); `earline check {}` says more.",
-            loaded.name
-        ));
-    }
 }

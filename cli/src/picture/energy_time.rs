@@ -114,7 +114,7 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
 }
 
 /// The largest level in each step across the sheet, a point each.
-fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
+pub(super) fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     let mut bin = f64::NEG_INFINITY;
     for (index, &level) in curve.level_db.iter().enumerate() {
@@ -184,14 +184,14 @@ fn dot(axes: &Axes, path: &Path) -> Rect {
     Rect::around(axes.at(path.after_direct_ms, path.level_db), DVec2::splat(1.1))
 }
 
-fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &Limit) {
+pub(super) fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &Limit) {
     let corner = axes.at(0.0, axes.level_db[1]);
     let other = axes.at(limit.window_ms.min(axes.time_ms[1]), limit.level_db);
     let over = Rect { min: corner, max: other };
     canvas.rect(over, Some(palette::VEIL), None);
 }
 
-fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_words: bool) {
+pub(super) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_words: bool) {
     let end = limit.window_ms.min(axes.time_ms[1]);
     let strong = line(palette::OVER, 0.45);
     let points = vec![
@@ -209,14 +209,14 @@ fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_words: bool) {
     }
 }
 
-fn veil(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
+pub(super) fn veil(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
     let min = axes.at(complete_ms.max(axes.time_ms[0]), axes.level_db[1]);
     let over = Rect { min, max: axes.space.max };
     canvas.rect(over, Some(palette::VEIL), None);
     canvas.hatch(over, 2.6, line(palette::RULE, 0.12));
 }
 
-fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
+pub(super) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
     let x = axes.x(complete_ms.max(axes.time_ms[0]));
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
     canvas.polyline(ends, dashed(palette::QUIET, 0.25, Dash::Short));

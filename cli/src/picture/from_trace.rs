@@ -29,6 +29,19 @@ pub(crate) fn from_trace(
     listener: usize,
     limit: &EarlyLimit,
 ) -> Option<Input> {
+    let numbered = at_listener(trace, listener);
+    from_numbered(scene, state, trace, listener, &numbered, limit)
+}
+
+/// The same with numbers of its own.
+pub(crate) fn from_numbered(
+    scene: &Scene,
+    state: &State<'_>,
+    trace: &Trace,
+    listener: usize,
+    numbered: &[Numbered<'_>],
+    limit: &EarlyLimit,
+) -> Option<Input> {
     let pairs: Vec<&PairTrace> =
         trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     if pairs.is_empty() {
@@ -36,8 +49,7 @@ pub(crate) fn from_trace(
     }
     let ears = scene.listeners().get(listener)?;
     let place = |speaker: usize| pairs.iter().position(|pair| pair.speaker == speaker);
-    let numbered = at_listener(trace, listener);
-    let paths = worth_drawing(&numbered, pairs.len())
+    let paths = worth_drawing(numbered, pairs.len())
         .into_iter()
         .filter_map(|n| Some(path(scene, n, place(n.pair.speaker)?, limit)))
         .collect();

@@ -1,9 +1,9 @@
 //! The pictures of a trace: the plan from above, the section from the side, energy against time,
 //! and the six surfaces seen flat.
 //!
-//! One way through: [`Input`] says what is there, [`plan`], [`section`], [`energy_time`] and
-//! [`ELEVATIONS`] lay it out as a [`Drawing`] in millimetres on paper, and [`render`] turns a drawing into SVG text and,
-//! through that same text, into a PNG file. Nothing here depends on the machine it runs on: the
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`] and
+//! [`ELEVATIONS`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
 mod model;
@@ -16,6 +16,7 @@ mod spread;
 mod scale;
 mod view;
 
+mod from_compared;
 mod from_trace;
 mod from_zones;
 mod input;
@@ -38,7 +39,10 @@ mod elevation;
 mod elevation_words;
 mod energy_time;
 mod face;
+mod levels;
+mod overlay;
 mod plan;
+mod plans;
 mod section;
 
 mod png;
@@ -51,27 +55,31 @@ mod tests;
 
 pub(crate) use elevation::ELEVATIONS;
 pub(crate) use energy_time::energy_time;
+pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use input::Input;
-pub(crate) use model::Drawing;
+pub use model::Drawing;
+pub(crate) use overlay::overlay;
 pub(crate) use plan::plan;
+pub(crate) use plans::plans;
 pub(crate) use section::section;
 
-/// A finished picture.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Picture {
-    /// Its file name without ending, such as `plan`.
-    pub(crate) name: &'static str,
-    /// The whole SVG file; text is live text, and the typeface is inside.
-    pub(crate) svg: String,
-    /// The whole PNG file, at 200 dots an inch.
-    pub(crate) png: Vec<u8>,
-}
+impl Drawing {
+    /// Its file name without ending: `plan`, `compare-plans`.
+    pub fn name(&self) -> &'static str {
+        self.name
+    }
 
-/// Turns a drawing into its two files.
-///
-/// # Errors
-/// When a rasteriser or encoder refuses; with drawings made here that would be a fault of ours.
-pub(crate) fn render(drawing: &Drawing) -> anyhow::Result<Picture> {
-    Ok(Picture { name: drawing.name, svg: svg::with_typeface(drawing), png: png::encode(drawing)? })
+    /// The whole SVG file; text is live text, and the typeface is inside.
+    pub fn svg(&self) -> String {
+        svg::with_typeface(self)
+    }
+
+    /// The whole PNG file, at 200 dots an inch.
+    ///
+    /// # Errors
+    /// When a rasteriser or encoder refuses; with drawings made here that would be a fault of ours.
+    pub fn png(&self) -> anyhow::Result<Vec<u8>> {
+        png::encode(self)
+    }
 }

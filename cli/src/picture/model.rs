@@ -9,7 +9,7 @@ pub(crate) type Point = DVec2;
 
 /// A sheet and everything on it, in the order of painting.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Drawing {
+pub struct Drawing {
     /// File name without ending.
     pub(crate) name: &'static str,
     /// What a screen reader says first.

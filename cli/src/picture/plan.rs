@@ -125,28 +125,50 @@ fn draw_room(
 ) {
     let mut labels = Labels::default();
     room::walls(canvas, view, &ticks::crossings(view, marks));
+    things(canvas, view, input, &room::letters(input), &mut labels);
+    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
+        let spare = if index < 2 { spare(view, space) } else { 1.5 };
+        ordinate::draw(canvas, edge, ticks, writing, spare);
+    }
+    sound(canvas, view, input, paths, &mut labels);
+    labels.write(canvas, space);
+}
+
+/// Draws what stands and hangs in the room; `letters` are those of the panels, then of the screens.
+pub(crate) fn things(
+    canvas: &mut Canvas,
+    view: &View,
+    input: &Input,
+    letters: &[String],
+    labels: &mut Labels,
+) {
     for piece in &input.furniture {
         let home = room::furniture(canvas, view, piece);
         if let Some(home) = home {
             labels.name(&piece.name, home.middle(), 0.5, Some(home));
         }
     }
-    let letters = room::letters(input);
-    let (wall_letters, clear_letters) = letters.split_at(input.panels.len());
-    for (panel, letter) in input.panels.iter().zip(wall_letters) {
+    let mut letters = letters.iter();
+    for (panel, letter) in input.panels.iter().zip(letters.by_ref()) {
         if let Some(at) = room::panel(canvas, view, &input.room, panel) {
             labels.letter(letter, at, 0.4);
         }
     }
-    for (screen, letter) in input.screens.iter().zip(clear_letters) {
+    for (screen, letter) in input.screens.iter().zip(letters) {
         if let Some(at) = room::screen(canvas, view, screen) {
             labels.letter(letter, at, 0.4);
         }
     }
-    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
-        let spare = if index < 2 { spare(view, space) } else { 1.5 };
-        ordinate::draw(canvas, edge, ticks, writing, spare);
-    }
+}
+
+/// Draws speakers, head and the paths between them.
+pub(crate) fn sound(
+    canvas: &mut Canvas,
+    view: &View,
+    input: &Input,
+    paths: &[&Path],
+    labels: &mut Labels,
+) {
     paths::lines(canvas, view, input, paths);
     for (index, speaker) in input.speakers.iter().enumerate() {
         let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
@@ -157,8 +179,7 @@ fn draw_room(
     canvas.solid.push(head);
     labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
     paths::marks(canvas, view, paths);
-    numbers(canvas, view, paths, &mut labels);
-    labels.write(canvas, space);
+    numbers(canvas, view, paths, labels);
 }
 
 /// Asks for a place for every number that is not at the dimensions.

@@ -4,13 +4,14 @@
 //! them.
 
 pub(crate) mod check;
+pub(crate) mod compare;
 pub(crate) mod materials;
 mod round;
 mod tables;
 pub(crate) mod trace;
 mod zones;
 
-pub(crate) use tables::{energy_time_csv, reflections_csv};
+pub(crate) use tables::{comparison_csv, energy_time_csv, reflections_csv};
 
 use anyhow::{Context, Result};
 use serde::Serialize;

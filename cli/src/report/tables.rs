@@ -2,12 +2,13 @@
 //! sound.
 
 use super::round;
+use crate::compared::{Became, Compared, Contrast, Row};
 use crate::{naming, numbering};
 use anyhow::{Context, Result, anyhow};
 use earline_engine::bands::NOMINAL_HZ;
 use earline_engine::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{PairTrace, Trace};
+use earline_engine::trace::{PairTrace, Reflection, Trace};
 
 /// Every listed reflection, one row each, seat after seat, in the order of their numbers.
 ///
@@ -97,6 +98,70 @@ pub(crate) fn energy_time_csv(scene: &Scene, trace: &Trace) -> Result<Vec<u8>> {
         table.write_record(&row).context("cannot write energy-time.csv")?;
     }
     finished(table)
+}
+
+/// Every path of the states compared, one row each: the first state against each of the others.
+/// Fields of a state that has no such path are empty.
+pub(crate) fn comparison_csv(compared: &Compared<'_>) -> Result<Vec<u8>> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let mut head = ["first", "second", "speaker", "number", "order", "became"].to_vec();
+    head.extend(["surfaces_first", "surfaces_second", "after_direct_first_ms"]);
+    head.extend(["after_direct_second_ms", "level_first_db", "level_second_db", "change_db"]);
+    let mut head: Vec<String> = head.into_iter().map(str::to_owned).collect();
+    for what in ["level_first", "level_second", "change"] {
+        head.extend(NOMINAL_HZ.map(|hz| format!("{what}_{hz}_hz_db")));
+    }
+    table.write_record(&head).context("cannot write comparison.csv")?;
+    for contrast in &compared.contrasts {
+        for row in contrast.rows(compared) {
+            let fields = comparison_row(compared, contrast, &row);
+            table.write_record(&fields).context("cannot write comparison.csv")?;
+        }
+    }
+    finished(table)
+}
+
+fn comparison_row(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_>) -> Vec<String> {
+    let [first, second] = compared.both(contrast);
+    let both = [row.first, row.second];
+    let of = |what: &dyn Fn(&Reflection) -> String| {
+        both.map(|reflection| reflection.map_or_else(String::new, what))
+    };
+    let mut fields = vec![
+        first.at.name.clone(),
+        second.at.name.clone(),
+        compared.scene.speakers()[row.speaker].name.clone(),
+        row.number.to_string(),
+        row.order().to_string(),
+        became(row.became()).to_owned(),
+    ];
+    fields.extend(of(&|r| {
+        joined(r.arrival.bounces.iter().map(|bounce| naming::wire(compared.scene, bounce)))
+    }));
+    fields.extend(of(&|r| round::milliseconds(r.after_direct_s).to_string()));
+    fields.extend(of(&|r| level(r.level_db)));
+    fields.push(row.matched.map_or_else(String::new, |m| level(m.change_db)));
+    for reflection in both {
+        fields.extend(
+            (0..NOMINAL_HZ.len())
+                .map(|band| reflection.map_or_else(String::new, |r| level(r.band_level_db[band]))),
+        );
+    }
+    fields.extend(
+        (0..NOMINAL_HZ.len())
+            .map(|band| row.matched.map_or_else(String::new, |m| level(m.band_change_db[band]))),
+    );
+    fields
+}
+
+/// What became of a path, in machine output.
+pub(super) fn became(became: Became) -> &'static str {
+    match became {
+        Became::Equal => "equal",
+        Became::Changed => "changed",
+        Became::Vanished => "vanished",
+        Became::New => "new",
+    }
 }
 
 fn joined(parts: impl Iterator<Item = String>) -> String {

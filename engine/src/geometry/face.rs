@@ -1,6 +1,6 @@
 //! What can reflect: surfaces of the room, the two faces of a screen, the six of a piece of furniture.
 
-use super::{Occluders, Rectangle};
+use super::{Body, Occluders, Rectangle};
 use crate::scene::{Furniture, Room, Scene, Screen, State, Surface};
 use glam::DVec3;
 
@@ -75,26 +75,30 @@ pub struct Face {
 #[derive(Debug)]
 pub struct Faces {
     all: Vec<Face>,
+    bodies: Vec<Body>,
     occluders: Occluders,
 }
 
 /// The six surfaces come first, in the order of [`Surface::ALL`].
-const SURFACES: usize = 6;
+pub(crate) const SURFACES: usize = 6;
 
 impl Faces {
     /// The faces of a scene in one of its states.
     pub fn new(scene: &Scene, state: &State) -> Self {
         let mut all = surfaces(scene.room(), |surface| scene.surface_material_index(surface));
+        let mut bodies = Vec::new();
         for (index, screen) in state.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
             let front = screen_rectangle(screen);
+            bodies.push(Body::screen(index, front));
             for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
                 let id = FaceId::Screen { index, rear };
                 all.push(Face { id, rectangle, material: screen.material });
             }
         }
         for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
-            for side in BoxSide::ALL {
-                let rectangle = furniture_rectangle(item, side);
+            let sides = BoxSide::ALL.map(|side| furniture_rectangle(item, side));
+            bodies.push(Body::furniture(index, sides.to_vec(), item.corner + item.size / 2.0));
+            for (side, rectangle) in BoxSide::ALL.into_iter().zip(sides) {
                 if !lies_on_a_surface(scene.room(), &rectangle) {
                     let id = FaceId::Furniture { index, side };
                     all.push(Face { id, rectangle, material: item.material });
@@ -102,17 +106,23 @@ impl Faces {
             }
         }
         let occluders = Occluders::new(&all[SURFACES..]);
-        Self { all, occluders }
+        Self { all, bodies, occluders }
     }
 
     /// The six surfaces of a bare box, all of material 0.
     pub fn bare_box(room: &Room) -> Self {
-        Self { all: surfaces(room, |_| 0), occluders: Occluders::new(&[]) }
+        let all = surfaces(room, |_| 0);
+        Self { all, bodies: Vec::new(), occluders: Occluders::new(&[]) }
     }
 
     /// Every face: the six surfaces first, then screens and furniture in the scene's order.
     pub fn all(&self) -> &[Face] {
         &self.all
+    }
+
+    /// Screens and furniture as whole bodies.
+    pub fn bodies(&self) -> &[Body] {
+        &self.bodies
     }
 
     /// Whether anything but the six surfaces is there.

@@ -1,9 +1,12 @@
 //! Reflecting faces, and what stands between two points.
 
+mod body;
 mod face;
 mod occlusion;
 mod rectangle;
 
+pub use body::Body;
+pub(crate) use face::SURFACES;
 pub use face::{BoxSide, Face, FaceId, Faces};
 pub use occlusion::Occluders;
 pub use rectangle::Rectangle;

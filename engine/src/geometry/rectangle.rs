@@ -1,6 +1,7 @@
 //! A flat rectangle with a front.
 
 use super::SAME_POINT_M;
+use crate::diffraction::Edge;
 use glam::DVec3;
 
 /// A flat rectangle anywhere in space. Its normal, `along` and `across` are unit vectors at right
@@ -57,16 +58,30 @@ impl Rectangle {
         [self.centre - a - b, self.centre + a - b, self.centre + a + b, self.centre - a + b]
     }
 
+    /// Its four sides as a rim seen from the front.
+    pub fn rim(&self) -> Vec<Edge> {
+        let corners = self.corners();
+        (0..4).map(|i| Edge { from: corners[i], to: corners[(i + 1) % 4] }).collect()
+    }
+
+    /// The point of the rectangle nearest to a point.
+    pub fn nearest(&self, point: DVec3) -> DVec3 {
+        let offset = point - self.centre;
+        let along = offset.dot(self.along).clamp(-self.half_along_m, self.half_along_m);
+        let across = offset.dot(self.across()).clamp(-self.half_across_m, self.half_across_m);
+        self.centre + self.along * along + self.across() * across
+    }
+
     /// Shortest distance from a point to the rectangle, metres.
     pub fn distance_m(&self, point: DVec3) -> f64 {
-        let offset = point - self.centre;
-        let beyond = |axis: DVec3, half: f64| (offset.dot(axis).abs() - half).max(0.0);
-        DVec3::new(
-            self.height_of(point),
-            beyond(self.along, self.half_along_m),
-            beyond(self.across(), self.half_across_m),
-        )
-        .length()
+        self.nearest(point).distance(point)
+    }
+
+    /// How much longer the way between two points is over the point of the rectangle nearest to a
+    /// given one than straight, metres.
+    pub fn detour_m(&self, near: DVec3, a: DVec3, b: DVec3) -> f64 {
+        let over = self.nearest(near);
+        a.distance(over) + over.distance(b) - a.distance(b)
     }
 
     /// The same rectangle seen from behind.

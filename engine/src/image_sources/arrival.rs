@@ -19,6 +19,9 @@ pub struct Bounce {
     pub point: DVec3,
     /// Cosine of the angle of incidence.
     pub cos_incidence: f64,
+    /// How far beside the face the mirror point lies, metres: 0 when it is on it, as it always is on
+    /// a surface of the room. Beside it, `point` is the nearest point of the face.
+    pub beside_m: f64,
 }
 
 /// A specular path from a speaker to a listener. No bounces: the direct sound.
@@ -49,9 +52,9 @@ impl Arrival {
         self.bounces.len()
     }
 
-    /// Whether any energy is left of it in any band.
-    pub fn is_heard(&self) -> bool {
-        self.band_energy.iter().any(|&energy| energy > 0.0)
+    /// Whether it is within 60 dB of another arrival in any band.
+    pub fn is_heard_beside(&self, other: &Self) -> bool {
+        self.band_energy.iter().zip(other.band_energy).any(|(&mine, other)| mine > 1e-6 * other)
     }
 
     /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
@@ -81,8 +84,22 @@ pub struct Ear<'a> {
 }
 
 impl Ear<'_> {
-    /// What arrives over a path.
+    /// What arrives over a path, with everything ending where it is drawn.
     pub fn arrival(&self, path: &Path) -> Arrival {
+        self.arrival_with(path, Self::reflect)
+    }
+
+    /// What arrives over a path, with panels, screens and furniture reflecting and shadowing as the
+    /// finite things they are.
+    pub fn finite_arrival(&self, path: &Path) -> Arrival {
+        self.arrival_with(path, Self::reflect_as_finite)
+    }
+
+    fn arrival_with(
+        &self,
+        path: &Path,
+        reflect: impl Fn(&Self, &Path, &[Bounce], &mut [Complex64]),
+    ) -> Arrival {
         let distance_m = path.image.distance(self.listener);
         let first = path.touches.first().map_or(self.listener, |touch| touch.point);
         let last = path.touches.last().map_or(self.speaker, |touch| touch.point);
@@ -95,7 +112,7 @@ impl Ear<'_> {
         for value in &mut pressure {
             *value /= distance_m;
         }
-        self.reflect(path, &bounces, &mut pressure);
+        reflect(self, path, &bounces, &mut pressure);
 
         let air_energy = self.enclosure.air_energy(distance_m);
         let dry = FrequencyGrid::band_energy(&pressure);
@@ -110,11 +127,17 @@ impl Ear<'_> {
             let face = &self.enclosure.faces().all()[touch.face];
             let toward = way.dot(face.rectangle.normal);
             way -= face.rectangle.normal * (2.0 * toward);
+            let point = face.rectangle.nearest(touch.point);
             Bounce {
                 face: face.id,
                 panel: self.enclosure.panel_at(touch.face, touch.point),
-                point: touch.point,
+                point,
                 cos_incidence: toward.abs().min(1.0),
+                beside_m: if face.rectangle.holds(touch.point) {
+                    0.0
+                } else {
+                    point.distance(touch.point)
+                },
             }
         };
         path.touches.iter().map(bounce).collect()

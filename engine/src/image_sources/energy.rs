@@ -24,7 +24,7 @@ pub struct EnergyPlan {
 /// with the energy of each image added).
 ///
 /// Images stand on a lattice, so the share returned by the surfaces is a product of three factors,
-/// one for each axis, and the innermost loop runs along x with nothing but products.
+/// one for each axis, and the innermost loop runs along a row with nothing but products.
 pub fn box_energy(
     room: &Room,
     speaker: DVec3,
@@ -32,24 +32,32 @@ pub fn box_energy(
     plan: &EnergyPlan,
 ) -> Vec<PerBand<f64>> {
     let reach_m = plan.bins as f64 * plan.bin_s * plan.speed_of_sound_m_s;
-    let axis = |axis: usize| {
+    let mut axes = [0, 1, 2].map(|axis| {
         let walls = [&plan.returned[2 * axis], &plan.returned[2 * axis + 1]];
         columns(room.size()[axis], speaker[axis], listener[axis], walls, reach_m)
+    });
+    // Rows run along the shortest side of the room, where they hold the most images.
+    axes.sort_by_key(Vec::len);
+    let [few, more, most] = &axes;
+    let mut rows = Rows {
+        columns: most,
+        offset_m: most.iter().map(|column| column.offset_m).collect(),
+        bins_per_m: 1.0 / (plan.bin_s * plan.speed_of_sound_m_s),
+        bin: vec![0; most.len()],
+        spread: vec![0.0; most.len()],
+        energy: vec![[0.0; BAND_COUNT]; plan.bins],
     };
-    let (xs, ys, zs) = (axis(0), axis(1), axis(2));
-    let bins_per_m = 1.0 / (plan.bin_s * plan.speed_of_sound_m_s);
-    let mut energy = vec![[[0.0; BAND_COUNT]; 2]; plan.bins];
-    for y in &ys {
-        let mut row = 0..xs.len();
-        for z in &zs {
-            let aside_m2 = y.offset_m * y.offset_m + z.offset_m * z.offset_m;
+    for y in more {
+        let mut row = 0..most.len();
+        for x in few {
+            let aside_m2 = x.offset_m * x.offset_m + y.offset_m * y.offset_m;
             let half_m = (reach_m * reach_m - aside_m2).max(0.0).sqrt();
-            row = within(&xs, half_m, row);
-            let returned: PerBand<f64> = std::array::from_fn(|b| y.returned[b] * z.returned[b]);
-            add_row(&xs[row.clone()], aside_m2, &returned, bins_per_m, &mut energy);
+            row = within(most, half_m, row);
+            let returned = std::array::from_fn(|b| x.returned[b] * y.returned[b]);
+            rows.add(row.clone(), aside_m2, &returned);
         }
     }
-    energy.iter().map(|[one, other]| std::array::from_fn(|b| one[b] + other[b])).collect()
+    rows.energy
 }
 
 /// The columns less than `half_m` off, found by moving the ends of a neighbouring row's range.
@@ -70,38 +78,41 @@ fn within(columns: &[Column], half_m: f64, near: Range<usize>) -> Range<usize> {
     start..end.max(start)
 }
 
-/// Adds one row of images along x.
-///
-/// Distances first, in a loop of their own over a few images at a time: there the compiler works
-/// on several images at once. Neighbours in a row often fall into the same bin, and each sum would
-/// wait for the one before; so every bin has two sums, taken in turn.
-fn add_row(
-    row: &[Column],
-    aside_m2: f64,
-    returned: &PerBand<f64>,
+/// Rows of images and what they have added up to.
+struct Rows<'a> {
+    columns: &'a [Column],
+    /// The columns' offsets side by side, as the distances want them.
+    offset_m: Vec<f64>,
     bins_per_m: f64,
-    energy: &mut [[PerBand<f64>; 2]],
-) {
-    const SEVERAL: usize = 16;
-    for few in row.chunks(SEVERAL) {
-        let mut bin_at = [0.0; SEVERAL];
-        let mut spread = [0.0; SEVERAL];
-        for ((x, bin_at), spread) in few.iter().zip(&mut bin_at).zip(&mut spread) {
-            let distance_m2 = x.offset_m * x.offset_m + aside_m2;
-            *bin_at = distance_m2.sqrt() * bins_per_m;
+    /// Time bin and 1/d² of each image of the row at hand.
+    bin: Vec<i32>,
+    spread: Vec<f64>,
+    energy: Vec<PerBand<f64>>,
+}
+
+impl Rows<'_> {
+    /// Adds one row. Distances first, in a loop of their own: there the compiler works on several
+    /// images at once.
+    fn add(&mut self, row: Range<usize>, aside_m2: f64, returned: &PerBand<f64>) {
+        // Plain slices: what they point at is then known not to move while it is written.
+        let images = row.len();
+        let columns = &self.columns[row.clone()];
+        let (bins, spreads) = (&mut self.bin[..images], &mut self.spread[..images]);
+        let energy = self.energy.as_mut_slice();
+        let bins_per_m = self.bins_per_m;
+        let ahead = self.offset_m[row].iter().zip(&mut *bins).zip(&mut *spreads);
+        for ((offset_m, bin), spread) in ahead {
+            let distance_m2 = offset_m * offset_m + aside_m2;
+            #[expect(clippy::cast_possible_truncation, reason = "bins are few")]
+            let at = (distance_m2.sqrt() * bins_per_m) as i32;
+            *bin = at;
             *spread = 1.0 / distance_m2;
         }
-        for (turn, ((x, bin_at), spread)) in few.iter().zip(bin_at).zip(spread).enumerate() {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "positive and small"
-            )]
-            let bin = bin_at as u32 as usize;
-            if let Some(sums) = energy.get_mut(bin) {
-                let bin = &mut sums[turn % 2];
+        for ((column, &bin), &spread) in columns.iter().zip(&*bins).zip(&*spreads) {
+            // Rounding may put an image that is just within reach one bin past the last.
+            if let Some(sums) = usize::try_from(bin).ok().and_then(|bin| energy.get_mut(bin)) {
                 for band in 0..BAND_COUNT {
-                    bin[band] += x.returned[band] * (returned[band] * spread);
+                    sums[band] += column.returned[band] * (returned[band] * spread);
                 }
             }
         }
@@ -122,20 +133,33 @@ fn columns(
     walls: [&PerBand<f64>; 2],
     reach_m: f64,
 ) -> Vec<Column> {
-    let cell = |cell: i32| {
-        // |n| bounces alternate between the walls, beginning (seen from the listener) with the far
-        // wall for positive cells and the near wall for negative ones.
-        let (more, fewer) = ((cell.abs() + 1) / 2, cell.abs() / 2);
-        let (near, far) = if cell > 0 { (fewer, more) } else { (more, fewer) };
-        let returned = std::array::from_fn(|b| walls[0][b].powi(near) * walls[1][b].powi(far));
-        Column { offset_m: image_in_cell(size, source, cell) - receiver, returned }
+    let column = |cell: i32, returned: PerBand<f64>| Column {
+        offset_m: image_in_cell(size, source, cell) - receiver,
+        returned,
     };
     #[expect(clippy::cast_possible_truncation, reason = "a reach of a billion rooms is refused")]
     let last = (reach_m / size).clamp(0.0, 1e9) as i32 + 2;
-    (-last..=last).map(cell).filter(|column| column.offset_m.abs() < reach_m).collect()
+    // Bounces alternate between the walls, beginning (seen from the listener) with the far wall
+    // for positive cells and the near wall for negative ones.
+    let side = |sign: i32, first: &PerBand<f64>, second: &PerBand<f64>| {
+        let mut returned = [1.0; BAND_COUNT];
+        let mut side = Vec::new();
+        for n in 1..=last {
+            let wall = if n % 2 == 1 { first } else { second };
+            returned = std::array::from_fn(|b| returned[b] * wall[b]);
+            side.push(column(sign * n, returned));
+        }
+        side
+    };
+    let [near, far] = walls;
+    let mut columns = side(-1, near, far);
+    columns.reverse();
+    columns.push(column(0, [1.0; BAND_COUNT]));
+    columns.extend(side(1, far, near));
+    columns.retain(|column| column.offset_m.abs() < reach_m);
+    columns
 }
 
-/// Share of energy returned by surfaces of given random-incidence absorption, per band.
 impl EnergyPlan {
     /// Surfaces that return 1 − α at every angle.
     pub fn from_absorption(

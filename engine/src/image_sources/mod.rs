@@ -5,6 +5,7 @@
 
 mod arrival;
 mod energy;
+mod finite;
 pub mod lattice;
 mod path;
 pub mod tree;
@@ -13,6 +14,7 @@ pub use arrival::{Arrival, Bounce, Ear};
 pub use energy::{EnergyPlan, box_energy};
 pub use lattice::Reach;
 pub use path::{Path, Touch};
+pub use tree::Rims;
 
 use crate::enclosure::Enclosure;
 use glam::DVec3;
@@ -21,13 +23,15 @@ use glam::DVec3;
 /// one included, sorted by length.
 ///
 /// Paths over the six surfaces are complete to any order. Where screens or furniture are in the
-/// room, paths that touch them are followed to `inner_order` bounces.
+/// room, paths that touch them are followed to `inner_order` bounces; up to there `rims` says where
+/// they end, and beyond it they end sharply.
 pub fn enumerate(
     enclosure: &Enclosure,
     speaker: DVec3,
     listener: DVec3,
     inner_order: usize,
     distance_m: f64,
+    rims: Rims,
 ) -> Vec<Path> {
     let every_order = Reach { order: usize::MAX, distance_m };
     let over_surfaces = lattice::paths(enclosure.room(), speaker, listener, every_order);
@@ -35,7 +39,8 @@ pub fn enumerate(
     if faces.is_bare_box() {
         return over_surfaces;
     }
-    let mut paths = tree::paths(faces, speaker, listener, Reach { order: inner_order, distance_m });
+    let mut paths =
+        tree::paths(faces, speaker, listener, Reach { order: inner_order, distance_m }, rims);
     let longer = over_surfaces
         .into_iter()
         .filter(|path| path.touches.len() > inner_order && path.is_clear(faces, speaker, listener));

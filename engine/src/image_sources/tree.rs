@@ -2,16 +2,32 @@
 
 use super::lattice::Reach;
 use super::path::{Path, Touch, sort_and_single};
-use crate::geometry::{Face, Faces, SAME_POINT_M};
+use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
 use glam::DVec3;
 
-/// Every unobstructed path within reach from a speaker to a listener over all faces, the direct
-/// one included, sorted by length. Each path appears once.
-///
-/// A path counts when every bounce point lies on its face and nothing stands in any of its legs.
-pub fn paths(faces: &Faces, speaker: DVec3, listener: DVec3, reach: Reach) -> Vec<Path> {
+/// Where things inside the room end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rims {
+    /// As drawn: a bounce point lies on its face or there is no path, and what stands in a leg
+    /// ends the path.
+    Sharp,
+    /// As sound has it: a path may also pass by the rim of a screen or a piece of furniture, and
+    /// nothing inside the room ends a path; how much arrives is not decided here.
+    Soft,
+}
+
+/// Every path within reach from a speaker to a listener over all faces, the direct one included,
+/// sorted by length. Each path appears once.
+pub fn paths(
+    faces: &Faces,
+    speaker: DVec3,
+    listener: DVec3,
+    reach: Reach,
+    rims: Rims,
+) -> Vec<Path> {
     let mut search = Search {
         faces,
+        rims,
         speaker,
         listener,
         reach,
@@ -42,8 +58,13 @@ fn follows(faces: &[Face]) -> Vec<Vec<usize>> {
         .collect()
 }
 
+/// A bounce past a rim fades out while the detour over the rim grows from the first of these to the
+/// second, metres: beyond, it is lost among everything else.
+pub(super) const FADE_M: [f64; 2] = [0.4, 0.8];
+
 struct Search<'a> {
     faces: &'a Faces,
+    rims: Rims,
     speaker: DVec3,
     listener: DVec3,
     reach: Reach,
@@ -67,9 +88,9 @@ impl Search<'_> {
         for face in candidates {
             let rectangle = &self.faces.all()[face].rectangle;
             let image = self.images[self.images.len() - 1];
-            // Sound reaches a face only from its front, and no path over it is shorter than
-            // the way from the image to it.
-            if rectangle.height_of(image) <= 0.0
+            // Sound reaches a face only from its front, and not edge-on; and no path over it is
+            // shorter than the way from the image to it.
+            if rectangle.height_of(image) <= SAME_POINT_M
                 || rectangle.distance_m(image) > self.reach.distance_m
             {
                 continue;
@@ -86,11 +107,15 @@ impl Search<'_> {
     /// Keeps the path over the present trail if it holds.
     fn consider(&mut self) {
         let image = self.images[self.images.len() - 1];
-        if image.distance(self.listener) <= self.reach.distance_m
+        let seen = self.trail.last().is_none_or(|&face| {
+            self.faces.all()[face].rectangle.height_of(self.listener) > SAME_POINT_M
+        });
+        if seen
+            && image.distance(self.listener) <= self.reach.distance_m
             && let Some(touches) = self.walk_back()
         {
             let path = Path::new(image, touches);
-            if path.is_clear(self.faces, self.speaker, self.listener) {
+            if self.rims == Rims::Soft || path.is_clear(self.faces, self.speaker, self.listener) {
                 self.found.push(path);
             }
         }
@@ -100,18 +125,30 @@ impl Search<'_> {
     fn walk_back(&self) -> Option<Vec<Touch>> {
         let mut touches = Vec::with_capacity(self.trail.len());
         let mut from = self.listener;
+        // The listener as this face and those before it see them: mirrored in all later faces.
+        let mut unfolded = self.listener;
+        let mut past_rims = 0;
         for (&face, &image) in self.trail.iter().zip(&self.images[1..]).rev() {
-            let rectangle = &self.faces.all()[face].rectangle;
+            let Face { rectangle, id, .. } = &self.faces.all()[face];
             if rectangle.height_of(from) < -SAME_POINT_M {
                 return None;
             }
             let way = rectangle.crossing(from, image)?;
             let point = from + (image - from) * way;
-            if !(0.0..=1.0).contains(&way) && from.distance(point) > SAME_POINT_M
-                || !rectangle.holds(point)
-            {
+            if !(0.0..=1.0).contains(&way) && from.distance(point) > SAME_POINT_M {
                 return None;
             }
+            if !rectangle.holds(point) {
+                let ends_in_the_room = !matches!(id, FaceId::Surface(_));
+                past_rims += 1;
+                if self.rims == Rims::Sharp || !ends_in_the_room || past_rims > 1 {
+                    return None;
+                }
+                if rectangle.detour_m(point, unfolded, image) > FADE_M[1] {
+                    return None;
+                }
+            }
+            unfolded = rectangle.mirror(unfolded);
             touches.push(Touch { face, point });
             from = point;
         }

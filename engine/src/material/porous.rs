@@ -130,12 +130,9 @@ impl PorousBuild {
     pub(super) fn random_incidence(&self, grid: &FrequencyGrid, air: &Air) -> PerBand<f64> {
         let rule = gauss_legendre(16);
         let speed = air.speed_of_sound_m_s();
-        let mut alpha = [0.0; 8];
-        for (index, &hz) in grid.hz().iter().enumerate() {
-            alpha[FrequencyGrid::band_of(index)] +=
-                PorousLayer::new(self, hz, speed).random_incidence(&rule);
-        }
-        alpha.map(|sum| sum / FrequencyGrid::POINTS_PER_BAND as f64)
+        FrequencyGrid::band_mean(|index| {
+            PorousLayer::new(self, grid.hz()[index], speed).random_incidence(&rule)
+        })
     }
 }
 

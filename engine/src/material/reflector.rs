@@ -3,7 +3,7 @@
 use super::porous::PorousLayer;
 use super::{Build, Material, ReflectionLaw, paris};
 use crate::air::Air;
-use crate::bands::{BAND_COUNT, FrequencyGrid, PerBand};
+use crate::bands::{FrequencyGrid, PerBand};
 use num_complex::Complex64;
 
 /// A material under a reflection law, prepared once for one state of the air and one grid.
@@ -139,9 +139,5 @@ fn beyond_local_reaction(alpha: f64) -> f64 {
 }
 
 fn porous_energy(layers: &[PorousLayer], cos_incidence: f64) -> PerBand<f64> {
-    let mut energy = [0.0; BAND_COUNT];
-    for (index, layer) in layers.iter().enumerate() {
-        energy[FrequencyGrid::band_of(index)] += layer.reflection(cos_incidence).norm_sqr();
-    }
-    energy.map(|sum| sum / FrequencyGrid::POINTS_PER_BAND as f64)
+    FrequencyGrid::band_mean(|index| layers[index].reflection(cos_incidence).norm_sqr())
 }

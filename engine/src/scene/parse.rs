@@ -56,7 +56,7 @@ fn read(text: &str, attachments: &dyn Attachments, problems: &Problems) -> Optio
     if document.get_ref().is_empty() {
         problems.add(
             Problem::error("scene::empty", 0..0, "the scene is empty")
-                .help("`earline start` writes a first scene from the room's dimensions"),
+                .help("copy one of the scenes in scenes/ and change its numbers to your room's"),
         );
         return None;
     }

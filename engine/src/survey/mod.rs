@@ -5,6 +5,7 @@ mod proportions;
 mod seat;
 
 pub use pair::{PairMirror, PairSeen};
+pub(crate) use pair::{name as pair_name, pairs};
 pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerSeen};
 
@@ -93,25 +94,12 @@ fn room_mirror(scene: &Scene, state: &State<'_>) -> RoomMirror {
             && near(b.size_m, a.size_m)
             && a.material == b.material
     };
-    let screen_twin = |a: &Screen, b: &Screen| {
-        b.centre.distance(mirrored(a.centre, width)) < MIRROR_TOLERANCE_M
-            && a.material == b.material
-            && parallel(b.facing, mirrored(a.facing, 0.0))
-            && near(b.size_m, a.size_m)
-    };
-    let furniture_twin = |a: &Furniture, b: &Furniture| {
-        (b.corner + b.size / 2.0).distance(mirrored(a.corner + a.size / 2.0, width))
-            < MIRROR_TOLERANCE_M
-            && b.size.distance(a.size) < MIRROR_TOLERANCE_M
-            && near([b.turn_deg, 0.0], [-a.turn_deg, 0.0])
-            && a.material == b.material
-    };
     RoomMirror {
         walls_alike: scene.surface_material(Surface::Left)
             == scene.surface_material(Surface::Right),
         panels_without_twin: without_twin(&state.panels, panel_twin),
-        objects_without_twin: without_twin(&state.screens, screen_twin)
-            + without_twin(&state.furniture, furniture_twin),
+        objects_without_twin: without_twin(&state.screens, |a, b| screens_are_twins(a, b, width))
+            + without_twin(&state.furniture, |a, b| furniture_are_twins(a, b, width)),
     }
 }
 
@@ -119,7 +107,25 @@ fn without_twin<T>(things: &[&T], twins: impl Fn(&T, &T) -> bool) -> usize {
     things.iter().filter(|a| !things.iter().any(|b| twins(a, b))).count()
 }
 
-fn mirrored(point: DVec3, width_m: f64) -> DVec3 {
+/// Whether a screen is another's mirror image, left for right; one in the middle is its own.
+pub(crate) fn screens_are_twins(a: &Screen, b: &Screen, width_m: f64) -> bool {
+    b.centre.distance(mirrored(a.centre, width_m)) < MIRROR_TOLERANCE_M
+        && a.material == b.material
+        && parallel(b.facing, mirrored(a.facing, 0.0))
+        && near(b.size_m, a.size_m)
+}
+
+/// Whether a piece of furniture is another's mirror image, left for right.
+pub(crate) fn furniture_are_twins(a: &Furniture, b: &Furniture, width_m: f64) -> bool {
+    (b.corner + b.size / 2.0).distance(mirrored(a.corner + a.size / 2.0, width_m))
+        < MIRROR_TOLERANCE_M
+        && b.size.distance(a.size) < MIRROR_TOLERANCE_M
+        && near([b.turn_deg, 0.0], [-a.turn_deg, 0.0])
+        && a.material == b.material
+}
+
+/// A point's mirror image in the middle plane of a room this wide; of a direction with nought.
+pub(crate) fn mirrored(point: DVec3, width_m: f64) -> DVec3 {
     DVec3::new(point.x, width_m - point.y, point.z)
 }
 

@@ -40,10 +40,10 @@ pub struct PairSeen {
 }
 
 /// A pair's two speakers, by index.
-pub(super) type PairOf = (usize, usize);
+pub(crate) type PairOf = (usize, usize);
 
 /// All complete pairs, in the order of their left speakers.
-pub(super) fn pairs(scene: &Scene) -> Vec<PairOf> {
+pub(crate) fn pairs(scene: &Scene) -> Vec<PairOf> {
     let on_side = |wanted: Side| {
         scene.speakers().iter().enumerate().filter_map(move |(i, s)| {
             s.pair.as_ref().filter(|(_, side)| *side == wanted).map(|(name, _)| (i, name))
@@ -56,7 +56,8 @@ pub(super) fn pairs(scene: &Scene) -> Vec<PairOf> {
         .collect()
 }
 
-pub(super) fn name(scene: &Scene, (left, _): PairOf) -> String {
+/// The name of a pair.
+pub(crate) fn name(scene: &Scene, (left, _): PairOf) -> String {
     scene.speakers()[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())
 }
 

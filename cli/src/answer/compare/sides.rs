@@ -1,0 +1,64 @@
+//! How left and right differ in each state.
+
+use crate::columns::{indented, paragraph};
+use crate::compared::{Compared, Seen};
+use crate::naming;
+use crate::terminal::HEADING;
+use earline_engine::compare::{EARLY_S, QUIET_DB, SideDifference, is_equal};
+
+pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
+    let mut lines = vec![format!("{HEADING}Left against right{HEADING:#}")];
+    let mut any = false;
+    for seen in &compared.states {
+        for difference in compared.sides(seen) {
+            any = true;
+            lines.extend(indented(&sentence(compared, seen, &difference), 2, width));
+        }
+    }
+    if any {
+        lines
+    } else {
+        paragraph(
+            "No pair of speakers was traced whole, so left and right are not compared.",
+            width,
+        )
+    }
+}
+
+fn sentence(compared: &Compared<'_>, seen: &Seen<'_>, difference: &SideDifference) -> String {
+    let start = format!("{}, {}:", seen.at.name, difference.name);
+    let early_ms = EARLY_S * 1e3;
+    let says = match &difference.largest {
+        None => {
+            format!("nothing over {QUIET_DB:.0} dB in the first {early_ms:.0} ms has a partner")
+        }
+        Some(partners) if is_equal(partners.left_louder_db) => format!(
+            "in the first {early_ms:.0} ms all {} mirrored reflections are equal",
+            difference.partners
+        ),
+        Some(partners) => {
+            let louder = if partners.left_louder_db > 0.0 { "left" } else { "right" };
+            let left = seen.trace.pairs.iter().find(|pair| pair.speaker == difference.left);
+            let path = left.and_then(|pair| pair.reflections.get(partners.left));
+            format!(
+                "of {} mirrored reflections in the first {early_ms:.0} ms, nos. {} and {} differ \
+                 most: {louder} is {:.1} dB louder (left speaker off {})",
+                difference.partners,
+                seen.number(difference.left, partners.left),
+                seen.number(difference.right, partners.right),
+                partners.left_louder_db.abs(),
+                path.map_or_else(String::new, |r| {
+                    naming::spoken_path(compared.scene, &r.arrival.bounces)
+                }),
+            )
+        }
+    };
+    match difference.alone {
+        [0, 0] => format!("{start} {says}."),
+        [left, right] => {
+            format!(
+                "{start} {says}; without a partner are {left} on the left, {right} on the right."
+            )
+        }
+    }
+}

@@ -1,0 +1,54 @@
+//! Which reflections are listed, and what they are held against.
+
+use clap::Args;
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
+
+/// Which reflections are listed, and how.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Listing {
+    /// How many bounces a listed reflection may have.
+    #[arg(long, value_name = "N", default_value_t = 3)]
+    #[arg(value_parser = clap::value_parser!(u8).range(0..=8))]
+    pub(crate) order: u8,
+    /// List reflections up to this many milliseconds after the direct sound, at most 500.
+    #[arg(long, value_name = "MS", default_value_t = 50.0, value_parser = window_ms)]
+    pub(crate) window: f64,
+    /// The published early-reflection limit to hold the list against.
+    #[arg(long, value_name = "DOCUMENT", default_value = EARLY_LIMITS[0].key, value_parser = limit())]
+    pub(crate) limit: &'static EarlyLimit,
+    /// Show every octave band.
+    #[arg(long)]
+    pub(crate) bands: bool,
+}
+
+impl Listing {
+    /// The window in seconds.
+    pub(crate) fn window_s(&self) -> f64 {
+        self.window / 1000.0
+    }
+}
+
+fn window_ms(text: &str) -> Result<f64, String> {
+    let ms: f64 = text.trim().parse().map_err(|_| "give a number of milliseconds".to_owned())?;
+    if 0.0 < ms && ms <= 500.0 {
+        Ok(ms)
+    } else {
+        Err("give more than 0 and at most 500 milliseconds".to_owned())
+    }
+}
+
+/// Documents by key, each with its figures as the help shows them.
+fn limit() -> impl TypedValueParser<Value = &'static EarlyLimit> {
+    let keys = EARLY_LIMITS.iter().map(|limit| {
+        PossibleValue::new(limit.key).help(format!(
+            "{}: {:.0} dB within {:.0} ms, 1 to 8 kHz",
+            limit.document,
+            limit.level_db(),
+            limit.window_s() * 1000.0
+        ))
+    });
+    PossibleValuesParser::new(keys).try_map(|key| {
+        EARLY_LIMITS.iter().find(|limit| limit.key == key).ok_or("not a known document")
+    })
+}

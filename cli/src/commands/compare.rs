@@ -1,0 +1,64 @@
+//! `earline compare`.
+
+use crate::answer;
+use crate::args;
+use crate::compared::{Compared, choose, contrast};
+use crate::exit::{Done, Failure};
+use crate::progress::Progress;
+use crate::report::compare::CompareDocument;
+use crate::report::{comparison_csv, to_json};
+use crate::select::speakers;
+use crate::sheet;
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::{Context, Result};
+use earline_engine::trace::Plan;
+
+pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let states = choose(scene, args)?;
+    let mut chosen = speakers(scene, &args.speakers)?;
+    chosen.sort_unstable();
+    chosen.dedup();
+    let everything = Plan::everything(scene);
+    let plan = Plan {
+        speakers: if chosen.is_empty() { everything.speakers } else { chosen },
+        order: usize::from(args.listing.order),
+        window_s: args.listing.window_s(),
+        ..everything
+    };
+    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let compared = contrast(scene, states, &plan, args.listing.limit)?;
+    let json = to_json(&CompareDocument::new(&compared))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    progress.stage("drawing");
+    let outputs = outputs(&compared, json)?;
+    progress.stage("writing");
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    let width = terminal::width();
+    terminal::answer(&answer::compare::text(&compared, args.listing.bands, width))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// All files of a comparison, in memory.
+fn outputs(compared: &Compared<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+    let table = comparison_csv(compared)?;
+    let mut outputs = vec![
+        Output { name: "compare.json".to_owned(), bytes: json },
+        Output { name: "comparison.csv".to_owned(), bytes: table },
+    ];
+    outputs.extend(sheet::comparison(compared)?);
+    Ok(outputs)
+}

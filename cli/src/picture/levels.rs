@@ -1,0 +1,160 @@
+//! The levels of first bounces in several states, as a table with the numbers of the plans.
+
+use super::canvas::{Canvas, words};
+use super::from_compared::Shown;
+use super::input::{Hit, Input, Path, Verdict};
+use super::model::{Point, Rect, Weight};
+use super::palette::{self, line};
+use super::tag::{self, Tag};
+use super::{key, paths, text};
+use glam::DVec2;
+
+/// Height of a row.
+const PITCH: f64 = 3.5;
+/// Size of the words.
+const SIZE: f64 = 2.2;
+/// Width of a column of levels.
+const LEVEL: f64 = 15.0;
+/// Width of a row's number and words.
+const WORDS: f64 = 50.0;
+/// Space between two columns of rows.
+const BETWEEN: f64 = 6.0;
+
+/// A table of levels.
+#[derive(Debug, Clone)]
+pub(crate) struct Levels<'a> {
+    states: &'a [Shown],
+    rows: Vec<Row<'a>>,
+}
+
+/// A path and its level in each state, with how it stands to the limit.
+#[derive(Debug, Clone)]
+struct Row<'a> {
+    path: &'a Path,
+    speaker: &'a str,
+    levels: Vec<Option<(f64, Verdict)>>,
+}
+
+impl<'a> Levels<'a> {
+    /// The first bounces of all states, speaker after speaker in the order of their numbers.
+    pub(crate) fn new(states: &'a [Shown], common: &'a Input) -> Self {
+        let level = |state: &Shown, tag: &str| {
+            let path = state.input.paths.iter().find(|path| path.tag == tag)?;
+            Some((path.level_db, path.verdict))
+        };
+        let mut rows: Vec<Row<'a>> = common
+            .paths
+            .iter()
+            .map(|path| Row {
+                path,
+                speaker: common.speakers.get(path.speaker).map_or("", |s| s.name.as_str()),
+                levels: states.iter().map(|state| level(state, &path.tag)).collect(),
+            })
+            .collect();
+        rows.sort_by_key(|row| row.path.speaker);
+        Self { states, rows }
+    }
+
+    fn width(&self) -> f64 {
+        WORDS + LEVEL * self.states.len() as f64
+    }
+
+    fn columns(&self, wide: f64) -> usize {
+        let fits = |n: &usize| self.width() * *n as f64 + BETWEEN * (*n - 1) as f64 <= wide;
+        [4, 3, 2].into_iter().find(fits).unwrap_or(1)
+    }
+
+    /// Height in a width when nothing has to be left out.
+    pub(crate) fn height(&self, wide: f64) -> f64 {
+        (self.rows.len().div_ceil(self.columns(wide)) + 1) as f64 * PITCH + 1.0
+    }
+
+    /// Draws it from the top of a space; weak rows without room are left out and counted.
+    pub(crate) fn draw(&self, canvas: &mut Canvas, space: Rect) {
+        let columns = self.columns(space.size().x);
+        let most = (1..=80).rev().find(|&n| f64::from(n + 1) * PITCH + 1.0 <= space.size().y);
+        let most = usize::try_from(most.unwrap_or(1)).unwrap_or(1);
+        let mut shown: Vec<&Row<'a>> = self.rows.iter().collect();
+        let capacity = columns * most;
+        if capacity < shown.len() {
+            let mut by_level = shown.clone();
+            by_level.sort_by(|a, b| b.loudest_db().total_cmp(&a.loudest_db()));
+            by_level.truncate(capacity.saturating_sub(1));
+            shown.retain(|row| by_level.iter().any(|kept| std::ptr::eq(*kept, *row)));
+        }
+        let left_out = self.rows.len() - shown.len();
+        let deep = (shown.len() + usize::from(left_out > 0)).div_ceil(columns).max(1);
+        let at = |index: usize| {
+            let column = (index / deep) as f64 * (self.width() + BETWEEN);
+            space.min + DVec2::new(column, PITCH * ((index % deep) as f64 + 1.8))
+        };
+        for column in 0..shown.len().div_ceil(deep) {
+            let left = space.min + DVec2::new(column as f64 * (self.width() + BETWEEN), 0.0);
+            self.heading(canvas, left);
+        }
+        for (index, row) in shown.iter().enumerate() {
+            row.draw(canvas, at(index));
+        }
+        if left_out > 0 {
+            let note = format!("and {left_out} weaker ones, in comparison.csv");
+            canvas.text(words(note, at(shown.len()), SIZE).quiet().across_middle());
+        }
+    }
+
+    fn heading(&self, canvas: &mut Canvas, left: Point) {
+        let y = left.y + PITCH * 0.5;
+        let word = |content: String, x: f64| {
+            words(content, Point::new(x, y), SIZE).strong().quiet().across_middle()
+        };
+        canvas.text(word("dB after one bounce off".to_owned(), left.x));
+        for (index, state) in self.states.iter().enumerate() {
+            let name = text::fit(&state.name, SIZE, Weight::Semibold, LEVEL - 1.5);
+            canvas.text(word(name, left.x + level_edge(index)).ending_here());
+        }
+        let under = left.y + PITCH * 1.1;
+        let rule = vec![Point::new(left.x, under), Point::new(left.x + self.width(), under)];
+        canvas.polyline(rule, line(palette::RULE, 0.2));
+    }
+}
+
+/// Right edge of a state's levels.
+fn level_edge(state: usize) -> f64 {
+    WORDS + LEVEL * (state + 1) as f64 - 3.5
+}
+
+impl Row<'_> {
+    fn loudest_db(&self) -> f64 {
+        let levels = self.levels.iter().flatten().map(|(level, _)| *level);
+        levels.fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    fn draw(&self, canvas: &mut Canvas, left: Point) {
+        let tag = Tag { verdict: Verdict::Unjudged, ..paths::tag(self.path, 0) };
+        let scale = PITCH * 0.95 / tag::HEIGHT;
+        tag.draw_scaled(canvas, left + DVec2::X * (tag.size().x * scale / 2.0), scale);
+        let what = format!("{}, {}", self.speaker, surface(self.path));
+        let what = text::fit(&what, SIZE, Weight::Regular, WORDS - 8.0);
+        canvas.text(words(what, left + DVec2::X * 6.6, SIZE).across_middle());
+        for (index, level) in self.levels.iter().enumerate() {
+            let edge = left + DVec2::X * level_edge(index);
+            match level {
+                Some((level_db, verdict)) => {
+                    let figure = words(key::decibels(*level_db), edge, SIZE);
+                    canvas.text(figure.ending_here().across_middle());
+                    key::verdict(canvas, edge + DVec2::X * 1.9, *verdict);
+                }
+                None => {
+                    canvas.text(words("none", edge, SIZE).quiet().ending_here().across_middle());
+                }
+            }
+        }
+    }
+}
+
+/// What was hit, without what it is covered with: that is not the same in all states.
+fn surface(path: &Path) -> String {
+    path.bounces.first().map_or_else(String::new, |bounce| match bounce.hit {
+        Hit::Surface(surface) => surface.name().to_owned(),
+        Hit::Inside { .. } => bounce.what.clone(),
+    })
+}

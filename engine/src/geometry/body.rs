@@ -1,0 +1,85 @@
+//! What stands or hangs in the room: a screen, or a box of furniture.
+
+use super::{FaceId, Rectangle, SAME_POINT_M};
+use crate::diffraction::{Edge, silhouette};
+use glam::DVec3;
+
+/// A body inside the room, for the shadow it throws.
+#[derive(Debug, Clone)]
+pub struct Body {
+    /// One rectangle for a screen, six with their fronts outward for a box.
+    rectangles: Vec<Rectangle>,
+    centre: DVec3,
+    owner: Owner,
+}
+
+/// Which thing of the scene a body is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Owner {
+    Screen(usize),
+    Furniture(usize),
+}
+
+impl Body {
+    pub(super) fn screen(index: usize, rectangle: Rectangle) -> Self {
+        Self { rectangles: vec![rectangle], centre: rectangle.centre, owner: Owner::Screen(index) }
+    }
+
+    pub(super) fn furniture(index: usize, rectangles: Vec<Rectangle>, centre: DVec3) -> Self {
+        Self { rectangles, centre, owner: Owner::Furniture(index) }
+    }
+
+    /// Whether a face is one of its own.
+    pub fn has(&self, face: FaceId) -> bool {
+        match face {
+            FaceId::Surface(_) => false,
+            FaceId::Screen { index, .. } => self.owner == Owner::Screen(index),
+            FaceId::Furniture { index, .. } => self.owner == Owner::Furniture(index),
+        }
+    }
+
+    /// Its middle, metres.
+    pub fn centre(&self) -> DVec3 {
+        self.centre
+    }
+
+    /// Its outlines as rims between a source and a receiver (see [`Edge`] for their sense): one for
+    /// a screen, and for a box the one that the source sees and the one that the receiver sees,
+    /// which differ when either is near. Their mean treats both ends alike.
+    pub fn outlines(&self, source: DVec3, receiver: DVec3) -> Vec<Vec<Edge>> {
+        if let [flat] = self.rectangles[..] {
+            let toward = flat.normal.dot(receiver - source) > 0.0;
+            return vec![if toward { flat.rim() } else { flat.turned_over().rim() }];
+        }
+        let from_source = silhouette(&self.rectangles, source);
+        let from_receiver: Vec<Edge> =
+            silhouette(&self.rectangles, receiver).into_iter().map(Edge::reversed).collect();
+        let is_there = |edge: &Edge| from_source.iter().any(|other| other.is_same(edge));
+        if from_receiver.len() == from_source.len() && from_receiver.iter().all(is_there) {
+            return vec![from_source];
+        }
+        vec![from_source, from_receiver]
+    }
+
+    /// Whether the open segment between two points runs through it.
+    pub fn stands_between(&self, a: DVec3, b: DVec3) -> bool {
+        if let [flat] = self.rectangles[..] {
+            return flat
+                .crossing(a, b)
+                .is_some_and(|way| (0.0..=1.0).contains(&way) && flat.holds(a + (b - a) * way));
+        }
+        let (mut enter, mut leave) = (0.0f64, 1.0f64);
+        for face in &self.rectangles {
+            let (from, to) = (face.height_of(a), face.height_of(b));
+            if from > 0.0 && to > 0.0 {
+                return false;
+            }
+            if from > 0.0 {
+                enter = enter.max(from / (from - to));
+            } else if to > 0.0 {
+                leave = leave.min(from / (from - to));
+            }
+        }
+        (leave - enter) * a.distance(b) > SAME_POINT_M
+    }
+}

@@ -1,0 +1,168 @@
+//! `earline compare`, run as a user runs it.
+
+use crate::{contents, earline, scene, scenes_of, stdout};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::path::Path;
+
+fn json(path: &Path, args: &[&str]) -> Value {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = earline(folder.path());
+    let text = stdout(command.arg("compare").arg(path).args(args).arg("--json"));
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0, "--json writes nothing");
+    serde_json::from_str(&text).unwrap()
+}
+
+fn refused(path: &Path, args: &[&str]) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let output = earline(folder.path()).arg("compare").arg(path).args(args).assert().code(2);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    assert!(output.get_output().stdout.is_empty());
+    String::from_utf8(output.get_output().stderr.clone()).unwrap()
+}
+
+fn run(path: &Path, threads: &str) -> (String, BTreeMap<String, Vec<u8>>) {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = earline(folder.path());
+    command.args(["compare", "--order", "2", "--out", "out", "--threads", threads]).arg(path);
+    (stdout(&mut command), contents(&folder.path().join("out")))
+}
+
+fn numbers(value: &Value) -> Vec<f64> {
+    value.as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect()
+}
+
+#[test]
+fn one_thread_and_eight_write_the_same_files() {
+    let path = scene("attic");
+    let (answer, files) = run(&path, "1");
+    let names = [
+        "compare-energy-time.png",
+        "compare-energy-time.svg",
+        "compare-plans.png",
+        "compare-plans.svg",
+        "compare.json",
+        "comparison.csv",
+    ];
+    assert!(files.keys().eq(names), "{:?}", files.keys());
+    assert!(files["compare-plans.png"].starts_with(b"\x89PNG"));
+    assert_eq!((answer, files), run(&path, "8"));
+}
+
+/// What the document says of an arrival agrees with itself and with the table.
+#[test]
+fn document_and_table_agree() {
+    let path = scene("attic");
+    let (_, files) = run(&path, "2");
+    let document: Value = serde_json::from_slice(&files["compare.json"]).unwrap();
+    assert_eq!(document["schema"], "earline.compare/1");
+    let mut arrivals = BTreeMap::new();
+    for pair in document["comparisons"][0]["pairs"].as_array().unwrap() {
+        for arrival in pair["arrivals"].as_array().unwrap() {
+            assert!(arrivals.insert(arrival["number"].to_string(), arrival).is_none(), "twice");
+            if arrival["level_reason"].is_null() && arrival["change_db"].is_number() {
+                let [first, second] = numbers(&arrival["level_db"]).try_into().unwrap();
+                let change = arrival["change_db"].as_f64().unwrap();
+                assert!((second - first - change).abs() < 2e-3, "{arrival}");
+            }
+        }
+    }
+    let mut table = csv::Reader::from_reader(files["comparison.csv"].as_slice());
+    let heads = table.headers().unwrap().clone();
+    let column = |name: &str| heads.iter().position(|head| head == name).unwrap();
+    let mut rows = 0;
+    for row in table.records() {
+        let row = row.unwrap();
+        let arrival = arrivals[&row[column("number")]];
+        assert_eq!(arrival["became"], row[column("became")]);
+        let change = row[column("change_db")].parse::<f64>().ok();
+        assert_eq!(arrival["change_db"].as_f64(), change);
+        rows += 1;
+    }
+    assert_eq!(rows, arrivals.len());
+}
+
+/// Two names for one state: nothing differs, exactly, in words and in numbers.
+#[test]
+fn identical_states_do_not_differ() {
+    let path = scene("attic");
+    let same = ["--variant", "bare", "--variant", "bare"];
+    let document = json(&path, &same);
+    let comparison = &document["comparisons"][0];
+    assert!(comparison["added"].as_array().unwrap().is_empty());
+    for pair in comparison["pairs"].as_array().unwrap() {
+        for arrival in pair["arrivals"].as_array().unwrap() {
+            assert_eq!(arrival["became"], "equal");
+            assert_eq!(arrival["change_db"], 0.0);
+            assert!(numbers(&arrival["band_change_db"]).iter().all(|db| *db == 0.0));
+        }
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let answer = stdout(earline(folder.path()).arg("compare").arg(&path).args(same));
+    assert!(answer.contains("No difference"), "{answer}");
+}
+
+/// Costs of the attic's scene file: four panels at 95 and a cloud at 240.
+#[test]
+fn cost_is_what_the_scene_says() {
+    let document = json(&scene("attic"), &["--order", "1"]);
+    let cost = &document["comparisons"][0]["cost"];
+    assert_eq!((cost["added"].as_f64(), cost["removed"].as_f64()), (Some(620.0), Some(0.0)));
+    let other_way = ["--variant", "treated", "--variant", "bare", "--order", "1"];
+    let back = json(&scene("attic"), &other_way);
+    assert_eq!(back["comparisons"][0]["cost"]["removed"], 620.0);
+    assert_eq!(back["comparisons"][0]["cost"]["db_per_unit"], cost["db_per_unit"]);
+}
+
+#[test]
+fn states_and_seats_multiply() {
+    let names = |args: &[&str]| -> Vec<String> {
+        let document = json(&scene("attic"), &[args, &["--order", "1"]].concat());
+        let states = document["states"].as_array().unwrap();
+        states.iter().map(|state| state["name"].as_str().unwrap().to_owned()).collect()
+    };
+    assert_eq!(names(&[]), ["bare", "treated"]);
+    assert_eq!(names(&["--variant", "treated"]), ["seated", "standing"]);
+    assert_eq!(names(&["--listener", "standing", "--listener", "seated"]), ["standing", "seated"]);
+    let all = ["--variant", "treated", "--variant", "bare"];
+    let seats = ["--listener", "seated", "--listener", "standing"];
+    assert_eq!(
+        names(&[all, seats].concat()),
+        ["treated, seated", "treated, standing", "bare, seated", "bare, standing"]
+    );
+}
+
+#[test]
+fn what_cannot_be_compared_is_refused() {
+    let attic = scene("attic");
+    let one = ["--variant", "bare", "--listener", "seated"];
+    let message = refused(&attic, &one);
+    assert!(message.contains("nothing to compare") && message.contains("help: "), "{message}");
+    assert!(refused(&attic, &["--variant", "treatd"]).contains("did you mean `treated`"));
+    assert!(refused(&attic, &["--listener", "nobody"]).contains("`standing`"));
+    for args in [["--order", "9"], ["--window", "0"], ["--limit", "nobody"], ["--speaker", "x"]] {
+        refused(&attic, &args);
+    }
+    refused(&attic, &["--json", "--out", "x"]);
+    let folder = tempfile::tempdir().unwrap();
+    let lonely = folder.path().join("lonely.toml");
+    let text = std::fs::read_to_string(scene("teaching-box")).unwrap();
+    std::fs::write(&lonely, text).unwrap();
+    for path in scenes_of("tests/broken").iter().take(3) {
+        assert!(refused(path, &[]).starts_with("error"));
+    }
+}
+
+#[test]
+fn lines_keep_to_narrow_and_wide_terminals() {
+    for path in [scene("attic"), scene("garage")] {
+        for width in [60, 80, 120] {
+            let folder = tempfile::tempdir().unwrap();
+            let mut command = earline(folder.path());
+            command.env("COLUMNS", width.to_string()).args(["compare", "--bands"]).arg(&path);
+            for line in stdout(&mut command).lines() {
+                assert!(line.chars().count() <= width, "{width}: {line}");
+            }
+        }
+    }
+}

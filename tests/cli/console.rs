@@ -1,0 +1,41 @@
+//! The commands that the documents show, run as they stand there.
+
+use crate::{earline, scenes_of};
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// Arguments of every `earline …` and `cargo run --release -- …` line in the fenced blocks of a
+/// document, up to a pipe, a redirection or `&&`, which belong to the shell.
+fn commands_in(document: &str) -> Vec<Vec<String>> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(document);
+    let text = std::fs::read_to_string(path).unwrap();
+    let shown = text.split("```").skip(1).step_by(2).filter_map(|b| b.strip_prefix("console\n"));
+    let found: Vec<Vec<String>> = shown
+        .flat_map(str::lines)
+        .filter_map(|line| {
+            let line = line.split([';', '|', '>', '&', '#']).next().unwrap().trim();
+            line.strip_prefix("cargo run --release -- ").or(line.strip_prefix("earline "))
+        })
+        .map(|args| args.split_whitespace().map(str::to_owned).collect())
+        .collect();
+    assert!(!found.is_empty(), "{document} shows no command");
+    found
+}
+
+#[test]
+fn every_command_in_the_documents_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("scenes")).unwrap();
+    for scene in scenes_of("scenes") {
+        let copy = folder.path().join("scenes").join(scene.file_name().unwrap());
+        std::fs::copy(&scene, copy).unwrap();
+    }
+    let shown: BTreeSet<Vec<String>> =
+        ["README.md", "docs/commands.md"].into_iter().flat_map(commands_in).collect();
+    assert!(shown.iter().any(|args| args == &["trace", "scenes/attic.toml"]));
+    for args in shown {
+        let run = earline(folder.path()).args(&args).assert().success();
+        assert!(!run.get_output().stdout.is_empty(), "{args:?}");
+    }
+    assert!(folder.path().join("earline-out/attic/plan.png").exists());
+}
