@@ -130,7 +130,7 @@ fn draw_room(
         let spare = if index < 2 { spare(view, space) } else { 1.5 };
         ordinate::draw(canvas, edge, ticks, writing, spare);
     }
-    sound(canvas, view, input, paths, &mut labels);
+    sound(canvas, view, input, paths, true, &mut labels);
     labels.write(canvas, space);
 }
 
@@ -161,19 +161,22 @@ pub(crate) fn things(
     }
 }
 
-/// Draws speakers, head and the paths between them.
+/// Draws speakers, head and the paths between them; the names of the speakers only if `named`.
 pub(crate) fn sound(
     canvas: &mut Canvas,
     view: &View,
     input: &Input,
     paths: &[&Path],
+    named: bool,
     labels: &mut Labels,
 ) {
     paths::lines(canvas, view, input, paths);
     for (index, speaker) in input.speakers.iter().enumerate() {
         let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
         canvas.solid.push(body);
-        labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
+        if named {
+            labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
+        }
     }
     let head = symbol::head(canvas, view, &input.listener);
     canvas.solid.push(head);

@@ -26,7 +26,9 @@ const LEGEND: f64 = 92.0;
 /// Least and greatest height of the band of words under the plans.
 const BAND: [f64; 2] = [40.0, 62.0];
 /// Plans that find a place on the sheet.
-const PLANS: usize = 6;
+const PLANS: usize = 4;
+/// From so many speakers on their names are left to the legend.
+const MANY_SPEAKERS: usize = 3;
 
 /// Lays out the plans.
 pub(crate) fn plans(shown: &[Shown]) -> Drawing {
@@ -52,10 +54,13 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     let any_view = View::new(Side::Plan, &common.room, 1.0, frame);
     let legend = Legend::new(common, &any_view, &first_bounces, LEGEND);
     let drawn = &shown[..shown.len().min(PLANS)];
-    let levels = Levels::new(drawn, common);
+    let mut levels = Levels::new(drawn, common);
     let wanted = legend.height().max(levels.height(inner.size().x - LEGEND - 8.0)) + 7.0;
     let band = wanted.clamp(BAND[0], BAND[1]);
     let split = frame.max.y - band;
+    let below = Rect::new(inner.min.x, split + 2.5, inner.max.x, inner.max.y - 4.5);
+    let list = Rect { max: DVec2::new(below.max.x - LEGEND - 8.0, below.max.y), ..below };
+    levels.fit(list);
     let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, split - 0.5);
     let (cells, scale) = cells(space, drawn.len(), common);
     border::title(
@@ -67,14 +72,15 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     );
     let letters = room::letters(common);
     for (state, cell) in drawn.iter().zip(cells) {
-        one(canvas, state, common, &letters, cell, &scale);
+        let paths: Vec<&Path> = state.input.paths.iter().filter(|p| levels.has(p)).collect();
+        let view = view(&state.input, cell, &scale);
+        one(canvas, state, &paths, &own_letters(&state.input, common, &letters), &view);
     }
     let corner = Point::new(inner.max.x - BAR, inner.min.y + 5.0);
     border::scale_bar(canvas, corner, &scale, common.units);
     let ends = vec![Point::new(frame.min.x, split), Point::new(frame.max.x, split)];
     canvas.polyline(ends, line(palette::INK, 0.2));
-    let below = Rect::new(inner.min.x, split + 2.5, inner.max.x, inner.max.y - 4.5);
-    levels.draw(canvas, Rect { max: DVec2::new(below.max.x - LEGEND - 8.0, below.max.y), ..below });
+    levels.draw(canvas, list);
     legend.draw(canvas, Rect { min: DVec2::new(below.max.x - LEGEND, below.min.y), ..below });
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
     if drawn.len() < shown.len() {
@@ -103,25 +109,21 @@ fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, Scale) {
     (1..=count.max(1)).map(at).reduce(larger).unwrap_or_else(|| at(1))
 }
 
-/// One state: its name and its plan.
-fn one(
-    canvas: &mut Canvas,
-    state: &Shown,
-    common: &Input,
-    letters: &[String],
-    cell: Rect,
-    scale: &Scale,
-) {
-    let input = &state.input;
+/// Where a state's plan is in its cell.
+fn view(input: &Input, cell: Rect, scale: &Scale) -> View {
     let space = Rect { min: cell.min + DVec2::new(0.0, NAME), ..cell };
-    let view = View::new(Side::Plan, &input.room, scale.mm_per_m, space);
-    let paths: Vec<&Path> = input.paths.iter().filter(|path| path.order() == 1).collect();
+    View::new(Side::Plan, &input.room, scale.mm_per_m, space)
+}
+
+/// One state: its name and its plan.
+fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], letters: &[String], view: &View) {
+    let input = &state.input;
     let mut labels = Labels::default();
-    room::walls(canvas, &view, &Default::default());
-    plan::things(canvas, &view, input, &own_letters(input, common, letters), &mut labels);
-    plan::sound(canvas, &view, input, &paths, &mut labels);
+    room::walls(canvas, view, &Default::default());
+    plan::things(canvas, view, input, letters, &mut labels);
+    plan::sound(canvas, view, input, paths, input.speakers.len() < MANY_SPEAKERS, &mut labels);
     // No dimensions here to carry the numbers at the walls.
-    for path in paths.iter().filter(|path| paths::at_the_wall(&view, path)) {
+    for path in paths.iter().filter(|path| paths::at_the_wall(view, path)) {
         for bounce in path.bounces.iter().filter(|b| matches!(b.hit, Hit::Surface(_))) {
             labels.tag(paths::tag(path, 0), view.at(bounce.point), paths::radius(path) + 0.2);
         }

@@ -11,7 +11,7 @@ use earline_engine::scene::Units;
 use glam::DVec2;
 
 /// The edges of a view with the tape hooked at the front or left end, or at the floor; in the
-/// order of [`Side::edges`].
+/// order of `Side::edges`.
 pub(crate) fn edges(view: &View) -> [Edge; 4] {
     let Rect { min, max } = view.inside;
     let corner = |x: f64, y: f64| Point::new(x, y);

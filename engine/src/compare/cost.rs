@@ -134,5 +134,6 @@ fn items<'a>(state: &State<'a>) -> Vec<Item<'a>> {
 }
 
 fn known_cost(items: &[Item<'_>]) -> f64 {
-    items.iter().filter_map(|item| item.cost).sum()
+    // An empty sum is −0; nought here has no sign.
+    items.iter().filter_map(|item| item.cost).fold(0.0, |sum, cost| sum + cost)
 }

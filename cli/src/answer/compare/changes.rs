@@ -15,6 +15,8 @@ const LOUDEST_SHOWN: usize = 8;
 const COMINGS_SHOWN: usize = 6;
 /// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 84;
+/// From this width on, the band that changes most does too.
+const MODEST: usize = 70;
 
 pub(super) fn lines(
     compared: &Compared<'_>,
@@ -103,7 +105,10 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
         heads.push(("Speaker", Lean::Left));
     }
     heads.extend([("From", Lean::Right), ("To", Lean::Right), ("Change", Lean::Right)]);
-    heads.extend([("Most in a band", Lean::Left), ("Hits", Lean::Left)]);
+    if MODEST <= width {
+        heads.push(("Most in a band", Lean::Left));
+    }
+    heads.push(("Hits", Lean::Left));
     let mut table = Table::new(heads);
     for row in rows {
         let Some(matched) = row.matched else { continue };
@@ -122,10 +127,14 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
             side(row.first),
             side(row.second),
             Cell::styled(change(matched.change_db), style(matched.change_db)),
-            Cell::plain(most),
-            Cell::plain(hits(compared, row)),
         ]);
-        let under = if ROOMY <= width { Vec::new() } else { vec![speaker.clone()] };
+        let mut under = if ROOMY <= width { Vec::new() } else { vec![speaker.clone()] };
+        if MODEST <= width {
+            cells.push(Cell::plain(most));
+        } else if !most.is_empty() {
+            under = vec![format!("{speaker}, most in a band: {most}")];
+        }
+        cells.push(Cell::plain(hits(compared, row)));
         table.row(cells, under);
     }
     table
