@@ -30,6 +30,7 @@ fn files_of_every_scene() {
             "energy-time.svg",
             "energy-time.png",
             "elevation-sides.svg",
+            "elevation-sides.png",
             "elevation-ends.png",
             "elevation-floor.png",
             "elevation-ceiling.png",

@@ -14,13 +14,16 @@ use super::view::{Side, View};
 use earline_engine::scene::Surface;
 use glam::DVec2;
 
+/// Space between drawings on one sheet.
+const BETWEEN: f64 = 2.0;
+
 /// The four sheets that show all six surfaces.
 pub(crate) const ELEVATIONS: [fn(&Input) -> Drawing; 4] = [side_walls, end_walls, floor, ceiling];
 
 /// Left edge of the column of words.
 const COLUMN: f64 = 203.0;
 /// Height of the scale bar with its figures.
-const BAR: f64 = 7.4;
+const BAR: f64 = 7.0;
 
 fn side_walls(input: &Input) -> Drawing {
     let faces = [Surface::Left, Surface::Right];
@@ -47,8 +50,8 @@ fn sheet(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) ->
     let ends = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
     canvas.polyline(ends.to_vec(), line(palette::INK, 0.2));
     let space = Rect {
-        min: frame.min + DVec2::splat(2.5),
-        max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.5),
+        min: frame.min + DVec2::new(2.5, 1.5),
+        max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.0),
     };
     let column = Rect {
         min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
@@ -78,10 +81,10 @@ fn sheet(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) ->
 
 /// Equal parts of a space, from the top down.
 fn cells(space: Rect, count: usize) -> Vec<Rect> {
-    let tall = space.size().y / count.max(1) as f64;
+    let tall = (space.size().y + BETWEEN) / count.max(1) as f64;
     let cell = |index: usize| {
         let top = space.min.y + tall * index as f64;
-        Rect::new(space.min.x, top, space.max.x, top + tall)
+        Rect::new(space.min.x, top, space.max.x, top + tall - BETWEEN)
     };
     (0..count).map(cell).collect()
 }
