@@ -39,7 +39,7 @@ fn paths(c: &mut Criterion) {
     let mut group = c.benchmark_group("paths of a bare box, order 3");
     group.bench_function("lattice", |b| b.iter(|| lattice::paths(black_box(&ROOM), s, r, reach)));
     group.bench_function("tree", |b| {
-        b.iter(|| tree::paths(black_box(&faces), s, r, reach, Rims::Sharp))
+        b.iter(|| tree::paths(black_box(&faces), s, r, reach, Rims::Sharp));
     });
     group.finish();
 }

@@ -2,7 +2,7 @@
 
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_sources::Bounce;
-use earline_engine::scene::Scene;
+use earline_engine::scene::{Scene, Surface};
 
 /// The name in machine output: `left`, `left:left side panel`, `cloud`, `cloud/rear`, `desk/top`.
 pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
@@ -21,14 +21,15 @@ pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
     }
 }
 
-/// The name in a sentence: `left wall`, `left side panel`, `rear of cloud`, `top of desk`.
-pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
-    match bounce.face {
-        FaceId::Surface(surface) => match panel(scene, bounce) {
-            Some(panel) => panel.to_owned(),
-            None if surface.axis() == 2 => surface.name().to_owned(),
-            None => format!("{} wall", surface.name()),
-        },
+/// A surface in a sentence: `left wall`, `ceiling`.
+pub(crate) fn surface(surface: Surface) -> String {
+    if surface.axis() == 2 { surface.name().to_owned() } else { format!("{} wall", surface.name()) }
+}
+
+/// A face in a sentence: `left wall`, `rear of cloud`, `top of desk`.
+pub(crate) fn face(scene: &Scene, face: FaceId) -> String {
+    match face {
+        FaceId::Surface(on) => surface(on),
         FaceId::Screen { index, rear } => {
             let name = screen(scene, index);
             if rear { format!("rear of {name}") } else { name.to_owned() }
@@ -38,6 +39,20 @@ pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
             format!("{side} of {}", furniture(scene, index))
         }
     }
+}
+
+/// The thing a face belongs to, as the scene names it.
+pub(crate) fn thing(scene: &Scene, face: FaceId) -> &str {
+    match face {
+        FaceId::Surface(surface) => surface.name(),
+        FaceId::Screen { index, .. } => screen(scene, index),
+        FaceId::Furniture { index, .. } => furniture(scene, index),
+    }
+}
+
+/// The name in a sentence: `left wall`, `left side panel`, `rear of cloud`, `top of desk`.
+pub(crate) fn spoken(scene: &Scene, bounce: &Bounce) -> String {
+    panel(scene, bounce).map_or_else(|| face(scene, bounce.face), str::to_owned)
 }
 
 /// Everything a reflection hits, in a sentence: `left wall`, or `left, then back`.

@@ -2,13 +2,16 @@
 
 use crate::answer::Told;
 use crate::compared::Compared;
-use crate::picture::{self, Drawing, Input, Shown};
+use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
 use earline_engine::criteria::EarlyLimit;
 use earline_engine::scene::{Scene, State};
 use earline_engine::trace::Trace;
 use rayon::prelude::*;
+
+const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] =
+    [picture::plan, picture::section, picture::energy_time];
 
 /// Plan, section and energy-time curve of one seat, in this order.
 ///
@@ -21,12 +24,11 @@ pub fn seat_drawings(
     listener: usize,
     limit: &EarlyLimit,
 ) -> Vec<Drawing> {
-    let views: [fn(&Input) -> Drawing; 3] = [picture::plan, picture::section, picture::energy_time];
     let input = picture::from_trace(scene, state, trace, listener, limit);
-    input.map_or_else(Vec::new, |input| views.into_par_iter().map(|view| view(&input)).collect())
+    input.map_or_else(Vec::new, |input| SEAT_VIEWS.par_iter().map(|view| view(&input)).collect())
 }
 
-/// The drawings of every seat, each as SVG and PNG.
+/// Plan, section, energy-time curve and elevations of every seat, each as SVG and PNG.
 ///
 /// The first seat's files have the plain names; every further seat's carry its name.
 ///
@@ -38,13 +40,28 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
         .par_iter()
         .zip(endings(told.scene, listeners))
         .map(|(&listener, ending)| {
-            let drawings = seat_drawings(told.scene, told.state, told.trace, listener, told.limit);
+            let drawings = told_drawings(told, listener);
             let files: Result<Vec<_>> =
                 drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
             Ok(files?.into_iter().flatten().collect())
         })
         .collect::<Result<_>>()?;
     Ok(files.into_iter().flatten().collect())
+}
+
+/// Everything that is drawn of one seat.
+fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
+    let input = picture::from_trace(told.scene, told.state, told.trace, listener, told.limit);
+    let Some(input) = input else { return Vec::new() };
+    let mut views: Vec<fn(&Input) -> Drawing> = SEAT_VIEWS.to_vec();
+    let input = match told.zones.iter().find(|seat| seat.listener == listener) {
+        Some(seat) => {
+            views.extend(ELEVATIONS);
+            input.with_zones(told.scene, told.state, told.zone_plan, seat)
+        }
+        None => input,
+    };
+    views.into_par_iter().map(|view| view(&input)).collect()
 }
 
 /// The states of a comparison: their curves over each other, their plans side by side.

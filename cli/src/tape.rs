@@ -1,7 +1,7 @@
 //! Lengths as people read them off a tape.
 
 use earline_engine::scene::{INCH_M, Surface, Units, show_length};
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 const FOOT_M: f64 = 12.0 * INCH_M;
 
@@ -41,7 +41,23 @@ pub(crate) fn volume(cubic_metres: f64, units: Units) -> String {
 
 /// Where to put the tape on a surface of the room: two distances and what each is from.
 pub(crate) fn spot(surface: Surface, point: DVec3, units: Units) -> String {
-    let [first, second] = surface.tape(point).map(|m| length(m, units));
+    both(surface, surface.tape(point).map(|m| length(m, units)))
+}
+
+/// How far a rectangle on a surface reaches: from its least tape coordinates to its greatest.
+pub(crate) fn reach(surface: Surface, low: DVec2, high: DVec2, units: Units) -> String {
+    let span = |axis: usize| span(low[axis], high[axis], units);
+    both(surface, [span(0), span(1)])
+}
+
+/// `0.92 to 1.78 m`, or `3 ft to 5 ft 10 in`.
+pub(crate) fn span(low: f64, high: f64, units: Units) -> String {
+    let (low, high) = (length(low, units), length(high, units));
+    let low = if units == Units::Metric { low.trim_end_matches(" m") } else { &low };
+    format!("{low} to {high}")
+}
+
+fn both(surface: Surface, [first, second]: [String; 2]) -> String {
     match surface.axis() {
         0 => format!("{first} from left wall, {second} up"),
         1 => format!("{first} from front wall, {second} up"),
@@ -97,5 +113,12 @@ mod tests {
         assert_eq!(metric(Surface::Left), "1.34 m from front wall, 1.20 m up");
         assert_eq!(metric(Surface::Back), "0.70 m from left wall, 1.20 m up");
         assert_eq!(metric(Surface::Ceiling), "1.34 m from front wall, 0.70 m from left wall");
+        let (low, high) = (DVec2::new(0.924, 0.3048), DVec2::new(1.78, 1.0));
+        let reach = |units| reach(Surface::Left, low, high, units);
+        assert_eq!(reach(Units::Metric), "0.92 to 1.78 m from front wall, 0.30 to 1.00 m up");
+        assert_eq!(
+            reach(Units::Imperial),
+            "3 ft 3/8 in to 5 ft 10 1/8 in from front wall, 1 ft to 3 ft 3 3/8 in up"
+        );
     }
 }

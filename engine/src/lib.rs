@@ -66,3 +66,4 @@ pub mod scene;
 pub mod statistics;
 pub mod survey;
 pub mod trace;
+pub mod zone;

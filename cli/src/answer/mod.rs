@@ -8,6 +8,7 @@ pub(crate) mod materials;
 mod remedy;
 mod ripple;
 mod speakers;
+mod zones;
 
 use crate::columns::{indented, paragraph};
 use crate::numbering::{Numbered, at_listener};
@@ -16,6 +17,7 @@ use crate::terminal::HEADING;
 use earline_engine::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
+use earline_engine::zone::{SeatZones, ZonePlan};
 
 /// All that the answer speaks of.
 #[derive(Debug, Clone, Copy)]
@@ -28,6 +30,10 @@ pub(crate) struct Told<'a> {
     pub(crate) plan: &'a Plan,
     /// What was found.
     pub(crate) trace: &'a Trace,
+    /// Whose zones were asked for, and how.
+    pub(crate) zone_plan: &'a ZonePlan,
+    /// The zones of each seat of the plan, in its order.
+    pub(crate) zones: &'a [SeatZones],
     /// The limit the list is held against.
     pub(crate) limit: &'static EarlyLimit,
     /// Whether to show every octave band.
@@ -64,6 +70,7 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.extend(list::lines(told, &numbered, width));
         lines.push(String::new());
         lines.extend(advice::lines(told, &numbered, width));
+        lines.extend(zones::lines(told, listener, &numbered, width));
     }
     lines.push(String::new());
     lines.extend(limit(told.limit, width));
@@ -129,6 +136,7 @@ mod tests {
     use earline_engine::criteria::EARLY_LIMITS;
     use earline_engine::scene::NoAttachments;
     use earline_engine::trace::trace;
+    use earline_engine::zone::zones;
     use unicode_width::UnicodeWidthStr;
 
     /// Every demo room, in metres and in feet, at every width from a narrow window to a wide one.
@@ -144,12 +152,21 @@ mod tests {
             let state = scene.state(None).unwrap();
             let plan = Plan::everything(&scene);
             let found = trace(&scene, &state, &plan).unwrap();
+            let zone_plan = ZonePlan {
+                speakers: plan.speakers.clone(),
+                listeners: plan.listeners.clone(),
+                head_half_m: 0.15,
+                frequency_hz: 1000.0,
+            };
+            let seats = zones(&scene, &state, &zone_plan).unwrap();
             for bands in [false, true] {
                 let told = Told {
                     scene: &scene,
                     state: &state,
                     plan: &plan,
                     trace: &found,
+                    zone_plan: &zone_plan,
+                    zones: &seats,
                     limit: &EARLY_LIMITS[0],
                     bands,
                 };

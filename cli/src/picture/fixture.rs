@@ -2,7 +2,8 @@
 
 use super::input::*;
 use earline_engine::scene::{Room, Surface, Units};
-use glam::DVec3;
+use earline_engine::zone::{self, Ellipse};
+use glam::{DVec2, DVec3};
 
 /// The room most pictures are tried on.
 pub(crate) fn attic() -> Input {
@@ -120,6 +121,7 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
             level_db: -10.0,
         }),
         curves: Vec::new(),
+        zones: None,
     }
 }
 
@@ -176,6 +178,46 @@ fn with_paths(input: &mut Input, second: usize) {
     }
     input.paths = paths;
     input.curves = (0..input.speakers.len()).map(|speaker| curve(input, speaker)).collect();
+    input.zones = Some(zones(input));
+}
+
+/// Zones of a still head at 1 kHz, cut off at the edges of their surface; the ceiling's lie behind
+/// the first screen.
+fn zones(input: &Input) -> Zones {
+    let face = |&on: &Surface| {
+        let zones = (0..input.speakers.len()).map(|speaker| zone(input, on, speaker)).collect();
+        Face { on, cover: cover(0.3), zones }
+    };
+    Zones {
+        frequency_hz: 1000.0,
+        head_half_m: 0.15,
+        absorbing: (0..input.panels.len()).filter(|&i| input.panels[i].name != "rug").collect(),
+        faces: Surface::ALL.iter().map(face).collect(),
+    }
+}
+
+fn zone(input: &Input, on: Surface, speaker: usize) -> Zone {
+    let size = input.room.size();
+    let level = if on.is_far() { size[on.axis()] } else { 0.0 };
+    let place = |p: DVec3| (DVec2::from(on.tape(p)), (p[on.axis()] - level).abs());
+    let (from, to) = (place(input.speakers[speaker].at), place(input.listener.at));
+    let mut point = DVec3::splat(level);
+    let [a, b] = on.tape_axes();
+    let middle = Ellipse::first_zone(from, to, 0.0).centre;
+    (point[a], point[b]) = (middle.x, middle.y);
+    let whole = Ellipse::first_zone(from, to, 0.3432);
+    let screen = input.screens.first().filter(|_| on == Surface::Ceiling);
+    Zone {
+        speaker,
+        point,
+        behind: screen.map(|screen| screen.name.clone()),
+        outline_m: whole.points().map(|p| p.clamp(DVec2::ZERO, on.tape(size).into())).collect(),
+        cover: cover(0.2 * speaker as f64),
+    }
+}
+
+fn cover(share: f64) -> Cover {
+    Cover { share, verdict: zone::Verdict::of(share) }
 }
 
 fn mirrored(room: &Room, mut at: DVec3, surface: Surface) -> DVec3 {

@@ -74,6 +74,7 @@ pub(crate) fn from_numbered(
             level_db: limit.level_db(),
         }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
+        zones: None,
     })
 }
 

@@ -1,7 +1,7 @@
 //! What the pictures show, in metres and milliseconds, free of how it was computed.
 
 use earline_engine::scene::{Room, Surface, Units};
-use glam::DVec3;
+use glam::{DVec2, DVec3};
 
 /// Everything on the pictures of one listener.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +30,72 @@ pub(crate) struct Input {
     pub(crate) limit: Option<Limit>,
     /// Energy against time, one for each speaker.
     pub(crate) curves: Vec<Curve>,
+    /// Where panels would work, if asked for.
+    pub(crate) zones: Option<Zones>,
+}
+
+/// The zones of a seat.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Zones {
+    /// The frequency they are for, hertz.
+    pub(crate) frequency_hz: f64,
+    /// How far the head moves either way, metres.
+    pub(crate) head_half_m: f64,
+    /// Those of [`Input::panels`] that absorb there, by index.
+    pub(crate) absorbing: Vec<usize>,
+    /// One for each surface.
+    pub(crate) faces: Vec<Face>,
+}
+
+/// The zones on one surface.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Face {
+    /// The surface.
+    pub(crate) on: Surface,
+    /// Share that absorbs of all its zones together, and what that amounts to.
+    pub(crate) cover: Cover,
+    /// One for each speaker.
+    pub(crate) zones: Vec<Zone>,
+}
+
+/// How well a zone is covered.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Cover {
+    /// Share of its area that absorbs, 0 to 1.
+    pub(crate) share: f64,
+    /// What that amounts to.
+    pub(crate) verdict: earline_engine::zone::Verdict,
+}
+
+/// The part of a surface that makes one speaker's first reflection.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Zone {
+    /// The speaker, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Reflection point for the middle of the head.
+    pub(crate) point: DVec3,
+    /// What stands before it.
+    pub(crate) behind: Option<String>,
+    /// Corners in the surface's two tape coordinates, metres.
+    pub(crate) outline_m: Vec<DVec2>,
+    /// How well it is covered.
+    pub(crate) cover: Cover,
+}
+
+impl Zone {
+    /// Its least and greatest tape coordinates, metres.
+    pub(crate) fn reach_m(&self) -> [DVec2; 2] {
+        let corners = || self.outline_m.iter().copied();
+        [DVec2::min, DVec2::max].map(|f| corners().reduce(f).unwrap_or_default())
+    }
+}
+
+impl Panel {
+    /// Its least and greatest tape coordinates, metres.
+    pub(crate) fn reach_m(&self) -> [DVec2; 2] {
+        let half = DVec2::from(self.size_m) / 2.0;
+        [DVec2::from(self.centre_m) - half, DVec2::from(self.centre_m) + half]
+    }
 }
 
 /// A listener's head.

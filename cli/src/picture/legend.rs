@@ -239,12 +239,7 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
         }
         Symbol::Mark(hit) => mark(canvas, middle, *hit),
         Symbol::Verdict(verdict) => key::verdict(canvas, middle, *verdict),
-        Symbol::Bar => {
-            let bar = Rect::around(middle, DVec2::new(SAMPLE, 1.7));
-            canvas.rect(bar, Some(palette::PANEL), None);
-            canvas.hatch(bar, 1.15, line(palette::PANEL_EDGE, 0.16));
-            canvas.rect(bar, None, Some(line(palette::PANEL_EDGE, 0.25)));
-        }
+        Symbol::Bar => room::hatched(canvas, Rect::around(middle, DVec2::new(SAMPLE, 1.7))),
         Symbol::Outline(dash, width) => {
             let outline = Rect::around(middle, DVec2::new(SAMPLE, 2.2));
             canvas.rect(outline, None, Some(dashed(palette::PANEL_EDGE, *width, *dash)));

@@ -1,7 +1,8 @@
-//! The pictures of a trace: the plan from above, the section from the side, energy against time.
+//! The pictures of a trace: the plan from above, the section from the side, energy against time,
+//! and the six surfaces seen flat.
 //!
-//! One way through: [`Input`] says what is there, [`plan()`], [`section()`] and [`energy_time()`]
-//! lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`] and
+//! [`ELEVATIONS`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -17,6 +18,7 @@ mod view;
 
 mod from_compared;
 mod from_trace;
+mod from_zones;
 mod input;
 
 mod canvas;
@@ -33,7 +35,10 @@ mod room;
 mod ticks;
 
 mod axes;
+mod elevation;
+mod elevation_words;
 mod energy_time;
+mod face;
 mod levels;
 mod overlay;
 mod plan;
@@ -48,6 +53,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use elevation::ELEVATIONS;
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;

@@ -31,6 +31,8 @@ pub(crate) const FURNITURE_EDGE: Colour = Colour(158, 148, 130);
 pub(crate) const PANEL: Colour = Colour(221, 233, 223);
 /// Treatment: outlines and hatching.
 pub(crate) const PANEL_EDGE: Colour = Colour(58, 112, 88);
+/// A zone that makes a reflection and is not covered.
+pub(crate) const ZONE: Colour = Colour(247, 205, 184);
 /// What lies above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 

@@ -55,15 +55,14 @@ fn wall_name(canvas: &mut Canvas, inside: Rect, index: usize, surface: Surface, 
 
 /// Draws a piece of furniture; returns the area its name may lie in.
 pub(crate) fn furniture(canvas: &mut Canvas, view: &View, piece: &Furniture) -> Option<Rect> {
-    let seen: Vec<Point> = match view.side {
-        Side::Plan => piece.base.iter().map(|&corner| view.at(corner)).collect(),
-        Side::Section => {
-            let up = DVec3::Z * piece.height_m;
-            let all: Vec<Point> =
-                piece.base.iter().flat_map(|&c| [view.at(c), view.at(c + up)]).collect();
-            let Rect { min, max } = Rect::bounding(&all)?;
-            vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)]
-        }
+    let seen: Vec<Point> = if view.side.is_from_above() {
+        piece.base.iter().map(|&corner| view.at(corner)).collect()
+    } else {
+        let up = DVec3::Z * piece.height_m;
+        let all: Vec<Point> =
+            piece.base.iter().flat_map(|&c| [view.at(c), view.at(c + up)]).collect();
+        let Rect { min, max } = Rect::bounding(&all)?;
+        vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)]
     };
     canvas.lines.extend(edges(&seen));
     let extent = Rect::bounding(&seen)?;
@@ -88,16 +87,21 @@ pub(crate) fn panel(canvas: &mut Canvas, view: &View, room: &Room, panel: &Panel
     if view.edge_on(panel.on) {
         let into = inward(view.side, panel.on) * BAR;
         let bar = Rect::bounding(&[face.min, face.max, face.min + into, face.max + into])?;
-        canvas.rect(bar, Some(palette::PANEL), None);
-        canvas.hatch(bar, 1.15, line(palette::PANEL_EDGE, 0.16));
-        canvas.rect(bar, None, Some(line(palette::PANEL_EDGE, 0.25)));
-        canvas.lines.extend(outline_of(bar));
+        hatched(canvas, bar);
         return Some(bar.middle() + into / 2.0);
     }
     canvas.rect(face, None, Some(dashed(palette::PANEL_EDGE, 0.2, Dash::Short)));
     canvas.lines.extend(outline_of(face));
     // Face on in the section: a side wall's panel, already on the plan with its letter.
     (view.side == Side::Plan).then(|| face.middle())
+}
+
+/// Draws what absorbs, filled and hatched.
+pub(crate) fn hatched(canvas: &mut Canvas, area: Rect) {
+    canvas.rect(area, Some(palette::PANEL), None);
+    canvas.hatch(area, 1.15, line(palette::PANEL_EDGE, 0.16));
+    canvas.rect(area, None, Some(line(palette::PANEL_EDGE, 0.25)));
+    canvas.lines.extend(outline_of(area));
 }
 
 /// Draws a screen; returns the middle of what is seen of it.
@@ -142,11 +146,11 @@ fn inward(side: Side, surface: Surface) -> DVec2 {
     -index.and_then(|i| outward.get(i)).copied().unwrap_or(DVec2::ZERO)
 }
 
-fn outline_of(rect: Rect) -> Vec<[Point; 2]> {
+pub(crate) fn outline_of(rect: Rect) -> Vec<[Point; 2]> {
     let Rect { min, max } = rect;
     edges(&[min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)])
 }
 
-fn edges(corners: &[Point]) -> Vec<[Point; 2]> {
+pub(crate) fn edges(corners: &[Point]) -> Vec<[Point; 2]> {
     corners.iter().zip(corners.iter().cycle().skip(1)).map(|(&a, &b)| [a, b]).collect()
 }

@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use super::input::{Cabinet, Hit, Listener, Speaker};
 use super::model::{Outline, Point, Rect};
 use super::palette::{self, SpeakerStyle, line};
-use super::view::{Side, View};
+use super::view::View;
 use earline_engine::scene::Surface;
 use glam::{DVec2, DVec3};
 
@@ -21,7 +21,7 @@ pub(crate) fn speaker(
         canvas.circle(at, 0.8, Some(style.colour), None);
         return Rect::around(at, DVec2::splat(3.4));
     };
-    let across_m = if view.side == Side::Plan { width_m } else { height_m };
+    let across_m = if view.side.is_from_above() { width_m } else { height_m };
     // Never so small that it cannot be found.
     let least = 2.6 / view.mm_per_m;
     let axis = view.toward(speaker.axis);
@@ -45,9 +45,10 @@ pub(crate) fn head(canvas: &mut Canvas, view: &View, listener: &Listener) -> Rec
     let ahead = if ahead.length() < 0.2 { DVec2::NEG_Y } else { ahead.normalize() };
     // A head is some 19 cm long; on paper never smaller than this.
     let long = (0.19 * view.mm_per_m).max(3.6);
-    match view.side {
-        Side::Plan => head_from_above(canvas, at, ahead, long),
-        Side::Section => head_from_the_side(canvas, at, ahead, long),
+    if view.side.is_from_above() {
+        head_from_above(canvas, at, ahead, long)
+    } else {
+        head_from_the_side(canvas, at, ahead, long)
     }
 }
 

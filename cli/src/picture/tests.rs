@@ -6,9 +6,16 @@ use super::model::{Item, Rect, Text};
 use super::*;
 use glam::DVec2;
 
+/// Every kind of picture.
+fn kinds() -> Vec<fn(&Input) -> Drawing> {
+    let mut kinds: Vec<fn(&Input) -> Drawing> = vec![plan, section, energy_time];
+    kinds.extend(ELEVATIONS);
+    kinds
+}
+
 fn all_drawings() -> Vec<Drawing> {
     let inputs = fixture::all();
-    let alone = inputs.iter().flat_map(|i| [plan(i), section(i), energy_time(i)]);
+    let alone = inputs.iter().flat_map(|input| kinds().into_iter().map(|draw| draw(input)));
     let compared = inputs.iter().map(states).flat_map(|states| {
         (2..=states.len())
             .flat_map(move |n| [overlay(&states[..n]), plans(&states[..n])])
@@ -157,7 +164,7 @@ fn svg_is_accepted_and_carries_its_own_typeface() {
 #[test]
 fn equal_input_gives_equal_bytes() {
     let input = fixture::attic();
-    for draw in [plan, section, energy_time] {
+    for draw in kinds() {
         let (one, other) = (draw(&input), draw(&input));
         assert_eq!(one.svg(), other.svg());
         assert!(one.png().unwrap() == other.png().unwrap(), "{}", one.name);
@@ -186,13 +193,57 @@ fn a_hostile_scene_still_gives_pictures() {
     input.curves[0].level_db = vec![f64::NEG_INFINITY; 400];
     input.curves[1].level_db.clear();
     input.speakers[0].axis = glam::DVec3::NEG_Z;
-    for draw in [plan, section, energy_time] {
+    for draw in kinds() {
+        draw(&input).png().unwrap();
+    }
+    input.zones.as_mut().unwrap().faces[0].zones[0].outline_m.clear();
+    for draw in kinds() {
         draw(&input).png().unwrap();
     }
     input.paths.clear();
     input.curves.clear();
     input.speakers.clear();
-    for draw in [plan, section, energy_time] {
+    for draw in kinds() {
         draw(&input).png().unwrap();
     }
+}
+
+/// Speakers at 1.2 m, ears at 1.2 m, 1.25 m and 2.05 m from the left wall, 1 m apart along it: the
+/// reflection is 1.2 + 1.25 / 3.3 = 1.579 m from the front wall, and the mirror path is
+/// √(1² + 3.3²) = 3.448 m. With b² = (λ/2)(3.448/2 + λ/8) for λ = 0.3432 m the ellipsoid's cut is
+/// 0.536 m to either side upward: 0.66 to 1.74 m, by the formula of docs/theory.md.
+#[test]
+fn elevations_tell_where_a_panel_would_work() {
+    let sides = ELEVATIONS[0](&fixture::attic());
+    assert!(says(&sides, "Left wall") && says(&sides, "Right wall"));
+    assert!(says(&sides, "1.58 m"), "the reflection point");
+    let up = |drawing: &Drawing, what: &str| {
+        text::all(&drawing.items).iter().any(|text| text.content.ends_with(what))
+    };
+    assert!(up(&sides, "0.66 to 1.74 m up"), "the reach of its zone");
+    assert!(says(&ELEVATIONS[3](&fixture::attic()), "cloud stands before it"));
+}
+
+/// Facing the left wall the front wall is on the right; facing the others, the tape starts as the
+/// plan's does.
+#[test]
+#[expect(clippy::float_cmp, reason = "corners are copied, not computed")]
+fn walls_are_seen_from_inside() {
+    use super::view::{Side, View};
+    use earline_engine::scene::Surface;
+    let input = fixture::attic();
+    let space = Rect::new(0.0, 0.0, 200.0, 200.0);
+    let corner = |surface| {
+        let view = View::new(Side::Face(surface), &input.room, 20.0, space);
+        let Rect { min, max } = view.inside;
+        let at = view.origin();
+        assert_eq!(at, view.at(glam::DVec3::ZERO));
+        [at.x == max.x && at.x != min.x, at.y == max.y && at.y != min.y]
+    };
+    assert_eq!(corner(Surface::Left), [true, true]);
+    assert_eq!(corner(Surface::Right), [false, true]);
+    assert_eq!(corner(Surface::Front), [false, true]);
+    assert_eq!(corner(Surface::Back), [true, true]);
+    assert_eq!(corner(Surface::Floor), [false, false]);
+    assert_eq!(corner(Surface::Ceiling), [false, false]);
 }

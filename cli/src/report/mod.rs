@@ -9,6 +9,7 @@ pub(crate) mod materials;
 mod round;
 mod tables;
 pub(crate) mod trace;
+mod zones;
 
 pub(crate) use tables::{comparison_csv, energy_time_csv, reflections_csv};
 

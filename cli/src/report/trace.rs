@@ -1,13 +1,15 @@
 //! The trace document, `earline.trace/1`.
 
 use super::round;
+use super::zones::Zones;
+use crate::answer::Told;
 use crate::naming;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::lining::lining;
 use earline_engine::response::EnergyTime;
 use earline_engine::scene::{Scene, State};
 use earline_engine::statistics::statistics;
-use earline_engine::trace::{self, PairTrace, Trace};
+use earline_engine::trace::{self, PairTrace};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.trace/1";
@@ -24,6 +26,7 @@ pub(crate) struct TraceDocument {
     bands_hz: PerBand<f64>,
     air: Air,
     pairs: Vec<Pair>,
+    zones: Zones,
     statistics: Statistics,
 }
 
@@ -93,7 +96,8 @@ pub(crate) struct Statistics {
 
 impl TraceDocument {
     /// The document of a trace.
-    pub(crate) fn new(scene: &Scene, state: &State<'_>, trace: &Trace) -> Self {
+    pub(crate) fn new(told: &Told<'_>) -> Self {
+        let Told { scene, state, trace, .. } = *told;
         Self {
             schema: SCHEMA,
             scene: scene.title().to_owned(),
@@ -104,6 +108,7 @@ impl TraceDocument {
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
             },
             pairs: trace.pairs.iter().map(|pair| Pair::new(scene, pair)).collect(),
+            zones: Zones::new(told),
             statistics: Statistics::new(scene, state),
         }
     }

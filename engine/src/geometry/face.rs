@@ -134,6 +134,12 @@ impl Faces {
     pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
         self.occluders.blocked(a, b)
     }
+
+    /// Which face inside the room stands between two points, if any: the first in the scene's order.
+    pub fn what_blocks(&self, a: DVec3, b: DVec3) -> Option<FaceId> {
+        let index = self.occluders.first(a, b)?;
+        Some(self.all.get(SURFACES + index)?.id)
+    }
 }
 
 fn surfaces(room: &Room, material: impl Fn(Surface) -> usize) -> Vec<Face> {

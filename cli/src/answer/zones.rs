@@ -1,0 +1,112 @@
+//! Where a panel would work: for each surface the part that makes its first reflections.
+
+use super::Told;
+use super::list::level;
+use crate::columns::{Cell, Lean, Table, indented};
+use crate::numbering::Numbered;
+use crate::terminal::{ALERT, GOOD, HEADING, QUIET};
+use crate::{naming, tape};
+use anstyle::Style;
+use earline_engine::geometry::FaceId;
+use earline_engine::scene::{Surface, Units};
+use earline_engine::zone::{Covering, SurfaceZone, Verdict};
+
+pub(super) fn lines(
+    told: &Told<'_>,
+    listener: usize,
+    numbered: &[Numbered<'_>],
+    width: usize,
+) -> Vec<String> {
+    let Some(seat) = told.zones.iter().find(|seat| seat.listener == listener) else {
+        return Vec::new();
+    };
+    let mut lines = vec![String::new(), format!("{HEADING}Where a panel would work{HEADING:#}")];
+    lines.extend(indented(&note(told), 2, width));
+    let mut surfaces: Vec<(f64, &SurfaceZone)> =
+        seat.surfaces.iter().map(|zone| (loudest_db(numbered, zone.surface), zone)).collect();
+    surfaces.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    let mut table = Table::new(vec![
+        ("Surface", Lean::Left),
+        ("Level", Lean::Right),
+        ("Zone", Lean::Left),
+        ("Now", Lean::Left),
+    ]);
+    for (level_db, zone) in surfaces {
+        let (word, style) = verdict(zone);
+        let cells = vec![
+            Cell::plain(naming::surface(zone.surface)),
+            Cell::plain(if level_db.is_finite() { level(level_db) } else { "none".to_owned() }),
+            Cell::styled(word, style),
+            Cell::plain(now(told, zone)),
+        ];
+        let (low, high) = (zone.together.low_m, zone.together.high_m);
+        let reach = tape::reach(zone.surface, low, high, told.units());
+        table.row(cells, vec![reach]);
+    }
+    lines.extend(table.lines(width, QUIET));
+    lines
+}
+
+fn note(told: &Told<'_>) -> String {
+    let plan = told.zone_plan;
+    let head = match told.units() {
+        Units::Metric => tape::offset(plan.head_half_m, Units::Metric),
+        Units::Imperial => tape::length(plan.head_half_m, Units::Imperial),
+    };
+    format!(
+        "The part of each surface that makes the first reflections of these speakers at {} Hz, for \
+         a head that moves {head} either way (--zone-hz and --head change that). Zone by zone on \
+         the elevations.",
+        plan.frequency_hz,
+    )
+}
+
+/// The strongest first reflection off a surface, decibels; negative infinity if none arrives.
+fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
+    let off = |n: &&Numbered<'_>| matches!(n.reflection.arrival.bounces.as_slice(), [only] if only.face == FaceId::Surface(surface));
+    // To a hundredth, so that mirrored surfaces keep their order whatever the last bit says.
+    let levels =
+        numbered.iter().filter(off).map(|n| (n.reflection.level_db * 100.0).round() / 100.0);
+    levels.fold(f64::NEG_INFINITY, f64::max)
+}
+
+fn verdict(zone: &SurfaceZone) -> (&'static str, Style) {
+    if zone.speakers.iter().all(|speaker| speaker.behind.is_some()) {
+        return ("screened", QUIET);
+    }
+    match zone.together.covering.verdict {
+        Verdict::Covered => ("covered", GOOD),
+        Verdict::HalfCovered => ("half covered", Style::new()),
+        Verdict::Missed => ("missed", ALERT),
+    }
+}
+
+/// What covers a zone now, and what stands before it.
+fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
+    let mut words = covers(told, &zone.together.covering);
+    let mut before: Vec<&str> = Vec::new();
+    for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
+        let name = naming::thing(told.scene, face);
+        if !before.contains(&name) {
+            before.push(name);
+        }
+    }
+    let all = zone.speakers.iter().all(|speaker| speaker.behind.is_some());
+    let of = if all { "" } else { " for some speakers" };
+    words.extend((!before.is_empty()).then(|| format!("{} before it{of}", before.join(" and "))));
+    if words.is_empty() { "bare".to_owned() } else { words.join("; ") }
+}
+
+fn covers(told: &Told<'_>, covering: &Covering) -> Vec<String> {
+    let panel = |share: &earline_engine::zone::PanelShare| {
+        let name = told.scene.panels().get(share.panel).map_or("panel", |panel| &panel.name);
+        let hard = if share.absorbs { "" } else { " (reflects)" };
+        format!("{name}{hard} over {}", percent(share.share))
+    };
+    covering.panels.iter().map(panel).collect()
+}
+
+/// `44 %`, never nought for what is there.
+fn percent(share: f64) -> String {
+    format!("{:.0} %", (share * 100.0).max(1.0))
+}

@@ -1,0 +1,214 @@
+//! One surface seen flat: panels, zones, reflection points, and what stands before it.
+
+use super::border;
+use super::canvas::Canvas;
+use super::input::{Face, Furniture, Hit, Input, Path, Screen, Verdict, Zone};
+use super::labels::Labels;
+use super::model::{Dash, Outline, Point, Rect};
+use super::ordinate::{self, Tick, Writing};
+use super::palette::{self, dashed, line};
+use super::tag::Tag;
+use super::view::View;
+use super::{paths, room, symbol, ticks};
+use earline_engine::scene::{Room, Surface};
+use glam::{DVec2, DVec3};
+
+/// A surface with all that its drawing needs.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Marked<'a> {
+    /// What there is.
+    pub(crate) input: &'a Input,
+    /// The surface.
+    pub(crate) face: &'a Face,
+    /// Where it is on the sheet.
+    pub(crate) view: &'a View,
+    /// How dimensions at the top and bottom are written.
+    pub(crate) writing: Writing,
+    /// How far labels may reach past the ends, across and down the sheet, millimetres.
+    pub(crate) spare: [f64; 2],
+}
+
+/// Furniture this near to a wall is drawn before it, metres.
+const NEAR_M: f64 = 0.35;
+
+/// What a surface is called over its drawing.
+pub(crate) fn title(surface: Surface) -> &'static str {
+    match surface {
+        Surface::Front => "Front wall",
+        Surface::Back => "Back wall",
+        Surface::Left => "Left wall",
+        Surface::Right => "Right wall",
+        Surface::Floor => "Floor",
+        Surface::Ceiling => "Ceiling",
+    }
+}
+
+/// The marks on the tapes around a surface, in the order of [`super::view::Side::edges`]:
+/// reflection points at the top and left, the ends of their zones at the bottom and right.
+pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
+    let mut marks: [Vec<Tick>; 4] = Default::default();
+    for zone in face.zones.iter().filter(|zone| zone.behind.is_none()) {
+        let tag = tag(input, face.on, zone);
+        let point = DVec2::from(face.on.tape(zone.point));
+        let ends = zone.reach_m();
+        for (edge, axis, places) in [(0, across(view), vec![point]), (2, down(view), vec![point])]
+            .into_iter()
+            .chain([(1, across(view), ends.to_vec()), (3, down(view), ends.to_vec())])
+        {
+            for place in places {
+                let tag = tag.clone().map(|tag| Tag { first_order: edge % 2 == 0, ..tag });
+                let distance = border::length(place[axis], input.units);
+                ticks::add(&mut marks[edge], place[axis] * view.mm_per_m, distance, tag);
+            }
+        }
+    }
+    let edges = ticks::edges(view);
+    for edge in [1, 3] {
+        let whole = ticks::whole(&edges[edge], view, input.units);
+        // A zone that reaches the far end is marked by the whole length.
+        let beside = |tick: &Tick| (tick.along - whole.along).abs() > 0.25;
+        let ending: Vec<Tag> =
+            marks[edge].iter().filter(|t| !beside(t)).flat_map(|t| t.tags.clone()).collect();
+        marks[edge].retain(beside);
+        marks[edge].push(Tick { tags: ending, ..whole });
+    }
+    marks
+}
+
+/// The tape coordinate that runs across the sheet; the other runs down or up it.
+fn across(view: &View) -> usize {
+    usize::from(view.side.is_from_above())
+}
+
+fn down(view: &View) -> usize {
+    1 - across(view)
+}
+
+/// The number of a zone's reflection in the list, if it is there.
+pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Option<Tag> {
+    let own = |path: &&Path| {
+        path.speaker == zone.speaker
+            && matches!(path.bounces.as_slice(), [only] if only.hit == Hit::Surface(on))
+    };
+    input.paths.iter().find(own).map(|path| paths::tag(path, 0))
+}
+
+/// Draws a surface; labels stay inside an area.
+pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
+    let Marked { input, face, view, writing, spare } = *marked;
+    let marks = marks(input, face, view);
+    let mut labels = Labels::default();
+    room::walls(canvas, view, &ticks::crossings(view, &marks));
+    for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, &input.room)) {
+        if let Some(home) = room::furniture(canvas, view, piece) {
+            labels.name(&piece.name, home.middle(), 0.5, Some(home));
+        }
+    }
+    tints(canvas, view, face);
+    panels(canvas, marked, &mut labels);
+    screens(canvas, marked, &mut labels);
+    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
+        ordinate::draw(canvas, edge, ticks, writing, spare[index / 2]);
+    }
+    outlines(canvas, view, face);
+    for zone in &face.zones {
+        let style = palette::speaker(zone.speaker);
+        symbol::bounce(canvas, view, zone.point, Hit::Surface(face.on), style, paths::MARK);
+        let at = view.at(zone.point);
+        canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
+        if let Some(tag) = tag(input, face.on, zone) {
+            labels.tag(tag, at, paths::MARK + 0.2);
+        }
+    }
+    labels.write(canvas, area);
+}
+
+/// Zones in a tint that panels will cover; those behind something only veiled.
+fn tints(canvas: &mut Canvas, view: &View, face: &Face) {
+    let mut zones: Vec<&Zone> = face.zones.iter().collect();
+    zones.sort_by_key(|zone| zone.behind.is_none());
+    for zone in zones {
+        let colour = if zone.behind.is_some() { palette::VEIL } else { palette::ZONE };
+        let outline = Outline::Polygon(outline(view, face.on, zone));
+        canvas.shape(outline, Some(colour), None);
+    }
+}
+
+fn outlines(canvas: &mut Canvas, view: &View, face: &Face) {
+    for zone in &face.zones {
+        let style = palette::speaker(zone.speaker);
+        let width = if zone.behind.is_some() { 0.2 } else { 0.45 };
+        let corners = outline(view, face.on, zone);
+        canvas.lines.extend(room::edges(&corners));
+        let stroke = dashed(style.colour, width, style.dash);
+        canvas.shape(Outline::Polygon(corners), None, Some(stroke));
+    }
+}
+
+fn outline(view: &View, on: Surface, zone: &Zone) -> Vec<Point> {
+    zone.outline_m.iter().map(|&corner| view.on(on, corner)).collect()
+}
+
+fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
+    let Marked { input, face, view, .. } = *marked;
+    let letters = room::letters(input);
+    for (index, panel) in input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on) {
+        let corners = panel.reach_m().map(|corner| view.on(face.on, corner));
+        let Some(area) = Rect::bounding(&corners) else { continue };
+        if input.zones.as_ref().is_some_and(|zones| zones.absorbing.contains(&index)) {
+            room::hatched(canvas, area);
+        } else {
+            canvas.rect(area, None, Some(dashed(palette::PANEL_EDGE, 0.25, Dash::Short)));
+            canvas.lines.extend(room::outline_of(area));
+        }
+        if let Some(letter) = letters.get(index) {
+            let corner = Point::new(area.min.x + 2.4, area.max.y - 2.4);
+            labels.letter(letter, corner, 0.2);
+        }
+    }
+}
+
+/// Screens that face the surface more than not and hang in its half of the room, or stand before
+/// one of its zones.
+fn screens(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
+    let Marked { input, face, view, .. } = *marked;
+    let letters = room::letters(input);
+    for (screen, letter) in input.screens.iter().zip(letters.iter().skip(input.panels.len())) {
+        let hides = face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
+        if !hides && !hangs_before(screen, face.on, &input.room) {
+            continue;
+        }
+        if let Some(at) = room::screen(canvas, view, screen) {
+            labels.letter(letter, at, 0.9);
+        }
+    }
+}
+
+fn hangs_before(screen: &Screen, on: Surface, room: &Room) -> bool {
+    let [a, b, _, d] = screen.corners;
+    let facing = (b - a).cross(d - a).normalize_or_zero()[on.axis()].abs();
+    let middle = screen.corners.iter().sum::<DVec3>() / 4.0;
+    facing > 0.7 && height_m(middle, on, room) < room.size()[on.axis()] / 2.0
+}
+
+fn stands_at(piece: &Furniture, on: Surface, room: &Room) -> bool {
+    let top = DVec3::Z * piece.height_m;
+    let all = piece.base.iter().flat_map(|&corner| [corner, corner + top]);
+    let nearest = all.map(|corner| height_m(corner, on, room)).fold(f64::INFINITY, f64::min);
+    nearest < if on == Surface::Floor { 0.01 } else { NEAR_M }
+}
+
+fn height_m(point: DVec3, on: Surface, room: &Room) -> f64 {
+    let from = if on.is_far() { room.size()[on.axis()] } else { 0.0 };
+    (point[on.axis()] - from).abs()
+}
+
+/// A number without its ring, for a list where the ring means nothing.
+pub(crate) fn plain(tag: Tag) -> Tag {
+    Tag { verdict: Verdict::Unjudged, ..tag }
+}
+
+/// A sample of a zone, for a legend.
+pub(crate) fn swatch(canvas: &mut Canvas, area: Rect) {
+    canvas.rect(area, Some(palette::ZONE), Some(line(palette::INK, 0.25)));
+}

@@ -1,0 +1,215 @@
+//! Where a panel would work: the part of each surface that makes its first reflection.
+//!
+//! For one place of the ears the zone is the first Fresnel zone of the reflection, an
+//! [`Ellipse`] on the surface. Heads move, so it is taken for the middle and the eight corners of
+//! a box about the head, and the outline drawn round the nine ellipses. A panel works as far as it
+//! covers that outline.
+
+mod covering;
+mod ellipse;
+mod outline;
+
+pub use covering::{ABSORBS_FROM, COVERED_FROM, Covering, HALF_FROM, PanelShare, Verdict, absorbs};
+pub use ellipse::Ellipse;
+
+use crate::geometry::{FaceId, Faces};
+use crate::scene::{Room, Scene, State, Surface};
+use covering::Lined;
+use glam::{DVec2, DVec3};
+use thiserror::Error;
+
+/// Whose zones to look for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ZonePlan {
+    /// Indices of the speakers, in [`Scene::speakers`].
+    pub speakers: Vec<usize>,
+    /// Indices of the listeners, in [`Scene::listeners`].
+    pub listeners: Vec<usize>,
+    /// The head moves so far either way along x, y and z, metres; 0 to [`MAX_HEAD_HALF_M`].
+    pub head_half_m: f64,
+    /// Frequency of the Fresnel zone in hertz; within [`FREQUENCIES_HZ`].
+    pub frequency_hz: f64,
+}
+
+/// Farthest that a head may move either way, metres.
+pub const MAX_HEAD_HALF_M: f64 = 1.0;
+
+/// Frequencies a zone can be asked for, hertz.
+pub const FREQUENCIES_HZ: std::ops::RangeInclusive<f64> = 50.0..=16_000.0;
+
+/// The zones of one listener.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeatZones {
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// One for each surface, in the order of [`Surface::ALL`].
+    pub surfaces: Vec<SurfaceZone>,
+}
+
+/// The zones on one surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurfaceZone {
+    /// The surface.
+    pub surface: Surface,
+    /// One for each speaker of the plan, in its order.
+    pub speakers: Vec<SpeakerZone>,
+    /// All that lie open, taken together; all of them where none does.
+    pub together: Patch,
+}
+
+/// The zone of one speaker on one surface.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeakerZone {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// The reflection point for the middle of the head.
+    pub point: DVec3,
+    /// What stands before that point, on the way from the speaker or on to the ears.
+    pub behind: Option<FaceId>,
+    /// Corners of the zone in the surface's two tape coordinates, metres, counter-clockwise;
+    /// convex and inside the surface.
+    pub outline_m: Vec<DVec2>,
+    /// Its extent, and what covers it.
+    pub patch: Patch,
+}
+
+/// How far a part of a surface reaches, and what covers it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Patch {
+    /// Least tape coordinates, metres.
+    pub low_m: DVec2,
+    /// Greatest tape coordinates, metres.
+    pub high_m: DVec2,
+    /// Area in square metres.
+    pub area_m2: f64,
+    /// What covers it.
+    pub covering: Covering,
+}
+
+/// Why zones cannot be found.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum ZoneError {
+    /// The plan names a speaker or listener the scene does not have.
+    #[error("the plan asks for a speaker or listener of number {index} that the scene lacks")]
+    NoSuchItem {
+        /// The index asked for.
+        index: usize,
+    },
+    /// The head box is negative, not finite or absurd.
+    #[error("a head cannot move {half_m} m either way; from 0 to {MAX_HEAD_HALF_M} m can be asked")]
+    Head {
+        /// The half size asked for, metres.
+        half_m: f64,
+    },
+    /// The frequency is outside [`FREQUENCIES_HZ`].
+    #[error("{hz} Hz is outside 50 Hz to 16 kHz, where zones can be asked for")]
+    Frequency {
+        /// The frequency asked for, hertz.
+        hz: f64,
+    },
+}
+
+impl ZonePlan {
+    fn check(&self, scene: &Scene) -> Result<(), ZoneError> {
+        let beyond = |wanted: &[usize], have: usize| wanted.iter().copied().find(|&i| i >= have);
+        let missing = beyond(&self.speakers, scene.speakers().len())
+            .or_else(|| beyond(&self.listeners, scene.listeners().len()));
+        if let Some(index) = missing {
+            return Err(ZoneError::NoSuchItem { index });
+        }
+        if !(0.0..=MAX_HEAD_HALF_M).contains(&self.head_half_m) {
+            return Err(ZoneError::Head { half_m: self.head_half_m });
+        }
+        if !FREQUENCIES_HZ.contains(&self.frequency_hz) {
+            return Err(ZoneError::Frequency { hz: self.frequency_hz });
+        }
+        Ok(())
+    }
+}
+
+/// The zones of every listener of a plan on all six surfaces; none where the plan has no speaker.
+///
+/// # Errors
+/// A plan that names what the scene does not have, or asks for a head box or a frequency out of
+/// range.
+pub fn zones(scene: &Scene, state: &State, plan: &ZonePlan) -> Result<Vec<SeatZones>, ZoneError> {
+    plan.check(scene)?;
+    let wavelength_m = scene.air().speed_of_sound_m_s() / plan.frequency_hz;
+    let faces = Faces::new(scene, state);
+    let lined = Surface::ALL.map(|s| Lined::new(scene, state, s, plan.frequency_hz));
+    let seat = |&listener: &usize| {
+        let ears = head_box(scene.room(), scene.listeners()[listener].at, plan.head_half_m);
+        let on = |wall: &Lined| {
+            let zone = |&speaker: &usize| {
+                let at = scene.speakers()[speaker].at;
+                SpeakerZone::new(wall, &faces, (speaker, at), &ears, wavelength_m)
+            };
+            SurfaceZone::new(wall, plan.speakers.iter().filter_map(zone).collect())
+        };
+        SeatZones { listener, surfaces: lined.iter().filter_map(on).collect() }
+    };
+    Ok(plan.listeners.iter().map(seat).collect())
+}
+
+/// The middle of the head, then the eight corners of its box, as far as the room goes.
+fn head_box(room: &Room, at: DVec3, half_m: f64) -> Vec<DVec3> {
+    let corner = |bits: u8| {
+        let way = |bit: u8| if bits & (1 << bit) == 0 { -half_m } else { half_m };
+        (at + DVec3::new(way(0), way(1), way(2))).clamp(DVec3::ZERO, room.size())
+    };
+    std::iter::once(at).chain((0..8).map(corner)).collect()
+}
+
+impl SurfaceZone {
+    /// `None` without speakers.
+    fn new(wall: &Lined, speakers: Vec<SpeakerZone>) -> Option<Self> {
+        let outlines = |which: fn(&SpeakerZone) -> bool| -> Vec<&[DVec2]> {
+            speakers.iter().filter(|z| which(z)).map(|z| z.outline_m.as_slice()).collect()
+        };
+        let mut chosen = outlines(|zone| zone.behind.is_none());
+        if chosen.is_empty() {
+            chosen = outlines(|_| true);
+        }
+        let together = Patch::new(wall, &chosen)?;
+        Some(Self { surface: wall.surface, speakers, together })
+    }
+}
+
+impl SpeakerZone {
+    /// `ears` begin with the middle of the head; `None` without any.
+    fn new(
+        wall: &Lined,
+        faces: &Faces,
+        (speaker, at): (usize, DVec3),
+        ears: &[DVec3],
+        wavelength_m: f64,
+    ) -> Option<Self> {
+        let [head, ..] = *ears else { return None };
+        let ellipse = |&ear: &DVec3, wavelength_m: f64| {
+            let place = |p: DVec3| (DVec2::from(wall.surface.tape(p)), wall.height_m(p));
+            Ellipse::first_zone(place(at), place(ear), wavelength_m)
+        };
+        let points = ears.iter().flat_map(|ear| ellipse(ear, wavelength_m).points());
+        let outline_m =
+            outline::clipped(&outline::hull(points.collect()), DVec2::ZERO, wall.size_m);
+        // A zone without width is the reflection point of plain geometry.
+        let point = wall.point(ellipse(&head, 0.0).centre);
+        let behind = faces.what_blocks(at, point).or_else(|| faces.what_blocks(point, head));
+        let patch = Patch::new(wall, &[&outline_m])?;
+        Some(Self { speaker, point, behind, outline_m, patch })
+    }
+}
+
+impl Patch {
+    /// `None` without outlines.
+    fn new(wall: &Lined, outlines: &[&[DVec2]]) -> Option<Self> {
+        let corners = || outlines.iter().flat_map(|outline| outline.iter().copied());
+        Some(Self {
+            low_m: corners().reduce(DVec2::min)?,
+            high_m: corners().reduce(DVec2::max)?,
+            area_m2: outline::union_area_m2(outlines),
+            covering: wall.covering(outlines),
+        })
+    }
+}
