@@ -221,7 +221,7 @@ fn elevations_tell_where_a_panel_would_work() {
         text::all(&drawing.items).iter().any(|text| text.content.ends_with(what))
     };
     assert!(up(&sides, "0.66 to 1.74 m up"), "the reach of its zone");
-    assert!(says(&ELEVATIONS[3](&fixture::attic()), "cloud stands before it"));
+    assert!(says(&ELEVATIONS[3](&fixture::attic()), "before its middle: cloud"));
 }
 
 /// Facing the left wall the front wall is on the right; facing the others, the tape starts as the
