@@ -3,7 +3,7 @@
 use crate::bands::PerBand;
 use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
-use crate::image_sources::{Arrival, Ear, Path, Rims, enumerate};
+use crate::image_sources::{Arrival, Ear, Path, Reach, Rims, enumerate};
 use crate::response::EnergyTime;
 use crate::scene::{Listener, Scene, State};
 use glam::DVec3;
@@ -20,7 +20,8 @@ pub struct Plan {
     pub listeners: Vec<usize>,
     /// Highest image order in the list of reflections.
     pub order: usize,
-    /// The list holds reflections up to this long after the direct sound, seconds.
+    /// The list holds reflections up to this long after the direct sound, seconds. It does not
+    /// lengthen the curve, which in a small room may end sooner.
     pub window_s: f64,
     /// The energy-time curve runs this long after the direct sound, seconds.
     pub curve_s: f64,
@@ -211,9 +212,10 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);
 
     let window_m = direct.distance_m + plan.window_s * speed;
-    let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed).max(window_m);
+    let curve_m = curve_reach_m(scene, plan, direct.distance_m, speed);
     let rims = if scene.model().edges { Rims::Soft } else { Rims::Sharp };
-    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, plan.order, curve_m, rims);
+    let list = Reach { order: plan.order, distance_m: window_m };
+    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, list, curve_m, rims);
     // Beyond the order of the list, sharp rims will do: there a share of the many paths meets each
     // panel, and it is the share that counts.
     let arrival = |path: &Path| match rims {
@@ -223,8 +225,14 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let heard = if scene.model().edges { ear.finite_arrival(&straight) } else { direct.clone() };
     let arrivals: Vec<Arrival> =
         paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
-    let energy_time =
-        EnergyTime::new(&arrivals, &direct, ear.enclosure.grid(), speed, curve_m / speed);
+    let in_curve = arrivals.partition_point(|a| a.distance_m <= curve_m);
+    let energy_time = EnergyTime::new(
+        &arrivals[..in_curve],
+        &direct,
+        ear.enclosure.grid(),
+        speed,
+        curve_m / speed,
+    );
 
     let listed = |a: &Arrival| 0 < a.order() && a.order() <= plan.order && a.distance_m <= window_m;
     let reflections = arrivals

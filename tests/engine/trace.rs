@@ -223,6 +223,23 @@ fn a_fully_absorbing_room_has_only_direct_sound() {
     }
 }
 
+/// What a long window costs is bounded by the order of the list, not by the volume of the room: a
+/// cupboard of 0.2 m³ has some 750 million images within a second.
+#[test]
+fn a_long_window_in_a_small_room_costs_no_more_than_its_list() {
+    let cupboard = box_scene([0.6, 0.6, 0.6], [0.1, 0.2, 0.3], [0.4, 0.3, 0.3], 0.01);
+    let corridor = box_scene([100.0, 0.5, 0.5], [0.5, 0.2, 0.2], [99.5, 0.3, 0.3], 0.01);
+    for text in [cupboard, corridor] {
+        let scene = scene(&text);
+        let plan = Plan { window_s: 1.0, ..Plan::everything(&scene) };
+        let traced = trace(&scene, &scene.state(None).unwrap(), &plan).unwrap();
+        let pair = &traced.pairs[0];
+        assert_eq!(pair.reflections.len(), 6 + 18 + 38, "everything up to the third order");
+        assert!(pair.energy_time.sticks.len() < 5000);
+        assert!(pair.energy_time.level_db.iter().all(|level| level.is_finite()));
+    }
+}
+
 #[test]
 fn a_desk_between_shadows_and_reflects() {
     let with_desk = trace_all(FURNISHED);

@@ -19,31 +19,33 @@ pub use tree::Rims;
 use crate::enclosure::Enclosure;
 use glam::DVec3;
 
-/// Every unobstructed path from a speaker to a listener no longer than `distance_m`, the direct
-/// one included, sorted by length.
+/// Paths from a speaker to a listener, the direct one included, sorted by length: those of up to
+/// `list.order` bounces over everything, no longer than `list.distance_m`, and those over the six
+/// surfaces of any order, no longer than `every_order_m`.
 ///
-/// Paths over the six surfaces are complete to any order. Where screens or furniture are in the
-/// room, paths that touch them are followed to `inner_order` bounces; up to there `rims` says where
-/// they end, and beyond it they end sharply.
+/// Up to the order of the list `rims` says where screens and furniture end; beyond it they end
+/// sharply, and a path with anything in its way is left out. The number of paths of every order
+/// grows with the cube of their length over the volume, so `every_order_m` is what a caller must
+/// keep within reason; the list is bounded by its order.
 pub fn enumerate(
     enclosure: &Enclosure,
     speaker: DVec3,
     listener: DVec3,
-    inner_order: usize,
-    distance_m: f64,
+    list: Reach,
+    every_order_m: f64,
     rims: Rims,
 ) -> Vec<Path> {
-    let every_order = Reach { order: usize::MAX, distance_m };
-    let over_surfaces = lattice::paths(enclosure.room(), speaker, listener, every_order);
-    let faces = enclosure.faces();
-    if faces.is_bare_box() {
-        return over_surfaces;
-    }
-    let mut paths =
-        tree::paths(faces, speaker, listener, Reach { order: inner_order, distance_m }, rims);
-    let longer = over_surfaces
+    let (room, faces) = (enclosure.room(), enclosure.faces());
+    let reach = Reach { distance_m: list.distance_m.max(every_order_m), ..list };
+    let mut paths = if faces.is_bare_box() {
+        lattice::paths(room, speaker, listener, reach)
+    } else {
+        tree::paths(faces, speaker, listener, reach, rims)
+    };
+    let every_order = Reach { order: usize::MAX, distance_m: every_order_m };
+    let longer = lattice::paths(room, speaker, listener, every_order)
         .into_iter()
-        .filter(|path| path.touches.len() > inner_order && path.is_clear(faces, speaker, listener));
+        .filter(|path| path.touches.len() > list.order && path.is_clear(faces, speaker, listener));
     paths.extend(longer);
     path::sort_and_single(paths, listener)
 }

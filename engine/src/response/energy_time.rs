@@ -57,7 +57,9 @@ impl EnergyTime {
         speed_of_sound_m_s: f64,
         complete_s: f64,
     ) -> Self {
-        let duration_s = complete_s + RING_S;
+        // In a very thin room the images that can be afforded may end before the direct sound.
+        let direct_s = direct.distance_m / speed_of_sound_m_s;
+        let duration_s = complete_s.max(direct_s) + RING_S;
         let sum =
             |list: &[Arrival]| Spectrum::sum(list.iter(), grid, speed_of_sound_m_s, duration_s);
         let all = sum(arrivals);
