@@ -223,6 +223,22 @@ fn a_fully_absorbing_room_has_only_direct_sound() {
     }
 }
 
+/// Where the images that are followed end, the curve does not show an end of its own: in a hard
+/// room, whose energy hardly falls, the last milliseconds are no louder than those before, in any
+/// band. (Broken off sharply, 63 Hz rises by more than 10 dB.)
+#[test]
+fn the_end_of_a_curve_makes_no_sound() {
+    let text = box_scene([6.0, 4.0, 2.5], [1.0, 1.0, 1.2], [3.5, 2.0, 1.2], 0.19);
+    let curve = &trace_all(&text).pairs[0].energy_time;
+    let steps = curve.level_db.len();
+    for band in &curve.band_level_db {
+        let loudest =
+            |range: std::ops::Range<usize>| band[range].iter().copied().fold(f64::MIN, f64::max);
+        let (before, end) = (loudest(steps - 350..steps - 100), loudest(steps - 100..steps));
+        assert!(end < before + 3.0, "{before} dB, then {end} dB");
+    }
+}
+
 /// What a long window costs is bounded by the order of the list, not by the volume of the room: a
 /// cupboard of 0.2 m³ has some 750 million images within a second.
 #[test]

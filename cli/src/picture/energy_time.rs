@@ -223,10 +223,12 @@ pub(super) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64)
     let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");
     let room = axes.space.max.x - x - 4.0;
     let size = 2.4;
+    // Under the line in which the limit is put into words.
+    let y = axes.space.min.y + 7.6;
     let (at, anchor) = if text::width(&says, size, Weight::Regular) <= room {
-        (Point::new(x + 2.0, axes.space.min.y + 3.6), Anchor::Start)
+        (Point::new(x + 2.0, y), Anchor::Start)
     } else {
-        (Point::new(x - 2.0, axes.space.min.y + 7.6), Anchor::End)
+        (Point::new(x - 2.0, y), Anchor::End)
     };
     canvas.text(words(says, at, size).anchored(anchor).quiet().with_halo());
 }

@@ -45,8 +45,12 @@ const STEP_S: f64 = 1e-4;
 /// The widest filter rings this long before and after, seconds; responses carry it as a margin.
 const RING_S: f64 = 0.08;
 
+/// Paths are followed this much longer than the curve, seconds, and fade out meanwhile: an image sum
+/// that breaks off makes a pulse of its own, as all images on one sphere stop at once.
+const FADE_S: f64 = 0.025;
+
 impl EnergyTime {
-    /// The curve of a set of arrivals up to `complete_s` after emission.
+    /// The curve of a set of arrivals that holds every one up to `followed_s` after emission.
     ///
     /// `direct` is the unobstructed direct sound, the reference; it is part of the curve only
     /// when it is among `arrivals`.
@@ -55,15 +59,25 @@ impl EnergyTime {
         direct: &Arrival,
         grid: &FrequencyGrid,
         speed_of_sound_m_s: f64,
-        complete_s: f64,
+        followed_s: f64,
     ) -> Self {
+        let fade_s = FADE_S.min(followed_s / 4.0);
+        let complete_s = followed_s - fade_s;
+        let time_s = |arrival: &Arrival| arrival.distance_m / speed_of_sound_m_s;
+        let weight = |arrival: &Arrival| {
+            let share = ((followed_s - time_s(arrival)) / fade_s).clamp(0.0, 1.0);
+            (FRAC_PI_2 * share).sin().powi(2)
+        };
         // In a very thin room the images that can be afforded may end before the direct sound.
-        let direct_s = direct.distance_m / speed_of_sound_m_s;
-        let duration_s = complete_s.max(direct_s) + RING_S;
-        let sum =
-            |list: &[Arrival]| Spectrum::sum(list.iter(), grid, speed_of_sound_m_s, duration_s);
-        let all = sum(arrivals);
-        let reference = sum(std::slice::from_ref(direct));
+        let duration_s = followed_s.max(time_s(direct)) + RING_S;
+        let all = Spectrum::sum(
+            arrivals.iter().map(|arrival| (arrival, weight(arrival))),
+            grid,
+            speed_of_sound_m_s,
+            duration_s,
+        );
+        let reference =
+            Spectrum::sum([(direct, 1.0)].into_iter(), grid, speed_of_sound_m_s, duration_s);
         let level = |filter: &dyn Fn(f64) -> f64, smoothing_s: f64| {
             let peak =
                 reference.envelope_energy(filter, smoothing_s).into_iter().fold(0.0, f64::max);
@@ -76,7 +90,11 @@ impl EnergyTime {
             band_level_db: std::array::from_fn(|band| {
                 level(&|hz| octave_filter(band, hz), smoothing_s(Some(band)))
             }),
-            sticks: arrivals.iter().map(|a| Stick::new(a, direct, speed_of_sound_m_s)).collect(),
+            sticks: arrivals
+                .iter()
+                .filter(|arrival| time_s(arrival) <= complete_s)
+                .map(|arrival| Stick::new(arrival, direct, speed_of_sound_m_s))
+                .collect(),
             complete_s,
         }
     }

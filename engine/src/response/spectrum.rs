@@ -31,15 +31,15 @@ pub struct Spectrum {
 }
 
 impl Spectrum {
-    /// Sums arrivals into a response of at least `duration_s`; what falls later is left out by
-    /// the caller.
+    /// Sums arrivals, each with a weight on its pressure, into a response of at least `duration_s`;
+    /// what falls later is left out by the caller.
     ///
     /// Every arrival stands at its exact (fractional) time in one delay line for each node of a
     /// coarse frequency grid, weighted by its factor there. Each line's spectrum is then taken
     /// with a triangular weight in log frequency about its node, which interpolates every
     /// arrival's factor linearly between nodes and leaves its delay exact.
     pub fn sum<'a>(
-        arrivals: impl Iterator<Item = &'a Arrival>,
+        arrivals: impl Iterator<Item = (&'a Arrival, f64)>,
         grid: &FrequencyGrid,
         speed_of_sound_m_s: f64,
         duration_s: f64,
@@ -52,9 +52,9 @@ impl Spectrum {
         let length = ((duration_s * SAMPLE_RATE_HZ).ceil() as usize).next_power_of_two();
         let nodes = grid.len() / POINTS_PER_NODE;
         let mut lines = vec![vec![Complex64::ZERO; length]; nodes];
-        for arrival in arrivals {
+        for (arrival, weight) in arrivals {
             let at = arrival.distance_m / speed_of_sound_m_s * SAMPLE_RATE_HZ;
-            deposit(arrival, at, &mut lines);
+            deposit(arrival, at, weight, &mut lines);
         }
 
         let mut planner = FftPlanner::new();
@@ -110,8 +110,8 @@ fn hann_about_zero(window_s: f64, length: usize) -> Vec<Complex64> {
     (0..length).map(|sample| (weight(sample) / total).into()).collect()
 }
 
-/// Puts an arrival at a fractional sample into every node's delay line.
-fn deposit(arrival: &Arrival, at: f64, lines: &mut [Vec<Complex64>]) {
+/// Puts a weighted arrival at a fractional sample into every node's delay line.
+fn deposit(arrival: &Arrival, at: f64, weight: f64, lines: &mut [Vec<Complex64>]) {
     #[expect(clippy::cast_possible_truncation, reason = "responses are short")]
     let first = at.floor() as i64 - i64::from(HALF_KERNEL) + 1;
     // No arrival comes within eight samples (6 cm) of emission but by a speaker in the ear; what
@@ -121,9 +121,9 @@ fn deposit(arrival: &Arrival, at: f64, lines: &mut [Vec<Complex64>]) {
     for (node, line) in lines.iter_mut().enumerate() {
         let points = &arrival.pressure[node * POINTS_PER_NODE..][..POINTS_PER_NODE];
         let mean = points.iter().sum::<Complex64>() / points.len() as f64;
-        let factor = mean * arrival.air_energy[node / NODES_PER_BAND].sqrt();
-        for (value, weight) in line.iter_mut().skip(skip).zip(taps) {
-            *value += factor * weight;
+        let factor = mean * arrival.air_energy[node / NODES_PER_BAND].sqrt() * weight;
+        for (value, tap) in line.iter_mut().skip(skip).zip(taps) {
+            *value += factor * tap;
         }
     }
 }
