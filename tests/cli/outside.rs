@@ -3,6 +3,7 @@
 #![cfg(unix)]
 
 use crate::scene;
+use std::collections::BTreeSet;
 use std::process::{Command, Stdio};
 
 fn earline() -> Command {
@@ -31,25 +32,37 @@ fn a_reader_who_leaves_early_is_no_fault() {
 /// Stopped at any moment, a run leaves a whole set of files or nothing.
 #[test]
 fn stopped_at_any_moment_nothing_is_half_written() {
-    for wait_ms in [0, 60, 150, 300, 500, 800] {
-        let folder = tempfile::tempdir().unwrap();
-        let mut run = earline()
-            .current_dir(folder.path())
-            .args(["trace", "--quiet", "--order", "1"])
-            .arg(scene("teaching-box"))
-            .stdout(Stdio::null())
-            .spawn()
-            .unwrap();
-        std::thread::sleep(std::time::Duration::from_millis(wait_ms));
-        let id = run.id().to_string();
-        // The process may be done already.
-        let _ = Command::new("kill").args(["-INT", &id]).stderr(Stdio::null()).status();
-        run.wait().unwrap();
-        let out = folder.path().join("earline-out/teaching-box");
-        let files = std::fs::read_dir(&out).map_or(0, Iterator::count);
-        assert!(files == 0 || files == 9, "{files} files after {wait_ms} ms");
-        if files == 0 {
-            assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0, "after {wait_ms} ms");
+    let (_home, undisturbed) = run_stopped_after(None);
+    assert!(undisturbed.contains("plan.png"), "{undisturbed:?}");
+    for wait_ms in [0, 60, 150, 300, 500, 800, 1600] {
+        let (home, files) = run_stopped_after(Some(wait_ms));
+        assert!(files.is_empty() || files == undisturbed, "{files:?} after {wait_ms} ms");
+        if files.is_empty() {
+            assert_eq!(std::fs::read_dir(home.path()).unwrap().count(), 0, "after {wait_ms} ms");
         }
     }
+}
+
+/// A run in a folder of its own, and the names of the files it left.
+fn run_stopped_after(wait_ms: Option<u64>) -> (tempfile::TempDir, BTreeSet<String>) {
+    let home = tempfile::tempdir().unwrap();
+    let mut run = earline()
+        .current_dir(home.path())
+        .args(["trace", "--quiet", "--order", "1"])
+        .arg(scene("teaching-box"))
+        .stdout(Stdio::null())
+        .spawn()
+        .unwrap();
+    if let Some(wait_ms) = wait_ms {
+        std::thread::sleep(std::time::Duration::from_millis(wait_ms));
+        // The process may be done already.
+        let id = run.id().to_string();
+        let _ = Command::new("kill").args(["-INT", &id]).stderr(Stdio::null()).status();
+    }
+    run.wait().unwrap();
+    let out = home.path().join("earline-out/teaching-box");
+    let files = std::fs::read_dir(out).map_or(BTreeSet::new(), |entries| {
+        entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect()
+    });
+    (home, files)
 }
