@@ -3,41 +3,67 @@
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
-use earline_engine::image_sources::{Ear, Reach, Rims, tree};
+use earline_engine::image_sources::{Arrival, Ear, Path, Reach, Rims, tree};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
+use glam::DVec3;
 use std::hint::black_box;
 use std::time::Duration;
 
-fn scene(text: &str) -> Option<Scene> {
-    Scene::parse(text, &NoAttachments).ok().map(|parsed| parsed.scene)
+fn scene(text: &str) -> Scene {
+    Scene::parse(text, &NoAttachments).expect("a scene of our own").scene
 }
 
-fn whole(c: &mut Criterion) {
-    let Some(scene) = scene(include_str!("../scenes/attic.toml")) else { return };
-    let Some(state) = scene.state(None) else { return };
+/// The first speaker at the first seat of a scene.
+struct Setting<'a> {
+    enclosure: &'a Enclosure<'a>,
+    radiator: Radiator,
+    speaker: DVec3,
+    listener: DVec3,
+}
+
+impl<'a> Setting<'a> {
+    fn new(scene: &Scene, enclosure: &'a Enclosure<'a>) -> Self {
+        let speaker = &scene.speakers()[0];
+        let radiator =
+            Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
+        let listener = scene.listeners()[0].at;
+        Self { enclosure, radiator, speaker: speaker.at, listener }
+    }
+
+    fn ear(&self) -> Ear<'_> {
+        let Self { enclosure, radiator, speaker, listener } = self;
+        Ear { enclosure, radiator, speaker: *speaker, listener: *listener }
+    }
+
+    fn paths(&self) -> Vec<Path> {
+        // 50 ms after the direct sound.
+        let reach = Reach { order: 3, distance_m: self.speaker.distance(self.listener) + 17.0 };
+        tree::paths(self.enclosure.faces(), self.speaker, self.listener, reach, Rims::Soft)
+    }
+
+    fn list(&self) -> Vec<Arrival> {
+        let ear = self.ear();
+        self.paths().iter().map(|path| ear.finite_arrival(path)).collect()
+    }
+}
+
+fn attic(c: &mut Criterion) {
+    let scene = scene(include_str!("../scenes/attic.toml"));
+    let state = scene.state(None).expect("the whole scene is a state");
     let plan = Plan::everything(&scene);
     let enclosure = Enclosure::new(&scene, &state);
-    let speaker = &scene.speakers()[0];
-    let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
-    let ear = Ear {
-        enclosure: &enclosure,
-        radiator: &radiator,
-        speaker: speaker.at,
-        listener: scene.listeners()[0].at,
-    };
+    let setting = Setting::new(&scene, &enclosure);
     let mut group = c.benchmark_group("attic");
-    let reach = Reach { order: 3, distance_m: 20.0 };
     group.bench_function("paths of order 3 over all faces", |b| {
-        b.iter(|| {
-            tree::paths(enclosure.faces(), black_box(ear.speaker), ear.listener, reach, Rims::Soft)
-        });
+        b.iter(|| black_box(&setting).paths());
     });
-    let paths = tree::paths(enclosure.faces(), ear.speaker, ear.listener, reach, Rims::Soft);
+    let (ear, paths) = (setting.ear(), setting.paths());
     group.bench_function("arrivals of those paths", |b| {
         b.iter(|| paths.iter().map(|path| ear.finite_arrival(black_box(path))).collect::<Vec<_>>());
     });
     group.bench_function("room made ready", |b| b.iter(|| Enclosure::new(&scene, &state)));
+    let speaker = &scene.speakers()[0];
     group.bench_function("speaker made ready", |b| {
         b.iter(|| Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid()));
     });
@@ -46,9 +72,20 @@ fn whole(c: &mut Criterion) {
     group.finish();
 }
 
+/// The whole list of one speaker at one seat, on one thread, in a room as full as it gets.
+fn crowded(c: &mut Criterion) {
+    let scene = scene(include_str!("crowded.toml"));
+    let state = scene.state(None).expect("the whole scene is a state");
+    let enclosure = Enclosure::new(&scene, &state);
+    let ear = Setting::new(&scene, &enclosure);
+    let mut group = c.benchmark_group("30 panels, 3 screens, a desk, two cabinets");
+    group.bench_function("list of order 3, 50 ms", |b| b.iter(|| black_box(&ear).list()));
+    group.finish();
+}
+
 criterion_group! {
     name = benches;
     config = Criterion::default().measurement_time(Duration::from_secs(3));
-    targets = whole
+    targets = attic, crowded
 }
 criterion_main!(benches);

@@ -1,6 +1,7 @@
 //! Octave bands, and the finer inner grid on which everything with a phase is evaluated.
 
 use num_complex::Complex64;
+use std::sync::LazyLock;
 
 /// Number of octave bands, 63 Hz to 8 kHz.
 pub const BAND_COUNT: usize = 8;
@@ -48,18 +49,26 @@ impl FrequencyGrid {
 
     /// Lower edge of a band and the step between its points, hertz.
     pub fn band_steps_hz(band: usize) -> (f64, f64) {
-        let half_octave = 10f64.powf(0.15);
-        let (low, high) = (exact_hz(band) / half_octave, exact_hz(band) * half_octave);
-        (low, (high - low) / Self::POINTS_PER_BAND as f64)
+        static STEPS_HZ: LazyLock<PerBand<(f64, f64)>> = LazyLock::new(|| {
+            let half_octave = 10f64.powf(0.15);
+            std::array::from_fn(|band| {
+                let (low, high) = (exact_hz(band) / half_octave, exact_hz(band) * half_octave);
+                (low, (high - low) / FrequencyGrid::POINTS_PER_BAND as f64)
+            })
+        });
+        STEPS_HZ[band]
     }
 
     /// The part of a band that each of its points stands for; they add up to one.
     pub fn weights() -> [f64; Self::POINTS_PER_BAND] {
-        // The same in every band, whose edges stand in the same proportion.
-        let (low, step) = Self::band_steps_hz(0);
-        let edge = |i: usize| low + i as f64 * step;
-        let octave = 10f64.powf(0.3).ln();
-        std::array::from_fn(|i| (edge(i + 1) / edge(i)).ln() / octave)
+        static WEIGHTS: LazyLock<[f64; FrequencyGrid::POINTS_PER_BAND]> = LazyLock::new(|| {
+            // The same in every band, whose edges stand in the same proportion.
+            let (low, step) = FrequencyGrid::band_steps_hz(0);
+            let edge = |i: usize| low + i as f64 * step;
+            let octave = 10f64.powf(0.3).ln();
+            std::array::from_fn(|i| (edge(i + 1) / edge(i)).ln() / octave)
+        });
+        *WEIGHTS
     }
 
     /// All frequencies in hertz, rising.

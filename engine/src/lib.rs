@@ -66,4 +66,5 @@ pub mod scene;
 pub mod statistics;
 pub mod survey;
 pub mod trace;
+mod widest;
 pub mod zone;

@@ -25,18 +25,30 @@ pub(crate) fn gauss_legendre(count: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The rule with at least `points` points out of a ladder of ready ones, the longest if none is
-/// long enough.
-pub(crate) fn gauss_rule(points: f64) -> &'static [(f64, f64)] {
-    let ready = LADDER.iter().position(|&count| count as f64 >= points);
-    let rung = ready.unwrap_or(LADDER.len() - 1);
-    RULES[rung].get_or_init(|| gauss_legendre(LADDER[rung]))
+/// A quadrature rule on [0, 1], in columns.
+#[derive(Debug, Default)]
+pub(crate) struct GaussRule {
+    /// Nodes, rising.
+    pub(crate) at: Vec<f64>,
+    /// Weights.
+    pub(crate) weight: Vec<f64>,
 }
 
-const LADDER: [usize; 16] = [16, 18, 20, 24, 28, 32, 40, 48, 64, 80, 96, 128, 192, 256, 512, 1024];
+/// The rule with at least `points` points out of a ladder of ready ones, the longest if none is
+/// long enough.
+pub(crate) fn gauss_rule(points: f64) -> &'static GaussRule {
+    let rung = LADDER.partition_point(|&count| (count as f64) < points).min(LADDER.len() - 1);
+    RULES[rung].get_or_init(|| {
+        let (at, weight) = gauss_legendre(LADDER[rung]).into_iter().unzip();
+        GaussRule { at, weight }
+    })
+}
+
+const LADDER: [usize; 20] =
+    [4, 6, 8, 12, 16, 18, 20, 24, 28, 32, 40, 48, 64, 80, 96, 128, 192, 256, 512, 1024];
 
 /// Constants of mathematics, worked out when first asked for.
-static RULES: [OnceLock<Vec<(f64, f64)>>; LADDER.len()] = [const { OnceLock::new() }; LADDER.len()];
+static RULES: [OnceLock<GaussRule>; LADDER.len()] = [const { OnceLock::new() }; LADDER.len()];
 
 /// Pₙ(x) and its derivative, |x| < 1.
 fn legendre_with_slope(degree: usize, x: f64) -> (f64, f64) {

@@ -5,10 +5,10 @@
 //! 1882; Maggi 1888; Rubinowicz 1917; the regularised form is derived in `docs/theory.md`).
 
 mod aperture;
+mod edge;
 mod node;
 mod phasor;
-mod silhouette;
+mod seen_edge;
 
 pub use aperture::Aperture;
-pub use node::Edge;
-pub use silhouette::silhouette;
+pub use edge::Edge;

@@ -1,7 +1,7 @@
 //! What stands or hangs in the room: a screen, or a box of furniture.
 
 use super::{FaceId, Rectangle, SAME_POINT_M};
-use crate::diffraction::{Edge, silhouette};
+use crate::diffraction::Edge;
 use glam::DVec3;
 
 /// A body inside the room, for the shadow it throws.
@@ -9,8 +9,19 @@ use glam::DVec3;
 pub struct Body {
     /// One rectangle for a screen, six with their fronts outward for a box.
     rectangles: Vec<Rectangle>,
+    ridges: Vec<Ridge>,
     centre: DVec3,
     owner: Owner,
+}
+
+/// Where two faces of a body meet.
+#[derive(Debug, Clone, Copy)]
+struct Ridge {
+    /// As it runs round the first face, counter-clockwise seen from outside.
+    edge: Edge,
+    face: usize,
+    /// The other face, round which it runs the other way.
+    other: usize,
 }
 
 /// Which thing of the scene a body is.
@@ -22,11 +33,17 @@ enum Owner {
 
 impl Body {
     pub(super) fn screen(index: usize, rectangle: Rectangle) -> Self {
-        Self { rectangles: vec![rectangle], centre: rectangle.centre, owner: Owner::Screen(index) }
+        Self {
+            rectangles: vec![rectangle],
+            ridges: Vec::new(),
+            centre: rectangle.centre,
+            owner: Owner::Screen(index),
+        }
     }
 
     pub(super) fn furniture(index: usize, rectangles: Vec<Rectangle>, centre: DVec3) -> Self {
-        Self { rectangles, centre, owner: Owner::Furniture(index) }
+        let ridges = ridges(&rectangles);
+        Self { rectangles, ridges, centre, owner: Owner::Furniture(index) }
     }
 
     /// Whether a face is one of its own.
@@ -45,20 +62,40 @@ impl Body {
 
     /// Its outlines as rims between a source and a receiver (see [`Edge`] for their sense): one for
     /// a screen, and for a box the one that the source sees and the one that the receiver sees,
-    /// which differ when either is near. Their mean treats both ends alike.
+    /// which differ when either is near. Their mean treats both ends alike. A point inside sees no
+    /// outline.
     pub fn outlines(&self, source: DVec3, receiver: DVec3) -> Vec<Vec<Edge>> {
         if let [flat] = self.rectangles[..] {
             let toward = flat.normal.dot(receiver - source) > 0.0;
             return vec![if toward { flat.rim() } else { flat.turned_over().rim() }];
         }
-        let from_source = silhouette(&self.rectangles, source);
-        let from_receiver: Vec<Edge> =
-            silhouette(&self.rectangles, receiver).into_iter().map(Edge::reversed).collect();
-        let is_there = |edge: &Edge| from_source.iter().any(|other| other.is_same(edge));
-        if from_receiver.len() == from_source.len() && from_receiver.iter().all(is_there) {
-            return vec![from_source];
+        let (from_source, from_receiver) = (self.senses(source), self.senses(receiver));
+        // What runs round the body one way for the source runs round it the other way for the receiver.
+        let from_receiver: Vec<i8> = from_receiver.into_iter().map(|sense| -sense).collect();
+        let mut outlines = vec![self.outline(&from_source)];
+        if from_receiver != from_source {
+            outlines.push(self.outline(&from_receiver));
         }
-        vec![from_source, from_receiver]
+        outlines
+    }
+
+    /// For each ridge, whether it is part of the outline seen from a point, where a face that looks
+    /// toward the point meets one that looks away: 1 as it runs, −1 the other way round, 0 when not.
+    /// A face seen edge-on looks away.
+    fn senses(&self, point: DVec3) -> Vec<i8> {
+        let lit: Vec<bool> =
+            self.rectangles.iter().map(|face| face.height_of(point) > SAME_POINT_M).collect();
+        let sense = |ridge: &Ridge| i8::from(lit[ridge.other]) - i8::from(lit[ridge.face]);
+        self.ridges.iter().map(sense).collect()
+    }
+
+    fn outline(&self, senses: &[i8]) -> Vec<Edge> {
+        let edge = |(ridge, &sense): (&Ridge, &i8)| match sense {
+            0 => None,
+            1 => Some(ridge.edge),
+            _ => Some(ridge.edge.reversed()),
+        };
+        self.ridges.iter().zip(senses).filter_map(edge).collect()
     }
 
     /// Whether the open segment between two points runs through it.
@@ -82,4 +119,21 @@ impl Body {
         }
         (leave - enter) * a.distance(b) > SAME_POINT_M
     }
+}
+
+fn ridges(rectangles: &[Rectangle]) -> Vec<Ridge> {
+    let mut found: Vec<Ridge> = Vec::new();
+    let mut open: Vec<(usize, Edge)> = Vec::new();
+    for (other, rectangle) in rectangles.iter().enumerate() {
+        for edge in rectangle.rim() {
+            match open.iter().position(|(_, before)| before.reversed().is_same(&edge)) {
+                Some(at) => {
+                    let (face, edge) = open.swap_remove(at);
+                    found.push(Ridge { edge, face, other });
+                }
+                None => open.push((other, edge)),
+            }
+        }
+    }
+    found
 }

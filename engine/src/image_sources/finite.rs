@@ -9,7 +9,7 @@ use super::arrival::{Bounce, Ear};
 use super::path::Path;
 use super::tree::FADE_M;
 use crate::diffraction::Aperture;
-use crate::geometry::{Face, FaceId, SURFACES};
+use crate::geometry::{Face, FaceId, Rectangle, SURFACES};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -78,7 +78,7 @@ impl Ear<'_> {
         let speed = self.enclosure.speed_of_sound_m_s();
         let mut share = vec![Complex64::ZERO; out.len()];
         let FaceId::Surface(surface) = face.id else {
-            let rim = Aperture::new(from, to, &face.rectangle.rim(), true, speed);
+            let rim = Aperture::new(from, to, &face.rectangle.rim(), true);
             rim.fraction(speed, &mut share);
             let fade = fade(face.rectangle.detour_m(point, from, to));
             for (value, k) in out.iter_mut().zip(&share) {
@@ -86,19 +86,29 @@ impl Ear<'_> {
             }
             return;
         };
+        let panels: Vec<(usize, Rectangle)> = self
+            .enclosure
+            .panels_on(surface)
+            .map(|(panel, rectangle)| (self.enclosure.panel_material(panel), rectangle))
+            .filter(|&(material, _)| material != face.material)
+            .collect();
         let bare = out.to_vec();
-        let mut panel_factor = vec![Complex64::ZERO; out.len()];
-        for (panel, rectangle) in self.enclosure.panels_on(surface) {
-            let material = self.enclosure.panel_material(panel);
-            if material == face.material {
+        let mut factor = vec![Complex64::ZERO; out.len()];
+        // The factor of a material is worked out once for all its panels.
+        let mut done = Vec::new();
+        for &(material, _) in &panels {
+            if done.contains(&material) {
                 continue;
             }
-            reflector(material).pressure(cos, &mut panel_factor);
-            Aperture::new(from, to, &rectangle.rim(), true, speed).fraction(speed, &mut share);
-            for (((value, wall), panel), k) in
-                out.iter_mut().zip(&bare).zip(&panel_factor).zip(&share)
-            {
-                *value += (panel - wall) * k;
+            done.push(material);
+            reflector(material).pressure(cos, &mut factor);
+            for (_, rectangle) in panels.iter().filter(|(m, _)| *m == material) {
+                Aperture::new(from, to, &rectangle.rim(), true).fraction(speed, &mut share);
+                for (((value, wall), panel), k) in
+                    out.iter_mut().zip(&bare).zip(&factor).zip(&share)
+                {
+                    *value += (panel - wall) * k;
+                }
             }
         }
     }
@@ -138,7 +148,7 @@ impl Ear<'_> {
             let outlines = body.outlines(from, to);
             let mut passed = vec![Complex64::ONE; pressure.len()];
             for outline in &outlines {
-                Aperture::new(from, to, outline, between, speed).fraction(speed, &mut share);
+                Aperture::new(from, to, outline, between).fraction(speed, &mut share);
                 for (value, k) in passed.iter_mut().zip(&share) {
                     *value -= k / outlines.len() as f64;
                 }
