@@ -36,8 +36,8 @@ pub(crate) fn write(canvas: &mut Canvas, input: &Input, faces: &[&Face], space: 
 enum Block<'a> {
     Face(&'a Face),
     Zone(Surface, &'a Zone),
-    Panel(usize, &'a Panel),
-    Screen(Surface, &'a Screen, String),
+    Panel(&'a Panel),
+    Screen(Surface, &'a Screen),
 }
 
 impl Block<'_> {
@@ -55,11 +55,11 @@ fn write_list(canvas: &mut Canvas, input: &Input, faces: &[&Face], space: Rect) 
         .iter()
         .flat_map(|face| {
             let screens = face::screens_before(input, face).into_iter();
-            let panels = input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on);
+            let panels = input.panels.iter().filter(|panel| panel.on == face.on);
             std::iter::once(Block::Face(face))
                 .chain(face.zones.iter().map(|zone| Block::Zone(face.on, zone)))
-                .chain(panels.map(|(index, panel)| Block::Panel(index, panel)))
-                .chain(screens.map(|(screen, letter)| Block::Screen(face.on, screen, letter)))
+                .chain(panels.map(Block::Panel))
+                .chain(screens.map(|screen| Block::Screen(face.on, screen)))
         })
         .collect();
     let whole: f64 = blocks.iter().map(Block::rows).sum();
@@ -79,8 +79,8 @@ fn write_list(canvas: &mut Canvas, input: &Input, faces: &[&Face], space: Rect) 
         match block {
             Block::Face(face) => list.face(canvas, face, y),
             Block::Zone(on, zone) => list.zone(canvas, *on, zone, y),
-            Block::Panel(index, panel) => list.panel(canvas, *index, panel, y),
-            Block::Screen(on, screen, letter) => list.screen(canvas, *on, screen, letter, y),
+            Block::Panel(panel) => list.panel(canvas, panel, y),
+            Block::Screen(on, screen) => list.screen(canvas, *on, screen, y),
         }
         y += block.rows() * pitch;
     }
@@ -136,19 +136,17 @@ impl List<'_> {
         }
     }
 
-    fn panel(&self, canvas: &mut Canvas, index: usize, panel: &Panel, y: f64) {
-        let letters = room::letters(self.input);
-        let letter = letters.get(index).map_or("", String::as_str);
+    fn panel(&self, canvas: &mut Canvas, panel: &Panel, y: f64) {
         let below = reach(panel.on, panel.reach_m(), self.input.units);
-        self.hung(canvas, letter, [&panel.name, &panel.material], &below, y);
+        self.hung(canvas, &panel.letter, [&panel.name, &panel.material], &below, y);
     }
 
-    fn screen(&self, canvas: &mut Canvas, on: Surface, screen: &Screen, letter: &str, y: f64) {
+    fn screen(&self, canvas: &mut Canvas, on: Surface, screen: &Screen, y: f64) {
         let corners = screen.corners.map(|corner| DVec2::from(on.tape(corner)));
         let ends =
             [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f));
         let below = reach(on, ends, self.input.units);
-        self.hung(canvas, letter, [&screen.name, &screen.material], &below, y);
+        self.hung(canvas, &screen.letter, [&screen.name, &screen.material], &below, y);
     }
 
     /// A panel or screen with its letter, and where it is.

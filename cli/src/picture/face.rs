@@ -157,7 +157,6 @@ fn outline(view: &View, on: Surface, zone: &Zone) -> Vec<Point> {
 
 fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
     let Marked { input, face, view, .. } = *marked;
-    let letters = room::letters(input);
     for (index, panel) in input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on) {
         let corners = panel.reach_m().map(|corner| view.on(face.on, corner));
         let Some(area) = Rect::bounding(&corners) else { continue };
@@ -167,31 +166,26 @@ fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
             canvas.rect(area, None, Some(dashed(palette::PANEL_EDGE, 0.25, Dash::Short)));
             canvas.lines.extend(room::outline_of(area));
         }
-        if let Some(letter) = letters.get(index) {
-            let corner = Point::new(area.min.x + 2.4, area.max.y - 2.4);
-            labels.letter(letter, corner, 0.2);
-        }
+        let corner = Point::new(area.min.x + 2.4, area.max.y - 2.4);
+        labels.letter(&panel.letter, corner, 0.2);
     }
 }
 
 fn screens(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
-    for (screen, letter) in screens_before(marked.input, marked.face) {
+    for screen in screens_before(marked.input, marked.face) {
         if let Some(at) = room::screen(canvas, marked.view, screen) {
-            labels.letter(&letter, at, 0.9);
+            labels.letter(&screen.letter, at, 0.9);
         }
     }
 }
 
 /// Screens that hang in a surface's half of the room and face it more than not, or stand before
-/// one of its zones; with their letters.
-pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<(&'a Screen, String)> {
-    let letters = room::letters(input).into_iter().skip(input.panels.len());
+/// one of its zones.
+pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<&'a Screen> {
     let hides =
         |screen: &Screen| face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
-    let drawn = |(screen, _): &(&Screen, String)| {
-        hides(screen) || hangs_before(screen, face.on, &input.room)
-    };
-    input.screens.iter().zip(letters).filter(drawn).collect()
+    let drawn = |screen: &&Screen| hides(screen) || hangs_before(screen, face.on, &input.room);
+    input.screens.iter().filter(drawn).collect()
 }
 
 fn hangs_before(screen: &Screen, on: Surface, room: &Room) -> bool {

@@ -20,12 +20,14 @@ mod from_compared;
 mod from_trace;
 mod from_zones;
 mod input;
+mod letters;
 
 mod canvas;
 mod symbol;
 mod tag;
 
 mod border;
+mod inside;
 mod key;
 mod labels;
 mod legend;
