@@ -1,6 +1,7 @@
 //! Text in columns: tables that keep to their width, paragraphs that wrap.
 
 use anstyle::Style;
+use std::borrow::Cow;
 use unicode_width::UnicodeWidthStr;
 
 /// One field of a table.
@@ -22,7 +23,7 @@ pub(crate) enum Lean {
 /// A table of short fields; below each row there may be lines of its own.
 #[derive(Debug, Clone)]
 pub(crate) struct Table {
-    heads: Vec<(&'static str, Lean)>,
+    heads: Vec<(Cow<'static, str>, Lean)>,
     rows: Vec<Row>,
 }
 
@@ -47,8 +48,15 @@ impl Cell {
 
 impl Table {
     /// A table with these heads.
-    pub(crate) fn new(heads: Vec<(&'static str, Lean)>) -> Self {
+    pub(crate) fn new(heads: Vec<(impl Into<Cow<'static, str>>, Lean)>) -> Self {
+        let heads = heads.into_iter().map(|(head, lean)| (head.into(), lean)).collect();
         Self { heads, rows: Vec::new() }
+    }
+
+    /// The width it takes where nothing wraps, without what stands above or under rows.
+    pub(crate) fn width(&self) -> usize {
+        let widths = self.widths(usize::MAX);
+        INDENT + widths.iter().sum::<usize>() + GAP * widths.len().saturating_sub(1)
     }
 
     /// Adds a row, and lines to put under it.
@@ -68,7 +76,7 @@ impl Table {
         let gap = self.gap(&widths, width);
         let hang = INDENT + widths.first().copied().unwrap_or(0) + gap;
         let heads: Vec<Cell> =
-            self.heads.iter().map(|(head, _)| Cell::styled(*head, head_style)).collect();
+            self.heads.iter().map(|(head, _)| Cell::styled(head.as_ref(), head_style)).collect();
         let mut lines = self.row_lines(&heads, &widths, gap);
         for row in &self.rows {
             if !row.above.is_empty() {
