@@ -170,7 +170,7 @@ pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
 fn glued(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
-        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
         let is_unit = ["m", "mm", "ms", "µs", "s", "ft", "in", "dB", "Hz", "kHz", "%", "m²", "m³"]
             .contains(&bare);
         let is_number = bare.starts_with(|c: char| c.is_ascii_digit());
@@ -230,9 +230,10 @@ mod tests {
 
     #[test]
     fn a_figure_is_never_torn_apart() {
-        let text = "at 6 ft 1 1/8 in from front wall, 1.20 m up; heard 23° forward (no. 3)";
+        let text =
+            "at 6 ft 1 1/8 in from front wall, 1.20 m up; heard 23° forward (no. 3), 35 %, no";
         let lines = paragraph(text, 10);
-        for whole in ["6 ft 1 1/8 in", "1.20 m", "23° forward", "no. 3"] {
+        for whole in ["6 ft 1 1/8 in", "1.20 m", "23° forward", "no. 3", "35 %"] {
             assert!(lines.iter().any(|line| line.contains(whole)), "{whole} in {lines:?}");
         }
     }

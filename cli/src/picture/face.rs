@@ -22,7 +22,14 @@ pub(crate) struct Marked<'a> {
     pub(crate) face: &'a Face,
     /// Where it is on the sheet.
     pub(crate) view: &'a View,
-    /// How dimensions at the top and bottom are written.
+    /// The tapes around it; without them labels keep to its inside.
+    pub(crate) tapes: Option<Tapes>,
+}
+
+/// How dimensions stand around a surface.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tapes {
+    /// How they are written at the top and bottom.
     pub(crate) writing: Writing,
     /// How far labels may reach past the ends of each edge, millimetres.
     pub(crate) spare: [f64; 4],
@@ -101,10 +108,10 @@ pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Tag {
     )
 }
 
-/// Draws a surface; labels stay inside an area.
+/// Draws a surface; labels stay inside an area, or inside the surface where it has no tapes.
 pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
-    let Marked { input, face, view, writing, spare } = *marked;
-    let marks = marks(input, face, view);
+    let Marked { input, face, view, tapes } = *marked;
+    let marks = if tapes.is_some() { marks(input, face, view) } else { Default::default() };
     let mut labels = Labels::default();
     room::walls(canvas, view, &ticks::crossings(view, &marks));
     for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, &input.room)) {
@@ -115,8 +122,10 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
     tints(canvas, view, face);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
-    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
-        ordinate::draw(canvas, edge, ticks, writing, spare[index]);
+    if let Some(Tapes { writing, spare }) = tapes {
+        for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
+            ordinate::draw(canvas, edge, ticks, writing, spare[index]);
+        }
     }
     outlines(canvas, view, face);
     for zone in &face.zones {
@@ -126,7 +135,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
         labels.tag(tag(input, face.on, zone), at, paths::MARK + 0.2);
     }
-    labels.write(canvas, area);
+    labels.write(canvas, if tapes.is_some() { area } else { view.inside.grown(-0.3) });
 }
 
 /// Zones in a tint that panels will cover; those behind something only veiled.

@@ -26,6 +26,12 @@ pub(crate) fn from_compared(compared: &Compared<'_>) -> Vec<Shown> {
             &seen.numbered(),
             compared.limit,
         )?;
+        let input = match seen.zones.first() {
+            Some(seat) => {
+                input.with_zones(compared.scene, &seen.at.state, &compared.zone_plan, seat)
+            }
+            None => input,
+        };
         Some(Shown { name: seen.at.name.clone(), input })
     };
     let mut states: Vec<Shown> = compared.states.iter().filter_map(shown).collect();

@@ -38,6 +38,8 @@ mod ticks;
 
 mod axes;
 mod elevation;
+mod elevation_layout;
+mod elevation_legend;
 mod elevation_words;
 mod energy_time;
 mod face;
@@ -55,7 +57,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use elevation::ELEVATIONS;
+pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;

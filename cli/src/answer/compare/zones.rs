@@ -5,8 +5,11 @@ use crate::columns::{Cell, Lean, Table, indented, item};
 use crate::compared::{Compared, Seen};
 use crate::naming;
 use crate::terminal::{HEADING, QUIET};
-use earline_engine::scene::{Scene, Surface};
-use earline_engine::zone::SurfaceZone;
+use earline_engine::scene::{Scene, Surface, list_names};
+use earline_engine::zone::{SpeakerZone, SurfaceZone};
+
+/// With more states than this, single speakers are left to the elevations.
+const MOST_BY_SPEAKER: usize = 3;
 
 pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
     let surfaces = loudest_first(compared);
@@ -21,7 +24,7 @@ pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
     for &surface in &surfaces {
         let mut cells = vec![Cell::plain(naming::surface(surface))];
         cells.extend(compared.states.iter().map(|seen| cell(compared.scene, seen, surface)));
-        table.row(cells, Vec::new());
+        table.row(cells, by_speaker(compared, surface).into_iter().collect());
     }
     if table.width() <= width {
         lines.extend(table.lines(width, QUIET));
@@ -35,7 +38,7 @@ fn note(compared: &Compared<'_>) -> String {
     let mut more = ", and how much of it absorbs. Side by side on the elevations.".to_owned();
     let all = compared.states.iter().flat_map(|seen| &seen.zones).flat_map(|seat| &seat.surfaces);
     if all.into_iter().any(is_partly_screened) {
-        more += " Some screened: for some of the speakers something stands before it.";
+        more += " Where there is a star, something stands before it for some of the speakers.";
     }
     super::super::zones::note(&compared.zone_plan, compared.scene.units(), &more)
 }
@@ -69,11 +72,7 @@ fn says(scene: &Scene, zone: &SurfaceZone) -> String {
     }
     let share = zone.together.covering.absorbing_share;
     let share = if share > 0.0 { format!(", {}", percent(share)) } else { String::new() };
-    format!(
-        "{}{share}{}",
-        word(zone),
-        if is_partly_screened(zone) { " (some screened)" } else { "" }
-    )
+    format!("{}{share}{}", word(zone), if is_partly_screened(zone) { "*" } else { "" })
 }
 
 fn is_partly_screened(zone: &SurfaceZone) -> bool {
@@ -95,10 +94,47 @@ fn spelt_out(compared: &Compared<'_>, surface: Surface, width: usize) -> Vec<Str
     let all = match groups.as_slice() {
         [(says, _)] => format!("{says} in all of them"),
         _ => {
-            let one =
-                |(says, names): &(String, Vec<&str>)| format!("{says} in {}", names.join(", in "));
+            let one = |(says, names): &(String, Vec<&str>)| {
+                format!("{says} in {}", list_names(names.iter().copied()))
+            };
             groups.iter().map(one).collect::<Vec<_>>().join("; ")
         }
     };
-    item(&format!("  {:<12}", naming::surface(surface)), &format!("{all}."), width)
+    let mut lines = item(&mark(surface), &format!("{all}."), width);
+    let more = by_speaker(compared, surface);
+    lines.extend(more.iter().flat_map(|more| indented(more, mark(surface).len(), width)));
+    lines
+}
+
+fn mark(surface: Surface) -> String {
+    format!("  {:<12}", naming::surface(surface))
+}
+
+/// `main left 53 % → 48 %, main right 34 % → 36 %`: the zones of single speakers, where there is more
+/// to say of them than of all together.
+fn by_speaker(compared: &Compared<'_>, surface: Surface) -> Option<String> {
+    if MOST_BY_SPEAKER < compared.states.len() {
+        return None;
+    }
+    let zones: Vec<&SurfaceZone> =
+        compared.states.iter().filter_map(|seen| zone(seen, surface)).collect();
+    let speaker = |place: usize| {
+        let own = zones.iter().filter_map(|zone| zone.speakers.get(place));
+        let name = &compared.scene.speakers().get(own.clone().next()?.speaker)?.name;
+        Some((name, own.map(share).collect::<Vec<_>>()))
+    };
+    let all: Vec<(&String, Vec<String>)> =
+        (0..zones.first()?.speakers.len()).filter_map(speaker).collect();
+    let changes = all.iter().any(|(_, shares)| shares.windows(2).any(|pair| pair[0] != pair[1]));
+    let differ = all.windows(2).any(|pair| pair[0].1 != pair[1].1);
+    let says = all.iter().map(|(name, shares)| format!("{name} {}", shares.join(" → ")));
+    (changes && differ).then(|| says.collect::<Vec<_>>().join(", "))
+}
+
+fn share(zone: &SpeakerZone) -> String {
+    match (zone.behind, zone.patch.covering.absorbing_share) {
+        (Some(_), _) => "screened".to_owned(),
+        (None, share) if share > 0.0 => percent(share),
+        (None, _) => "0 %".to_owned(),
+    }
 }
