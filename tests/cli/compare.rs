@@ -156,7 +156,7 @@ fn the_answer_says_what_covers_where_a_panel_would_work() {
         let left = surfaces.as_array().unwrap().iter().find(|s| s["surface"] == "left").unwrap();
         left["together"]["absorbing_share"].as_f64().unwrap()
     };
-    assert_eq!(left(0), 0.0);
+    assert!(left(0) < 1e-9, "bare");
     let treated = format!("half covered, {:.0} %", left(1) * 100.0);
     assert_eq!(at("left wall"), ["left wall", "missed", &treated]);
     assert_eq!(at("ceiling"), ["ceiling", "missed", "screened by cloud"]);

@@ -52,7 +52,7 @@ const ON_THE_ELEVATIONS: &str = ". Zone by zone on the elevations.";
 pub(super) fn note(plan: &ZonePlan, units: Units, more: &str) -> String {
     format!(
         "The part of each surface that makes the first reflections of these speakers at {} Hz, for \
-         a head that moves {} either way (--zone-hz and --head change that){more}",
+         a head that moves either way by {} (--zone-hz and --head change that){more}",
         plan.frequency_hz,
         head(plan, units),
     )

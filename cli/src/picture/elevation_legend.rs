@@ -77,7 +77,7 @@ pub(crate) fn rows(parts: &[Part<'_>]) -> Vec<Row> {
     rows.extend(
         [
             format!(
-                "Zones at {} Hz, for a head that moves {} either way:",
+                "Zones at {} Hz, for a head that moves either way by {}:",
                 zones.frequency_hz,
                 text::with_fractions(&head)
             ),

@@ -91,14 +91,13 @@ fn spelt_out(compared: &Compared<'_>, surface: Surface, width: usize) -> Vec<Str
             None => groups.push((says, vec![name])),
         }
     }
-    let all = match groups.as_slice() {
-        [(says, _)] => format!("{says} in all of them"),
-        _ => {
-            let one = |(says, names): &(String, Vec<&str>)| {
-                format!("{says} in {}", list_names(names.iter().copied()))
-            };
-            groups.iter().map(one).collect::<Vec<_>>().join("; ")
-        }
+    let all = if let [(says, _)] = groups.as_slice() {
+        format!("{says} in all of them")
+    } else {
+        let one = |(says, names): &(String, Vec<&str>)| {
+            format!("{says} in {}", list_names(names.iter().copied()))
+        };
+        groups.iter().map(one).collect::<Vec<_>>().join("; ")
     };
     let mut lines = item(&mark(surface), &format!("{all}."), width);
     let more = by_speaker(compared, surface);
