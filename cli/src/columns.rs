@@ -1,6 +1,7 @@
 //! Text in columns: tables that keep to their width, paragraphs that wrap.
 
 use anstyle::Style;
+use std::borrow::Cow;
 use unicode_width::UnicodeWidthStr;
 
 /// One field of a table.
@@ -22,7 +23,7 @@ pub(crate) enum Lean {
 /// A table of short fields; below each row there may be lines of its own.
 #[derive(Debug, Clone)]
 pub(crate) struct Table {
-    heads: Vec<(&'static str, Lean)>,
+    heads: Vec<(Cow<'static, str>, Lean)>,
     rows: Vec<Row>,
 }
 
@@ -47,8 +48,15 @@ impl Cell {
 
 impl Table {
     /// A table with these heads.
-    pub(crate) fn new(heads: Vec<(&'static str, Lean)>) -> Self {
+    pub(crate) fn new(heads: Vec<(impl Into<Cow<'static, str>>, Lean)>) -> Self {
+        let heads = heads.into_iter().map(|(head, lean)| (head.into(), lean)).collect();
         Self { heads, rows: Vec::new() }
+    }
+
+    /// The width it takes where nothing wraps, without what stands above or under rows.
+    pub(crate) fn width(&self) -> usize {
+        let widths = self.widths(usize::MAX);
+        INDENT + widths.iter().sum::<usize>() + GAP * widths.len().saturating_sub(1)
     }
 
     /// Adds a row, and lines to put under it.
@@ -68,7 +76,7 @@ impl Table {
         let gap = self.gap(&widths, width);
         let hang = INDENT + widths.first().copied().unwrap_or(0) + gap;
         let heads: Vec<Cell> =
-            self.heads.iter().map(|(head, _)| Cell::styled(*head, head_style)).collect();
+            self.heads.iter().map(|(head, _)| Cell::styled(head.as_ref(), head_style)).collect();
         let mut lines = self.row_lines(&heads, &widths, gap);
         for row in &self.rows {
             if !row.above.is_empty() {
@@ -162,7 +170,7 @@ pub(crate) fn paragraph(text: &str, width: usize) -> Vec<String> {
 fn glued(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
-        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation());
+        let bare = word.trim_end_matches(|c: char| c.is_ascii_punctuation() && c != '%');
         let is_unit = ["m", "mm", "ms", "µs", "s", "ft", "in", "dB", "Hz", "kHz", "%", "m²", "m³"]
             .contains(&bare);
         let is_number = bare.starts_with(|c: char| c.is_ascii_digit());
@@ -222,9 +230,10 @@ mod tests {
 
     #[test]
     fn a_figure_is_never_torn_apart() {
-        let text = "at 6 ft 1 1/8 in from front wall, 1.20 m up; heard 23° forward (no. 3)";
+        let text =
+            "at 6 ft 1 1/8 in from front wall, 1.20 m up; heard 23° forward (no. 3), 35 %, no";
         let lines = paragraph(text, 10);
-        for whole in ["6 ft 1 1/8 in", "1.20 m", "23° forward", "no. 3"] {
+        for whole in ["6 ft 1 1/8 in", "1.20 m", "23° forward", "no. 3", "35 %"] {
             assert!(lines.iter().any(|line| line.contains(whole)), "{whole} in {lines:?}");
         }
     }

@@ -6,7 +6,7 @@ use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
 use earline_engine::criteria::EarlyLimit;
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, State, Surface};
 use earline_engine::trace::Trace;
 use rayon::prelude::*;
 
@@ -64,15 +64,17 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
     views.into_par_iter().map(|view| view(&input)).collect()
 }
 
-/// The states of a comparison: their curves over each other, their plans side by side.
+/// The states of a comparison: their curves over each other, their plans and all six surfaces side
+/// by side.
 ///
 /// # Errors
 /// When a picture cannot be rendered.
 pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
     let shown = picture::from_compared(compared);
     let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
-    let files: Result<Vec<_>> =
-        views.into_par_iter().map(|view| both_files(&view(&shown), "")).collect();
+    let whole = views.into_par_iter().map(|view| view(&shown));
+    let flat = Surface::ALL.into_par_iter().map(|on| picture::elevations(&shown, on));
+    let files: Result<Vec<_>> = whole.chain(flat).map(|drawing| both_files(&drawing, "")).collect();
     Ok(files?.into_iter().flatten().collect())
 }
 

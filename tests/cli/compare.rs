@@ -37,6 +37,18 @@ fn one_thread_and_eight_write_the_same_files() {
     let path = scene("attic");
     let (answer, files) = run(&path, "1");
     let names = [
+        "compare-elevation-back.png",
+        "compare-elevation-back.svg",
+        "compare-elevation-ceiling.png",
+        "compare-elevation-ceiling.svg",
+        "compare-elevation-floor.png",
+        "compare-elevation-floor.svg",
+        "compare-elevation-front.png",
+        "compare-elevation-front.svg",
+        "compare-elevation-left.png",
+        "compare-elevation-left.svg",
+        "compare-elevation-right.png",
+        "compare-elevation-right.svg",
         "compare-energy-time.png",
         "compare-energy-time.svg",
         "compare-plans.png",
@@ -97,9 +109,57 @@ fn identical_states_do_not_differ() {
             assert!(numbers(&arrival["band_change_db"]).iter().all(|db| *db == 0.0));
         }
     }
+    assert_eq!(document["states"][0]["zones"], document["states"][1]["zones"]);
     let folder = tempfile::tempdir().unwrap();
     let answer = stdout(earline(folder.path()).arg("compare").arg(&path).args(same));
     assert!(answer.contains("No difference"), "{answer}");
+}
+
+/// Every state carries the zones that a trace of it at that seat would, to the last digit, also for
+/// another head and frequency.
+#[test]
+fn zones_are_those_of_a_trace() {
+    let path = scene("attic");
+    let short = ["--order", "1", "--head", "200", "--zone-hz", "500"];
+    let document = json(&path, &[&short[..], &["--listener", "standing"]].concat());
+    let states = document["states"].as_array().unwrap();
+    assert_eq!(states.len(), 2);
+    for state in states {
+        let variant = state["variant"].as_str().unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        let mut trace = earline(folder.path());
+        trace.args(["trace", "--json", "--listener", "standing", "--variant", variant]).args(short);
+        let trace: Value = serde_json::from_str(&stdout(trace.arg(&path))).unwrap();
+        assert_eq!(state["zones"], trace["zones"]);
+        assert_eq!(state["zones"]["head_half_m"], 0.2);
+        assert_eq!(state["zones"]["frequency_hz"], 500.0);
+    }
+    assert_ne!(states[0]["zones"], states[1]["zones"], "panels cover something");
+}
+
+/// The words follow the document: what is bare is missed, what is treated is covered in part, and
+/// the cloud hides the ceiling.
+#[test]
+fn the_answer_says_what_covers_where_a_panel_would_work() {
+    let path = scene("attic");
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = earline(folder.path());
+    let answer = stdout(command.arg("compare").arg(&path).args(["--order", "1"]));
+    let at = |surface: &str| {
+        let below = answer.split("Where a panel would work").nth(1).unwrap();
+        let line = below.lines().find(|line| line.trim_start().starts_with(surface)).unwrap();
+        line.split("  ").map(str::trim).filter(|part| !part.is_empty()).collect::<Vec<_>>()
+    };
+    let document = json(&path, &["--order", "1"]);
+    let left = |state: usize| {
+        let surfaces = &document["states"][state]["zones"]["listeners"][0]["surfaces"];
+        let left = surfaces.as_array().unwrap().iter().find(|s| s["surface"] == "left").unwrap();
+        left["together"]["absorbing_share"].as_f64().unwrap()
+    };
+    assert!(left(0) < 1e-9, "bare");
+    let treated = format!("half covered, {:.0} %", left(1) * 100.0);
+    assert_eq!(at("left wall"), ["left wall", "missed", &treated]);
+    assert_eq!(at("ceiling"), ["ceiling", "missed", "screened by cloud"]);
 }
 
 /// Costs of the attic's scene file: four panels at 95 and a cloud at 240.
@@ -141,7 +201,14 @@ fn what_cannot_be_compared_is_refused() {
     assert!(message.contains("nothing to compare") && message.contains("help: "), "{message}");
     assert!(refused(&attic, &["--variant", "treatd"]).contains("did you mean `treated`"));
     assert!(refused(&attic, &["--listener", "nobody"]).contains("`standing`"));
-    for args in [["--order", "9"], ["--window", "0"], ["--limit", "nobody"], ["--speaker", "x"]] {
+    for args in [
+        ["--order", "9"],
+        ["--window", "0"],
+        ["--limit", "nobody"],
+        ["--speaker", "x"],
+        ["--head", "1001"],
+        ["--zone-hz", "49"],
+    ] {
         refused(&attic, &args);
     }
     refused(&attic, &["--json", "--out", "x"]);

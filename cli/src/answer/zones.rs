@@ -8,8 +8,8 @@ use crate::terminal::{ALERT, GOOD, HEADING, QUIET};
 use crate::{naming, tape};
 use anstyle::Style;
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{Surface, Units};
-use earline_engine::zone::{Covering, SurfaceZone, Verdict};
+use earline_engine::scene::{Scene, Surface, Units};
+use earline_engine::zone::{Covering, SurfaceZone, Verdict, ZonePlan};
 
 pub(super) fn lines(
     told: &Told<'_>,
@@ -21,7 +21,7 @@ pub(super) fn lines(
         return Vec::new();
     };
     let mut lines = vec![String::new(), format!("{HEADING}Where a panel would work{HEADING:#}")];
-    lines.extend(indented(&note(told), 2, width));
+    lines.extend(indented(&note(told.zone_plan, told.units(), ON_THE_ELEVATIONS), 2, width));
     let mut surfaces: Vec<(f64, &SurfaceZone)> =
         seat.surfaces.iter().map(|zone| (loudest_db(numbered, zone.surface), zone)).collect();
     surfaces.sort_by(|(a, _), (b, _)| b.total_cmp(a));
@@ -32,11 +32,10 @@ pub(super) fn lines(
         ("Now", Lean::Left),
     ]);
     for (level_db, zone) in surfaces {
-        let (word, style) = verdict(zone);
         let cells = vec![
             Cell::plain(naming::surface(zone.surface)),
             Cell::plain(if level_db.is_finite() { level(level_db) } else { "none".to_owned() }),
-            Cell::styled(word, style),
+            Cell::styled(word(zone), style(zone)),
             Cell::plain(now(told, zone)),
         ];
         let (low, high) = (zone.together.low_m, zone.together.high_m);
@@ -47,22 +46,28 @@ pub(super) fn lines(
     lines
 }
 
-fn note(told: &Told<'_>) -> String {
-    let plan = told.zone_plan;
-    let head = match told.units() {
-        Units::Metric => tape::offset(plan.head_half_m, Units::Metric),
-        Units::Imperial => tape::length(plan.head_half_m, Units::Imperial),
-    };
+const ON_THE_ELEVATIONS: &str = ". Zone by zone on the elevations.";
+
+/// What the zones are, and what more is to be said of them.
+pub(super) fn note(plan: &ZonePlan, units: Units, more: &str) -> String {
     format!(
         "The part of each surface that makes the first reflections of these speakers at {} Hz, for \
-         a head that moves {head} either way (--zone-hz and --head change that). Zone by zone on \
-         the elevations.",
+         a head that moves either way by {} (--zone-hz and --head change that){more}",
         plan.frequency_hz,
+        head(plan, units),
     )
 }
 
+/// How far the head moves: `150 mm`, `5 7/8 in`.
+fn head(plan: &ZonePlan, units: Units) -> String {
+    match units {
+        Units::Metric => tape::offset(plan.head_half_m, units),
+        Units::Imperial => tape::length(plan.head_half_m, units),
+    }
+}
+
 /// The strongest first reflection off a surface, decibels; negative infinity if none arrives.
-fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
+pub(super) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
     let off = |n: &&Numbered<'_>| matches!(n.reflection.arrival.bounces.as_slice(), [only] if only.face == FaceId::Surface(surface));
     // To a hundredth, so that mirrored surfaces keep their order whatever the last bit says.
     let levels =
@@ -70,29 +75,48 @@ fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
     levels.fold(f64::NEG_INFINITY, f64::max)
 }
 
-fn verdict(zone: &SurfaceZone) -> (&'static str, Style) {
-    if zone.speakers.iter().all(|speaker| speaker.behind.is_some()) {
-        return ("screened", QUIET);
-    }
+/// Whether something stands before the middle of the zone for every speaker.
+pub(super) fn is_screened(zone: &SurfaceZone) -> bool {
+    zone.speakers.iter().all(|speaker| speaker.behind.is_some())
+}
+
+/// How well a zone is treated, in a word.
+pub(super) fn word(zone: &SurfaceZone) -> &'static str {
     match zone.together.covering.verdict {
-        Verdict::Covered => ("covered", GOOD),
-        Verdict::HalfCovered => ("half covered", Style::new()),
-        Verdict::Missed => ("missed", ALERT),
+        _ if is_screened(zone) => "screened",
+        Verdict::Covered => "covered",
+        Verdict::HalfCovered => "half covered",
+        Verdict::Missed => "missed",
     }
+}
+
+/// The look of that word.
+pub(super) fn style(zone: &SurfaceZone) -> Style {
+    match zone.together.covering.verdict {
+        _ if is_screened(zone) => QUIET,
+        Verdict::Covered => GOOD,
+        Verdict::HalfCovered => Style::new(),
+        Verdict::Missed => ALERT,
+    }
+}
+
+/// What stands before the middle of a zone, for any speaker.
+pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<&'a str> {
+    let mut names: Vec<&str> = Vec::new();
+    for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
+        let name = naming::thing(scene, face);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
 
 /// What covers a zone now, and what stands before it.
 fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     let mut words = covers(told, &zone.together.covering);
-    let mut before: Vec<&str> = Vec::new();
-    for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
-        let name = naming::thing(told.scene, face);
-        if !before.contains(&name) {
-            before.push(name);
-        }
-    }
-    let all = zone.speakers.iter().all(|speaker| speaker.behind.is_some());
-    let of = if all { "" } else { " for some speakers" };
+    let before = before(told.scene, zone);
+    let of = if is_screened(zone) { "" } else { " for some speakers" };
     words.extend(
         (!before.is_empty()).then(|| format!("{} before its middle{of}", before.join(" and "))),
     );
@@ -109,6 +133,6 @@ fn covers(told: &Told<'_>, covering: &Covering) -> Vec<String> {
 }
 
 /// `44 %`, never nought for what is there.
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     format!("{:.0} %", (share * 100.0).max(1.0))
 }

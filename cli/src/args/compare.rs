@@ -1,6 +1,6 @@
 //! The flags of `earline compare`.
 
-use super::{Destination, Listing};
+use super::{Destination, Listing, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -23,6 +23,8 @@ pub(crate) struct Compare {
     #[command(flatten)]
     pub(crate) listing: Listing,
     #[command(flatten)]
+    pub(crate) zoning: Zoning,
+    #[command(flatten)]
     pub(crate) destination: Destination,
 }
 
@@ -39,6 +41,9 @@ Examples:
 
   earline compare scenes/attic.toml --bands --out before-and-after
       Every octave band; files in the folder before-and-after.
+
+  earline compare scenes/attic.toml --zone-hz 500 --head 300
+      How well panels cover where they would work down to 500 Hz, for a head that moves 30 cm.
 
   earline compare scenes/attic.toml --json | jq '.comparisons[0].cost'
       One JSON document for a script.

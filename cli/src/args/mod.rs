@@ -5,12 +5,14 @@ mod compare;
 mod destination;
 mod listing;
 mod trace;
+mod zoning;
 
 pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use destination::Destination;
 pub(crate) use listing::Listing;
 pub(crate) use trace::Trace;
+pub(crate) use zoning::Zoning;
 
 use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
@@ -86,7 +88,8 @@ pub(crate) enum Command {
     /// Compare states of the room, or seats: what changes at the ears.
     ///
     /// Reflections matched by their path: which vanish, which are new, which become louder or
-    /// quieter and in which bands; left against right; cost. With curves and plans side by side.
+    /// quieter and in which bands; how well panels cover where they would work; left against
+    /// right; cost. With curves, plans and all six surfaces side by side.
     Compare(Compare),
     /// List the materials a scene can name, with their sources.
     ///

@@ -1,8 +1,7 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, Destination, Listing};
+use super::{Choice, Destination, Listing, Zoning};
 use clap::Args;
-use earline_engine::zone::{FREQUENCIES_HZ, MAX_HEAD_HALF_M};
 use std::path::PathBuf;
 
 /// The flags of `earline trace`.
@@ -15,12 +14,8 @@ pub(crate) struct Trace {
     pub(crate) choice: Choice,
     #[command(flatten)]
     pub(crate) listing: Listing,
-    /// How far the head moves either way, in millimetres, for the zones where a panel would work.
-    #[arg(long, value_name = "MM", default_value_t = 150.0, value_parser = head_mm)]
-    pub(crate) head: f64,
-    /// The frequency of those zones, 50 to 16000 Hz: lower ones are larger.
-    #[arg(long, value_name = "HZ", default_value_t = 1000.0, value_parser = zone_hz)]
-    pub(crate) zone_hz: f64,
+    #[command(flatten)]
+    pub(crate) zoning: Zoning,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }
@@ -46,21 +41,3 @@ Examples:
       One JSON document for a script.
 
 Limits are published starting points, not laws; docs/commands.md says how our copies were come by.";
-
-fn head_mm(text: &str) -> Result<f64, String> {
-    let mm: f64 = text.trim().parse().map_err(|_| "give a number of millimetres".to_owned())?;
-    if (0.0..=MAX_HEAD_HALF_M * 1000.0).contains(&mm) {
-        Ok(mm)
-    } else {
-        Err(format!("give 0 to {} millimetres", MAX_HEAD_HALF_M * 1000.0))
-    }
-}
-
-fn zone_hz(text: &str) -> Result<f64, String> {
-    let hz: f64 = text.trim().parse().map_err(|_| "give a number of hertz".to_owned())?;
-    if FREQUENCIES_HZ.contains(&hz) {
-        Ok(hz)
-    } else {
-        Err(format!("give {} to {} hertz", FREQUENCIES_HZ.start(), FREQUENCIES_HZ.end()))
-    }
-}

@@ -31,7 +31,8 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
         ..everything
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
-    let compared = contrast(scene, states, &plan, args.listing.limit)?;
+    let zone_plan = args.zoning.plan(&plan.speakers, &[]);
+    let compared = contrast(scene, states, &plan, zone_plan, args.listing.limit)?;
     let json = to_json(&CompareDocument::new(&compared))?;
     if args.destination.json {
         drop(progress);

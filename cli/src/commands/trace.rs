@@ -12,7 +12,7 @@ use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
 use earline_engine::trace::{Plan, trace};
-use earline_engine::zone::{ZonePlan, zones};
+use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
 const CURVE_S: f64 = 0.5;
@@ -26,7 +26,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let plan = plan(args, &selection);
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
-    let zone_plan = zone_plan(args, &selection);
+    let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
     let told = Told {
         scene,
@@ -65,15 +65,6 @@ fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
         order: usize::from(args.listing.order),
         window_s,
         curve_s: CURVE_S.max(window_s),
-    }
-}
-
-fn zone_plan(args: &args::Trace, selection: &Selection<'_>) -> ZonePlan {
-    ZonePlan {
-        speakers: selection.speakers.clone(),
-        listeners: selection.listeners.clone(),
-        head_half_m: args.head / 1000.0,
-        frequency_hz: args.zone_hz,
     }
 }
 

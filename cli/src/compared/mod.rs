@@ -16,6 +16,7 @@ use earline_engine::compare::{
 use earline_engine::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
 use earline_engine::trace::{MAX_WINDOW_S, PairTrace, Plan, Trace, trace};
+use earline_engine::zone::{SeatZones, ZonePlan, zones};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -39,6 +40,8 @@ pub(crate) struct Compared<'a> {
     pub(crate) limit: &'static EarlyLimit,
     /// Reflections are listed up to this long after the direct sound, seconds.
     pub(crate) window_s: f64,
+    /// Whose zones were asked for, and how; each state's own seat takes the place of its listeners.
+    pub(crate) zone_plan: ZonePlan,
 }
 
 /// A state of the room at a seat, traced.
@@ -51,6 +54,8 @@ pub(crate) struct Seen<'a> {
     /// For each pair of the trace, the number of each of its reflections. A path has one number in
     /// all states: the one it has at the first, or, where it is not there, a number after those.
     pub(crate) numbers: Vec<Vec<usize>>,
+    /// The zones of the seat: one, or none where there is no speaker.
+    pub(crate) zones: Vec<SeatZones>,
 }
 
 /// A state against the first.
@@ -67,11 +72,12 @@ pub(crate) struct Contrast<'a> {
 /// Traces every state and compares each with the first.
 ///
 /// # Errors
-/// When a state cannot be traced.
+/// When a state cannot be traced, or its zones cannot be found.
 pub(crate) fn contrast<'a>(
     scene: &'a Scene,
     states: Vec<At<'a>>,
     plan: &Plan,
+    zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
 ) -> Result<Compared<'a>> {
     let wider = Plan { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
@@ -80,11 +86,24 @@ pub(crate) fn contrast<'a>(
         .map(|at| trace(scene, &at.state, &Plan { listeners: vec![at.listener], ..wider.clone() }))
         .collect::<Result<_, _>>()
         .context("cannot trace this plan")?;
+    let found: Vec<Vec<SeatZones>> = states
+        .iter()
+        .map(|at| {
+            let own = ZonePlan { listeners: vec![at.listener], ..zone_plan.clone() };
+            zones(scene, &at.state, &own)
+        })
+        .collect::<Result<_, _>>()
+        .context("cannot find these zones")?;
     let mut known = BTreeMap::new();
     let mut states: Vec<Seen<'a>> = states
         .into_iter()
-        .zip(traces)
-        .map(|(at, trace)| Seen { numbers: numbers(&trace, at.listener, &mut known), at, trace })
+        .zip(traces.into_iter().zip(found))
+        .map(|(at, (trace, zones))| Seen {
+            numbers: numbers(&trace, at.listener, &mut known),
+            at,
+            trace,
+            zones,
+        })
         .collect();
     let window_s = plan.window_s;
     let contrasts = match states.as_mut_slice() {
@@ -105,7 +124,7 @@ pub(crate) fn contrast<'a>(
             })
             .collect(),
     };
-    Ok(Compared { scene, states, contrasts, limit, window_s })
+    Ok(Compared { scene, states, contrasts, limit, window_s, zone_plan })
 }
 
 /// A plan that looks past the window by as much as the seats lie apart, so that what only crossed

@@ -22,7 +22,14 @@ pub(crate) struct Marked<'a> {
     pub(crate) face: &'a Face,
     /// Where it is on the sheet.
     pub(crate) view: &'a View,
-    /// How dimensions at the top and bottom are written.
+    /// The tapes around it; without them labels keep to its inside.
+    pub(crate) tapes: Option<Tapes>,
+}
+
+/// How dimensions stand around a surface.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tapes {
+    /// How they are written at the top and bottom.
     pub(crate) writing: Writing,
     /// How far labels may reach past the ends of each edge, millimetres.
     pub(crate) spare: [f64; 4],
@@ -101,10 +108,10 @@ pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Tag {
     )
 }
 
-/// Draws a surface; labels stay inside an area.
+/// Draws a surface; labels stay inside an area, or inside the surface where it has no tapes.
 pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
-    let Marked { input, face, view, writing, spare } = *marked;
-    let marks = marks(input, face, view);
+    let Marked { input, face, view, tapes } = *marked;
+    let marks = if tapes.is_some() { marks(input, face, view) } else { Default::default() };
     let mut labels = Labels::default();
     room::walls(canvas, view, &ticks::crossings(view, &marks));
     for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, &input.room)) {
@@ -115,8 +122,10 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
     tints(canvas, view, face);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
-    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
-        ordinate::draw(canvas, edge, ticks, writing, spare[index]);
+    if let Some(Tapes { writing, spare }) = tapes {
+        for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(&marks).enumerate() {
+            ordinate::draw(canvas, edge, ticks, writing, spare[index]);
+        }
     }
     outlines(canvas, view, face);
     for zone in &face.zones {
@@ -126,7 +135,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
         labels.tag(tag(input, face.on, zone), at, paths::MARK + 0.2);
     }
-    labels.write(canvas, area);
+    labels.write(canvas, if tapes.is_some() { area } else { view.inside.grown(-0.3) });
 }
 
 /// Zones in a tint that panels will cover; those behind something only veiled.
@@ -157,7 +166,6 @@ fn outline(view: &View, on: Surface, zone: &Zone) -> Vec<Point> {
 
 fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
     let Marked { input, face, view, .. } = *marked;
-    let letters = room::letters(input);
     for (index, panel) in input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on) {
         let corners = panel.reach_m().map(|corner| view.on(face.on, corner));
         let Some(area) = Rect::bounding(&corners) else { continue };
@@ -167,31 +175,26 @@ fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
             canvas.rect(area, None, Some(dashed(palette::PANEL_EDGE, 0.25, Dash::Short)));
             canvas.lines.extend(room::outline_of(area));
         }
-        if let Some(letter) = letters.get(index) {
-            let corner = Point::new(area.min.x + 2.4, area.max.y - 2.4);
-            labels.letter(letter, corner, 0.2);
-        }
+        let corner = Point::new(area.min.x + 2.4, area.max.y - 2.4);
+        labels.letter(&panel.letter, corner, 0.2);
     }
 }
 
 fn screens(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
-    for (screen, letter) in screens_before(marked.input, marked.face) {
+    for screen in screens_before(marked.input, marked.face) {
         if let Some(at) = room::screen(canvas, marked.view, screen) {
-            labels.letter(&letter, at, 0.9);
+            labels.letter(&screen.letter, at, 0.9);
         }
     }
 }
 
 /// Screens that hang in a surface's half of the room and face it more than not, or stand before
-/// one of its zones; with their letters.
-pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<(&'a Screen, String)> {
-    let letters = room::letters(input).into_iter().skip(input.panels.len());
+/// one of its zones.
+pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<&'a Screen> {
     let hides =
         |screen: &Screen| face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
-    let drawn = |(screen, _): &(&Screen, String)| {
-        hides(screen) || hangs_before(screen, face.on, &input.room)
-    };
-    input.screens.iter().zip(letters).filter(drawn).collect()
+    let drawn = |screen: &&Screen| hides(screen) || hangs_before(screen, face.on, &input.room);
+    input.screens.iter().filter(drawn).collect()
 }
 
 fn hangs_before(screen: &Screen, on: Surface, room: &Room) -> bool {

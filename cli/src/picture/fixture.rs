@@ -1,6 +1,7 @@
 //! Invented rooms with hand-made image sources, for looking at pictures and testing them.
 
 use super::input::*;
+use super::letters;
 use earline_engine::scene::{Room, Surface, Units};
 use earline_engine::zone::{self, Ellipse};
 use glam::{DVec2, DVec3};
@@ -85,8 +86,9 @@ pub(crate) fn garage() -> Input {
             ));
         }
     }
-    for y in [1.5, 2.75, 4.0] {
-        input.panels.push(panel("back wall absorber", Surface::Back, [y, 1.3], [1.0, 1.5]));
+    for (index, y) in [1.5, 2.75, 4.0].into_iter().enumerate() {
+        let name = format!("back wall absorber {}", index + 1);
+        input.panels.push(panel(&name, Surface::Back, [y, 1.3], [1.0, 1.5]));
     }
     input.panels.push(panel("rug", Surface::Floor, [2.0, 2.75], [1.8, 2.4]));
     input.screens = vec![
@@ -138,6 +140,7 @@ fn panel(name: &str, on: Surface, centre_m: [f64; 2], size_m: [f64; 2]) -> Panel
         centre_m,
         size_m,
         material: "100 mm wool, 50 mm gap".to_owned(),
+        letter: String::new(),
     }
 }
 
@@ -145,7 +148,12 @@ fn cloud(name: &str, centre: [f64; 3], size: [f64; 2]) -> Screen {
     let centre = DVec3::from_array(centre);
     let corner = |x: f64, y: f64| centre + DVec3::new(x * size[0], y * size[1], 0.0) / 2.0;
     let corners = [corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)];
-    Screen { name: name.to_owned(), corners, material: "100 mm wool, 50 mm gap".to_owned() }
+    Screen {
+        name: name.to_owned(),
+        corners,
+        material: "100 mm wool, 50 mm gap".to_owned(),
+        letter: String::new(),
+    }
 }
 
 fn block(name: &str, corner: [f64; 3], size: [f64; 3]) -> Furniture {
@@ -179,6 +187,7 @@ fn with_paths(input: &mut Input, second: usize) {
     input.paths = paths;
     input.curves = (0..input.speakers.len()).map(|speaker| curve(input, speaker)).collect();
     input.zones = Some(zones(input));
+    letters::deal(&mut [input]);
 }
 
 /// Zones of a still head at 1 kHz, cut off at the edges of their surface; the ceiling's lie behind

@@ -2,10 +2,11 @@
 
 use super::from_trace::from_numbered;
 use super::input::Input;
+use super::letters;
 use crate::compared::Compared;
 
 /// A state in the pictures of a comparison. All states show the same speakers, and a path has the
-/// same number in all of them.
+/// same number in all of them, a panel or screen the same letter.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Shown {
     /// What tells it from the others.
@@ -25,9 +26,18 @@ pub(crate) fn from_compared(compared: &Compared<'_>) -> Vec<Shown> {
             &seen.numbered(),
             compared.limit,
         )?;
+        let input = match seen.zones.first() {
+            Some(seat) => {
+                input.with_zones(compared.scene, &seen.at.state, &compared.zone_plan, seat)
+            }
+            None => input,
+        };
         Some(Shown { name: seen.at.name.clone(), input })
     };
-    compared.states.iter().filter_map(shown).collect()
+    let mut states: Vec<Shown> = compared.states.iter().filter_map(shown).collect();
+    let mut inputs: Vec<&mut Input> = states.iter_mut().map(|state| &mut state.input).collect();
+    letters::deal(&mut inputs);
+    states
 }
 
 /// What all states have in common, for titles and legends: everything that hangs in any of them,

@@ -4,6 +4,7 @@ use super::input::{
     Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
     TapeFrom, Verdict,
 };
+use super::letters;
 use crate::numbering::{Numbered, at_listener};
 use earline_engine::criteria::{self, EarlyLimit};
 use earline_engine::directivity::Directivity;
@@ -53,7 +54,7 @@ pub(crate) fn from_numbered(
         .into_iter()
         .filter_map(|n| Some(path(scene, n, place(n.pair.speaker)?, limit)))
         .collect();
-    Some(Input {
+    let mut input = Input {
         title: scene.title().to_owned(),
         variant: state.name.map(str::to_owned),
         units: scene.units(),
@@ -75,7 +76,9 @@ pub(crate) fn from_numbered(
         }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
         zones: None,
-    })
+    };
+    letters::deal(&mut [&mut input]);
+    Some(input)
 }
 
 /// All of first order and the strongest of second order, in the order of the list.
@@ -178,6 +181,7 @@ fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {
         centre_m: panel.centre_m,
         size_m: panel.size_m,
         material: material(scene, panel.material),
+        letter: String::new(),
     }
 }
 
@@ -189,6 +193,7 @@ fn screen(scene: &Scene, screen: &scene::Screen) -> Screen {
         name: screen.name.clone(),
         corners: corners.map(|offset| screen.centre + offset),
         material: material(scene, screen.material),
+        letter: String::new(),
     }
 }
 

@@ -147,6 +147,8 @@ pub(crate) struct Panel {
     pub(crate) size_m: [f64; 2],
     /// Name of its material.
     pub(crate) material: String,
+    /// The letter it goes by.
+    pub(crate) letter: String,
 }
 
 /// A screen or cloud.
@@ -158,6 +160,8 @@ pub(crate) struct Screen {
     pub(crate) corners: [DVec3; 4],
     /// Name of its material.
     pub(crate) material: String,
+    /// The letter it goes by.
+    pub(crate) letter: String,
 }
 
 /// A piece of furniture: an upright box.

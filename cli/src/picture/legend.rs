@@ -137,14 +137,10 @@ fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
     let panels = input
         .panels
         .iter()
-        .map(|p| (&p.name, &p.material, view.side == Side::Plan || view.edge_on(p.on)));
-    let screens = input.screens.iter().map(|s| (&s.name, &s.material, true));
-    let seen: Vec<(String, &String, &String)> = room::letters(input)
-        .into_iter()
-        .zip(panels.chain(screens))
-        .filter(|(_, (_, _, seen))| *seen)
-        .map(|(letter, (name, material, _))| (letter, name, material))
-        .collect();
+        .filter(|p| view.side == Side::Plan || view.edge_on(p.on))
+        .map(|p| (&p.letter, &p.name, &p.material));
+    let screens = input.screens.iter().map(|s| (&s.letter, &s.name, &s.material));
+    let seen: Vec<(&String, &String, &String)> = panels.chain(screens).collect();
     let entry =
         |letter: &String, words: String| Entry { symbol: Symbol::Letter(letter.clone()), words };
     if seen.len() <= 4 {

@@ -20,12 +20,14 @@ mod from_compared;
 mod from_trace;
 mod from_zones;
 mod input;
+mod letters;
 
 mod canvas;
 mod symbol;
 mod tag;
 
 mod border;
+mod inside;
 mod key;
 mod labels;
 mod legend;
@@ -36,6 +38,8 @@ mod ticks;
 
 mod axes;
 mod elevation;
+mod elevation_layout;
+mod elevation_legend;
 mod elevation_words;
 mod energy_time;
 mod face;
@@ -53,7 +57,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
-pub(crate) use elevation::ELEVATIONS;
+pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;

@@ -3,14 +3,14 @@
 use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::{Input, Path};
-use super::labels::Labels;
+use super::inside::{self, Inside};
 use super::legend::Legend;
 use super::model::{Drawing, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
-use super::{key, paths, room, symbol, ticks};
+use super::{key, ticks};
 use glam::DVec2;
 
 /// Left edge of the column of words.
@@ -42,7 +42,15 @@ pub(crate) fn plan(input: &Input) -> Drawing {
     let key = key::fit(input, all, &list_columns);
 
     let (view, scale, marks, writing) = fit(input, &key.shown, drawing);
-    draw_room(&mut canvas, &view, input, &key.shown, &marks, writing, drawing);
+    let beside = spare(&view, drawing);
+    let whole = Inside {
+        input,
+        paths: &key.shown,
+        marks: &marks,
+        writing,
+        spare: [beside, beside, 1.5, 1.5],
+    };
+    inside::draw(&mut canvas, &view, &whole, drawing);
     border::scale_bar(
         &mut canvas,
         Point::new(drawing.min.x + 3.0, drawing.max.y - 1.5),
@@ -112,89 +120,4 @@ fn inner(space: Rect, marks: &[Vec<Tick>; 4], writing: Writing) -> Rect {
     let deep = |index: usize| ordinate::depth(&marks[index], 2 <= index, writing);
     let (top, bottom, left, right) = (deep(0), deep(1), deep(2), deep(3));
     Rect { min: space.min + DVec2::new(left, top), max: space.max - DVec2::new(right, bottom) }
-}
-
-fn draw_room(
-    canvas: &mut Canvas,
-    view: &View,
-    input: &Input,
-    paths: &[&Path],
-    marks: &[Vec<Tick>; 4],
-    writing: Writing,
-    space: Rect,
-) {
-    let mut labels = Labels::default();
-    room::walls(canvas, view, &ticks::crossings(view, marks));
-    things(canvas, view, input, &room::letters(input), &mut labels);
-    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
-        let spare = if index < 2 { spare(view, space) } else { 1.5 };
-        ordinate::draw(canvas, edge, ticks, writing, spare);
-    }
-    sound(canvas, view, input, paths, true, &mut labels);
-    labels.write(canvas, space);
-}
-
-/// Draws what stands and hangs in the room; `letters` are those of the panels, then of the screens.
-pub(crate) fn things(
-    canvas: &mut Canvas,
-    view: &View,
-    input: &Input,
-    letters: &[String],
-    labels: &mut Labels,
-) {
-    for piece in &input.furniture {
-        let home = room::furniture(canvas, view, piece);
-        if let Some(home) = home {
-            labels.name(&piece.name, home.middle(), 0.5, Some(home));
-        }
-    }
-    let mut letters = letters.iter();
-    for (panel, letter) in input.panels.iter().zip(letters.by_ref()) {
-        if let Some(at) = room::panel(canvas, view, &input.room, panel) {
-            labels.letter(letter, at, 0.4);
-        }
-    }
-    for (screen, letter) in input.screens.iter().zip(letters) {
-        if let Some(at) = room::screen(canvas, view, screen) {
-            labels.letter(letter, at, 0.4);
-        }
-    }
-}
-
-/// Draws speakers, head and the paths between them; the names of the speakers only if `named`.
-pub(crate) fn sound(
-    canvas: &mut Canvas,
-    view: &View,
-    input: &Input,
-    paths: &[&Path],
-    named: bool,
-    labels: &mut Labels,
-) {
-    paths::lines(canvas, view, input, paths);
-    for (index, speaker) in input.speakers.iter().enumerate() {
-        let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
-        canvas.solid.push(body);
-        if named {
-            labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
-        }
-    }
-    let head = symbol::head(canvas, view, &input.listener);
-    canvas.solid.push(head);
-    labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
-    paths::marks(canvas, view, paths);
-    numbers(canvas, view, paths, labels);
-}
-
-/// Asks for a place for every number that is not at the dimensions.
-pub(crate) fn numbers(canvas: &mut Canvas, view: &View, paths: &[&Path], labels: &mut Labels) {
-    for path in paths {
-        let radius = paths::radius(path);
-        for (index, bounce) in path.bounces.iter().enumerate() {
-            let at = view.at(bounce.point);
-            canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * radius)));
-            if !paths::at_the_wall(view, path) {
-                labels.tag(paths::tag(path, index), at, radius + 0.2);
-            }
-        }
-    }
 }

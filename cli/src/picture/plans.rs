@@ -12,7 +12,7 @@ use super::ordinate::WALL;
 use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
-use super::{paths, plan, room, text};
+use super::{inside, paths, room, text};
 use glam::DVec2;
 
 /// Height of the title with its lines.
@@ -70,11 +70,10 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
         "Plans side by side, from above",
         &format!("{} on A4", scale.name),
     );
-    let letters = room::letters(common);
     for (state, cell) in drawn.iter().zip(cells) {
         let paths: Vec<&Path> = state.input.paths.iter().filter(|p| levels.has(p)).collect();
         let view = view(&state.input, cell, &scale);
-        one(canvas, state, &paths, &own_letters(&state.input, common, &letters), &view);
+        one(canvas, state, &paths, &view);
     }
     let corner = Point::new(inner.max.x - BAR, inner.min.y + 5.0);
     border::scale_bar(canvas, corner, &scale, common.units);
@@ -116,12 +115,12 @@ fn view(input: &Input, cell: Rect, scale: &Scale) -> View {
 }
 
 /// One state: its name and its plan.
-fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], letters: &[String], view: &View) {
+fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], view: &View) {
     let input = &state.input;
     let mut labels = Labels::default();
     room::walls(canvas, view, &Default::default());
-    plan::things(canvas, view, input, letters, &mut labels);
-    plan::sound(canvas, view, input, paths, input.speakers.len() < MANY_SPEAKERS, &mut labels);
+    inside::things(canvas, view, input, &mut labels);
+    inside::sound(canvas, view, input, paths, input.speakers.len() < MANY_SPEAKERS, &mut labels);
     // No dimensions here to carry the numbers at the walls.
     for path in paths.iter().filter(|path| paths::at_the_wall(view, path)) {
         for bounce in path.bounces.iter().filter(|b| matches!(b.hit, Hit::Surface(_))) {
@@ -132,16 +131,4 @@ fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], letters: &[String], 
     let name = text::fit(&state.name, 3.4, Weight::Semibold, view.inside.size().x);
     let at = Point::new(view.inside.min.x, view.inside.min.y - WALL - 1.6);
     canvas.text(words(name, at, 3.4).strong());
-}
-
-/// The letters a state's panels and screens have among those of all states.
-fn own_letters(input: &Input, common: &Input, letters: &[String]) -> Vec<String> {
-    let panel = |name: &String| common.panels.iter().position(|p| p.name == *name);
-    let screen = |name: &String| {
-        let place = common.screens.iter().position(|s| s.name == *name)?;
-        Some(common.panels.len() + place)
-    };
-    let places = input.panels.iter().map(|p| panel(&p.name));
-    let places = places.chain(input.screens.iter().map(|s| screen(&s.name)));
-    places.map(|place| place.and_then(|i| letters.get(i).cloned()).unwrap_or_default()).collect()
 }

@@ -1,7 +1,7 @@
 //! The room and what is in it: walls, panels, screens, furniture.
 
 use super::canvas::{Canvas, words};
-use super::input::{Furniture, Input, Panel, Screen};
+use super::input::{Furniture, Panel, Screen};
 use super::model::{Dash, Item, Outline, Point, Rect, Shape, Weight};
 use super::ordinate::WALL;
 use super::palette::{self, dashed, line};
@@ -127,16 +127,6 @@ pub(crate) fn screen(canvas: &mut Canvas, view: &View, screen: &Screen) -> Optio
         stroke: Some(edge),
     }));
     Some(middle)
-}
-
-/// Letters of panels and screens, in that order: A, B, … Z, AA, …
-pub(crate) fn letters(input: &Input) -> Vec<String> {
-    (0..input.panels.len() + input.screens.len()).map(letter_name).collect()
-}
-
-fn letter_name(index: usize) -> String {
-    let last = ('A'..='Z').nth(index % 26).unwrap_or('Z');
-    if index < 26 { last.to_string() } else { format!("{}{last}", letter_name(index / 26 - 1)) }
 }
 
 /// Into the room from an edge-on surface, on the sheet.

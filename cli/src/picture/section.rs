@@ -3,15 +3,15 @@
 use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::{Hit, Input, Path};
-use super::labels::Labels;
+use super::inside::{self, Inside};
 use super::legend::Legend;
-use super::model::{Dash, Drawing, Point, Rect};
+use super::model::{Drawing, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
-use super::palette::{self, dashed, line};
+use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
-use super::{key, paths, plan, room, symbol, ticks};
-use glam::{DVec2, DVec3};
+use super::{key, ticks};
+use glam::DVec2;
 
 /// Least and greatest height of the band of words under the drawing.
 const BAND: [f64; 2] = [48.0, 70.0];
@@ -43,7 +43,14 @@ pub(crate) fn section(input: &Input) -> Drawing {
     let key = key::fit(input, visible, &columns);
 
     let (view, scale, marks) = fit(input, &key.shown, space);
-    draw_room(&mut canvas, &view, input, &key.shown, &marks, space);
+    let whole = Inside {
+        input,
+        paths: &key.shown,
+        marks: &marks,
+        writing: Writing::Upright,
+        spare: [20.0, 20.0, 4.0, 4.0],
+    };
+    inside::draw(&mut canvas, &view, &whole, space);
     border::scale_bar(
         &mut canvas,
         Point::new(space.min.x + 3.0, space.max.y - 1.5),
@@ -152,62 +159,4 @@ fn marks(input: &Input, view: &View, paths: &[&Path]) -> [Vec<Tick>; 4] {
     }
     marks[3].push(height("ears", input.listener.at.z));
     marks
-}
-
-fn draw_room(
-    canvas: &mut Canvas,
-    view: &View,
-    input: &Input,
-    paths: &[&Path],
-    marks: &[Vec<Tick>; 4],
-    space: Rect,
-) {
-    let mut labels = Labels::default();
-    room::walls(canvas, view, &ticks::crossings(view, marks));
-    for piece in &input.furniture {
-        if let Some(home) = room::furniture(canvas, view, piece) {
-            labels.name(&piece.name, home.middle(), 0.5, Some(home));
-        }
-    }
-    let letters = room::letters(input);
-    let (wall_letters, clear_letters) = letters.split_at(input.panels.len());
-    for (panel, letter) in input.panels.iter().zip(wall_letters) {
-        if let Some(at) = room::panel(canvas, view, &input.room, panel) {
-            labels.letter(letter, at, 0.4);
-        }
-    }
-    for (screen, letter) in input.screens.iter().zip(clear_letters) {
-        if let Some(at) = room::screen(canvas, view, screen) {
-            labels.letter(letter, at, 0.9);
-        }
-    }
-    for (index, (edge, ticks)) in ticks::edges(view).into_iter().zip(marks).enumerate() {
-        let spare = if index < 2 { 20.0 } else { 4.0 };
-        ordinate::draw(canvas, edge, ticks, Writing::Upright, spare);
-    }
-    heights(canvas, view, input);
-    paths::lines(canvas, view, input, paths);
-    // Both of a pair often stand behind one another: the later names tell which is in front.
-    for (index, speaker) in input.speakers.iter().enumerate() {
-        let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
-        canvas.solid.push(body);
-        labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
-    }
-    let head = symbol::head(canvas, view, &input.listener);
-    canvas.solid.push(head);
-    labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
-    paths::marks(canvas, view, paths);
-    plan::numbers(canvas, view, paths, &mut labels);
-    labels.write(canvas, space);
-}
-
-/// Fine lines from speakers and ears to the walls where their heights are written.
-fn heights(canvas: &mut Canvas, view: &View, input: &Input) {
-    let fine = dashed(palette::DIMENSION, 0.13, Dash::Chain);
-    let wall = |x: f64, z: f64| view.at(DVec3::new(x, 0.0, z));
-    for speaker in &input.speakers {
-        canvas.polyline(vec![wall(0.0, speaker.at.z), view.at(speaker.at)], fine);
-    }
-    let ears = input.listener.at;
-    canvas.polyline(vec![view.at(ears), wall(input.room.length_m, ears.z)], fine);
 }

@@ -4,7 +4,9 @@
 
 use super::model::{Item, Rect, Text};
 use super::*;
+use earline_engine::scene::Surface;
 use glam::DVec2;
+use std::sync::LazyLock;
 
 /// Every kind of picture.
 fn kinds() -> Vec<fn(&Input) -> Drawing> {
@@ -13,15 +15,20 @@ fn kinds() -> Vec<fn(&Input) -> Drawing> {
     kinds
 }
 
-fn all_drawings() -> Vec<Drawing> {
+/// Laid out once for all tests.
+static ALL_DRAWINGS: LazyLock<Vec<Drawing>> = LazyLock::new(|| {
     let inputs = fixture::all();
     let alone = inputs.iter().flat_map(|input| kinds().into_iter().map(|draw| draw(input)));
     let compared = inputs.iter().map(states).flat_map(|states| {
-        (2..=states.len())
-            .flat_map(move |n| [overlay(&states[..n]), plans(&states[..n])])
-            .collect::<Vec<_>>()
+        (2..=states.len()).flat_map(move |n| compared(&states[..n])).collect::<Vec<_>>()
     });
     alone.chain(compared).collect()
+});
+
+/// Every kind of picture of a comparison.
+fn compared(states: &[Shown]) -> Vec<Drawing> {
+    let flat = Surface::ALL.map(|on| elevations(states, on));
+    [overlay(states), plans(states)].into_iter().chain(flat).collect()
 }
 
 /// A room without and with what hangs in it, at another seat, and more states than a sheet holds.
@@ -57,7 +64,37 @@ fn a_comparison_says_both_levels() {
     }
     let all = states(&fixture::cupboard());
     assert!(says(&plans(&all), "and 4 more states, in comparison.csv"));
-    assert!(plans(&[]).png().is_ok() && overlay(&[]).png().is_ok());
+    assert!(compared(&[]).iter().all(|drawing| drawing.png().is_ok()));
+}
+
+/// Every state has its name over its wall and in the list, with the share of its zones that
+/// absorbs; where the zones are is told once, for seat and speakers are the same. What hangs has the
+/// same letter as on the plans.
+#[test]
+fn a_wall_is_seen_in_every_state() {
+    let mut shown = states(&fixture::attic());
+    shown.truncate(2);
+    for (state, (name, share)) in shown.iter_mut().zip([("bare", 0.0), ("hung", 0.38)]) {
+        name.clone_into(&mut state.name);
+        for face in &mut state.input.zones.as_mut().unwrap().faces {
+            let verdict = earline_engine::zone::Verdict::of(share);
+            face.cover = input::Cover { share, verdict };
+        }
+    }
+    let drawing = elevations(&shown, Surface::Left);
+    assert_eq!(drawing.name(), "compare-elevation-left");
+    let count = |what: &str| {
+        let all = text::all(&drawing.items);
+        all.iter().filter(|text| text.content.contains(what)).count()
+    };
+    assert_eq!([count("bare"), count("hung")], [2, 2]);
+    assert_eq!([count("missed: 0 %"), count("half covered: 38 %")], [1, 1]);
+    assert_eq!(count("0.66 to 1.74 m up"), 1);
+    let panel = &shown[1].input.panels[0];
+    assert_eq!(panel.letter, "A");
+    assert!(says(&drawing, "A") && says(&plans(&shown), "A"));
+    let eight = elevations(&states(&fixture::attic()), Surface::Left);
+    assert!(says(&eight, "and 4 more states, in compare.json"));
 }
 
 fn says(drawing: &Drawing, what: &str) -> bool {
@@ -71,8 +108,8 @@ fn places(drawing: &Drawing) -> Vec<(&Text, Rect)> {
 
 #[test]
 fn no_text_lies_on_another() {
-    for drawing in all_drawings() {
-        let places = places(&drawing);
+    for drawing in ALL_DRAWINGS.iter() {
+        let places = places(drawing);
         for (index, (text, place)) in places.iter().enumerate() {
             for (other, there) in &places[index + 1..] {
                 let name = (&drawing.title, drawing.name);
@@ -89,9 +126,9 @@ fn no_text_lies_on_another() {
 
 #[test]
 fn no_text_is_cut_off() {
-    for drawing in all_drawings() {
+    for drawing in ALL_DRAWINGS.iter() {
         let frame = Rect { min: DVec2::ZERO, max: drawing.size }.grown(-border::FRAME);
-        for (text, place) in places(&drawing) {
+        for (text, place) in places(drawing) {
             assert!(frame.holds(place), "{}: {:?}", drawing.title, text.content);
         }
         let clipped = drawing.items.iter().filter_map(|item| match item {
@@ -104,7 +141,7 @@ fn no_text_is_cut_off() {
 
 #[test]
 fn every_letter_is_in_the_typeface() {
-    for drawing in all_drawings() {
+    for drawing in ALL_DRAWINGS.iter() {
         for text in text::all(&drawing.items) {
             for letter in text.content.chars() {
                 let wide = text::width(&letter.to_string(), 1.0, text.weight);
@@ -152,8 +189,8 @@ fn the_plan_tells_where_to_put_the_tape() {
 
 #[test]
 fn svg_is_accepted_and_carries_its_own_typeface() {
-    for drawing in all_drawings() {
-        let svg = svg::with_typeface(&drawing);
+    for drawing in ALL_DRAWINGS.iter() {
+        let svg = svg::with_typeface(drawing);
         let options = resvg::usvg::Options::default();
         resvg::usvg::Tree::from_str(&svg, &options).unwrap();
         assert_eq!(svg.matches("@font-face").count(), 2);

@@ -2,6 +2,7 @@
 
 use super::round;
 use super::tables::became;
+use super::zones::Zones;
 use crate::compared::{Compared, Contrast, EARLY_S, Row, Seen};
 use crate::naming;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
@@ -63,6 +64,7 @@ struct State {
     over_limit: usize,
     strongest: Vec<Strongest>,
     sides: Vec<Sides>,
+    zones: Zones,
 }
 
 #[derive(Debug, Serialize)]
@@ -219,6 +221,7 @@ impl State {
             over_limit: compared.over_limit(seen),
             strongest: EARLY_S.map(|window_s| Strongest::new(compared, seen, window_s)).into(),
             sides: sides(compared, seen),
+            zones: Zones::new(compared.scene, &compared.zone_plan, &seen.zones),
         }
     }
 }

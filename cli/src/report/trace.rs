@@ -108,7 +108,7 @@ impl TraceDocument {
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
             },
             pairs: trace.pairs.iter().map(|pair| Pair::new(scene, pair)).collect(),
-            zones: Zones::new(told),
+            zones: Zones::new(told.scene, told.zone_plan, told.zones),
             statistics: Statistics::new(scene, state),
         }
     }

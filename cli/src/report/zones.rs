@@ -1,10 +1,11 @@
-//! Where a panel would work, in the trace document.
+//! Where a panel would work, in the documents of a trace and of a comparison.
 
 use super::round;
-use crate::answer::Told;
 use crate::naming;
 use earline_engine::scene::{Scene, Surface};
-use earline_engine::zone::{Covering, Patch, SeatZones, SpeakerZone, SurfaceZone, Verdict};
+use earline_engine::zone::{
+    Covering, Patch, SeatZones, SpeakerZone, SurfaceZone, Verdict, ZonePlan,
+};
 use glam::DVec2;
 use serde::Serialize;
 
@@ -58,11 +59,11 @@ struct Covers {
 }
 
 impl Zones {
-    pub(super) fn new(told: &Told<'_>) -> Self {
+    pub(super) fn new(scene: &Scene, plan: &ZonePlan, seats: &[SeatZones]) -> Self {
         Self {
-            frequency_hz: told.zone_plan.frequency_hz,
-            head_half_m: round::metres(told.zone_plan.head_half_m),
-            listeners: told.zones.iter().map(|seat| Seat::new(told.scene, seat)).collect(),
+            frequency_hz: plan.frequency_hz,
+            head_half_m: round::metres(plan.head_half_m),
+            listeners: seats.iter().map(|seat| Seat::new(scene, seat)).collect(),
         }
     }
 }

@@ -3,6 +3,7 @@
 mod changes;
 mod sides;
 mod summary;
+mod zones;
 
 use crate::columns::{indented, paragraph};
 use crate::compared::{Became, Compared, Contrast};
@@ -25,6 +26,7 @@ pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String
         lines.extend(summary::lines(compared, contrast, width));
         lines.extend(changes::lines(compared, contrast, bands, width));
     }
+    lines.extend(zones::lines(compared, width));
     lines.push(String::new());
     lines.extend(sides::lines(compared, width));
     lines.push(String::new());
