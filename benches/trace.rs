@@ -1,5 +1,7 @@
 //! The list of a furnished room, and whole traces.
 
+#![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
