@@ -3,12 +3,16 @@
 #![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use earline_engine::bands::FrequencyGrid;
+use earline_engine::diffraction::Aperture;
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
+use earline_engine::geometry::Rectangle;
 use earline_engine::image_sources::{Arrival, Ear, Path, Reach, Rims, tree};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use glam::DVec3;
+use num_complex::Complex64;
 use std::hint::black_box;
 use std::time::Duration;
 
@@ -85,9 +89,33 @@ fn crowded(c: &mut Criterion) {
     group.finish();
 }
 
+/// What one patch of a wall passes, with the mirror point on it and 1 m beside it.
+fn patch(c: &mut Criterion) {
+    let rectangle = Rectangle {
+        centre: DVec3::ZERO,
+        normal: DVec3::Z,
+        along: DVec3::X,
+        half_along_m: 0.6,
+        half_across_m: 0.3,
+    };
+    let rim = rectangle.rim();
+    let mut out = vec![Complex64::ZERO; FrequencyGrid::new().len()];
+    let mut group = c.benchmark_group("one patch, 96 frequencies");
+    for (name, beside_m) in [("mirror point on it", 0.0), ("mirror point 1 m beside it", 1.6)] {
+        let ends = [DVec3::new(beside_m, 0.0, -1.5), DVec3::new(beside_m, 0.1, 2.0)];
+        group.bench_function(name, |b| {
+            b.iter(|| {
+                let [from, to] = black_box(ends);
+                Aperture::new(from, to, &rim, true).fraction(343.2, &mut out);
+            });
+        });
+    }
+    group.finish();
+}
+
 criterion_group! {
     name = benches;
     config = Criterion::default().measurement_time(Duration::from_secs(3));
-    targets = attic, crowded
+    targets = patch, attic, crowded
 }
 criterion_main!(benches);
