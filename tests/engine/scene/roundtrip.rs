@@ -86,6 +86,7 @@ prop_compose! {
         write!(text, "[[material]]\nname = \"own\"\nabsorption = {alphas:?}\nscattering = {:?}\nsource = {}\n", alphas[0], quote(&tail)).unwrap();
         write!(text, "[[material]]\nname = \"z\"\nimpedance = [{:?}, {:?}]\n", impedance.0, impedance.1).unwrap();
         write!(text, "[[material]]\nname = \"wool\"\nporous = {{ thickness = \"4 in\", flow_resistivity = {:?}, gap = 0.05 }}\n", 100.0 + impedance.0 * 1000.0).unwrap();
+        write!(text, "[[material]]\nname = \"stack\"\nporous = {{ layers = [{{ thickness = {:?}, flow_resistivity = 8000 }}, {{ air = \"2 in\" }}, {{ thickness = \"40 mm\", flow_resistivity = {:?} }}] }}\n", 0.01 + alphas[1], 100.0 + impedance.0 * 1000.0).unwrap();
         let kind = ["kind = \"omni\"", "kind = \"cardioid\"", "kind = \"piston\", diameter = \"5 1/4 in\", cabinet = [0.3, 0.2, 0.25]",
             "kind = \"two-way\", woofer = \"165 mm\", tweeter = 0.025, spacing = \"17 cm\", crossover_hz = 2200, reference = \"woofer\", cabinet = [0.3, 0.2, 0.25]"][directivity];
         let listener = at(places[1]);

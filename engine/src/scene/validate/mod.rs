@@ -19,6 +19,7 @@ mod own_material;
 mod pairs;
 mod panel_overlap;
 mod panels;
+mod porous;
 mod room;
 mod same_place;
 mod screens;
