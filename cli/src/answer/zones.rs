@@ -84,7 +84,7 @@ fn verdict(zone: &SurfaceZone) -> (&'static str, Style) {
 /// What covers a zone now, and what stands before it.
 fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     let mut words = covers(told, &zone.together.covering);
-    let mut before: Vec<&str> = Vec::new();
+    let mut before = Vec::new();
     for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
         let name = naming::thing(told.scene, face);
         if !before.contains(&name) {

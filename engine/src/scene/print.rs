@@ -93,6 +93,10 @@ impl Scene {
             }
         }
         page.line("directivity", &directivity(&speaker.directivity));
+        page.line("solid", &speaker.solid.is_some().to_string());
+        if let Some(finish) = speaker.solid {
+            page.line("finish", &quote(self.material_name(finish)));
+        }
     }
 
     fn print_listeners(&self, page: &mut Page) {

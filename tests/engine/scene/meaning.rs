@@ -256,6 +256,29 @@ fn a_careful_colleague_would_mention_it() {
     assert_eq!(codes(&format!("{SPEAKER}{crate_}")), ["scene::inside-furniture"]);
     let deep = "[[speaker]]\nname = \"s\"\nat = [0.2, 0.9, 1.2]\ndirectivity = { kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.4] }\n";
     assert_eq!(codes(deep), ["scene::cabinet-in-wall"]);
+    let solid = |at: &str, more: &str| {
+        format!(
+            "[[speaker]]\nname = \"s\"\nat = {at}\ndirectivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.4] }}\n{more}"
+        )
+    };
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", "solid = true\n")), [] as [&str; 0]);
+    // The bottom of the cabinet is at 1.05 m.
+    let shelf = |top: f64| {
+        format!(
+            "solid = true\n[[furniture]]\nname = \"shelf\"\ncorner = [0.1, 0.5, {:?}]\nsize = [0.5, 1.0, 0.1]\nmaterial = \"painted brick\"\n",
+            top - 0.1
+        )
+    };
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", &shelf(1.05))), [] as [&str; 0]);
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", &shelf(1.06))), ["scene::cabinet-overlap"]);
+    assert_eq!(
+        codes(&solid("[0.6, 0.9, 1.2]", "finish = \"painted brick\"\n")),
+        ["scene::finish-unused"]
+    );
+    assert_eq!(
+        codes(&solid("[0.6, 0.9, 1.2]", "solid = false\nfinish = \"painted brick\"\n")),
+        [] as [&str; 0]
+    );
     let unused = "[[panel]]\nname = \"a\"\nset = \"x\"\non = \"left\"\ncentre = [1, 1]\nsize = [1, 1]\nmaterial = \"painted brick\"\n[[variant]]\nname = \"bare\"\nwith = []\n";
     assert_eq!(codes(&format!("{SPEAKER}{unused}")), ["scene::unused-set"]);
     let own = "[[material]]\nname = \"painted brick\"\nabsorption = 0.5\n";

@@ -36,6 +36,21 @@ fn demo_scenes_survive_printing() {
     }
 }
 
+#[test]
+fn a_solid_cabinet_survives_printing() {
+    for more in ["", "finish = \"painted brick\"\n"] {
+        let text = format!(
+            "{}[[speaker]]\nname = \"s\"\nat = [0.6, 0.9, 1.2]\ndirectivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.25] }}\nsolid = true\n{more}",
+            super::meaning::SMALL
+        );
+        let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+        let finish = scene.speakers()[0].solid.unwrap();
+        let expected = if more.is_empty() { "wood, solid" } else { "painted brick" };
+        assert_eq!(scene.materials()[finish].name, expected);
+        round_trip(&text).unwrap();
+    }
+}
+
 /// A length in one of the ways people write it.
 fn length(metres: f64, style: u8) -> String {
     match style % 5 {
