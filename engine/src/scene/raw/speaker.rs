@@ -32,7 +32,6 @@ pub(in crate::scene) struct Written {
     pub(in crate::scene) pair: bool,
     pub(in crate::scene) side: bool,
     pub(in crate::scene) directivity: bool,
-    pub(in crate::scene) solid: bool,
 }
 
 /// `aim`: a listener's name or a point.
@@ -140,7 +139,6 @@ pub(super) fn speaker<'t>(
             pair: written("pair"),
             side: written("side"),
             directivity: written("directivity"),
-            solid: written("solid"),
         },
     }
 }

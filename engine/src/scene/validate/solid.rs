@@ -14,18 +14,20 @@ const USUAL_FINISH: &str = "wood, solid";
 /// Deeper than this no slip of the tape and no guess of where the drivers sit puts two boxes, metres.
 const GUESSWORK_M: f64 = 0.02;
 
-/// The material of a solid cabinet; `None` within when it is not solid, without when something is
-/// wrong with it.
+/// Something is wrong and has been reported.
+pub(super) struct Reported;
+
+/// The material of a solid cabinet; `None` when it is not solid.
 pub(super) fn solid(
     setting: &Setting<'_>,
     what: &str,
     raw: &RawSpeaker,
     directivity: Option<&Directivity>,
     materials: &mut Materials<'_>,
-) -> Option<Option<usize>> {
+) -> Result<Option<usize>, Reported> {
     let finish = raw.finish.as_ref().map(|name| materials.resolve(Some(name)));
     let Some(solid) = raw.solid.as_ref().filter(|solid| solid.value) else {
-        if let (Some(name), None, false) = (&raw.finish, &raw.solid, raw.written.solid) {
+        if let (Some(name), None) = (&raw.finish, &raw.solid) {
             setting.add(
                 Problem::warning(
                     "scene::finish-unused",
@@ -38,7 +40,7 @@ pub(super) fn solid(
                 ),
             );
         }
-        return finish.is_none_or(|found| found.is_some()).then_some(None);
+        return if finish == Some(None) { Err(Reported) } else { Ok(None) };
     };
     if directivity.is_some_and(|known| known.cabinet().is_none()) {
         setting.add(
@@ -46,7 +48,7 @@ pub(super) fn solid(
                 .label("a solid cabinet needs its measures")
                 .help("choose kind = \"piston\" or \"two-way\" with cabinet = [height, width, depth], or leave `solid` out"),
         );
-        return None;
+        return Err(Reported);
     }
     if let Some(Directivity::TwoWay { spacing_m, cabinet, .. }) = directivity
         && cabinet.height_m < *spacing_m
@@ -60,13 +62,13 @@ pub(super) fn solid(
             .label(format!("{} apart", setting.show(*spacing_m)))
             .help("check `spacing`, and the cabinet: [height, width, depth]"),
         );
-        return None;
+        return Err(Reported);
     }
     let found = match finish {
         Some(found) => found,
         None => materials.resolve(Some(&Spanned::new(USUAL_FINISH.to_owned(), solid.span.clone()))),
     };
-    found.map(Some)
+    found.map(Some).ok_or(Reported)
 }
 
 /// Cabinets against furniture, heads and one another.

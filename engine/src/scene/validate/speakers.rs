@@ -61,7 +61,7 @@ fn speaker(
         axis: axis?,
         aim: aim?.0,
         directivity: directivity?,
-        solid: solid?,
+        solid: solid.ok()?,
     };
     let Some(cabinet) = speaker.solid_box() else { return Some(speaker) };
     let place = raw.at.as_ref()?;
