@@ -3,8 +3,10 @@
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_sources::Bounce;
 use earline_engine::scene::{Scene, Surface};
+use std::borrow::Cow;
 
-/// The name in machine output: `left`, `left:left side panel`, `cloud`, `cloud/rear`, `desk/top`.
+/// The name in machine output: `left`, `left:left side panel`, `cloud`, `cloud/rear`, `desk/top`,
+/// `cabinet:main left/front`.
 pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
     match bounce.face {
         FaceId::Surface(surface) => match panel(scene, bounce) {
@@ -18,6 +20,9 @@ pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
         FaceId::Furniture { index, side } => {
             format!("{}/{}", furniture(scene, index), side_name(side))
         }
+        FaceId::Cabinet { speaker: index, side } => {
+            format!("cabinet:{}/{}", speaker(scene, index), side_name(side))
+        }
     }
 }
 
@@ -26,7 +31,7 @@ pub(crate) fn surface(surface: Surface) -> String {
     if surface.axis() == 2 { surface.name().to_owned() } else { format!("{} wall", surface.name()) }
 }
 
-/// A face in a sentence: `left wall`, `rear of cloud`, `top of desk`.
+/// A face in a sentence: `left wall`, `rear of cloud`, `top of desk`, `cabinet of main left, front`.
 pub(crate) fn face(scene: &Scene, face: FaceId) -> String {
     match face {
         FaceId::Surface(on) => surface(on),
@@ -35,18 +40,21 @@ pub(crate) fn face(scene: &Scene, face: FaceId) -> String {
             if rear { format!("rear of {name}") } else { name.to_owned() }
         }
         FaceId::Furniture { index, side } => {
-            let side = if side == BoxSide::Bottom { "underside" } else { side_name(side) };
-            format!("{side} of {}", furniture(scene, index))
+            format!("{} of {}", side_word(side), furniture(scene, index))
         }
+        FaceId::Cabinet { side, .. } => format!("{}, {}", thing(scene, face), side_word(side)),
     }
 }
 
 /// The thing a face belongs to, as the scene names it.
-pub(crate) fn thing(scene: &Scene, face: FaceId) -> &str {
+pub(crate) fn thing(scene: &Scene, face: FaceId) -> Cow<'_, str> {
     match face {
-        FaceId::Surface(surface) => surface.name(),
-        FaceId::Screen { index, .. } => screen(scene, index),
-        FaceId::Furniture { index, .. } => furniture(scene, index),
+        FaceId::Surface(surface) => surface.name().into(),
+        FaceId::Screen { index, .. } => screen(scene, index).into(),
+        FaceId::Furniture { index, .. } => furniture(scene, index).into(),
+        FaceId::Cabinet { speaker: index, .. } => {
+            format!("cabinet of {}", speaker(scene, index)).into()
+        }
     }
 }
 
@@ -77,6 +85,14 @@ fn screen(scene: &Scene, index: usize) -> &str {
 
 fn furniture(scene: &Scene, index: usize) -> &str {
     scene.furniture().get(index).map_or("furniture", |piece| piece.name.as_str())
+}
+
+fn speaker(scene: &Scene, index: usize) -> &str {
+    scene.speakers().get(index).map_or("speaker", |speaker| speaker.name.as_str())
+}
+
+fn side_word(side: BoxSide) -> &'static str {
+    if side == BoxSide::Bottom { "underside" } else { side_name(side) }
 }
 
 fn side_name(side: BoxSide) -> &'static str {

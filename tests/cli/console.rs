@@ -16,10 +16,22 @@ fn commands_in(document: &str) -> Vec<Vec<String>> {
             let line = line.split([';', '|', '>', '&', '#']).next().unwrap().trim();
             line.strip_prefix("cargo run --release -- ").or(line.strip_prefix("earline "))
         })
-        .map(|args| args.split_whitespace().map(str::to_owned).collect())
+        .map(words)
         .collect();
     assert!(!found.is_empty(), "{document} shows no command");
     found
+}
+
+/// The words of a command as a shell splits them; what is in double quotes is one word.
+fn words(args: &str) -> Vec<String> {
+    let pieces = args.split('"').enumerate();
+    let split = |(index, piece): (usize, &str)| -> Vec<String> {
+        if index % 2 == 1 {
+            return vec![piece.to_owned()];
+        }
+        piece.split_whitespace().map(str::to_owned).collect()
+    };
+    pieces.flat_map(split).collect()
 }
 
 #[test]

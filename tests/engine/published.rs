@@ -18,6 +18,8 @@ mod fresnel_zone;
 mod head;
 #[path = "published/interference.rs"]
 mod interference;
+#[path = "published/layers.rs"]
+mod layers;
 #[path = "published/paris.rs"]
 mod paris;
 #[path = "published/piston.rs"]

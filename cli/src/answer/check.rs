@@ -84,8 +84,8 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
         (m.panels_without_twin, "panel has", "panels have"),
         (
             m.objects_without_twin,
-            "screen or piece of furniture has",
-            "screens or pieces of furniture have",
+            "screen, piece of furniture or solid cabinet has",
+            "screens, pieces of furniture or solid cabinets have",
         ),
     ] {
         match count {

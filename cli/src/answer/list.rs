@@ -120,7 +120,7 @@ fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
     let Some(bounce) = bounces.first() else { return String::new() };
     let spot = match bounce.face {
         FaceId::Surface(surface) => tape::spot(surface, bounce.point, told.units()),
-        FaceId::Screen { .. } | FaceId::Furniture { .. } => {
+        FaceId::Screen { .. } | FaceId::Furniture { .. } | FaceId::Cabinet { .. } => {
             tape::position(bounce.point, told.units())
         }
     };

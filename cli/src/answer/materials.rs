@@ -73,7 +73,8 @@ fn table(rows: &[Row], sources: &mut Sources, width: usize) -> Vec<String> {
         cells.push(Cell::plain(sources.number(row).to_string()));
         // Narrow: the name stands above its figures.
         let above = if ROOMY <= width { "" } else { row.name.as_str() };
-        let note = if row.note.is_empty() { Vec::new() } else { vec![row.note.to_owned()] };
+        let told = [row.build.as_str(), row.note];
+        let note = told.into_iter().filter(|s| !s.is_empty()).map(str::to_owned).collect();
         table.row_under(above, cells, note);
     }
     table.lines(width, QUIET)

@@ -146,6 +146,7 @@ mod tests {
             include_str!("../../../scenes/attic.toml"),
             include_str!("../../../scenes/bedroom.toml"),
             include_str!("../../../scenes/garage.toml"),
+            include_str!("../../../scenes/study.toml"),
             include_str!("../../../scenes/teaching-box.toml"),
         ] {
             let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;

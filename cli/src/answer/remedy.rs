@@ -21,6 +21,8 @@ pub(super) enum Kind {
     Top(String),
     /// Another side of a piece of furniture.
     Side(String),
+    /// A speaker cabinet.
+    Cabinet(String),
 }
 
 impl Kind {
@@ -33,6 +35,7 @@ impl Kind {
             FaceId::Screen { .. } => Self::Screen(name),
             FaceId::Furniture { side: BoxSide::Top, .. } => Self::Top(name),
             FaceId::Furniture { .. } => Self::Side(name),
+            FaceId::Cabinet { .. } => Self::Cabinet(name),
         }
     }
 
@@ -42,9 +45,11 @@ impl Kind {
             Self::SideWalls => "Side walls".to_owned(),
             Self::Bare(surface) if surface.axis() == 2 => capital(surface.name()),
             Self::Bare(surface) => format!("{} wall", capital(surface.name())),
-            Self::Panel(name) | Self::Screen(name) | Self::Top(name) | Self::Side(name) => {
-                capital(name)
-            }
+            Self::Panel(name)
+            | Self::Screen(name)
+            | Self::Top(name)
+            | Self::Side(name)
+            | Self::Cabinet(name) => capital(name),
         }
     }
 }
@@ -82,6 +87,7 @@ pub(super) fn remedy(told: &Told<'_>, kind: &Kind, bounces: &[(usize, &Bounce)])
         Kind::Top(_) => "try to lower or tilt it, to raise the speakers or bring them nearer its \
                          edge, or to sit closer or farther off."
             .to_owned(),
+        Kind::Cabinet(_) => "try to turn or shift that speaker a little.".to_owned(),
         Kind::Side(_) => {
             "try to turn or shift it, or hang something soft over that side.".to_owned()
         }
@@ -98,7 +104,7 @@ fn spots(told: &Told<'_>, bounces: &[(usize, &Bounce)]) -> String {
             };
             format!("{wall}{} (no. {number})", tape::spot(surface, bounce.point, told.units()))
         }
-        FaceId::Screen { .. } | FaceId::Furniture { .. } => {
+        FaceId::Screen { .. } | FaceId::Furniture { .. } | FaceId::Cabinet { .. } => {
             format!("{} (no. {number})", tape::position(bounce.point, told.units()))
         }
     };

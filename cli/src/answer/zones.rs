@@ -10,6 +10,7 @@ use anstyle::Style;
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{Scene, Surface, Units};
 use earline_engine::zone::{Covering, SurfaceZone, Verdict, ZonePlan};
+use std::borrow::Cow;
 
 pub(super) fn lines(
     told: &Told<'_>,
@@ -101,8 +102,8 @@ pub(super) fn style(zone: &SurfaceZone) -> Style {
 }
 
 /// What stands before the middle of a zone, for any speaker.
-pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<&'a str> {
-    let mut names: Vec<&str> = Vec::new();
+pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, str>> {
+    let mut names: Vec<Cow<str>> = Vec::new();
     for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
         let name = naming::thing(scene, face);
         if !names.contains(&name) {

@@ -130,7 +130,7 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
 fn speaker(name: &str, at: [f64; 3], aim: DVec3) -> Speaker {
     let at = DVec3::from_array(at);
     let cabinet = Cabinet::Box { size_m: [0.34, 0.22, 0.27] };
-    Speaker { name: name.to_owned(), at, axis: (aim - at).normalize(), cabinet }
+    Speaker { name: name.to_owned(), at, front: at, axis: (aim - at).normalize(), cabinet }
 }
 
 fn panel(name: &str, on: Surface, centre_m: [f64; 2], size_m: [f64; 2]) -> Panel {

@@ -130,20 +130,29 @@ fn bounce(scene: &Scene, bounce: &engine::Bounce) -> Bounce {
         }
         FaceId::Furniture { index, side } => {
             let name = scene.furniture().get(index).map_or("furniture", |f| f.name.as_str());
-            let (side, axis) = match side {
-                BoxSide::Front => ("front", 0),
-                BoxSide::Back => ("back", 0),
-                BoxSide::Left => ("left side", 1),
-                BoxSide::Right => ("right side", 1),
-                BoxSide::Bottom => ("underside", 2),
-                BoxSide::Top => ("top", 2),
-            };
+            let (side, axis) = box_side(side);
             inside(format!("{name}, {side}"), axis)
+        }
+        FaceId::Cabinet { side, .. } => {
+            let (side, axis) = box_side(side);
+            inside(format!("{}, {side}", crate::naming::thing(scene, bounce.face)), axis)
         }
     };
     let from = [Surface::Front, Surface::Left, Surface::Floor];
     let tape = axes.map(|axis| TapeFrom { surface: from[axis], metres: bounce.point[axis] });
     Bounce { point: bounce.point, hit, what, tape: tape.to_vec() }
+}
+
+/// A side of a box in words, and the axis it lies across before it is turned.
+fn box_side(side: BoxSide) -> (&'static str, usize) {
+    match side {
+        BoxSide::Front => ("front", 0),
+        BoxSide::Back => ("back", 0),
+        BoxSide::Left => ("left side", 1),
+        BoxSide::Right => ("right side", 1),
+        BoxSide::Bottom => ("underside", 2),
+        BoxSide::Top => ("top", 2),
+    }
 }
 
 /// A hit on something whose face lies across an axis, with the two axes to tape along.
@@ -171,7 +180,11 @@ fn speaker(speaker: &scene::Speaker) -> Speaker {
         }
         Directivity::Cardioid | Directivity::Table(_) => Cabinet::Box { size_m: USUAL_CABINET_M },
     };
-    Speaker { name: speaker.name.clone(), at: speaker.at, axis: speaker.axis, cabinet }
+    // A solid cabinet is drawn as it stands: upright, with its front where its box has it.
+    let (front, axis) = speaker.solid_box().map_or((speaker.at, speaker.axis), |upright| {
+        (upright.middle - upright.axes[0] * upright.half.x, -upright.axes[0])
+    });
+    Speaker { name: speaker.name.clone(), at: speaker.at, front, axis, cabinet }
 }
 
 fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {

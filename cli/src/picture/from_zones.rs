@@ -22,7 +22,7 @@ impl Input {
             Some(Zone {
                 speaker: plan.speakers.iter().position(|&speaker| speaker == zone.speaker)?,
                 point: zone.point,
-                behind: zone.behind.map(|face| naming::thing(scene, face).to_owned()),
+                behind: zone.behind.map(|face| naming::thing(scene, face).into_owned()),
                 outline_m: zone.outline_m.clone(),
                 cover: cover(&zone.patch.covering),
             })

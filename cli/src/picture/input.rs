@@ -116,7 +116,9 @@ pub(crate) struct Speaker {
     pub(crate) name: String,
     /// Acoustic reference point.
     pub(crate) at: DVec3,
-    /// Unit vector along its axis.
+    /// Middle of the front of its body.
+    pub(crate) front: DVec3,
+    /// Unit vector out of that front.
     pub(crate) axis: DVec3,
     /// Its body.
     pub(crate) cabinet: Cabinet,

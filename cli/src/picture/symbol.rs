@@ -15,7 +15,7 @@ pub(crate) fn speaker(
     speaker: &Speaker,
     style: SpeakerStyle,
 ) -> Rect {
-    let at = view.at(speaker.at);
+    let at = view.at(speaker.front);
     let Cabinet::Box { size_m: [height_m, width_m, depth_m] } = speaker.cabinet else {
         canvas.circle(at, 1.7, Some(palette::PAPER), Some(line(palette::INK, 0.3)));
         canvas.circle(at, 0.8, Some(style.colour), None);

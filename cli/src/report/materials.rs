@@ -3,9 +3,9 @@
 use super::round;
 use earline_engine::air::Air;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::material::Material;
 use earline_engine::material::catalogue::{self, Entry};
-use earline_engine::scene::Scene;
+use earline_engine::material::{Build, BuildLayer, Material};
+use earline_engine::scene::{Scene, Units, show_length};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.materials/1";
@@ -37,6 +37,21 @@ pub(crate) struct Row {
     /// Anything a careful user should know.
     #[serde(skip_serializing_if = "str::is_empty")]
     pub(crate) note: &'static str,
+    /// The layers of a porous build, from the room side to the wall.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    layers: Vec<Layer>,
+    /// The same in words, for a build of the scene's own.
+    #[serde(skip)]
+    pub(crate) build: String,
+}
+
+/// A layer of a porous build.
+#[derive(Debug, Serialize)]
+struct Layer {
+    kind: &'static str,
+    thickness_m: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flow_resistivity: Option<f64>,
 }
 
 impl MaterialsDocument {
@@ -49,7 +64,10 @@ impl MaterialsDocument {
 /// Materials the scene defines itself, in its order.
 pub(crate) fn own(scene: &Scene) -> Vec<Row> {
     let foreign = |m: &&Material| catalogue::find(&m.name).as_ref() != Some(m);
-    let row = |m: &Material| Row::new(m, scene.air(), "scene", [false; 8], m.source.clone(), "");
+    let row = |m: &Material| Row {
+        build: in_words(layers_of(m), scene.units()),
+        ..Row::new(m, scene.air(), "scene", [false; 8], m.source.clone(), "")
+    };
     scene.materials().iter().filter(foreign).map(row).collect()
 }
 
@@ -86,6 +104,44 @@ impl Row {
             provenance,
             filled,
             note,
+            layers: layers_of(material).iter().map(Layer::new).collect(),
+            build: String::new(),
         }
+    }
+}
+
+impl Layer {
+    fn new(layer: &BuildLayer) -> Self {
+        let thickness_m = layer.thickness_m();
+        match *layer {
+            BuildLayer::Porous { flow_resistivity, .. } => {
+                Self { kind: "porous", thickness_m, flow_resistivity: Some(flow_resistivity) }
+            }
+            BuildLayer::Air { .. } => Self { kind: "air", thickness_m, flow_resistivity: None },
+        }
+    }
+}
+
+fn layers_of(material: &Material) -> &[BuildLayer] {
+    if let Build::Porous(build) = &material.build { build.layers() } else { &[] }
+}
+
+/// `from the room side: 50 mm porous (8000 Pa·s/m²), 50 mm air`; empty without layers.
+fn in_words(layers: &[BuildLayer], units: Units) -> String {
+    let word = |layer: &BuildLayer| {
+        let thickness = show_length(layer.thickness_m(), units);
+        match *layer {
+            BuildLayer::Porous { flow_resistivity, .. } => {
+                format!("{thickness} porous ({flow_resistivity} Pa·s/m²)")
+            }
+            BuildLayer::Air { .. } => format!("{thickness} air"),
+        }
+    };
+    match layers {
+        [] => String::new(),
+        _ => format!(
+            "from the room side: {}",
+            layers.iter().map(word).collect::<Vec<_>>().join(", ")
+        ),
     }
 }

@@ -95,7 +95,7 @@ impl Zone {
         Self {
             speaker: scene.speakers()[zone.speaker].name.clone(),
             point_m: zone.point.to_array().map(round::metres),
-            behind: zone.behind.map(|face| naming::thing(scene, face).to_owned()),
+            behind: zone.behind.map(|face| naming::thing(scene, face).into_owned()),
             extent: Extent::new(scene, &zone.patch),
             outline_m: zone.outline_m.iter().map(|&corner| pair(corner)).collect(),
         }

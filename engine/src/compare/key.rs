@@ -47,9 +47,10 @@ fn in_fixed_order(mut faces: Vec<FaceId>) -> Vec<FaceId> {
 fn axis(face: FaceId) -> Option<usize> {
     match face {
         FaceId::Surface(surface) => Some(surface.axis()),
-        FaceId::Furniture { side: BoxSide::Top | BoxSide::Bottom, .. } => Some(2),
+        FaceId::Furniture { side: BoxSide::Top | BoxSide::Bottom, .. }
+        | FaceId::Cabinet { side: BoxSide::Top | BoxSide::Bottom, .. } => Some(2),
         // A turned side or a screen may lie anyhow.
-        FaceId::Furniture { .. } | FaceId::Screen { .. } => None,
+        FaceId::Furniture { .. } | FaceId::Cabinet { .. } | FaceId::Screen { .. } => None,
     }
 }
 

@@ -104,6 +104,8 @@ struct Mirror {
     screens: Vec<(usize, bool)>,
     /// For each piece of furniture its twin, or itself.
     furniture: Vec<usize>,
+    /// For each speaker the one whose solid cabinet is its cabinet's twin, or itself.
+    cabinets: Vec<usize>,
 }
 
 impl Mirror {
@@ -125,7 +127,15 @@ impl Mirror {
             let is_twin = |other| survey::furniture_are_twins(piece, other, width_m);
             scene.furniture().iter().position(is_twin).unwrap_or(index)
         });
-        Self { screens: screens.collect(), furniture: furniture.collect() }
+        let cabinets = scene.speakers().iter().enumerate().map(|(index, speaker)| {
+            let is_twin = |other| survey::cabinets_are_twins(speaker, other, width_m);
+            scene.speakers().iter().position(is_twin).unwrap_or(index)
+        });
+        Self {
+            screens: screens.collect(),
+            furniture: furniture.collect(),
+            cabinets: cabinets.collect(),
+        }
     }
 
     fn face(&self, face: FaceId) -> FaceId {
@@ -138,14 +148,21 @@ impl Mirror {
                 FaceId::Screen { index, rear: rear != turned }
             }
             FaceId::Furniture { index, side } => {
-                let side = match side {
-                    BoxSide::Left => BoxSide::Right,
-                    BoxSide::Right => BoxSide::Left,
-                    other => other,
-                };
                 let index = self.furniture.get(index).copied().unwrap_or(index);
-                FaceId::Furniture { index, side }
+                FaceId::Furniture { index, side: other_side(side) }
+            }
+            FaceId::Cabinet { speaker, side } => {
+                let speaker = self.cabinets.get(speaker).copied().unwrap_or(speaker);
+                FaceId::Cabinet { speaker, side: other_side(side) }
             }
         }
+    }
+}
+
+fn other_side(side: BoxSide) -> BoxSide {
+    match side {
+        BoxSide::Left => BoxSide::Right,
+        BoxSide::Right => BoxSide::Left,
+        other => other,
     }
 }

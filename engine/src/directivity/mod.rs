@@ -44,6 +44,16 @@ pub enum Directivity {
     Table(DirectivityTable),
 }
 
+impl Directivity {
+    /// The cabinet, where one is given.
+    pub fn cabinet(&self) -> Option<&Cabinet> {
+        match self {
+            Self::Piston { cabinet, .. } | Self::TwoWay { cabinet, .. } => Some(cabinet),
+            Self::Omni | Self::Cardioid | Self::Table(_) => None,
+        }
+    }
+}
+
 /// Outside dimensions of a speaker cabinet in metres, as it stands on its base.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cabinet {

@@ -1,4 +1,4 @@
-//! What stands or hangs in the room: a screen, or a box of furniture.
+//! What stands or hangs in the room: a screen, a box of furniture, a solid speaker cabinet.
 
 use super::{FaceId, Rectangle, SAME_POINT_M};
 use crate::diffraction::Edge;
@@ -12,6 +12,8 @@ pub struct Body {
     ridges: Vec<Ridge>,
     centre: DVec3,
     owner: Owner,
+    /// A place from which it throws no shadow.
+    open_to: Option<DVec3>,
 }
 
 /// Where two faces of a body meet.
@@ -29,6 +31,19 @@ struct Ridge {
 enum Owner {
     Screen(usize),
     Furniture(usize),
+    Cabinet(usize),
+    Surface,
+}
+
+impl Owner {
+    fn of(face: FaceId) -> Self {
+        match face {
+            FaceId::Surface(_) => Self::Surface,
+            FaceId::Screen { index, .. } => Self::Screen(index),
+            FaceId::Furniture { index, .. } => Self::Furniture(index),
+            FaceId::Cabinet { speaker, .. } => Self::Cabinet(speaker),
+        }
+    }
 }
 
 impl Body {
@@ -38,21 +53,30 @@ impl Body {
             ridges: Vec::new(),
             centre: rectangle.centre,
             owner: Owner::Screen(index),
+            open_to: None,
         }
     }
 
-    pub(super) fn furniture(index: usize, rectangles: Vec<Rectangle>, centre: DVec3) -> Self {
+    /// A box by one of its faces; `open_to` as for a [`super::Face`].
+    pub(super) fn solid(
+        face: FaceId,
+        rectangles: Vec<Rectangle>,
+        centre: DVec3,
+        open_to: Option<DVec3>,
+    ) -> Self {
         let ridges = ridges(&rectangles);
-        Self { rectangles, ridges, centre, owner: Owner::Furniture(index) }
+        Self { rectangles, ridges, centre, owner: Owner::of(face), open_to }
     }
 
     /// Whether a face is one of its own.
     pub fn has(&self, face: FaceId) -> bool {
-        match face {
-            FaceId::Surface(_) => false,
-            FaceId::Screen { index, .. } => self.owner == Owner::Screen(index),
-            FaceId::Furniture { index, .. } => self.owner == Owner::Furniture(index),
-        }
+        Owner::of(face) == self.owner
+    }
+
+    /// Whether it throws no shadow on a leg that begins at a point: a cabinet on what leaves its own
+    /// speaker.
+    pub fn is_open_to(&self, point: DVec3) -> bool {
+        self.open_to.is_some_and(|open| open.distance(point) < SAME_POINT_M)
     }
 
     /// Its middle, metres.

@@ -1,7 +1,8 @@
-//! What can reflect: surfaces of the room, the two faces of a screen, the six of a piece of furniture.
+//! What can reflect: surfaces of the room, the two faces of a screen, the six of a piece of furniture
+//! or of a solid speaker cabinet.
 
 use super::{Body, Occluders, Rectangle};
-use crate::scene::{Furniture, Room, Scene, Screen, State, Surface};
+use crate::scene::{Room, Scene, Screen, State, Surface, UprightBox};
 use glam::DVec3;
 
 /// Which reflecting face; the order is the fixed order of enumeration.
@@ -23,12 +24,20 @@ pub enum FaceId {
         /// Which side.
         side: BoxSide,
     },
+    /// A side of a solid speaker cabinet.
+    Cabinet {
+        /// Index of the speaker in [`crate::scene::Scene::speakers`].
+        speaker: usize,
+        /// Which side.
+        side: BoxSide,
+    },
 }
 
-/// A side of a furniture box, named as it lies before turning.
+/// A side of a box: of furniture as it lies before turning, of a speaker cabinet as one who sits
+/// before it sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum BoxSide {
-    /// Toward the front wall.
+    /// Toward the front wall; of a cabinet the side with the drivers.
     Front,
     /// Toward the back wall.
     Back,
@@ -69,6 +78,9 @@ pub struct Face {
     pub rectangle: Rectangle,
     /// Index of its material in [`Scene::materials`]; a surface's panels come on top.
     pub material: usize,
+    /// A place it never hides: for a cabinet the reference point of its own speaker, which sits in
+    /// its front and whose directivity tells how sound gets away from it.
+    pub open_to: Option<DVec3>,
 }
 
 /// All faces of a room in one state.
@@ -92,17 +104,29 @@ impl Faces {
             bodies.push(Body::screen(index, front));
             for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
                 let id = FaceId::Screen { index, rear };
-                all.push(Face { id, rectangle, material: screen.material });
+                all.push(Face { id, rectangle, material: screen.material, open_to: None });
             }
         }
-        for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
-            let sides = BoxSide::ALL.map(|side| furniture_rectangle(item, side));
-            bodies.push(Body::furniture(index, sides.to_vec(), item.corner + item.size / 2.0));
+        let mut add_box = |upright: &UprightBox,
+                           material: usize,
+                           open_to: Option<DVec3>,
+                           id: &dyn Fn(BoxSide) -> FaceId| {
+            let sides = BoxSide::ALL.map(|side| side_rectangle(upright, side));
+            bodies.push(Body::solid(id(BoxSide::Front), sides.to_vec(), upright.middle, open_to));
             for (side, rectangle) in BoxSide::ALL.into_iter().zip(sides) {
                 if !lies_on_a_surface(scene.room(), &rectangle) {
-                    let id = FaceId::Furniture { index, side };
-                    all.push(Face { id, rectangle, material: item.material });
+                    all.push(Face { id: id(side), rectangle, material, open_to });
                 }
+            }
+        };
+        for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
+            let id = |side| FaceId::Furniture { index, side };
+            add_box(&item.upright_box(), item.material, None, &id);
+        }
+        for (speaker, cabinet) in scene.speakers().iter().enumerate() {
+            if let (Some(material), Some(upright)) = (cabinet.solid, cabinet.solid_box()) {
+                let id = |side| FaceId::Cabinet { speaker, side };
+                add_box(&upright, material, Some(cabinet.at), &id);
             }
         }
         let occluders = Occluders::new(&all[SURFACES..]);
@@ -115,12 +139,13 @@ impl Faces {
         Self { all, bodies: Vec::new(), occluders: Occluders::new(&[]) }
     }
 
-    /// Every face: the six surfaces first, then screens and furniture in the scene's order.
+    /// Every face: the six surfaces first, then screens, furniture and solid cabinets in the scene's
+    /// order.
     pub fn all(&self) -> &[Face] {
         &self.all
     }
 
-    /// Screens and furniture as whole bodies.
+    /// Screens, furniture and solid cabinets as whole bodies.
     pub fn bodies(&self) -> &[Body] {
         &self.bodies
     }
@@ -130,7 +155,8 @@ impl Faces {
         self.all.len() == SURFACES
     }
 
-    /// Whether a face inside the room stands between two points; faces that the points lie on do not.
+    /// Whether a face inside the room stands between two points; faces that the points lie on do not,
+    /// nor does a speaker's own cabinet hide its reference point.
     pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
         self.occluders.blocked(a, b)
     }
@@ -147,6 +173,7 @@ fn surfaces(room: &Room, material: impl Fn(Surface) -> usize) -> Vec<Face> {
         id: FaceId::Surface(surface),
         rectangle: surface_rectangle(room, surface),
         material: material(surface),
+        open_to: None,
     };
     Surface::ALL.iter().map(face).collect()
 }
@@ -181,11 +208,8 @@ fn screen_rectangle(screen: &Screen) -> Rectangle {
     }
 }
 
-fn furniture_rectangle(item: &Furniture, side: BoxSide) -> Rectangle {
-    let half = item.size / 2.0;
-    let middle = item.corner + half;
-    let (sin, cos) = item.turn_deg.to_radians().sin_cos();
-    let axes = [DVec3::new(cos, sin, 0.0), DVec3::new(-sin, cos, 0.0), DVec3::Z];
+fn side_rectangle(upright: &UprightBox, side: BoxSide) -> Rectangle {
+    let UprightBox { middle, half, axes } = *upright;
     let axis = side as usize / 2;
     let outward = axes[axis] * if side as usize % 2 == 1 { 1.0 } else { -1.0 };
     let [a, b] = [(axis + 1) % 3, (axis + 2) % 3];
@@ -198,7 +222,7 @@ fn furniture_rectangle(item: &Furniture, side: BoxSide) -> Rectangle {
     }
 }
 
-/// A furniture side flat against a surface of the room neither reflects nor is seen.
+/// A side of a box flat against a surface of the room neither reflects nor is seen.
 fn lies_on_a_surface(room: &Room, rectangle: &Rectangle) -> bool {
     let touches = |surface: &Surface| {
         let plane = surface_rectangle(room, *surface);

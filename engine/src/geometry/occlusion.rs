@@ -17,14 +17,16 @@ pub struct Occluders {
 impl Occluders {
     /// A tree over the rectangles of these faces.
     pub fn new(faces: &[Face]) -> Self {
-        let mut leaves: Vec<Leaf> =
-            faces.iter().map(|face| Leaf { rectangle: face.rectangle, node: 0 }).collect();
+        let mut leaves: Vec<Leaf> = faces
+            .iter()
+            .map(|face| Leaf { rectangle: face.rectangle, open_to: face.open_to, node: 0 })
+            .collect();
         let tree = (!leaves.is_empty()).then(|| Bvh::build(&mut leaves));
         Self { leaves, tree }
     }
 
     /// Whether a face crosses the open segment between two points. A face that one of the points
-    /// lies on does not count; touching a rim does.
+    /// lies on does not count, nor one that is open to one of them; touching a rim does.
     pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
         let Some(tree) = &self.tree else { return false };
         let segment = Segment { a, way: b - a };
@@ -40,6 +42,7 @@ impl Occluders {
 #[derive(Debug)]
 struct Leaf {
     rectangle: Rectangle,
+    open_to: Option<DVec3>,
     node: usize,
 }
 
@@ -51,7 +54,13 @@ impl Leaf {
             along_m > SAME_POINT_M
                 && along_m < length - SAME_POINT_M
                 && self.rectangle.holds(a + (b - a) * way)
+                && !self.is_open_to(a)
+                && !self.is_open_to(b)
         })
+    }
+
+    fn is_open_to(&self, point: DVec3) -> bool {
+        self.open_to.is_some_and(|open| open.distance(point) < SAME_POINT_M)
     }
 }
 
@@ -125,6 +134,7 @@ mod tests {
                             half_across_m: f64::from(b) / 2.0,
                         },
                         material: 0,
+                        open_to: None,
                     }
                 })
                 .collect()
@@ -158,6 +168,7 @@ mod tests {
                 half_across_m: 0.4,
             },
             material: 0,
+            open_to: None,
         };
         let occluders = Occluders::new(&(0..60).map(at).collect::<Vec<_>>());
         let tree = occluders.tree.as_ref();

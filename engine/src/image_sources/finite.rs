@@ -130,7 +130,8 @@ impl Ear<'_> {
         let touched = [n.checked_sub(1), Some(n)].map(|i| i.and_then(|i| bounces.get(i)));
         let mut share = vec![Complex64::ZERO; pressure.len()];
         for body in self.enclosure.faces().bodies() {
-            if touched.iter().flatten().any(|bounce| body.has(bounce.face)) {
+            let own = n == 0 && body.is_open_to(begin);
+            if own || touched.iter().flatten().any(|bounce| body.has(bounce.face)) {
                 continue;
             }
             // Past a bounce on something inside the room the straight line runs on where no sound

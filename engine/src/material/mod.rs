@@ -3,8 +3,10 @@
 pub mod catalogue;
 pub mod paris;
 pub mod porous;
+mod porous_stack;
 mod reflector;
 
+pub use porous::{BuildLayer, PorousBuild};
 pub use reflector::Reflector;
 
 use crate::air::Air;
@@ -32,19 +34,8 @@ pub enum Build {
     Absorption(PerBand<f64>),
     /// Normalised surface impedance Z/(ρc) per band, locally reacting, time factor e^{+jωt}.
     Impedance(PerBand<Complex64>),
-    /// A porous layer, computed from its physics.
+    /// Porous layers and air before a rigid back, computed from its physics.
     Porous(PorousBuild),
-}
-
-/// A porous layer before a rigid back, with or without an air gap.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PorousBuild {
-    /// Thickness of the porous layer in metres.
-    pub thickness_m: f64,
-    /// Flow resistivity in Pa·s/m².
-    pub flow_resistivity: f64,
-    /// Air gap between the layer and the rigid back in metres; 0 for none.
-    pub gap_m: f64,
 }
 
 /// How a surface answers sound that arrives at an angle.

@@ -1,15 +1,41 @@
-//! A porous layer, with or without an air gap, in front of a rigid back.
+//! Porous builds: what sound meets in a porous material, and layers of it before a rigid wall.
 //!
 //! Characteristic impedance and wavenumber after Miki (1990) (read on a reference page of
-//! acoustic materials), put through the textbook transfer matrix with Snell refraction, so sound
-//! also runs sideways in the layer and in the gap (extended reaction; from memory). Time factor
-//! e^{+jωt}.
+//! acoustic materials). Time factor e^{+jωt}.
 
-use super::PorousBuild;
+use super::porous_stack::PorousStack;
 use crate::air::Air;
 use crate::bands::{FrequencyGrid, PerBand};
 use crate::quadrature::gauss_legendre;
 use num_complex::Complex64;
+
+/// The most layers a build may have.
+pub const MAX_LAYERS: usize = 12;
+
+/// Porous layers and air gaps before a rigid back.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PorousBuild {
+    /// The first `count` of them, from the room side to the back; nothing after.
+    layers: [BuildLayer; MAX_LAYERS],
+    count: usize,
+}
+
+/// One layer of a build.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BuildLayer {
+    /// A porous material.
+    Porous {
+        /// Its thickness in metres.
+        thickness_m: f64,
+        /// Its flow resistivity in Pa·s/m².
+        flow_resistivity: f64,
+    },
+    /// A gap of air.
+    Air {
+        /// Its depth in metres.
+        thickness_m: f64,
+    },
+}
 
 /// What sound meets inside a porous material at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,83 +63,35 @@ pub fn within_fitted_range(hz: f64, flow_resistivity: f64) -> bool {
     (0.01..1.0).contains(&(hz / flow_resistivity))
 }
 
-/// A build at one frequency, ready for any angle.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct PorousLayer {
-    /// Characteristic impedance times refractive index, both relative to air.
-    impedance_index: Complex64,
-    index_square: Complex64,
-    /// k₀ times the thickness.
-    depth: f64,
-    /// k₀ times the gap.
-    gap: f64,
-}
-
-impl PorousLayer {
-    pub(super) fn new(build: &PorousBuild, hz: f64, speed_of_sound_m_s: f64) -> Self {
-        let k0 = std::f64::consts::TAU * hz / speed_of_sound_m_s;
-        let medium = miki(hz, build.flow_resistivity);
-        Self {
-            impedance_index: medium.impedance * medium.index,
-            index_square: medium.index * medium.index,
-            depth: k0 * build.thickness_m,
-            gap: k0 * build.gap_m,
-        }
-    }
-
-    /// Complex pressure reflection factor at a cosine of incidence.
-    ///
-    /// Written in travelling waves, not cotangents, so no resonance of the gap or the layer and no
-    /// grazing angle divides by zero: `q` is the trip through the layer and back, with what the
-    /// gap and the rigid back return at its rear side.
-    pub(super) fn reflection(&self, cos_incidence: f64) -> Complex64 {
-        let sin_square = 1.0 - cos_incidence * cos_incidence;
-        let normal_index = damped_root(self.index_square - sin_square);
-        // Z_p cos θ, the layer's oblique impedance as the air outside sees it.
-        let layer = self.impedance_index / normal_index * cos_incidence;
-        let through = Complex64::new(2.0 * normal_index.im, -2.0 * normal_index.re) * self.depth;
-        let mut q = through.exp();
-        if self.gap > 0.0 {
-            let trip = Complex64::cis(-2.0 * self.gap * cos_incidence);
-            let (sum, difference) = (1.0 + trip, layer * (1.0 - trip));
-            q *= (sum - difference) / (sum + difference);
-        }
-        let (rise, fall) = (layer * (1.0 + q), 1.0 - q);
-        let below = rise + fall;
-        if below.norm_sqr() == 0.0 {
-            // No layer at all, at exactly grazing incidence: the rigid back alone.
-            return Complex64::ONE;
-        }
-        let factor = (rise - fall) / below;
-        // Far below its fitted range the regression may be active by a hair; a surface never is.
-        if factor.norm_sqr() > 1.0 { factor / factor.norm() } else { factor }
-    }
-
-    /// Random-incidence absorption by numerical integration of Paris's integral.
-    fn random_incidence(&self, rule: &[(f64, f64)]) -> f64 {
-        // cos θ = t² packs points at grazing, where soft builds change fastest; one stretch for
-        // every few radians that the build is deep keeps up with its interference.
-        let stretches = (2.0 + 0.5 * (self.depth + self.gap)).min(500.0).ceil();
-        let width = stretches.recip();
-        let mut sum = 0.0;
-        let mut stretch = 0.0;
-        while stretch < stretches {
-            for (x, w) in rule {
-                let t = width * (stretch + x);
-                let mu = t * t;
-                sum += width * w * 4.0 * t * mu * (1.0 - self.reflection(mu).norm_sqr());
-            }
-            stretch += 1.0;
-        }
-        sum
-    }
-}
-
 impl PorousBuild {
+    /// One porous layer (metres, Pa·s/m²), with a gap of air behind it unless that is 0 metres.
+    pub const fn single(thickness_m: f64, flow_resistivity: f64, gap_m: f64) -> Self {
+        let mut layers = [NOTHING; MAX_LAYERS];
+        layers[0] = BuildLayer::Porous { thickness_m, flow_resistivity };
+        if 0.0 < gap_m {
+            layers[1] = BuildLayer::Air { thickness_m: gap_m };
+            return Self { layers, count: 2 };
+        }
+        Self { layers, count: 1 }
+    }
+
+    /// Layers from the room side to the rigid back; `None` when there are none or more than
+    /// [`MAX_LAYERS`].
+    pub fn new(layers: &[BuildLayer]) -> Option<Self> {
+        let mut build = Self { layers: [NOTHING; MAX_LAYERS], count: layers.len() };
+        build.layers.get_mut(..layers.len())?.copy_from_slice(layers);
+        (!layers.is_empty()).then_some(build)
+    }
+
+    /// Its layers, from the room side to the rigid back.
+    pub fn layers(&self) -> &[BuildLayer] {
+        self.layers.get(..self.count).unwrap_or(&self.layers)
+    }
+
     /// Complex pressure reflection factor at a frequency (Hz) and a cosine of the angle of
     /// incidence, 0 grazing to 1 normal.
     pub fn reflection(&self, hz: f64, cos_incidence: f64, air: &Air) -> Complex64 {
-        PorousLayer::new(self, hz, air.speed_of_sound_m_s()).reflection(cos_incidence)
+        PorousStack::new(self, hz, air.speed_of_sound_m_s()).reflection(cos_incidence)
     }
 
     /// Absorption coefficient at one frequency (Hz) for sound straight on.
@@ -123,7 +101,7 @@ impl PorousBuild {
 
     /// Absorption coefficient at one frequency (Hz) for sound from everywhere in front (Paris).
     pub fn random_incidence_at(&self, hz: f64, air: &Air) -> f64 {
-        PorousLayer::new(self, hz, air.speed_of_sound_m_s()).random_incidence(&gauss_legendre(16))
+        PorousStack::new(self, hz, air.speed_of_sound_m_s()).random_incidence(&gauss_legendre(16))
     }
 
     /// Random-incidence absorption coefficient per band, mean over the band's grid frequencies.
@@ -131,16 +109,19 @@ impl PorousBuild {
         let rule = gauss_legendre(16);
         let speed = air.speed_of_sound_m_s();
         FrequencyGrid::band_mean(|index| {
-            PorousLayer::new(self, grid.hz()[index], speed).random_incidence(&rule)
+            PorousStack::new(self, grid.hz()[index], speed).random_incidence(&rule)
         })
     }
 }
 
-/// The square root that decays on its way: real part up, imaginary part down, for a number whose
-/// imaginary part is not positive.
-fn damped_root(z: Complex64) -> Complex64 {
-    let magnitude = z.norm_sqr().sqrt();
-    let re = (0.5 * (magnitude + z.re)).max(0.0).sqrt();
-    let im = (0.5 * (magnitude - z.re)).max(0.0).sqrt();
-    Complex64::new(re, -im)
+impl BuildLayer {
+    /// Its thickness in metres.
+    pub const fn thickness_m(&self) -> f64 {
+        match *self {
+            Self::Porous { thickness_m, .. } | Self::Air { thickness_m } => thickness_m,
+        }
+    }
 }
+
+/// What stands in the places that are not in use.
+const NOTHING: BuildLayer = BuildLayer::Air { thickness_m: 0.0 };

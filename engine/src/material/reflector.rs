@@ -1,6 +1,6 @@
 //! A surface ready to reflect: its pressure factor at any angle and frequency.
 
-use super::porous::PorousLayer;
+use super::porous_stack::PorousStack;
 use super::{Build, Material, ReflectionLaw, paris};
 use crate::air::Air;
 use crate::bands::{FrequencyGrid, PerBand};
@@ -28,8 +28,8 @@ enum Answer {
     Real { admittance: PerBand<f64>, scale: PerBand<f64> },
     /// Locally reacting with a complex impedance.
     Complex(PerBand<Complex64>),
-    /// A porous build, one layer a grid frequency.
-    Porous(Vec<PorousLayer>),
+    /// A porous build, one stack of its layers a grid frequency.
+    Porous(Vec<PorousStack>),
 }
 
 impl Reflector {
@@ -53,7 +53,7 @@ impl Reflector {
             (ReflectionLaw::Angle, Build::Porous(build)) => {
                 let speed = air.speed_of_sound_m_s();
                 Answer::Porous(
-                    grid.hz().iter().map(|&hz| PorousLayer::new(build, hz, speed)).collect(),
+                    grid.hz().iter().map(|&hz| PorousStack::new(build, hz, speed)).collect(),
                 )
             }
         };
@@ -65,10 +65,10 @@ impl Reflector {
     /// cosine of the angle of incidence from 0 (grazing) to 1 (straight on). `out` is as long as
     /// the grid.
     pub fn pressure(&self, cos_incidence: f64, out: &mut [Complex64]) {
-        if let Answer::Porous(layers) = &self.answer {
-            for ((index, layer), value) in layers.iter().enumerate().zip(out) {
+        if let Answer::Porous(stacks) = &self.answer {
+            for ((index, stack), value) in stacks.iter().enumerate().zip(out) {
                 let specular = self.specular[FrequencyGrid::band_of(index)].sqrt();
-                *value = layer.reflection(cos_incidence) * specular;
+                *value = stack.reflection(cos_incidence) * specular;
             }
             return;
         }
@@ -89,7 +89,7 @@ impl Reflector {
             Answer::Complex(zeta) => {
                 zeta.map(|z| complex_local_reaction(cos_incidence, z).norm_sqr())
             }
-            Answer::Porous(layers) => porous_energy(layers, cos_incidence),
+            Answer::Porous(stacks) => porous_energy(stacks, cos_incidence),
         };
         for (e, specular) in energy.iter_mut().zip(self.specular) {
             *e *= specular;
@@ -138,6 +138,6 @@ fn beyond_local_reaction(alpha: f64) -> f64 {
     ((1.0 - alpha).max(0.0) / (1.0 - paris::GREATEST_ALPHA)).sqrt()
 }
 
-fn porous_energy(layers: &[PorousLayer], cos_incidence: f64) -> PerBand<f64> {
-    FrequencyGrid::band_mean(|index| layers[index].reflection(cos_incidence).norm_sqr())
+fn porous_energy(stacks: &[PorousStack], cos_incidence: f64) -> PerBand<f64> {
+    FrequencyGrid::band_mean(|index| stacks[index].reflection(cos_incidence).norm_sqr())
 }

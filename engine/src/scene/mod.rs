@@ -13,6 +13,7 @@ mod problem;
 mod raw;
 mod state;
 mod syntax;
+mod upright_box;
 mod validate;
 mod wording;
 
@@ -24,4 +25,5 @@ pub use model::{
 };
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
+pub use upright_box::UprightBox;
 pub use wording::{list as list_names, nearest as nearest_name};

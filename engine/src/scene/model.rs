@@ -87,6 +87,9 @@ pub struct Speaker {
     pub aim: Aim,
     /// How its sound depends on direction.
     pub directivity: Directivity,
+    /// Index of the material of its cabinet, where that stands in the room as a solid body
+    /// ([`Speaker::solid_box`]).
+    pub solid: Option<usize>,
 }
 
 /// What a speaker's axis points at.

@@ -3,7 +3,7 @@
 use super::model::{Aim, Scene, Screen, Side, Speaker, Surface, Units};
 use crate::bands::PerBand;
 use crate::directivity::{Cabinet, Directivity, ReferencePoint};
-use crate::material::{Build, Material, ReflectionLaw};
+use crate::material::{Build, BuildLayer, Material, ReflectionLaw};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -93,6 +93,10 @@ impl Scene {
             }
         }
         page.line("directivity", &directivity(&speaker.directivity));
+        page.line("solid", &speaker.solid.is_some().to_string());
+        if let Some(finish) = speaker.solid {
+            page.line("finish", &quote(self.material_name(finish)));
+        }
     }
 
     fn print_listeners(&self, page: &mut Page) {
@@ -186,18 +190,43 @@ fn print_material(page: &mut Page, material: &Material) {
     match &material.build {
         Build::Absorption(values) => page.line("absorption", &per_band(values)),
         Build::Impedance(values) => page.line("impedance", &array(values.map(complex))),
-        Build::Porous(build) => page.line(
-            "porous",
-            &format!(
-                "{{ thickness = {}, flow_resistivity = {}, gap = {} }}",
-                metres(build.thickness_m),
-                number(build.flow_resistivity),
-                metres(build.gap_m),
-            ),
-        ),
+        Build::Porous(build) => page.line("porous", &porous(build.layers())),
     }
     page.line("scattering", &per_band(&material.scattering));
     page.line("source", &quote(&material.source));
+}
+
+/// One layer with what is behind it in short, more of them as a list.
+fn porous(layers: &[BuildLayer]) -> String {
+    let short = |thickness_m: f64, flow_resistivity: f64, gap_m: f64| {
+        format!(
+            "{{ thickness = {}, flow_resistivity = {}, gap = {} }}",
+            metres(thickness_m),
+            number(flow_resistivity),
+            metres(gap_m),
+        )
+    };
+    match *layers {
+        [BuildLayer::Porous { thickness_m, flow_resistivity }] => {
+            short(thickness_m, flow_resistivity, 0.0)
+        }
+        [
+            BuildLayer::Porous { thickness_m, flow_resistivity },
+            BuildLayer::Air { thickness_m: gap_m },
+        ] => short(thickness_m, flow_resistivity, gap_m),
+        _ => format!("{{ layers = {} }}", array(layers.iter().map(layer))),
+    }
+}
+
+fn layer(layer: &BuildLayer) -> String {
+    match *layer {
+        BuildLayer::Porous { thickness_m, flow_resistivity } => format!(
+            "{{ thickness = {}, flow_resistivity = {} }}",
+            metres(thickness_m),
+            number(flow_resistivity)
+        ),
+        BuildLayer::Air { thickness_m } => format!("{{ air = {} }}", metres(thickness_m)),
+    }
 }
 
 fn directivity(directivity: &Directivity) -> String {

@@ -1,12 +1,15 @@
 //! What is in the room in each of its named states.
 
-use super::model::{Scene, State, Variant};
+use super::model::{Panel, Scene, State, Variant};
+use super::validate::TAPE_SLACK_M;
 
 impl Scene {
     /// What is in the room in one of its states; `None` asks for everything.
     ///
     /// An item without a set is in every state, unless some variant names it by its own name.
     /// When everything is asked for and exactly one variant says just that, the state bears its name.
+    /// Panels that share a place, which no variant has together, cannot all be up: of these the first
+    /// is.
     /// Gives `None` when there is no variant of that name.
     pub fn state(&self, variant: Option<&str>) -> Option<State<'_>> {
         let Some(name) = variant else { return Some(self.everything()) };
@@ -25,14 +28,26 @@ impl Scene {
     }
 
     fn everything(&self) -> State<'_> {
-        let mut full = self.variants.iter().filter(|&variant| self.is_everything(variant));
+        let mut panels: Vec<&Panel> = Vec::new();
+        for panel in &self.panels {
+            if !panels.iter().any(|other| overlap(panel, other)) {
+                panels.push(panel);
+            }
+        }
+        let says_just_that = |variant: &&Variant| {
+            let state = self.in_variant(variant);
+            state.panels == panels
+                && state.screens.len() == self.screens.len()
+                && state.furniture.len() == self.furniture.len()
+        };
+        let mut full = self.variants.iter().filter(says_just_that);
         let name = match (full.next(), full.next()) {
             (Some(only), None) => Some(only.name.as_str()),
             _ => None,
         };
         State {
             name,
-            panels: self.panels.iter().collect(),
+            panels,
             screens: self.screens.iter().collect(),
             furniture: self.furniture.iter().collect(),
         }
@@ -48,13 +63,15 @@ impl Scene {
             furniture: self.furniture.iter().filter(|item| is_in(&item.set, &item.name)).collect(),
         }
     }
+}
 
-    fn is_everything(&self, variant: &Variant) -> bool {
-        let state = self.in_variant(variant);
-        state.panels.len() == self.panels.len()
-            && state.screens.len() == self.screens.len()
-            && state.furniture.len() == self.furniture.len()
-    }
+/// Whether two panels share more than a millimetre of a surface.
+pub(super) fn overlap(one: &Panel, other: &Panel) -> bool {
+    one.on == other.on
+        && (0..2).all(|axis| {
+            let apart = (one.centre_m[axis] - other.centre_m[axis]).abs();
+            apart + TAPE_SLACK_M < f64::midpoint(one.size_m[axis], other.size_m[axis])
+        })
 }
 
 /// Whether an item is in the room in a variant.

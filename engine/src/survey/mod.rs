@@ -9,7 +9,7 @@ pub(crate) use pair::{name as pair_name, pairs};
 pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerSeen};
 
-use crate::scene::{Furniture, Panel, Room, Scene, Screen, State, Surface};
+use crate::scene::{Furniture, Panel, Room, Scene, Screen, Speaker, State, Surface};
 use glam::DVec3;
 
 /// What a room is: figures of its box, its seats and its speakers.
@@ -49,7 +49,7 @@ pub struct RoomMirror {
     pub walls_alike: bool,
     /// Panels without a like one at the mirrored place.
     pub panels_without_twin: usize,
-    /// Screens and furniture without a like one at the mirrored place.
+    /// Screens, furniture and solid cabinets without a like one at the mirrored place.
     pub objects_without_twin: usize,
 }
 
@@ -87,6 +87,7 @@ const MIRROR_TOLERANCE_M: f64 = 0.005;
 
 fn room_mirror(scene: &Scene, state: &State<'_>) -> RoomMirror {
     let width = scene.room().width_m;
+    let solid: Vec<&Speaker> = scene.speakers().iter().filter(|s| s.solid.is_some()).collect();
     let panel_twin = |a: &Panel, b: &Panel| {
         let (on, centre) = mirrored_panel(a.on, a.centre_m, width);
         b.on == on
@@ -99,7 +100,8 @@ fn room_mirror(scene: &Scene, state: &State<'_>) -> RoomMirror {
             == scene.surface_material(Surface::Right),
         panels_without_twin: without_twin(&state.panels, panel_twin),
         objects_without_twin: without_twin(&state.screens, |a, b| screens_are_twins(a, b, width))
-            + without_twin(&state.furniture, |a, b| furniture_are_twins(a, b, width)),
+            + without_twin(&state.furniture, |a, b| furniture_are_twins(a, b, width))
+            + without_twin(&solid, |a, b| cabinets_are_twins(a, b, width)),
     }
 }
 
@@ -122,6 +124,15 @@ pub(crate) fn furniture_are_twins(a: &Furniture, b: &Furniture, width_m: f64) ->
         && b.size.distance(a.size) < MIRROR_TOLERANCE_M
         && near([b.turn_deg, 0.0], [-a.turn_deg, 0.0])
         && a.material == b.material
+}
+
+/// Whether a speaker's solid cabinet is another's mirror image, left for right.
+pub(crate) fn cabinets_are_twins(a: &Speaker, b: &Speaker, width_m: f64) -> bool {
+    let (Some(own), Some(other)) = (a.solid_box(), b.solid_box()) else { return false };
+    other.middle.distance(mirrored(own.middle, width_m)) < MIRROR_TOLERANCE_M
+        && other.half.distance(own.half) < MIRROR_TOLERANCE_M
+        && other.axes[0].distance(mirrored(own.axes[0], 0.0)) < MIRROR_TOLERANCE_M
+        && a.solid == b.solid
 }
 
 /// A point's mirror image in the middle plane of a room this wide; of a direction with nought.

@@ -9,7 +9,7 @@ use earline_engine::material::PorousBuild;
 use earline_engine::material::porous::{miki, within_fitted_range};
 
 fn build(flow_resistivity: f64, thickness_m: f64, gap_m: f64) -> PorousBuild {
-    PorousBuild { thickness_m, flow_resistivity, gap_m }
+    PorousBuild::single(thickness_m, flow_resistivity, gap_m)
 }
 
 #[test]

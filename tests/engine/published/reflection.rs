@@ -22,7 +22,7 @@ fn absorbing() -> Build {
 }
 
 fn porous() -> Build {
-    Build::Porous(PorousBuild { thickness_m: 0.1, flow_resistivity: 12_000.0, gap_m: 0.05 })
+    Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.05))
 }
 
 fn pressure(reflector: &Reflector, cos_incidence: f64) -> Vec<Complex64> {
@@ -189,7 +189,7 @@ fn listed_coefficients_belong_together() {
         close(material.random_incidence(&air)[band], 0.668_77, 1e-15);
     }
     // A porous build's band figures lie near its figure at the band's middle.
-    let build = PorousBuild { thickness_m: 0.1, flow_resistivity: 12_000.0, gap_m: 0.05 };
+    let build = PorousBuild::single(0.1, 12_000.0, 0.05);
     for (band, alpha) in self::material(porous()).random_incidence(&air).into_iter().enumerate() {
         close(alpha, build.random_incidence_at(NOMINAL_HZ[band], &air), 0.02);
     }

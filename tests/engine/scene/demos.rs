@@ -58,6 +58,15 @@ fn the_attics_states_hold_what_their_variants_name() {
 }
 
 #[test]
+fn of_panels_that_share_a_place_the_first_is_up() {
+    let scene = load("study.toml").scene;
+    let state = scene.state(None).unwrap();
+    assert_eq!((state.name, state.panels.len()), (Some("on the mark"), 2));
+    let off = scene.state(Some("20 cm off")).unwrap();
+    assert!(off.panels.iter().all(|panel| panel.name.ends_with("off")));
+}
+
+#[test]
 fn the_bedroom_is_told_about_its_asymmetry() {
     let codes: Vec<&str> =
         load("bedroom.toml").warnings.iter().map(|warning| warning.code).collect();
@@ -65,8 +74,8 @@ fn the_bedroom_is_told_about_its_asymmetry() {
 }
 
 #[test]
-fn the_garage_and_the_box_raise_no_warning() {
-    for name in ["garage.toml", "teaching-box.toml"] {
+fn the_garage_the_study_and_the_box_raise_no_warning() {
+    for name in ["garage.toml", "study.toml", "teaching-box.toml"] {
         let warnings = load(name).warnings;
         assert!(warnings.is_empty(), "{name}: {warnings:#?}");
     }

@@ -1,7 +1,7 @@
 //! What the values of a scene text come to.
 
 use earline_engine::directivity::{Directivity, ReferencePoint};
-use earline_engine::material::{Build, ReflectionLaw};
+use earline_engine::material::{Build, BuildLayer, PorousBuild, ReflectionLaw};
 use earline_engine::scene::{Aim, Attachments, NoAttachments, Parsed, Scene, Surface, Units};
 use glam::DVec3;
 
@@ -119,10 +119,33 @@ source = \"computed\"
     assert!(values.iter().all(|value| (value.re, value.im) == (2.0, -1.5)));
     let Build::Impedance(values) = zs.build else { panic!("impedance") };
     assert_eq!((values[4].re, values[5].im, values[7].re), (5.0, -1.0, 8.0));
-    let Build::Porous(build) = p.build else { panic!("porous") };
-    assert_eq!((build.thickness_m, build.gap_m), (0.1, 0.0));
+    assert_eq!(p.build, Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.0)));
     assert_eq!(brick.name, "painted brick");
     assert_eq!(scene.own_materials().len(), 4);
+}
+
+#[test]
+fn layers_are_listed_from_the_room_side_to_the_wall() {
+    let material =
+        |build: &str| format!("[[material]]\nname = \"{}\"\nporous = {build}\n", build.len());
+    let scene = parse(&format!(
+        "{SPEAKER}{}{}{}",
+        material(
+            "{ layers = [{ thickness = \"50 mm\", flow_resistivity = 8000 }, { air = 0.06 }, { thickness = 0.04, flow_resistivity = 20000 }] }"
+        ),
+        material("{ layers = [{ thickness = 0.1, flow_resistivity = 12000 }, { air = \"50 mm\" }] }"),
+        material("{ thickness = 0.1, flow_resistivity = 12000, gap = \"50 mm\" }"),
+    ))
+    .scene;
+    let layers = [
+        BuildLayer::Porous { thickness_m: 0.05, flow_resistivity: 8000.0 },
+        BuildLayer::Air { thickness_m: 0.06 },
+        BuildLayer::Porous { thickness_m: 0.04, flow_resistivity: 20_000.0 },
+    ];
+    assert_eq!(scene.materials()[0].build, Build::Porous(PorousBuild::new(&layers).unwrap()));
+    // A layer of air on the wall is the gap of the short form, exactly.
+    assert_eq!(scene.materials()[1].build, scene.materials()[2].build);
+    assert_eq!(scene.materials()[2].build, Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.05)));
 }
 
 #[test]
@@ -233,6 +256,29 @@ fn a_careful_colleague_would_mention_it() {
     assert_eq!(codes(&format!("{SPEAKER}{crate_}")), ["scene::inside-furniture"]);
     let deep = "[[speaker]]\nname = \"s\"\nat = [0.2, 0.9, 1.2]\ndirectivity = { kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.4] }\n";
     assert_eq!(codes(deep), ["scene::cabinet-in-wall"]);
+    let solid = |at: &str, more: &str| {
+        format!(
+            "[[speaker]]\nname = \"s\"\nat = {at}\ndirectivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.4] }}\n{more}"
+        )
+    };
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", "solid = true\n")), [] as [&str; 0]);
+    // The bottom of the cabinet is at 1.05 m.
+    let shelf = |top: f64| {
+        format!(
+            "solid = true\n[[furniture]]\nname = \"shelf\"\ncorner = [0.1, 0.5, {:?}]\nsize = [0.5, 1.0, 0.1]\nmaterial = \"painted brick\"\n",
+            top - 0.1
+        )
+    };
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", &shelf(1.05))), [] as [&str; 0]);
+    assert_eq!(codes(&solid("[0.6, 0.9, 1.2]", &shelf(1.06))), ["scene::cabinet-overlap"]);
+    assert_eq!(
+        codes(&solid("[0.6, 0.9, 1.2]", "finish = \"painted brick\"\n")),
+        ["scene::finish-unused"]
+    );
+    assert_eq!(
+        codes(&solid("[0.6, 0.9, 1.2]", "solid = false\nfinish = \"painted brick\"\n")),
+        [] as [&str; 0]
+    );
     let unused = "[[panel]]\nname = \"a\"\nset = \"x\"\non = \"left\"\ncentre = [1, 1]\nsize = [1, 1]\nmaterial = \"painted brick\"\n[[variant]]\nname = \"bare\"\nwith = []\n";
     assert_eq!(codes(&format!("{SPEAKER}{unused}")), ["scene::unused-set"]);
     let own = "[[material]]\nname = \"painted brick\"\nabsorption = 0.5\n";

@@ -36,6 +36,21 @@ fn demo_scenes_survive_printing() {
     }
 }
 
+#[test]
+fn a_solid_cabinet_survives_printing() {
+    for more in ["", "finish = \"painted brick\"\n"] {
+        let text = format!(
+            "{}[[speaker]]\nname = \"s\"\nat = [0.6, 0.9, 1.2]\ndirectivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.3, 0.2, 0.25] }}\nsolid = true\n{more}",
+            super::meaning::SMALL
+        );
+        let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+        let finish = scene.speakers()[0].solid.unwrap();
+        let expected = if more.is_empty() { "wood, solid" } else { "painted brick" };
+        assert_eq!(scene.materials()[finish].name, expected);
+        round_trip(&text).unwrap();
+    }
+}
+
 /// A length in one of the ways people write it.
 fn length(metres: f64, style: u8) -> String {
     match style % 5 {
@@ -86,6 +101,7 @@ prop_compose! {
         write!(text, "[[material]]\nname = \"own\"\nabsorption = {alphas:?}\nscattering = {:?}\nsource = {}\n", alphas[0], quote(&tail)).unwrap();
         write!(text, "[[material]]\nname = \"z\"\nimpedance = [{:?}, {:?}]\n", impedance.0, impedance.1).unwrap();
         write!(text, "[[material]]\nname = \"wool\"\nporous = {{ thickness = \"4 in\", flow_resistivity = {:?}, gap = 0.05 }}\n", 100.0 + impedance.0 * 1000.0).unwrap();
+        write!(text, "[[material]]\nname = \"stack\"\nporous = {{ layers = [{{ thickness = {:?}, flow_resistivity = 8000 }}, {{ air = \"2 in\" }}, {{ thickness = \"40 mm\", flow_resistivity = {:?} }}] }}\n", 0.01 + alphas[1], 100.0 + impedance.0 * 1000.0).unwrap();
         let kind = ["kind = \"omni\"", "kind = \"cardioid\"", "kind = \"piston\", diameter = \"5 1/4 in\", cabinet = [0.3, 0.2, 0.25]",
             "kind = \"two-way\", woofer = \"165 mm\", tweeter = 0.025, spacing = \"17 cm\", crossover_hz = 2200, reference = \"woofer\", cabinet = [0.3, 0.2, 0.25]"][directivity];
         let listener = at(places[1]);

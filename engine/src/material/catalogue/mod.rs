@@ -125,11 +125,11 @@ impl Entry {
     ) -> Self {
         Self {
             name,
-            build: Build::Porous(PorousBuild {
-                thickness_m: thickness_mm / 1000.0,
+            build: Build::Porous(PorousBuild::single(
+                thickness_mm / 1000.0,
                 flow_resistivity,
-                gap_m: gap_mm / 1000.0,
-            }),
+                gap_mm / 1000.0,
+            )),
             filled: [false; 8],
             scattering: rising(table::SOFT),
             source: "Miki's model (1990) of a porous layer before a rigid wall",

@@ -2,6 +2,7 @@
 
 use super::fields::Fields;
 use super::items::open;
+use super::porous::{RawPorous, porous};
 use super::value::{Asked, TomlValue};
 use super::{Span, Spanned};
 use crate::bands::{BAND_COUNT, PerBand};
@@ -29,11 +30,7 @@ pub(in crate::scene) struct RawMaterial {
 pub(in crate::scene) enum RawBuild {
     Absorption(RawPerBand),
     Impedance(RawImpedance),
-    Porous {
-        thickness: Option<Spanned<f64>>,
-        flow_resistivity: Option<Spanned<f64>>,
-        gap: Option<Spanned<f64>>,
-    },
+    Porous(RawPorous),
 }
 
 const EIGHT: &str = "one number, or eight: 63, 125, 250, 500 Hz, 1, 2, 4, 8 kHz";
@@ -87,21 +84,8 @@ fn build(fields: &Fields<'_, '_>) -> Option<RawBuild> {
     match given.first()?.0 {
         "absorption" => fields.read("absorption", per_band).map(RawBuild::Absorption),
         "impedance" => fields.read("impedance", impedance).map(RawBuild::Impedance),
-        _ => porous(fields),
+        _ => porous(fields).map(RawBuild::Porous),
     }
-}
-
-fn porous(fields: &Fields<'_, '_>) -> Option<RawBuild> {
-    let inner = fields.inner(
-        "porous",
-        &["thickness", "flow_resistivity", "gap"],
-        "{ thickness = \"100 mm\", flow_resistivity = 12000, gap = \"50 mm\" }",
-    )?;
-    Some(RawBuild::Porous {
-        thickness: inner.need_length("thickness", "\"100 mm\""),
-        flow_resistivity: inner.need_number("flow_resistivity", "12000"),
-        gap: inner.length("gap"),
-    })
 }
 
 /// One number for all bands, or one for each.

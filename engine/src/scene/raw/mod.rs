@@ -7,12 +7,14 @@
 mod fields;
 mod items;
 mod material;
+mod porous;
 mod read;
 mod spanned;
 mod speaker;
 mod value;
 
 pub(super) use material::{RawBuild, RawImpedance, RawMaterial, RawPerBand};
+pub(super) use porous::{RawLayer, RawLayerKind, RawPorous};
 pub(super) use read::read;
 pub(super) use spanned::{RawPoint, Span, Spanned};
 pub(super) use speaker::{RawAim, RawDirectivity, RawSpeaker};

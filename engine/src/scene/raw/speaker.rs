@@ -19,6 +19,8 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) at: Option<RawPoint>,
     pub(in crate::scene) aim: Option<RawAim>,
     pub(in crate::scene) directivity: Option<RawDirectivity>,
+    pub(in crate::scene) solid: Option<Spanned<bool>>,
+    pub(in crate::scene) finish: Option<Spanned<String>>,
     /// Which of the optional keys are there, readable or not.
     pub(in crate::scene) written: Written,
 }
@@ -120,7 +122,7 @@ pub(super) fn speaker<'t>(
     place: &TomlValue<'_>,
     problems: &'t Problems,
 ) -> RawSpeaker {
-    let known = ["name", "pair", "side", "at", "aim", "directivity"];
+    let known = ["name", "pair", "side", "at", "aim", "directivity", "solid", "finish"];
     let fields = open(table, place, "speaker", &known, problems);
     let written = |key| fields.get(key).is_some() || fields.stands_misspelt(key);
     RawSpeaker {
@@ -131,6 +133,8 @@ pub(super) fn speaker<'t>(
         at: fields.need_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
         aim: fields.read("aim", aim),
         directivity: directivity(&fields),
+        solid: fields.boolean("solid"),
+        finish: fields.text("finish"),
         written: Written {
             pair: written("pair"),
             side: written("side"),

@@ -49,33 +49,7 @@ fn piece(
     };
     let place = raw.corner.as_ref()?;
     let help = "move its corner or check its size: [along x, along y, along z] before turning";
-    setting.corners_inside(&what, &corners(&piece), &place.span, help).then_some(piece)
-}
-
-/// The eight corners as the box stands.
-pub(super) fn corners(piece: &Furniture) -> Vec<DVec3> {
-    let middle = piece.corner + piece.size / 2.0;
-    let (sin, cos) = piece.turn_deg.to_radians().sin_cos();
-    let half = piece.size / 2.0;
-    let mut corners = Vec::with_capacity(8);
-    for x in [-half.x, half.x] {
-        for y in [-half.y, half.y] {
-            for z in [-half.z, half.z] {
-                corners.push(middle + DVec3::new(cos * x - sin * y, sin * x + cos * y, z));
-            }
-        }
-    }
-    corners
-}
-
-/// Whether a point is inside the box as it stands, deeper than a millimetre.
-pub(super) fn holds(piece: &Furniture, point: DVec3) -> bool {
-    let from_middle = point - (piece.corner + piece.size / 2.0);
-    let (sin, cos) = piece.turn_deg.to_radians().sin_cos();
-    let turned_back = DVec3::new(
-        cos * from_middle.x + sin * from_middle.y,
-        cos * from_middle.y - sin * from_middle.x,
-        from_middle.z,
-    );
-    (turned_back.abs() + super::TAPE_SLACK_M).cmplt(piece.size / 2.0).all()
+    setting
+        .corners_inside(&what, &piece.upright_box().corners(), &place.span, help)
+        .then_some(piece)
 }

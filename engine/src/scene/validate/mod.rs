@@ -19,10 +19,12 @@ mod own_material;
 mod pairs;
 mod panel_overlap;
 mod panels;
+mod porous;
 mod room;
 mod same_place;
 mod screens;
 mod setting;
+mod solid;
 mod speakers;
 mod variants;
 
@@ -56,13 +58,14 @@ pub(super) fn validate(
     let mut materials = Materials::new(&setting);
     let surfaces = raw.surfaces.each_ref().map(|name| materials.resolve(name.as_ref()));
     let listeners = listeners::listeners(&setting);
-    let speakers = speakers::speakers(&setting, &listeners, attachments);
+    let speakers = speakers::speakers(&setting, &listeners, attachments, &mut materials);
     let panels = panels::panels(&setting, &mut materials);
     let screens = screens::screens(&setting, &mut materials);
     let furniture = furniture::furniture(&setting, &mut materials);
     let variants = variants::variants(&setting);
     pairs::check(raw, problems);
     same_place::check(&setting, &speakers, &listeners);
+    solid::check(&setting, &speakers, &listeners, &furniture);
     panel_overlap::check(&setting, &panels, &variants);
 
     let own_materials = materials.own_count();

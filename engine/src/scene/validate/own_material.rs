@@ -1,9 +1,10 @@
 //! A material the scene describes itself.
 
 use super::limits::shown;
+use super::porous::porous;
 use super::setting::{Setting, called};
 use crate::bands::PerBand;
-use crate::material::{Build, Material, PorousBuild, catalogue};
+use crate::material::{Build, Material, catalogue};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawBuild, RawImpedance, RawMaterial, RawPerBand, Spanned};
 use num_complex::Complex64;
@@ -55,38 +56,7 @@ fn build_of(setting: &Setting<'_>, what: &str, raw: &RawBuild) -> Option<Build> 
     match raw {
         RawBuild::Absorption(values) => absorption(setting, what, values).map(Build::Absorption),
         RawBuild::Impedance(values) => impedance(setting, what, values).map(Build::Impedance),
-        RawBuild::Porous { thickness, flow_resistivity, gap } => {
-            let thickness_m = thickness.as_ref().and_then(|value| {
-                setting.length_within(
-                    &format!("the thickness of {what}"),
-                    value,
-                    0.001..=2.0,
-                    "give the thickness of the porous layer alone, as in \"100 mm\"",
-                )
-            });
-            let flow_resistivity = flow_resistivity.as_ref().and_then(|value| {
-                setting.number_within(
-                    &format!("the flow resistivity of {what}"),
-                    value,
-                    100.0..=1.0e6,
-                    " Pa·s/m²",
-                    "mineral wools lie between about 5000 and 50000 Pa·s/m²",
-                )
-            });
-            let gap_m = gap.as_ref().map_or(Some(0.0), |value| {
-                let help = "leave `gap` out when the layer lies on the wall";
-                if value.value == 0.0 {
-                    Some(0.0)
-                } else {
-                    setting.length_within(&format!("the air gap of {what}"), value, 0.0..=5.0, help)
-                }
-            });
-            Some(Build::Porous(PorousBuild {
-                thickness_m: thickness_m?,
-                flow_resistivity: flow_resistivity?,
-                gap_m: gap_m?,
-            }))
-        }
+        RawBuild::Porous(build) => porous(setting, what, build).map(Build::Porous),
     }
 }
 

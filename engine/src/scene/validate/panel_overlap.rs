@@ -1,11 +1,10 @@
 //! Panels on one surface do not overlap in any state of the room.
 
-use super::TAPE_SLACK_M;
 use super::inside::surface_words;
 use super::setting::Setting;
 use crate::scene::model::{Panel, Variant};
 use crate::scene::problem::Problem;
-use crate::scene::state::is_in;
+use crate::scene::state::{is_in, overlap};
 
 pub(super) fn check(setting: &Setting<'_>, panels: &[Option<Panel>], variants: &[Option<Variant>]) {
     let variants: Vec<Variant> = variants.iter().flatten().cloned().collect();
@@ -26,14 +25,6 @@ fn together(one: &Panel, other: &Panel, variants: &[Variant]) -> bool {
         [one, other].iter().all(|panel| is_in(panel.set.as_deref(), &panel.name, variant, variants))
     };
     variants.is_empty() || variants.iter().any(both)
-}
-
-fn overlap(one: &Panel, other: &Panel) -> bool {
-    one.on == other.on
-        && (0..2).all(|axis| {
-            let apart = (one.centre_m[axis] - other.centre_m[axis]).abs();
-            apart + TAPE_SLACK_M < f64::midpoint(one.size_m[axis], other.size_m[axis])
-        })
 }
 
 fn report(setting: &Setting<'_>, panel: &Panel, index: usize, other: &Panel, other_index: usize) {

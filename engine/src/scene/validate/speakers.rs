@@ -2,7 +2,9 @@
 
 use super::TAPE_SLACK_M;
 use super::directivity::directivity;
+use super::materials::Materials;
 use super::setting::{Setting, called};
+use super::solid::solid;
 use crate::directivity::Directivity;
 use crate::scene::attachments::Attachments;
 use crate::scene::model::{Aim, Listener, Speaker};
@@ -15,8 +17,10 @@ pub(super) fn speakers(
     setting: &Setting<'_>,
     listeners: &[Option<Listener>],
     attachments: &dyn Attachments,
+    materials: &mut Materials<'_>,
 ) -> Vec<Option<Speaker>> {
-    setting.raw.speakers.iter().map(|raw| speaker(setting, raw, listeners, attachments)).collect()
+    let raw = setting.raw.speakers.iter();
+    raw.map(|raw| speaker(setting, raw, listeners, attachments, materials)).collect()
 }
 
 fn speaker(
@@ -24,6 +28,7 @@ fn speaker(
     raw: &RawSpeaker,
     listeners: &[Option<Listener>],
     attachments: &dyn Attachments,
+    materials: &mut Materials<'_>,
 ) -> Option<Speaker> {
     let what = called("speaker", raw.name.as_ref());
     let at = raw.at.as_ref().and_then(|point| setting.clear_of_walls(&what, point));
@@ -48,14 +53,21 @@ fn speaker(
         (Some(pair), Some(side)) => Some((pair.value.clone(), side.value)),
         _ => None,
     };
-    Some(Speaker {
+    let solid = solid(setting, &what, raw, directivity.as_ref(), materials);
+    let speaker = Speaker {
         name: raw.name.as_ref()?.value.clone(),
         pair,
         at: at?,
         axis: axis?,
         aim: aim?.0,
         directivity: directivity?,
-    })
+        solid: solid.ok()?,
+    };
+    let Some(cabinet) = speaker.solid_box() else { return Some(speaker) };
+    let place = raw.at.as_ref()?;
+    let help = "move the speaker out, or check the cabinet: [height, width, depth]; a solid one stands upright, its front at the reference point";
+    let what = format!("the cabinet of `{}`", speaker.name);
+    setting.corners_inside(&what, &cabinet.corners(), &place.span, help).then_some(speaker)
 }
 
 fn aim(setting: &Setting<'_>, what: &str, raw: Option<&RawAim>) -> Option<(Aim, Span)> {

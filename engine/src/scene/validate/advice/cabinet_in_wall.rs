@@ -1,6 +1,6 @@
 //! A cabinet that would reach into a wall.
 
-use crate::directivity::{Cabinet, Directivity};
+use crate::directivity::Cabinet;
 use crate::scene::model::{Scene, Speaker, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::validate::inside::{farthest_out, surface_words};
@@ -9,7 +9,7 @@ use glam::DVec3;
 
 pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
     for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
-        let (Some(cabinet), Some(at)) = (cabinet_of(&speaker.directivity), &raw.at) else {
+        let (Some(cabinet), None, Some(at)) = (speaker.cabinet(), speaker.solid, &raw.at) else {
             continue;
         };
         let Some((axis, far, beyond)) =
@@ -29,13 +29,6 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
                 .label("the reference point, in the middle of the cabinet's front")
                 .help("move the speaker out, or check the cabinet: [height, width, depth]"),
         );
-    }
-}
-
-fn cabinet_of(directivity: &Directivity) -> Option<&Cabinet> {
-    match directivity {
-        Directivity::Piston { cabinet, .. } | Directivity::TwoWay { cabinet, .. } => Some(cabinet),
-        Directivity::Omni | Directivity::Cardioid | Directivity::Table(_) => None,
     }
 }
 

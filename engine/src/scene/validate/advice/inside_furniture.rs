@@ -3,12 +3,15 @@
 use crate::scene::model::Scene;
 use crate::scene::problem::Problem;
 use crate::scene::raw::RawPoint;
-use crate::scene::validate::furniture::holds;
+use crate::scene::validate::TAPE_SLACK_M;
 use crate::scene::validate::setting::Setting;
 use glam::DVec3;
 
 pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
     for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+        if speaker.solid.is_some() {
+            continue; // its whole cabinet has been held against the furniture
+        }
         look(
             scene,
             setting,
@@ -31,7 +34,7 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
 fn look(scene: &Scene, setting: &Setting<'_>, what: &str, at: DVec3, raw: Option<&RawPoint>) {
     let Some(place) = raw else { return };
     for (piece, written) in scene.furniture().iter().zip(&setting.raw.furniture) {
-        if !holds(piece, at) {
+        if piece.upright_box().depth_m(at) <= TAPE_SLACK_M {
             continue;
         }
         let mut problem = Problem::warning("scene::inside-furniture", place.span.clone(), format!("{what} is inside `{}`", piece.name))

@@ -4,6 +4,7 @@ mod cabinet_in_wall;
 mod inside_furniture;
 mod pair_mirror;
 mod seat;
+mod shared_place;
 mod unused_set;
 
 use super::setting::Setting;
@@ -17,6 +18,7 @@ pub(super) fn give(scene: &Scene, setting: &Setting<'_>) {
     pair_mirror::check(scene, setting);
     cabinet_in_wall::check(scene, setting);
     inside_furniture::check(scene, setting);
+    shared_place::check(scene, setting);
     unused_set::check(scene, setting);
 }
 

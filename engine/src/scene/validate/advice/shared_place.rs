@@ -1,0 +1,22 @@
+//! Panels that share a place: when no state is asked for, only the first of them is up.
+
+use crate::scene::model::Scene;
+use crate::scene::problem::Problem;
+use crate::scene::state::overlap;
+use crate::scene::validate::setting::Setting;
+
+pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
+    // A state that bears a name is told by it.
+    let Some(all) = scene.state(None).filter(|state| state.name.is_none()) else { return };
+    for (panel, raw) in scene.panels().iter().zip(&setting.raw.panels) {
+        let is_up = all.panels.iter().any(|up| std::ptr::eq(*up, panel));
+        let first = all.panels.iter().find(|up| overlap(up, panel));
+        let (false, Some(first), Some(name)) = (is_up, first, &raw.name) else { continue };
+        let message = format!("`{}` shares its place with `{}`", panel.name, first.name);
+        setting.add(
+            Problem::warning("scene::shared-place", name.span.clone(), message)
+                .label("left out when no variant is asked for")
+                .help("nothing to do; ask for a state by its name with --variant"),
+        );
+    }
+}
