@@ -61,6 +61,7 @@ pub mod interference;
 pub mod lining;
 pub mod material;
 mod quadrature;
+pub mod rays;
 pub mod response;
 pub mod scene;
 pub mod statistics;

@@ -155,6 +155,11 @@ impl Faces {
         self.all.len() == SURFACES
     }
 
+    /// The faces inside the room, ready to be asked what they hide.
+    pub fn occluders(&self) -> &Occluders {
+        &self.occluders
+    }
+
     /// Whether a face inside the room stands between two points; faces that the points lie on do not,
     /// nor does a speaker's own cabinet hide its reference point.
     pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {

@@ -97,6 +97,12 @@ impl Reflector {
         energy
     }
 
+    /// Mean over each band of the share of energy that is reflected, mirrored and scattered together.
+    pub fn reflected_energy(&self, cos_incidence: f64) -> PerBand<f64> {
+        let all = Self { specular: [1.0; 8], ..self.clone() };
+        all.band_energy(cos_incidence)
+    }
+
     /// The factor per band, for every build but the porous one (which gives ones here).
     fn band_pressure(&self, cos_incidence: f64) -> PerBand<Complex64> {
         std::array::from_fn(|band| {

@@ -1,0 +1,231 @@
+//! Rays of one speaker to all listeners: in batches, on all cores, always with the same sum.
+
+use super::chunk::{Chunk, Course, Tally};
+use super::ear_ball::EarBall;
+use super::inside::Inside;
+use super::launch::{Emission, Lattice};
+use super::skin::{Skins, row, single};
+use super::stream::Stream;
+use super::{Held, Histogram, Ledger};
+use crate::bands::{BAND_COUNT, PerBand};
+use crate::directivity::Radiator;
+use crate::enclosure::Enclosure;
+use crate::geometry::SURFACES;
+use crate::scene::Scene;
+use crate::widest::on_widest;
+use glam::DVec3;
+use rayon::prelude::*;
+use std::f64::consts::{LN_10, PI};
+
+/// How rays are followed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RayPlan {
+    /// How many.
+    pub count: RayCount,
+    /// What the random numbers begin from: the same seed gives the same bytes, on any machine and
+    /// any number of threads.
+    pub seed: u64,
+    /// How long after the direct sound energy is counted, seconds.
+    pub length_s: f64,
+    /// Width of a bin, seconds.
+    pub bin_s: f64,
+    /// A ray this far below the energy it could have left with on axis is retired, or strengthened,
+    /// by an unbiased draw; decibels, negative.
+    pub floor_db: f64,
+}
+
+/// How many rays leave each speaker.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RayCount {
+    /// So many, rounded up to a whole number for each batch.
+    Fixed(u64),
+    /// As many as it takes for [`Histogram::relative_error`] to fall to a target, at most `cap`.
+    Until {
+        /// The target, as a share.
+        relative_error: f64,
+        /// The most rays followed, reached or not.
+        cap: u64,
+    },
+}
+
+/// Where rays leave.
+#[derive(Debug, Clone, Copy)]
+pub struct Source<'a> {
+    /// The speaker's reference point, metres.
+    pub at: DVec3,
+    /// Unit vector along its axis.
+    pub axis: DVec3,
+    /// How it radiates.
+    pub radiator: &'a Radiator,
+}
+
+/// Where energy is counted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Receiver {
+    /// The middle of the head, metres.
+    pub at: DVec3,
+    /// Path length of the direct sound, where the first bin begins, metres.
+    pub direct_m: f64,
+    /// What the list of images holds already.
+    pub held: Held,
+}
+
+/// What rays of one speaker leave at every receiver.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RayTrace {
+    /// Rays followed.
+    pub rays: u64,
+    /// One histogram for each receiver.
+    pub histograms: Vec<Histogram>,
+    /// Where the energy went.
+    pub ledger: Ledger,
+}
+
+/// Independent batches: enough for a standard error that is itself good to a fifth.
+pub const BATCHES: u64 = 16;
+
+/// Rays one task follows.
+const CHUNK: u64 = 1024;
+
+/// Tasks whose results are held at once.
+const WAVE: usize = 64;
+
+/// The first round of a trace that goes on until its error is small.
+const FIRST_ROUND: u64 = 8192;
+
+/// Follows rays from a speaker. `progress` is told, from any thread, how many more are done.
+pub fn follow(
+    scene: &Scene,
+    enclosure: &Enclosure,
+    source: Source,
+    receivers: &[Receiver],
+    plan: &RayPlan,
+    progress: &(dyn Fn(u64) + Sync),
+) -> RayTrace {
+    let course = course(scene, enclosure, source, receivers, plan);
+    let mut sums = Sums::new(receivers.len(), course.bins);
+    match plan.count {
+        RayCount::Fixed(rays) => sums.round(&course, plan.seed, rays, progress),
+        RayCount::Until { relative_error, cap } => {
+            let mut next = FIRST_ROUND.min(cap);
+            while next > 0 {
+                sums.round(&course, plan.seed, next, progress);
+                let trace = sums.trace(plan.bin_s);
+                let errors = trace.histograms.iter().filter_map(Histogram::relative_error);
+                if errors.reduce(f64::max).is_none_or(|error| error <= relative_error) {
+                    break;
+                }
+                // As many again, so that each round halves the variance.
+                next = trace.rays.min(cap.saturating_sub(trace.rays));
+            }
+        }
+    }
+    sums.trace(plan.bin_s)
+}
+
+fn course<'a>(
+    scene: &Scene,
+    enclosure: &'a Enclosure<'a>,
+    source: Source,
+    receivers: &[Receiver],
+    plan: &RayPlan,
+) -> Course<'a> {
+    let faces = enclosure.faces();
+    let speed = enclosure.speed_of_sound_m_s();
+    let ear = |receiver: &Receiver| {
+        let clear_m = faces.all().iter().map(|face| face.rectangle.distance_m(receiver.at));
+        EarBall::new(receiver, clear_m.fold(f64::INFINITY, f64::min), plan.bin_s * speed)
+    };
+    let nepers = enclosure.attenuation_db_per_m().map(|db| db * LN_10 / 10.0);
+    let farthest_m = receivers.iter().map(|r| r.direct_m).fold(0.0, f64::max);
+    #[expect(clippy::cast_sign_loss, reason = "plans are positive")]
+    let bins = (plan.length_s / plan.bin_s).ceil() as usize;
+    Course {
+        enclosure,
+        inside: Inside::new(&faces.all()[SURFACES..], faces.occluders()),
+        skins: Skins::new(scene, enclosure),
+        emission: Emission::new(source.radiator, source.axis),
+        speaker: source.at,
+        ears: receivers.iter().map(ear).collect(),
+        bins,
+        size: enclosure.room().size().to_array().map(single),
+        air: row(nepers),
+        still: nepers.iter().all(|&n| n == 0.0),
+        longest_m: single(farthest_m + bins as f64 * plan.bin_s * speed),
+        floor: single(10f64.powf(0.1 * plan.floor_db)),
+    }
+}
+
+/// Sums over all rays followed so far, batch by batch.
+struct Sums {
+    /// For each batch, for each receiver.
+    histograms: Vec<Vec<Vec<PerBand<f64>>>>,
+    ledger: Ledger,
+    rays_per_batch: u64,
+    rounds: u64,
+}
+
+impl Sums {
+    fn new(receivers: usize, bins: usize) -> Self {
+        let histograms = vec![vec![vec![[0.0; BAND_COUNT]; bins]; receivers]; BATCHES as usize];
+        Self { histograms, ledger: Ledger::default(), rays_per_batch: 0, rounds: 0 }
+    }
+
+    /// Follows so many more rays, in every batch a lattice of its own.
+    fn round(&mut self, course: &Course, seed: u64, rays: u64, progress: &(dyn Fn(u64) + Sync)) {
+        let count = rays.div_ceil(BATCHES);
+        let tasks: Vec<(u64, u64)> = (0..BATCHES)
+            .flat_map(|batch| (0..count).step_by(CHUNK as usize).map(move |first| (batch, first)))
+            .collect();
+        for wave in tasks.chunks(WAVE) {
+            let follow = |&(batch, first): &(u64, u64)| {
+                let lattice_number = self.rounds * BATCHES + batch;
+                // Lattices draw from another seed than rays, so that no stream is used twice.
+                let turn = Stream::new(!seed, lattice_number);
+                let rays = first..(first + CHUNK).min(count);
+                let done = rays.end - rays.start;
+                let lattice = Lattice::new(count, turn);
+                let first = (self.rays_per_batch * BATCHES) + batch * count;
+                let tally = on_widest(Chunk { course, lattice, rays, seed, first });
+                progress(done);
+                (batch as usize, tally)
+            };
+            let tallies: Vec<(usize, Tally)> = wave.par_iter().map(follow).collect();
+            for (batch, tally) in tallies {
+                self.add(batch, &tally);
+            }
+        }
+        self.rays_per_batch += count;
+        self.rounds += 1;
+    }
+
+    fn add(&mut self, batch: usize, tally: &Tally) {
+        for (sums, histogram) in self.histograms[batch].iter_mut().zip(&tally.histograms) {
+            for (sum, bin) in sums.iter_mut().zip(histogram) {
+                for (sum, energy) in sum.iter_mut().zip(bin) {
+                    *sum += energy;
+                }
+            }
+        }
+        self.ledger += &tally.ledger;
+    }
+
+    fn trace(&self, bin_s: f64) -> RayTrace {
+        let receivers = self.histograms.first().map_or(0, Vec::len);
+        // Each ray stands for its part of the sphere.
+        let share = 4.0 * PI / self.rays_per_batch.max(1) as f64;
+        let scaled = |bin: &PerBand<f64>| bin.map(|energy| energy * share);
+        let histogram = |receiver: usize| Histogram {
+            bin_s,
+            batches: self
+                .histograms
+                .iter()
+                .map(|batch| batch[receiver].iter().map(scaled).collect())
+                .collect(),
+        };
+        let rays = self.rays_per_batch * BATCHES;
+        let mut ledger = self.ledger;
+        ledger.scale(1.0 / rays.max(1) as f64);
+        RayTrace { rays, histograms: (0..receivers).map(histogram).collect(), ledger }
+    }
+}

@@ -1,0 +1,156 @@
+//! Rays against what must come out: balance, exact image sums, diffuse-field theory.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(clippy::cast_precision_loss, reason = "small counts")]
+
+use earline_engine::bands::PerBand;
+use earline_engine::directivity::Radiator;
+use earline_engine::enclosure::Enclosure;
+use earline_engine::image_sources::{EnergyPlan, box_energy};
+use earline_engine::rays::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
+use earline_engine::scene::{NoAttachments, Scene};
+use std::fmt::Write;
+
+/// A box whose six surfaces are of α and scattering of their own, air without losses.
+fn box_text(size: [f64; 3], absorption: [f64; 6], scattering: f64, air: bool) -> String {
+    let [l, w, h] = size;
+    let names = ["front", "back", "left", "right", "floor", "ceiling"];
+    let mut text =
+        format!("[room]\nlength = {l}\nwidth = {w}\nheight = {h}\n[air]\nabsorption = {air}\n");
+    text += "[model]\nreflection = \"constant\"\n[surfaces]\n";
+    for name in names {
+        writeln!(text, "{name} = \"skin {name}\"").unwrap();
+    }
+    for (name, a) in names.iter().zip(absorption) {
+        let a = vec![format!("{a:?}"); 8].join(", ");
+        let s = vec![format!("{scattering:?}"); 8].join(", ");
+        writeln!(text, "[[material]]\nname = \"skin {name}\"\nabsorption = [{a}]\nscattering = [{s}]\nsource = \"test\"").unwrap();
+    }
+    let at = |share: [f64; 3]| [share[0] * l, share[1] * w, share[2] * h];
+    writeln!(
+        text,
+        "[[speaker]]\nname = \"s\"\nat = {:?}\ndirectivity = {{ kind = \"omni\" }}",
+        at([0.21, 0.31, 0.47])
+    )
+    .unwrap();
+    writeln!(text, "[[listener]]\nname = \"l\"\nat = {:?}", at([0.63, 0.57, 0.52])).unwrap();
+    text
+}
+
+fn scene(text: &str) -> Scene {
+    Scene::parse(text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
+}
+
+fn plan(rays: u64, length_s: f64) -> RayPlan {
+    RayPlan { count: RayCount::Fixed(rays), seed: 1, length_s, bin_s: 1e-3, floor_db: -90.0 }
+}
+
+fn rays(scene: &Scene, held: Held, plan: &RayPlan) -> RayTrace {
+    let state = scene.state(None).unwrap();
+    let enclosure = Enclosure::new(scene, &state);
+    let speaker = &scene.speakers()[0];
+    let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
+    let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };
+    let receivers: Vec<Receiver> = scene
+        .listeners()
+        .iter()
+        .map(|l| Receiver { at: l.at, direct_m: l.at.distance(speaker.at), held })
+        .collect();
+    follow(scene, &enclosure, source, &receivers, plan, &|_| {})
+}
+
+const UNEVEN: [f64; 6] = [0.3, 0.08, 0.15, 0.05, 0.22, 0.6];
+
+#[test]
+fn energy_is_accounted_for() {
+    for (scattering, air) in [(0.0, true), (0.4, true), (1.0, false)] {
+        let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, air));
+        let ledger = rays(&scene, Held::DIRECT, &plan(4096, 0.5)).ledger;
+        for imbalance in ledger.imbalance() {
+            assert!(imbalance.abs() < 1e-9, "{imbalance}");
+        }
+        assert!(ledger.absorbed.iter().all(|&a| a > 0.5));
+        assert!(ledger.air.iter().all(|&a| (a > 0.0) == air));
+    }
+}
+
+#[test]
+fn black_walls_leave_the_direct_sound_alone() {
+    let scene = scene(&box_text([5.0, 4.0, 2.6], [1.0; 6], 0.5, true));
+    let traced = rays(&scene, Held::DIRECT, &plan(4096, 0.2));
+    assert_eq!(traced.histograms[0].steps(0..200).0, [0.0; 8]);
+    assert!(traced.ledger.segments <= 4096);
+}
+
+#[test]
+fn hard_walls_in_still_air_never_decay() {
+    let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
+    let traced = rays(&scene, Held::DIRECT, &plan(2048, 1.0));
+    for (alive, emitted) in traced.ledger.alive.iter().zip(traced.ledger.emitted) {
+        assert!((alive / emitted - 1.0).abs() < 1e-6);
+    }
+    let (early, _) = traced.histograms[0].steps(200..400);
+    let (late, error) = traced.histograms[0].steps(800..1000);
+    assert!((early[4] - late[4]).abs() < 5.0 * error[4], "{} {} {}", early[4], late[4], error[4]);
+}
+
+/// Mean free path 4V/S of a diffuse field (Kosten 1960, from memory) and its variance in boxes
+/// (computed by Monte Carlo from cosine-law starts, two million rays).
+#[test]
+fn free_paths_of_diffuse_rooms() {
+    for (size, variance) in
+        [([4.0, 4.0, 4.0], 0.345), ([6.0, 4.0, 2.5], 0.367), ([8.0, 4.0, 4.0], 0.359)]
+    {
+        let scene = scene(&box_text(size, [0.0; 6], 1.0, false));
+        let ledger = rays(&scene, Held::DIRECT, &plan(1024, 8.0)).ledger;
+        let [l, w, h] = size;
+        let theory = 4.0 * l * w * h / (2.0 * (l * w + l * h + w * h));
+        let mean = ledger.mean_free_path_m().unwrap();
+        assert!((mean / theory - 1.0).abs() < 5e-3, "{mean} against {theory}");
+        let found = ledger.free_path_variance().unwrap();
+        assert!((found - variance).abs() < 0.01, "{found} against {variance}");
+    }
+}
+
+/// A specular box: rays against the exact sums over all images to 0.3 s, every millisecond.
+#[test]
+fn a_specular_box_is_its_images() {
+    let rooms = [
+        ([6.0, 4.0, 2.5], [0.1; 6]),
+        ([5.3, 3.7, 2.45], UNEVEN),
+        ([7.1, 5.2, 3.1], [0.05, 0.4, 0.1, 0.1, 0.3, 0.02]),
+    ];
+    for (size, absorption) in rooms {
+        let scene = scene(&box_text(size, absorption, 0.0, false));
+        let traced = rays(&scene, Held::DIRECT, &plan(1_600_000, 0.3));
+        let (s, r) = (scene.speakers()[0].at, scene.listeners()[0].at);
+        let speed = scene.air().speed_of_sound_m_s();
+        let walls: [PerBand<f64>; 6] = absorption.map(|a| [a; 8]);
+        let direct_m = s.distance(r);
+        // Images in bins of 0.1 µs, put together into the rays' bins, which begin with the direct sound.
+        let fine = EnergyPlan::from_absorption(walls, speed, 1e-7, 3_300_000);
+        let images = box_energy(scene.room(), s, r, &fine);
+        let mut exact = vec![0.0; 300];
+        for (i, bin) in images.iter().enumerate() {
+            let after_s = (i as f64 + 0.5) * 1e-7 - direct_m / speed;
+            let index = (after_s * 1e3).floor();
+            // The direct sound itself is the list's.
+            if index >= 0.0 && index < 300.0 && after_s > 2e-7 {
+                exact[index as usize] += bin[4];
+            }
+        }
+        let (mut within_one, mut bins) = (0, 0);
+        for (i, &exact) in exact.iter().enumerate() {
+            let (mean, error) = traced.histograms[0].bin(i);
+            if exact == 0.0 && mean[4] == 0.0 {
+                continue;
+            }
+            let off = (mean[4] - exact).abs() / error[4];
+            bins += 1;
+            within_one += usize::from(off < 1.0);
+            assert!(off < 5.0, "bin {i}: {} ± {} against {exact}", mean[4], error[4]);
+        }
+        let share = f64::from(within_one as u32) / f64::from(bins);
+        println!("{size:?}: {share}");
+        assert!((0.55..0.80).contains(&share), "{share} of {bins} bins within one standard error");
+    }
+}
