@@ -67,5 +67,6 @@ pub mod scene;
 pub mod statistics;
 pub mod survey;
 pub mod trace;
+pub mod whole_decay;
 mod widest;
 pub mod zone;

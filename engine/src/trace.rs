@@ -4,6 +4,7 @@ use crate::bands::PerBand;
 use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::image_sources::{Arrival, Ear, Path, Reach, Rims, enumerate};
+use crate::rays::Held;
 use crate::response::EnergyTime;
 use crate::scene::{Listener, Scene, State};
 use glam::DVec3;
@@ -52,6 +53,19 @@ pub struct PairTrace {
     pub reflections: Vec<Reflection>,
     /// Energy against time.
     pub energy_time: EnergyTime,
+    /// Which mirror paths are in `arrivals`; all others are left to rays.
+    pub held: Held,
+    /// Every arrival followed, the direct sound included, in order of time.
+    pub arrivals: Vec<ArrivalEnergy>,
+}
+
+/// How much arrives over one path.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ArrivalEnergy {
+    /// Length of the path, metres.
+    pub distance_m: f64,
+    /// Energy per band, relative to the speaker's own at 1 m on axis in a free field.
+    pub band_energy: PerBand<f64>,
 }
 
 /// The direct sound at a listener.
@@ -225,6 +239,16 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let heard = if scene.model().edges { ear.finite_arrival(&straight) } else { direct.clone() };
     let arrivals: Vec<Arrival> =
         paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
+    let energies = arrivals.iter().map(|a| ArrivalEnergy {
+        distance_m: a.distance_m,
+        band_energy: a.band_energy,
+    });
+    let energies = energies.collect();
+    let held = Held {
+        order: u32::try_from(plan.order).unwrap_or(u32::MAX),
+        list_m: window_m.max(curve_m),
+        every_order_m: curve_m,
+    };
     let in_curve = arrivals.partition_point(|a| a.distance_m <= curve_m);
     let energy_time = EnergyTime::new(
         &arrivals[..in_curve],
@@ -246,6 +270,8 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
         direct: Direct::new(&heard, head, speed, shadowed),
         reflections,
         energy_time,
+        held,
+        arrivals: energies,
     }
 }
 

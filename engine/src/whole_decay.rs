@@ -1,0 +1,159 @@
+//! The whole decay at every seat: the list of images as far as it goes, rays for all the rest.
+
+use crate::bands::{BAND_COUNT, PerBand};
+use crate::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
+use crate::directivity::{Directivity, Radiator};
+use crate::enclosure::Enclosure;
+use crate::lining::lining;
+use crate::rays::{Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::scene::{Scene, State};
+use crate::statistics::statistics;
+use crate::trace::{PairTrace, Trace};
+
+/// The whole decay of every pair of a trace, and what the rays of each speaker did.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WholeDecay {
+    /// In the order of [`Trace::pairs`].
+    pub pairs: Vec<PairDecay>,
+    /// One entry for each speaker of the trace, in the order they first appear there.
+    pub speakers: Vec<SpeakerRays>,
+}
+
+/// The decay of one speaker at one listener.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PairDecay {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// Figures per band, each with its standard error or the reason it is missing.
+    pub figures: PerBand<Figures<Result<Estimate, Absent>>>,
+    /// Width of a bin of the decay curves, seconds.
+    pub bin_s: f64,
+    /// Decay curve (backward integral) per band at every edge between bins, decibels relative to
+    /// the first; empty where nothing arrives.
+    pub curve_db: PerBand<Vec<Estimate>>,
+}
+
+/// What the rays of one speaker did.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SpeakerRays {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Rays followed.
+    pub rays: u64,
+    /// Where their energy went.
+    pub ledger: Ledger,
+}
+
+/// Rays are followed to this level, decibels.
+const FLOOR_DB: f64 = -65.0;
+
+/// Width of a bin, seconds.
+const BIN_S: f64 = 1e-3;
+
+/// Shortest and longest decay followed, seconds.
+const LENGTH_S: [f64; 2] = [0.25, 6.0];
+
+/// A plan that follows rays in a scene until they have died away.
+///
+/// The length comes from Sabine's formula, which tends to overrate decays: a fifth more than the
+/// slowest band, within bounds.
+pub fn ray_plan(scene: &Scene, state: &State<'_>, count: RayCount, seed: u64) -> RayPlan {
+    let (air, room) = (scene.air(), scene.room());
+    let attenuation = air.attenuation_db_per_m();
+    let figures =
+        statistics(room, air.speed_of_sound_m_s(), &attenuation, &lining(scene, state));
+    let times = figures.sabine_s.iter().map(|time| time.unwrap_or(f64::INFINITY));
+    let length_s = (1.2 * times.fold(0.0, f64::max)).clamp(LENGTH_S[0], LENGTH_S[1]);
+    RayPlan { count, seed, length_s, bin_s: BIN_S, floor_db: FLOOR_DB }
+}
+
+/// Follows rays from every speaker of a trace to all its listeners and reads every decay.
+///
+/// `state` and `traced` are those of one call of [`crate::trace::trace`]. `progress` is told, from
+/// any thread, how many more rays are done.
+pub fn whole_decay(
+    scene: &Scene,
+    state: &State<'_>,
+    traced: &Trace,
+    plan: &RayPlan,
+    progress: &(dyn Fn(u64) + Sync),
+) -> WholeDecay {
+    let enclosure = Enclosure::new(scene, state);
+    let mut order: Vec<usize> = Vec::new();
+    for pair in &traced.pairs {
+        if !order.contains(&pair.speaker) {
+            order.push(pair.speaker);
+        }
+    }
+    let mut pairs: Vec<Option<PairDecay>> = traced.pairs.iter().map(|_| None).collect();
+    let mut speakers = Vec::new();
+    for index in order {
+        let speaker = &scene.speakers()[index];
+        let radiator =
+            Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
+        let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };
+        let of_speaker = || traced.pairs.iter().enumerate().filter(|(_, p)| p.speaker == index);
+        let receivers: Vec<Receiver> = of_speaker()
+            .map(|(_, pair)| Receiver {
+                at: scene.listeners()[pair.listener].at,
+                direct_m: pair.direct.distance_m,
+                held: pair.held,
+            })
+            .collect();
+        let followed = follow(scene, &enclosure, source, &receivers, plan, progress);
+        for ((place, pair), histogram) in of_speaker().zip(&followed.histograms) {
+            pairs[place] = Some(read(scene, traced, pair, &histogram.batches, plan.bin_s));
+        }
+        speakers.push(SpeakerRays { speaker: index, rays: followed.rays, ledger: followed.ledger });
+    }
+    WholeDecay { pairs: pairs.into_iter().flatten().collect(), speakers }
+}
+
+/// Reads one decay, band by band.
+fn read(
+    scene: &Scene,
+    traced: &Trace,
+    pair: &PairTrace,
+    batches: &[Vec<PerBand<f64>>],
+    bin_s: f64,
+) -> PairDecay {
+    let bins = batches.first().map_or(0, Vec::len);
+    let certain = in_bins(pair, bins, bin_s * traced.speed_of_sound_m_s);
+    let direct = pair.arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
+    let omnidirectional = scene.speakers()[pair.speaker].directivity == Directivity::Omni;
+    let mut curve_db: PerBand<Vec<Estimate>> = std::array::from_fn(|_| Vec::new());
+    let figures = std::array::from_fn(|band| {
+        let of_band = |bins: &[PerBand<f64>]| bins.iter().map(|bin| bin[band]).collect::<Vec<_>>();
+        let (certain, batches) = (of_band(&certain), batches.iter().map(|b| of_band(b)));
+        let batches: Vec<Vec<f64>> = batches.collect();
+        let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
+        let ensemble = Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Cut };
+        let setting = Setting::new(direct.map_or(0.0, |a| a.band_energy[band]));
+        let setting = if omnidirectional { setting.omnidirectional() } else { setting };
+        curve_db[band] = ensemble.curve_db().unwrap_or_default();
+        ensemble.figures(&setting)
+    });
+    PairDecay { speaker: pair.speaker, listener: pair.listener, figures, bin_s, curve_db }
+}
+
+/// The arrivals of a list in bins of a length of path, the direct sound in the first.
+fn in_bins(pair: &PairTrace, bins: usize, bin_m: f64) -> Vec<PerBand<f64>> {
+    let mut sums = vec![[0.0; BAND_COUNT]; bins];
+    for arrival in &pair.arrivals {
+        let after_m = (arrival.distance_m - pair.direct.distance_m).max(0.0);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "positive, and a path is a few hundred metres at most"
+        )]
+        let bin = (after_m / bin_m) as usize;
+        if let Some(sum) = sums.get_mut(bin) {
+            for (sum, energy) in sum.iter_mut().zip(arrival.band_energy) {
+                *sum += energy;
+            }
+        }
+    }
+    sums
+}
