@@ -12,6 +12,8 @@ mod air;
 mod cap;
 #[path = "published/catalogue.rs"]
 mod catalogue;
+#[path = "published/decay.rs"]
+mod decay;
 #[path = "published/fresnel_zone.rs"]
 mod fresnel_zone;
 #[path = "published/head.rs"]
