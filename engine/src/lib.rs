@@ -51,6 +51,7 @@ pub mod air;
 pub mod bands;
 pub mod compare;
 pub mod criteria;
+pub mod decay;
 pub mod diffraction;
 pub mod directivity;
 pub mod enclosure;

@@ -1,7 +1,7 @@
 //! What lines a room in one of its states: every absorbing area with its coefficient.
 
 use crate::material::Material;
-use crate::scene::{Furniture, Scene, State, Surface, UprightBox};
+use crate::scene::{Scene, State, Surface, UprightBox};
 use crate::statistics::Absorber;
 
 /// Every absorbing area of a scene in one of its states.
@@ -10,25 +10,33 @@ use crate::statistics::Absorber;
 /// that are not put down on the floor; solid speaker cabinets all round. Panels that overlap count in full, and a surface is never
 /// less than nothing.
 pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
-    let absorber = |material: &Material, area_m2: f64| Absorber {
+    let absorber = |material: &Material, area_m2: f64, facing: [f64; 3]| Absorber {
         area_m2,
         absorption: material.random_incidence(scene.air()),
+        scattering: material.scattering,
+        facing,
     };
-    let of = |index: usize, area_m2: f64| {
-        scene.materials().get(index).map(|material| absorber(material, area_m2))
+    let of = |index: usize, area_m2: f64, facing: [f64; 3]| {
+        scene.materials().get(index).map(|material| absorber(material, area_m2, facing))
     };
     let bare = Surface::ALL.iter().map(|&surface| {
         let area = scene.room().area_m2(surface) - covered_m2(surface, state);
-        absorber(scene.surface_material(surface), area.max(0.0))
+        absorber(scene.surface_material(surface), area.max(0.0), facing(surface))
     });
-    let panels = state.panels.iter().filter_map(|p| of(p.material, p.size_m[0] * p.size_m[1]));
-    let screens =
-        state.screens.iter().filter_map(|s| of(s.material, 2.0 * s.size_m[0] * s.size_m[1]));
-    let furniture = state.furniture.iter().filter_map(|f| of(f.material, exposed_m2(f)));
-    let cabinets = scene
-        .speakers()
-        .iter()
-        .filter_map(|speaker| of(speaker.solid?, cabinet_m2(&speaker.solid_box()?)));
+    let panels =
+        state.panels.iter().filter_map(|p| of(p.material, p.size_m[0] * p.size_m[1], facing(p.on)));
+    let screens = state.screens.iter().filter_map(|s| {
+        of(s.material, 2.0 * s.size_m[0] * s.size_m[1], Absorber::facing_of(s.facing))
+    });
+    let furniture = state.furniture.iter().filter_map(|f| {
+        let open_below = f.corner.z > ON_THE_FLOOR_M;
+        let (area_m2, facing) = exposed(&f.upright_box(), open_below);
+        of(f.material, area_m2, facing)
+    });
+    let cabinets = scene.speakers().iter().filter_map(|speaker| {
+        let (area_m2, facing) = exposed(&speaker.solid_box()?, true);
+        of(speaker.solid?, area_m2, facing)
+    });
     bare.chain(panels).chain(screens).chain(furniture).chain(cabinets).collect()
 }
 
@@ -45,14 +53,21 @@ fn covered_m2(surface: Surface, state: &State<'_>) -> f64 {
         + standing.map(|f| f.size.x * f.size.y).sum::<f64>()
 }
 
-fn exposed_m2(furniture: &Furniture) -> f64 {
-    let size = furniture.size;
-    let plan = size.x * size.y;
-    let under = if furniture.corner.z <= ON_THE_FLOOR_M { 0.0 } else { plan };
-    plan + under + 2.0 * size.z * (size.x + size.y)
+fn facing(surface: Surface) -> [f64; 3] {
+    std::array::from_fn(|axis| if axis == surface.axis() { 1.0 } else { 0.0 })
 }
 
-fn cabinet_m2(cabinet: &UprightBox) -> f64 {
-    let size = cabinet.half * 2.0;
-    2.0 * (size.x * size.y + size.z * (size.x + size.y))
+/// Area of the sides of a box that sound gets to, and which way they face on the whole.
+fn exposed(upright: &UprightBox, open_below: bool) -> (f64, [f64; 3]) {
+    let size = upright.half * 2.0;
+    let ends = if open_below { 2.0 } else { 1.0 };
+    let areas = [2.0 * size.y * size.z, 2.0 * size.x * size.z, ends * size.x * size.y];
+    let all: f64 = areas.iter().sum();
+    let mut facing = [0.0; 3];
+    for (normal, area) in upright.axes.into_iter().zip(areas) {
+        for (share, part) in facing.iter_mut().zip(Absorber::facing_of(normal)) {
+            *share += part * area / all;
+        }
+    }
+    (all, facing)
 }

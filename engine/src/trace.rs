@@ -239,10 +239,9 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let heard = if scene.model().edges { ear.finite_arrival(&straight) } else { direct.clone() };
     let arrivals: Vec<Arrival> =
         paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
-    let energies = arrivals.iter().map(|a| ArrivalEnergy {
-        distance_m: a.distance_m,
-        band_energy: a.band_energy,
-    });
+    let energies = arrivals
+        .iter()
+        .map(|a| ArrivalEnergy { distance_m: a.distance_m, band_energy: a.band_energy });
     let energies = energies.collect();
     let held = Held {
         order: u32::try_from(plan.order).unwrap_or(u32::MAX),

@@ -62,8 +62,7 @@ const LENGTH_S: [f64; 2] = [0.25, 6.0];
 pub fn ray_plan(scene: &Scene, state: &State<'_>, count: RayCount, seed: u64) -> RayPlan {
     let (air, room) = (scene.air(), scene.room());
     let attenuation = air.attenuation_db_per_m();
-    let figures =
-        statistics(room, air.speed_of_sound_m_s(), &attenuation, &lining(scene, state));
+    let figures = statistics(room, air.speed_of_sound_m_s(), &attenuation, &lining(scene, state));
     let times = figures.sabine_s.iter().map(|time| time.unwrap_or(f64::INFINITY));
     let length_s = (1.2 * times.fold(0.0, f64::max)).clamp(LENGTH_S[0], LENGTH_S[1]);
     RayPlan { count, seed, length_s, bin_s: BIN_S, floor_db: FLOOR_DB }

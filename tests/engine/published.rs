@@ -12,6 +12,8 @@ mod air;
 mod cap;
 #[path = "published/catalogue.rs"]
 mod catalogue;
+#[path = "published/decay.rs"]
+mod decay;
 #[path = "published/fresnel_zone.rs"]
 mod fresnel_zone;
 #[path = "published/head.rs"]
@@ -28,8 +30,12 @@ mod piston;
 mod porous;
 #[path = "published/reflection.rs"]
 mod reflection;
+#[path = "published/reverberation.rs"]
+mod reverberation;
 #[path = "published/speakers.rs"]
 mod speakers;
+#[path = "published/statistics.rs"]
+mod statistics;
 
 /// Fails unless the two agree to an absolute tolerance.
 #[track_caller]

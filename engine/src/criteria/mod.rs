@@ -1,0 +1,13 @@
+//! Published criteria of listening rooms, by the document that states them: early reflections
+//! ([`EarlyLimit`]) and reverberation ([`ReverberationCriterion`]).
+
+mod early;
+mod mask;
+mod reverberation;
+
+pub use early::{EARLY_LIMITS, EarlyLimit, Verdict, is_within};
+pub use mask::{MaskPoint, ToleranceMask};
+pub use reverberation::{
+    BandJudgement, Judgement, Known, NEAR_S, REVERBERATION_CRITERIA, ReverberationCriterion,
+    mean_reverberation_s,
+};

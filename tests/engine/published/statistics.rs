@@ -1,0 +1,229 @@
+//! Statistical room acoustics against the tables of its formulas and worked examples.
+//!
+//! Sabine and Eyring: forms read second-hand. Millington-Sette, Fitzroy, Arau-Puchades and
+//! Kuttruff: forms from memory. Figures were computed from the named formulas unless said
+//! otherwise.
+#![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
+#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
+
+use super::{close, close_relative};
+use earline_engine::bands::PerBand;
+use earline_engine::decay::Estimate;
+use earline_engine::scene::{Room, Surface};
+use earline_engine::statistics::{
+    Absorber, Cause, Formula, critical_distance_m, disagreement, mean_free_path_m,
+    schroeder_frequency_hz, statistics,
+};
+use glam::DVec3;
+
+const ROOM: Room = Room { length_m: 6.0, width_m: 4.0, height_m: 2.5 };
+const STILL: PerBand<f64> = [0.0; 8];
+const FOOT_M: f64 = 0.3048;
+
+fn absorber(surface: Surface, area_m2: f64, absorption: PerBand<f64>) -> Absorber {
+    let mut facing = [0.0; 3];
+    facing[surface.axis()] = 1.0;
+    Absorber { area_m2, absorption, scattering: [0.1; 8], facing }
+}
+
+fn lined(alpha: impl Fn(Surface) -> f64) -> Vec<Absorber> {
+    Surface::ALL.iter().map(|&s| absorber(s, ROOM.area_m2(s), [alpha(s); 8])).collect()
+}
+
+fn all_but(odd: Surface, its: f64, rest: f64) -> Vec<Absorber> {
+    lined(|surface| if surface == odd { its } else { rest })
+}
+
+#[test]
+fn formulas_side_by_side() {
+    // 6 × 4 × 2.5 m without air: Sabine, Eyring, Millington, Fitzroy, Arau, Kuttruff with γ² 0.4.
+    #[rustfmt::skip]
+    let table = [
+        (lined(|_| 0.1), [0.9858, 0.9357, 0.9357, 0.9357, 0.9357, 0.9558]),
+        (lined(|_| 0.2), [0.4929, 0.4418, 0.4418, 0.4418, 0.4418, 0.4624]),
+        (all_but(Surface::Ceiling, 0.6, 0.1), [0.4432, 0.3918, 0.3243, 0.5895, 0.4694, 0.4126]),
+        (all_but(Surface::Floor, 0.3, 0.05), [0.8863, 0.8361, 0.7819, 1.2316, 1.0059, 0.8563]),
+    ];
+    for (lining, times) in table {
+        let found = statistics(&ROOM, 343.2, &STILL, &lining);
+        for (formula, time) in Formula::ALL.into_iter().zip(times) {
+            close(found.times_s(formula)[4].unwrap(), time, 1e-4);
+        }
+    }
+}
+
+#[test]
+fn air_shortens_the_top_band() {
+    // 8 kHz, 20 °C, 50 %: 103.9 dB/km by ISO 9613-1 takes Sabine from 0.9858 to 0.6216 s.
+    let mut air = STILL;
+    air[7] = 0.1039;
+    let found = statistics(&ROOM, 343.2, &air, &lined(|_| 0.1));
+    close(found.sabine_s[7].unwrap(), 0.6216, 1e-3);
+    close(found.sabine_s[6].unwrap(), 0.9858, 1e-3);
+    // With even absorption all of Eyring's kind stay one, air or not.
+    for formula in [Formula::Millington, Formula::Fitzroy, Formula::ArauPuchades] {
+        close(found.times_s(formula)[7].unwrap(), found.eyring_s[7].unwrap(), 1e-12);
+    }
+}
+
+#[test]
+fn handbook_room() {
+    // Everest, Master Handbook, 4th ed. p. 163 (read): 23.3 × 16 × 10 ft, 373 ft² of concrete and
+    // 1159 ft² of gypsum board; 0.54 s at 125 Hz and 3.39 s at 1 kHz untreated. With 340 ft² of
+    // tile, not taken off the gypsum: 0.49, 0.85, 0.56, 0.54, 0.54, 0.55 s from 125 Hz on.
+    let room = Room { length_m: 23.3 * FOOT_M, width_m: 16.0 * FOOT_M, height_m: 10.0 * FOOT_M };
+    let square_foot = FOOT_M * FOOT_M;
+    let concrete = [0.01, 0.01, 0.01, 0.015, 0.02, 0.02, 0.02, 0.02];
+    let gypsum = [0.29, 0.29, 0.10, 0.05, 0.04, 0.07, 0.09, 0.09];
+    let tile = [0.09, 0.09, 0.28, 0.78, 0.84, 0.73, 0.64, 0.64];
+    let mut lining = vec![
+        absorber(Surface::Floor, 373.0 * square_foot, concrete),
+        absorber(Surface::Left, 1159.0 * square_foot, gypsum),
+    ];
+    let bare = statistics(&room, 344.4, &STILL, &lining);
+    // Computed, all bands; the handbook's 0.049 s/ft rounds the constant by 0.2 %.
+    let times = [0.538, 1.527, 2.875, 3.394, 2.062, 1.634];
+    for (band, time) in times.into_iter().enumerate() {
+        close_relative(bare.sabine_s[band + 1].unwrap(), time, 6e-3);
+    }
+    lining.push(absorber(Surface::Ceiling, 340.0 * square_foot, tile));
+    let treated = statistics(&room, 344.4, &STILL, &lining);
+    for (band, time) in [0.49, 0.85, 0.56, 0.54, 0.54, 0.55].into_iter().enumerate() {
+        close(treated.sabine_s[band + 1].unwrap(), time, 0.01);
+    }
+}
+
+#[test]
+fn lecture_slide_classroom() {
+    // 10 × 5 × 4 m, walls 0.35, ceiling 0.60, floor 0.15 (problem statement read, result computed
+    // with 0.161 s/m): 0.405 s.
+    let room = Room { length_m: 10.0, width_m: 5.0, height_m: 4.0 };
+    let alpha = |surface: Surface| match surface {
+        Surface::Ceiling => 0.60,
+        Surface::Floor => 0.15,
+        _ => 0.35,
+    };
+    let lining: Vec<Absorber> =
+        Surface::ALL.iter().map(|&s| absorber(s, room.area_m2(s), [alpha(s); 8])).collect();
+    close(statistics(&room, 343.2, &STILL, &lining).sabine_s[4].unwrap(), 0.405, 1e-3);
+}
+
+#[test]
+fn mean_free_paths() {
+    // 25 × 20 × 10 ft gives 10.5 ft (Everest p. 143, read); 6 × 4 × 2.5 m gives 2.4490 m.
+    let hall = Room { length_m: 25.0 * FOOT_M, width_m: 20.0 * FOOT_M, height_m: 10.0 * FOOT_M };
+    close(mean_free_path_m(&hall) / FOOT_M, 10.5, 0.1);
+    close(mean_free_path_m(&ROOM), 2.4490, 1e-4);
+}
+
+#[test]
+fn schroeder_frequencies() {
+    // Schroeder (1996), 2000·√(T/V).
+    for (t, v, hz) in [
+        (0.3, 60.0, 141.42),
+        (0.4, 60.0, 163.30),
+        (0.4, 30.0, 230.94),
+        (0.5, 100.0, 141.42),
+        (2.0, 10_000.0, 28.28),
+    ] {
+        close(schroeder_frequency_hz(t, v), hz, 0.01);
+    }
+}
+
+#[test]
+fn critical_distances() {
+    // Schroeder (1996) equations 8a and 8b (read); 0.057·√(V/T) by the round rule.
+    for (t, v, metres) in [(0.3, 60.0, 0.800), (0.5, 60.0, 0.620), (1.0, 100.0, 0.566)] {
+        close_relative(critical_distance_m(t, v, 343.2), metres, 2e-3);
+        close_relative(critical_distance_m(t, v, 343.2), 0.057 * f64::sqrt(v / t), 0.01);
+    }
+    // The other form, √(A/16π), with the area that Eyring's time stands for.
+    let found = statistics(&ROOM, 343.2, &STILL, &lined(|_| 0.2));
+    let area = 98.0 * -(0.8f64.ln());
+    close_relative(
+        found.critical_distance_m[4].unwrap(),
+        (area / (16.0 * std::f64::consts::PI)).sqrt(),
+        1e-9,
+    );
+}
+
+#[test]
+fn the_two_ends() {
+    // Nothing absorbs: no time can be given. Everything absorbs: Eyring's time is nought, as the
+    // formula's limit says, Sabine's famously is not, and Kuttruff's correction is out of range.
+    let hard = statistics(&ROOM, 343.2, &STILL, &lined(|_| 0.0));
+    for formula in Formula::ALL {
+        assert_eq!(hard.times_s(formula)[3], None);
+    }
+    assert_eq!((hard.schroeder_hz, hard.critical_distance_m[3]), (None, None));
+    let open = statistics(&ROOM, 343.2, &STILL, &lined(|_| 1.0));
+    close(open.eyring_s[3].unwrap(), 0.0, 1e-12);
+    close(open.sabine_s[3].unwrap(), 0.09858, 1e-4);
+    assert_eq!(open.kuttruff_s[3], None);
+    // One surface open: Millington's time is nought, the others' are not.
+    let window = statistics(&ROOM, 343.2, &STILL, &all_but(Surface::Left, 1.0, 0.1));
+    close(window.millington_s[3].unwrap(), 0.0, 1e-12);
+    assert!(window.eyring_s[3].unwrap() > 0.3);
+    // Two pairs hard: by axes the room never falls silent, on the mean it does.
+    let carpet = statistics(&ROOM, 343.2, &STILL, &all_but(Surface::Floor, 0.5, 0.0));
+    assert_eq!((carpet.fitzroy_s[3], carpet.arau_puchades_s[3]), (None, None));
+    assert!(carpet.eyring_s[3].is_some());
+    assert_eq!(statistics(&ROOM, 343.2, &STILL, &[]).sabine_s[3], None);
+}
+
+#[test]
+fn areas_that_stand_askew_share_their_axes() {
+    // Half of an area at 45° counts to each of two axes, and all to the whole.
+    let shares = Absorber::facing_of(DVec3::new(0.5f64.sqrt(), 0.5f64.sqrt(), 0.0));
+    close(shares[0], 0.5, 1e-12);
+    close(shares.iter().sum(), 1.0, 1e-12);
+    let mut askew = lined(|_| 0.1);
+    let mut halves = askew.clone();
+    let panel = Absorber { area_m2: 4.0, absorption: [0.8; 8], scattering: STILL, facing: shares };
+    askew.push(panel);
+    halves.push(Absorber { area_m2: 2.0, facing: [1.0, 0.0, 0.0], ..panel });
+    halves.push(Absorber { area_m2: 2.0, facing: [0.0, 1.0, 0.0], ..panel });
+    let [one, other] = [askew, halves].map(|lining| statistics(&ROOM, 343.2, &STILL, &lining));
+    for formula in Formula::ALL {
+        close(one.times_s(formula)[2].unwrap(), other.times_s(formula)[2].unwrap(), 1e-12);
+    }
+}
+
+#[test]
+fn why_a_traced_decay_and_a_formula_part() {
+    let traced = |value: f64| Estimate { value, standard_error: Some(0.01) };
+    let part = |formula, value, lining: &[Absorber], air: &PerBand<f64>| {
+        disagreement(formula, 4, traced(value), &ROOM, 343.2, air, lining)
+    };
+    let ceiling = all_but(Surface::Ceiling, 0.6, 0.1);
+    // Eyring says 0.392 s; 10 % and 0.01 s beside it is agreement.
+    assert_eq!(part(Formula::Eyring, 0.44, &ceiling, &STILL), None);
+    let found = part(Formula::Eyring, 0.8, &ceiling, &STILL).unwrap();
+    close(found.formula_s, 0.3918, 1e-4);
+    // The two pairs of walls absorb 0.1 against 0.35 of floor and ceiling: a pair of walls holds it.
+    let Some(Cause::UnevenAxes { holds, mean_absorption }) = found.causes.first().copied() else {
+        panic!("{:?}", found.causes);
+    };
+    assert!(holds < 2);
+    close(mean_absorption[2], 0.35, 1e-12);
+    close(mean_absorption[holds], 0.1, 1e-12);
+    assert!(matches!(found.causes[1], Cause::LowScattering { mean } if (mean - 0.1).abs() < 1e-12));
+    assert!(matches!(found.causes[2], Cause::StrongAbsorber { index: 5, .. }));
+    // Shorter than the formula: neither uneven axes nor low scattering shorten a decay.
+    let shorter = part(Formula::Fitzroy, 0.3, &ceiling, &STILL).unwrap();
+    assert!(matches!(shorter.causes[..], [Cause::StrongAbsorber { .. }]));
+    // Air takes 1.6 of 2.6 m² at 4 kHz-like damping of hard walls.
+    let hard = lined(|_| 0.01);
+    let damp = [0.03; 8];
+    let mut even = hard.clone();
+    for absorber in &mut even {
+        absorber.scattering = [0.9; 8];
+    }
+    let airy = part(Formula::Sabine, 10.0, &even, &damp).unwrap();
+    let area = 4.0 * 60.0 * 0.03 / 4.342_945;
+    assert!(matches!(airy.causes[..], [Cause::Air { share }]
+        if (share - area / (area + 0.98)).abs() < 1e-6));
+    // A time whose error is not known is not held against anything.
+    let unsure = Estimate { value: 9.0, standard_error: None };
+    assert_eq!(disagreement(Formula::Eyring, 4, unsure, &ROOM, 343.2, &STILL, &hard), None);
+}
