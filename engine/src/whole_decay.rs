@@ -128,13 +128,24 @@ fn read(
         let (certain, batches) = (of_band(&certain), batches.iter().map(|b| of_band(b)));
         let batches: Vec<Vec<f64>> = batches.collect();
         let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
-        let ensemble = Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Cut };
+        let mut ensemble =
+            Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Complete };
+        if !has_died_away(&ensemble.decay().energy) {
+            ensemble.end = End::Cut;
+        }
         let setting = Setting::new(direct.map_or(0.0, |a| a.band_energy[band]));
         let setting = if omnidirectional { setting.omnidirectional() } else { setting };
         curve_db[band] = ensemble.curve_db().unwrap_or_default();
         ensemble.figures(&setting)
     });
     PairDecay { speaker: pair.speaker, listener: pair.listener, figures, bin_s, curve_db }
+}
+
+/// Whether the last tenth of a decay holds so little of its energy that what follows changes no
+/// figure: less than lies 10 dB below the lowest range that is read, −35 dB.
+fn has_died_away(energy: &[f64]) -> bool {
+    let last: f64 = energy.iter().skip(energy.len() * 9 / 10).sum();
+    last < 10f64.powf(-4.5) * energy.iter().sum::<f64>()
 }
 
 /// The arrivals of a list in bins of a length of path, the direct sound in the first.

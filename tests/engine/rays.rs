@@ -1,6 +1,11 @@
 //! Rays against what must come out: balance, exact image sums, diffuse-field theory.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(clippy::cast_precision_loss, reason = "small counts")]
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small counts"
+)]
 
 use earline_engine::bands::PerBand;
 use earline_engine::directivity::Radiator;
@@ -77,7 +82,7 @@ fn energy_is_accounted_for() {
 fn black_walls_leave_the_direct_sound_alone() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [1.0; 6], 0.5, true));
     let traced = rays(&scene, Held::DIRECT, &plan(4096, 0.2));
-    assert_eq!(traced.histograms[0].steps(0..200).0, [0.0; 8]);
+    assert!(traced.histograms[0].steps(0..200).0.iter().all(|&energy| energy <= 0.0));
     assert!(traced.ledger.segments <= 4096);
 }
 
@@ -121,7 +126,7 @@ fn a_specular_box_is_its_images() {
     ];
     for (size, absorption) in rooms {
         let scene = scene(&box_text(size, absorption, 0.0, false));
-        let traced = rays(&scene, Held::DIRECT, &plan(1_600_000, 0.3));
+        let traced = rays(&scene, Held::DIRECT, &plan(1_200_000, 0.3));
         let (s, r) = (scene.speakers()[0].at, scene.listeners()[0].at);
         let speed = scene.air().speed_of_sound_m_s();
         let walls: [PerBand<f64>; 6] = absorption.map(|a| [a; 8]);
@@ -132,25 +137,23 @@ fn a_specular_box_is_its_images() {
         let mut exact = vec![0.0; 300];
         for (i, bin) in images.iter().enumerate() {
             let after_s = (i as f64 + 0.5) * 1e-7 - direct_m / speed;
-            let index = (after_s * 1e3).floor();
             // The direct sound itself is the list's.
-            if index >= 0.0 && index < 300.0 && after_s > 2e-7 {
-                exact[index as usize] += bin[4];
+            if (2e-7..0.3).contains(&after_s) {
+                exact[(after_s * 1e3) as usize] += bin[4];
             }
         }
-        let (mut within_one, mut bins) = (0, 0);
+        let (mut within_one, mut bins) = (0.0, 0.0);
         for (i, &exact) in exact.iter().enumerate() {
             let (mean, error) = traced.histograms[0].bin(i);
             if exact == 0.0 && mean[4] == 0.0 {
                 continue;
             }
             let off = (mean[4] - exact).abs() / error[4];
-            bins += 1;
-            within_one += usize::from(off < 1.0);
+            bins += 1.0;
+            within_one += f64::from(u8::from(off < 1.0));
             assert!(off < 5.0, "bin {i}: {} ± {} against {exact}", mean[4], error[4]);
         }
-        let share = f64::from(within_one as u32) / f64::from(bins);
-        println!("{size:?}: {share}");
+        let share: f64 = within_one / bins;
         assert!((0.55..0.80).contains(&share), "{share} of {bins} bins within one standard error");
     }
 }
