@@ -4,10 +4,8 @@ use crate::bands::{BAND_COUNT, PerBand};
 use crate::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
 use crate::directivity::{Directivity, Radiator};
 use crate::enclosure::Enclosure;
-use crate::lining::lining;
 use crate::rays::{Ledger, RayCount, RayPlan, Receiver, Source, follow};
 use crate::scene::{Scene, State};
-use crate::statistics::statistics;
 use crate::trace::{PairTrace, Trace};
 
 /// The whole decay of every pair of a trace, and what the rays of each speaker did.
@@ -52,20 +50,12 @@ const FLOOR_DB: f64 = -65.0;
 /// Width of a bin, seconds.
 const BIN_S: f64 = 1e-3;
 
-/// Shortest and longest decay followed, seconds.
-const LENGTH_S: [f64; 2] = [0.25, 6.0];
+/// Longest decay followed, seconds; most rays have died away long before.
+const LENGTH_S: f64 = 6.0;
 
-/// A plan that follows rays in a scene until they have died away.
-///
-/// The length comes from Sabine's formula, which tends to overrate decays: a fifth more than the
-/// slowest band, within bounds.
-pub fn ray_plan(scene: &Scene, state: &State<'_>, count: RayCount, seed: u64) -> RayPlan {
-    let (air, room) = (scene.air(), scene.room());
-    let attenuation = air.attenuation_db_per_m();
-    let figures = statistics(room, air.speed_of_sound_m_s(), &attenuation, &lining(scene, state));
-    let times = figures.sabine_s.iter().map(|time| time.unwrap_or(f64::INFINITY));
-    let length_s = (1.2 * times.fold(0.0, f64::max)).clamp(LENGTH_S[0], LENGTH_S[1]);
-    RayPlan { count, seed, length_s, bin_s: BIN_S, floor_db: FLOOR_DB }
+/// A plan that follows rays until they have died away.
+pub fn ray_plan(count: RayCount, seed: u64) -> RayPlan {
+    RayPlan { count, seed, length_s: LENGTH_S, bin_s: BIN_S, floor_db: FLOOR_DB }
 }
 
 /// Follows rays from every speaker of a trace to all its listeners and reads every decay.

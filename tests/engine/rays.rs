@@ -8,11 +8,14 @@
 )]
 
 use earline_engine::bands::PerBand;
+use earline_engine::decay::{Estimate, Figure};
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
 use earline_engine::image_sources::{EnergyPlan, box_energy};
 use earline_engine::rays::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::trace::{Plan, trace};
+use earline_engine::whole_decay::{ray_plan, whole_decay};
 use std::fmt::Write;
 
 /// A box whose six surfaces are of α and scattering of their own, air without losses.
@@ -155,5 +158,92 @@ fn a_specular_box_is_its_images() {
         }
         let share: f64 = within_one / bins;
         assert!((0.55..0.80).contains(&share), "{share} of {bins} bins within one standard error");
+    }
+}
+
+/// Walls that scatter everything, evenly absorbing: Eyring's formula (Norris and Eyring 1930) where
+/// little is absorbed, and with Kuttruff's correction for the spread of free paths (from memory;
+/// its variance in this box, 0.367, computed by Monte Carlo) everywhere.
+#[test]
+fn a_diffuse_room_decays_as_eyring_says() {
+    for alpha in [0.1, 0.2, 0.3] {
+        let scene = scene(&box_text([6.0, 4.0, 2.5], [alpha; 6], 1.0, false));
+        let found = decay_times(&scene, 30_000);
+        let (volume, area) = (60.0, 98.0);
+        let k = 24.0 * std::f64::consts::LN_10 / scene.air().speed_of_sound_m_s();
+        let log = (1.0f64 - alpha).ln();
+        let eyring = k * volume / (-area * log);
+        let kuttruff = eyring / (1.0 + 0.367 / 2.0 * log);
+        let t30 = found[4].value;
+        assert!(alpha > 0.2 || (t30 / eyring - 1.0).abs() < 0.05, "{t30} against {eyring}");
+        assert!((t30 / kuttruff - 1.0).abs() < 0.02, "{t30} against {kuttruff}");
+    }
+}
+
+/// Scattering turns the slow decay of an unevenly lined mirror room, bit by bit, into a diffuse one.
+#[test]
+fn more_scattering_decays_faster_in_an_uneven_room() {
+    let uneven = [0.05, 0.05, 0.05, 0.05, 0.6, 0.6];
+    let times: Vec<f64> = [0.0, 0.1, 0.3, 1.0]
+        .iter()
+        .map(|&s| {
+            decay_times(&scene(&box_text([6.0, 4.0, 2.5], uneven, s, false)), 30_000)[4].value
+        })
+        .collect();
+    assert!(times.windows(2).all(|pair| pair[1] < pair[0]), "{times:?}");
+}
+
+fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
+    let state = scene.state(None).unwrap();
+    let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
+    let plan = ray_plan(RayCount::Fixed(rays), 1);
+    let whole = whole_decay(scene, &state, &traced, &plan, &|_| {});
+    whole.pairs[0].figures.iter().map(|figures| figures[Figure::T30].unwrap()).collect()
+}
+
+/// The same bytes whatever the number of threads.
+#[test]
+fn threads_change_nothing() {
+    let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
+    let on = |threads: usize| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        pool.install(|| rays(&scene, Held::DIRECT, &plan(20_000, 0.3)))
+    };
+    let one = on(1);
+    for threads in [2, 3, 8] {
+        assert!(on(threads) == one, "{threads} threads");
+    }
+}
+
+/// Four times the rays halve the error, and the mean over seeds is that of one long run.
+#[test]
+fn errors_are_what_they_say() {
+    let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
+    let energy = |rays_: u64, seed: u64| {
+        let plan = RayPlan { seed, ..plan(rays_, 0.2) };
+        let (mean, error) = rays(&scene, Held::DIRECT, &plan).histograms[0].steps(0..200);
+        (mean[4], error[4])
+    };
+    let seeds = 100;
+    let short: Vec<(f64, f64)> = (0..seeds).map(|seed| energy(1024, seed)).collect();
+    let mean = short.iter().map(|s| s.0).sum::<f64>() / seeds as f64;
+    let spread = short.iter().map(|s| (s.0 - mean).powi(2)).sum::<f64>() / (seeds as f64 - 1.0);
+    let said = short.iter().map(|s| s.1 * s.1).sum::<f64>() / seeds as f64;
+    assert!((0.6..1.7).contains(&(said / spread)), "said {said}, found {spread}");
+    let (long, error) = energy(102_400, 4711);
+    let apart = (spread / seeds as f64 + error * error).sqrt();
+    assert!((mean - long).abs() < 4.0 * apart, "{mean} against {long}, {apart}");
+    let doubled: Vec<f64> = (0..seeds).map(|seed| energy(2048, 1000 + seed).1.powi(2)).collect();
+    let ratio = said / (doubled.iter().sum::<f64>() / seeds as f64);
+    assert!((1.5..2.9).contains(&ratio), "twice the rays, variance over {ratio}");
+}
+
+/// A desk, a cloud and panels: the account still balances, and sound behind them is not lost.
+#[test]
+fn furnished_rooms_keep_their_account() {
+    let text = include_str!("../../scenes/attic.toml");
+    let scene = scene(text);
+    for imbalance in rays(&scene, Held::DIRECT, &plan(4096, 0.5)).ledger.imbalance() {
+        assert!(imbalance.abs() < 1e-9, "{imbalance}");
     }
 }

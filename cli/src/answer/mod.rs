@@ -3,6 +3,7 @@
 mod advice;
 pub(crate) mod check;
 pub(crate) mod compare;
+mod decay;
 mod list;
 pub(crate) mod materials;
 mod remedy;
@@ -17,6 +18,7 @@ use crate::terminal::HEADING;
 use earline_engine::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
+use earline_engine::whole_decay::WholeDecay;
 use earline_engine::zone::{SeatZones, ZonePlan};
 
 /// All that the answer speaks of.
@@ -30,6 +32,8 @@ pub(crate) struct Told<'a> {
     pub(crate) plan: &'a Plan,
     /// What was found.
     pub(crate) trace: &'a Trace,
+    /// The whole decay, where rays were followed.
+    pub(crate) decay: Option<&'a WholeDecay>,
     /// Whose zones were asked for, and how.
     pub(crate) zone_plan: &'a ZonePlan,
     /// The zones of each seat of the plan, in its order.
@@ -71,6 +75,7 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.push(String::new());
         lines.extend(advice::lines(told, &numbered, width));
         lines.extend(zones::lines(told, listener, &numbered, width));
+        lines.extend(decay::lines(told, listener, width));
     }
     lines.push(String::new());
     lines.extend(limit(told.limit, width));
@@ -166,6 +171,7 @@ mod tests {
                     state: &state,
                     plan: &plan,
                     trace: &found,
+                    decay: None,
                     zone_plan: &zone_plan,
                     zones: &seats,
                     limit: &EARLY_LIMITS[0],

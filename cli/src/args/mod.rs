@@ -4,6 +4,7 @@ mod choice;
 mod compare;
 mod destination;
 mod listing;
+mod rays;
 mod trace;
 mod zoning;
 
@@ -11,6 +12,7 @@ pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use destination::Destination;
 pub(crate) use listing::Listing;
+pub(crate) use rays::Rays;
 pub(crate) use trace::Trace;
 pub(crate) use zoning::Zoning;
 

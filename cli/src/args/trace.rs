@@ -1,6 +1,6 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, Destination, Listing, Zoning};
+use super::{Choice, Destination, Listing, Rays, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -14,6 +14,8 @@ pub(crate) struct Trace {
     pub(crate) choice: Choice,
     #[command(flatten)]
     pub(crate) listing: Listing,
+    #[command(flatten)]
+    pub(crate) rays: Rays,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
     #[command(flatten)]
@@ -36,6 +38,9 @@ Examples:
 
   earline trace scenes/attic.toml --zone-hz 500 --head 300
       Where panels would work down to 500 Hz, for a head that moves 30 cm either way.
+
+  earline trace scenes/attic.toml --until 0.05
+      As many rays as it takes to know the decay to 5 % in every step of 10 ms.
 
   earline trace scenes/attic.toml --json | jq '.pairs[0].reflections[0]'
       One JSON document for a script.

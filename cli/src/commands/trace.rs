@@ -12,6 +12,7 @@ use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
 use earline_engine::trace::{Plan, trace};
+use earline_engine::whole_decay::{ray_plan, whole_decay};
 use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
@@ -26,6 +27,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let plan = plan(args, &selection);
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
+    let decay = args.rays.count().map(|count| {
+        progress.stage("following rays");
+        let rays = ray_plan(count, args.rays.seed);
+        whole_decay(scene, &selection.state, &found, &rays, &|_| {})
+    });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
     let told = Told {
@@ -33,6 +39,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         state: &selection.state,
         plan: &plan,
         trace: &found,
+        decay: decay.as_ref(),
         zone_plan: &zone_plan,
         zones: &zones,
         limit: args.listing.limit,

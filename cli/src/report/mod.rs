@@ -5,6 +5,7 @@
 
 pub(crate) mod check;
 pub(crate) mod compare;
+mod decay;
 pub(crate) mod materials;
 mod round;
 mod tables;

@@ -1,5 +1,6 @@
 //! The trace document, `earline.trace/1`.
 
+use super::decay::{Decay, Rays};
 use super::round;
 use super::zones::Zones;
 use crate::answer::Told;
@@ -10,12 +11,12 @@ use earline_engine::response::EnergyTime;
 use earline_engine::scene::{Scene, State};
 use earline_engine::statistics::statistics;
 use earline_engine::trace::{self, PairTrace};
+use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.trace/1";
 const NO_SOUND: &str = "no sound arrives";
-const NO_DECAY: &str = "the list and curve hold specular arrivals only, up to complete_until_ms; \
-                        a decay needs the late sound too, which is not computed yet";
+const NO_DECAY: &str = "no rays were followed (--rays 0), and the list alone holds no late sound";
 const NO_ABSORPTION: &str = "nothing absorbs, so sound would never die away";
 
 #[derive(Debug, Serialize)]
@@ -26,6 +27,7 @@ pub(crate) struct TraceDocument {
     bands_hz: PerBand<f64>,
     air: Air,
     pairs: Vec<Pair>,
+    rays: Vec<Rays>,
     zones: Zones,
     statistics: Statistics,
 }
@@ -43,8 +45,9 @@ struct Pair {
     direct: Direct,
     reflections: Vec<Reflection>,
     energy_time: Curve,
-    decay: Option<()>,
-    decay_reason: &'static str,
+    decay: Option<Decay>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    decay_reason: Option<&'static str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -97,7 +100,14 @@ pub(crate) struct Statistics {
 impl TraceDocument {
     /// The document of a trace.
     pub(crate) fn new(told: &Told<'_>) -> Self {
-        let Told { scene, state, trace, .. } = *told;
+        let Told { scene, state, trace, decay, .. } = *told;
+        let of_pair = |index: usize| decay.and_then(|decay| decay.pairs.get(index));
+        let pairs = trace
+            .pairs
+            .iter()
+            .enumerate()
+            .map(|(index, pair)| Pair::new(scene, pair, of_pair(index)))
+            .collect();
         Self {
             schema: SCHEMA,
             scene: scene.title().to_owned(),
@@ -107,7 +117,10 @@ impl TraceDocument {
                 speed_of_sound_m_s: round::to(trace.speed_of_sound_m_s, 3),
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
             },
-            pairs: trace.pairs.iter().map(|pair| Pair::new(scene, pair)).collect(),
+            pairs,
+            rays: decay.map_or(Vec::new(), |decay| {
+                decay.speakers.iter().map(|found| Rays::new(scene, found)).collect()
+            }),
             zones: Zones::new(told.scene, told.zone_plan, told.zones),
             statistics: Statistics::new(scene, state),
         }
@@ -115,15 +128,15 @@ impl TraceDocument {
 }
 
 impl Pair {
-    fn new(scene: &Scene, pair: &PairTrace) -> Self {
+    fn new(scene: &Scene, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
         Self {
             speaker: scene.speakers()[pair.speaker].name.clone(),
             listener: scene.listeners()[pair.listener].name.clone(),
             direct: Direct::new(&pair.direct),
             reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
             energy_time: Curve::new(&pair.energy_time),
-            decay: None,
-            decay_reason: NO_DECAY,
+            decay_reason: decay.is_none().then_some(NO_DECAY),
+            decay: decay.map(Decay::new),
         }
     }
 }

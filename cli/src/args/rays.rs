@@ -1,0 +1,41 @@
+//! How many rays are followed.
+
+use clap::Args;
+use earline_engine::rays::RayCount;
+
+/// How many rays are followed for the decay.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Rays {
+    /// Follow this many rays from each speaker for the decay; 0 leaves it out.
+    #[arg(long = "rays", id = "rays", value_name = "N", default_value_t = 8192)]
+    #[arg(value_parser = clap::value_parser!(u64).range(0..=MOST))]
+    pub(crate) number: u64,
+    /// Follow as many rays as it takes for the energy, in steps of 10 ms, to be known to this share of
+    /// itself (0.1 is 0.4 dB); at most 4 million.
+    #[arg(long, value_name = "SHARE", value_parser = share, conflicts_with = "rays")]
+    pub(crate) until: Option<f64>,
+    /// Begin the random numbers here; the same number gives the same answer.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) seed: u64,
+}
+
+/// The most rays that can be asked for.
+const MOST: u64 = 100_000_000;
+
+/// The most that `--until` follows.
+const CAP: u64 = 4_000_000;
+
+impl Rays {
+    /// How many; `None` where there shall be no rays.
+    pub(crate) fn count(&self) -> Option<RayCount> {
+        match self.until {
+            Some(relative_error) => Some(RayCount::Until { relative_error, cap: CAP }),
+            None => (self.number > 0).then_some(RayCount::Fixed(self.number)),
+        }
+    }
+}
+
+fn share(text: &str) -> Result<f64, String> {
+    let share: f64 = text.trim().parse().map_err(|_| "give a share, such as 0.1".to_owned())?;
+    if (0.01..=1.0).contains(&share) { Ok(share) } else { Err("give 0.01 to 1".to_owned()) }
+}
