@@ -17,19 +17,52 @@ fn keys(value: &Value) -> Vec<&str> {
     keys
 }
 
+/// Without rays there is no decay, and the document says why.
+#[test]
+fn no_rays_no_decay() {
+    let document = json(&["trace", "--order", "1", "--rays", "0"], Some(&scene("teaching-box")));
+    assert_eq!(document["rays"].as_array().unwrap().len(), 0);
+    for pair in document["pairs"].as_array().unwrap() {
+        assert!(pair["decay"].is_null());
+        assert!(pair["decay_reason"].as_str().unwrap().contains("--rays 0"));
+    }
+}
+
 /// The keys that docs/commands.md promises, and no others.
 #[test]
 fn trace_has_the_promised_keys() {
     for path in scenes_of("scenes") {
-        let document = json(&["trace", "--order", "2"], Some(&path));
+        let document = json(&["trace", "--order", "2", "--rays", "2000"], Some(&path));
         assert_eq!(document["schema"], "earline.trace/1");
         assert_eq!(
             keys(&document),
-            ["air", "bands_hz", "pairs", "scene", "schema", "statistics", "variant", "zones"]
+            [
+                "air",
+                "bands_hz",
+                "pairs",
+                "rays",
+                "scene",
+                "schema",
+                "statistics",
+                "variant",
+                "zones"
+            ]
         );
         assert_eq!(document["bands_hz"].as_array().unwrap().len(), 8);
         for pair in document["pairs"].as_array().unwrap() {
-            assert!(pair["decay"].is_null() && pair["decay_reason"].is_string());
+            assert!(pair["decay_reason"].is_null());
+            let decay = &pair["decay"];
+            for name in ["edt_s", "t20_s", "t30_s", "c50_db", "c80_db", "d50", "centre_time_ms"] {
+                let bands =
+                    |of: &Value| of[name].as_array().unwrap().iter().map(Value::is_null).collect();
+                let (values, errors): (Vec<bool>, Vec<bool>) =
+                    (bands(decay), bands(&decay["uncertainty"]));
+                // No error without a figure, and no figure missing without a reason.
+                assert!(values.iter().zip(&errors).all(|(value, error)| !value || *error));
+                let given = |m: &Value| m["figure"] == name && m["reason"].is_string();
+                let said = decay["missing"].as_array().is_some_and(|all| all.iter().any(given));
+                assert_eq!(values.contains(&true), said, "{name}");
+            }
             let curve = &pair["energy_time"];
             assert_eq!(curve["band_level_db"].as_array().unwrap().len(), 8);
             let mut before = 0.0;

@@ -52,7 +52,11 @@ fn numbers_and_documents_out_of_range_are_refused() {
         ["--zone-hz", "0"],
         ["--zone-hz", "nan"],
         ["--threads", "0"],
-        ["--rays", "10"],
+        ["--rays", "-1"],
+        ["--rays", "many"],
+        ["--until", "0"],
+        ["--until", "nan"],
+        ["--seed", "-1"],
     ] {
         wrong(&args);
     }
