@@ -218,3 +218,12 @@ fn what_is_no_floor_is_not_called_one() {
     let clean = EnergyDecay::cut(BIN_S, exponential(0.5, 2000));
     assert_eq!(find_floor(&clean), Err(NoiseRefused::NoFloor));
 }
+
+/// At the very end of a complete decay nothing is left, and beyond it neither.
+#[test]
+fn nothing_is_left_after_a_complete_decay() {
+    let curve = BackwardCurve::of(&EnergyDecay::complete(1e-3, vec![1.0, 0.5, 0.25])).unwrap();
+    for (time_s, left) in [(0.0, 1.75), (0.002, 0.25), (0.003, 0.0), (0.004, 0.0)] {
+        assert!((curve.energy_after(time_s) - left).abs() < 1e-12, "{time_s} s");
+    }
+}

@@ -76,6 +76,10 @@ impl BackwardCurve {
         if let (Some(from), Some(to)) = (self.after.get(edge), self.after.get(edge + 1)) {
             return from + (to - from) * within;
         }
+        // Of nothing, nothing is left, however fast it decays.
+        if self.tail.energy <= 0.0 {
+            return 0.0;
+        }
         let end_s = self.bin_s * (self.after.len().saturating_sub(1)) as f64;
         self.tail.energy * (-self.tail.rate_per_s * (time_s - end_s).max(0.0)).exp()
     }
