@@ -2,7 +2,7 @@
 //! each with its error or the reason why it is not given.
 //!
 //! A decay is energy in even time bins ([`EnergyDecay`]); the curve is its backward integral
-//! ([`BackwardCurve`]); [`evaluate`] gives every [`Figure`]. Where part of the energy comes from
+//! ([`BackwardCurve`]); [`evaluate()`] gives every [`Figure`]. Where part of the energy comes from
 //! independent random batches, [`Ensemble`] gives the same figures with standard errors. A measured
 //! decay that sinks into noise goes through [`without_noise`] first.
 //!

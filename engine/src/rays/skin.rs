@@ -71,7 +71,7 @@ impl Skins {
 }
 
 impl Scatter {
-    /// One draw serves all bands, and weights keep each band unbiased: E[weight] is s where the ray
+    /// One draw serves all bands, and weights keep each band unbiased: the mean weight is s where the ray
     /// goes on scattered and 1 − s where it is mirrored, for any chance strictly between. The chance
     /// taken is the one whose greatest weight is least: max s/(max s + 1 − min s). Where all bands
     /// scatter alike it is s itself and every weight is 1.

@@ -3,7 +3,7 @@
 //!
 //! Most of these figures assume sound that travels evenly in every direction, which a small
 //! treated room hardly has; take them as a rough guide beside the traced reflections.
-//! [`disagreement`] says where a traced decay and a formula part, and what is likely behind it.
+//! [`disagreement()`] says where a traced decay and a formula part, and what is likely behind it.
 
 mod absorber;
 mod disagreement;
