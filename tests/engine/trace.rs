@@ -340,14 +340,15 @@ proptest! {
         let (plain, mirrored) = (trace_list(&moved(y)), trace_list(&mirrored));
         for (a, b) in plain.pairs.iter().zip(&mirrored.pairs) {
             prop_assert_eq!(a.reflections.len(), b.reflections.len());
+            let amplitude = |r: &Reflection| 10f64.powf(0.05 * r.level_db);
             // Mirror images may arrive together, in either order: each must find its partner.
             let mut left: Vec<_> = b.reflections.iter().collect();
             for p in &a.reflections {
                 let partner = left.iter().position(|q| {
                     let turn = (p.azimuth_deg + q.azimuth_deg).rem_euclid(360.0);
                     (p.after_direct_s - q.after_direct_s).abs() < 1e-12
-                        // Rims are summed in single precision.
-                        && (p.level_db - q.level_db).abs() < 1e-4
+                        // Rims are summed in single precision, against the direct sound.
+                        && (amplitude(p) - amplitude(q)).abs() < 1e-5
                         && turn.min(360.0 - turn) < 1e-6
                         && (p.elevation_deg - q.elevation_deg).abs() < 1e-6
                 });

@@ -83,7 +83,7 @@ impl Aperture {
         sum + self.through
     }
 
-    /// Writes K at every frequency of the grid, to 4e-3 or better; well beside the opening, what is too
+    /// Writes K at every frequency of the grid, to 5e-3 or better; well beside the opening, what is too
     /// little to be heard is left out.
     pub fn fraction(&self, speed_of_sound_m_s: f64, out: &mut [Complex64]) {
         out.fill(self.through.into());

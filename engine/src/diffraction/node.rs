@@ -20,7 +20,7 @@ pub(super) struct Fineness {
 impl Fineness {
     /// Leaves 1e-9 of the field or less.
     pub(super) const EXACT: Self = Self { per_radian: 0.75, per_tau: 4.0, least: 20.0 };
-    /// Leaves 4e-3 of the field at the worst and 1e-4 mostly, at a third of the cost.
+    /// Leaves 5e-3 of the field or so at the worst and 1e-4 mostly, at a third of the cost.
     pub(super) const LISTED: Self = Self { per_radian: 0.4, per_tau: 1.6, least: 4.0 };
 
     fn points(self, edge: &SeenEdge, wavenumber: f64) -> f64 {
