@@ -115,7 +115,7 @@ proptest! {
         let found = side_differences(&scene, &state, &pairs);
         prop_assert_eq!(found[0].alone, [0, 0]);
         prop_assert!(0 < found[0].partners);
-        prop_assert!(found[0].largest.unwrap().left_louder_db.abs() < 1e-6);
+        prop_assert!(found[0].largest.unwrap().left_louder_db.abs() < 1e-4);
     }
 }
 
@@ -190,7 +190,7 @@ fn a_cabinet_is_a_box() {
         for (a, b) in one.iter().zip(other) {
             assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
             for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
-                assert!((x - y).abs() < 1e-6 || x.is_infinite() && y.is_infinite(), "{x} {y}");
+                assert!((x - y).abs() < 1e-4 || x.is_infinite() && y.is_infinite(), "{x} {y}");
             }
         }
     }
@@ -214,7 +214,7 @@ fn swapping_an_even_speaker_and_the_listener_changes_nothing() {
             let b = back.iter().find(|r| faces(r) == reversed).unwrap();
             assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
             for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
-                assert!(x.is_infinite() && y.is_infinite() || (x - y).abs() < 1e-6, "{x} {y}");
+                assert!(x.is_infinite() && y.is_infinite() || (x - y).abs() < 1e-4, "{x} {y}");
             }
         }
     }
