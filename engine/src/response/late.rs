@@ -182,8 +182,10 @@ mod tests {
         ring.resize(32_768, Complex64::ZERO);
         FftPlanner::new().plan_fft_forward(32_768).process(&mut ring);
         let between = |low: f64, high: f64| {
-            let line = |hz: f64| (hz / SAMPLE_RATE_HZ * 32_768.0) as usize;
-            ring[line(low)..line(high)].iter().map(Complex64::norm_sqr).sum::<f64>()
+            let hz = |line: usize| line as f64 / 32_768.0 * SAMPLE_RATE_HZ;
+            let lines =
+                ring.iter().enumerate().filter(|(line, _)| (low..high).contains(&hz(*line)));
+            lines.map(|(_, value)| value.norm_sqr()).sum::<f64>()
         };
         let inside = between(low, high);
         for band in [1, 2, 6, 7] {
