@@ -3,7 +3,7 @@
 //! Data flows one way; a module uses only modules to its left:
 //!
 //! ```text
-//! scene text → scene → geometry → image sources → arrivals → curves → trace
+//! scene text → scene → geometry → image sources and rays → arrivals → curves → figures
 //! ```
 //!
 //! Text and values go in, values come out: no files, no clock, no printing.
@@ -15,36 +15,32 @@
 //!
 //! # Example
 //!
+//! From a scene to arrivals, a histogram and figures, each figure with its standard error:
+//!
 //! ```
+//! use earline_engine::decay::Figure;
+//! use earline_engine::rays::RayCount;
 //! use earline_engine::scene::{NoAttachments, Scene};
 //! use earline_engine::trace::{Plan, trace};
+//! use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! # let text = include_str!("../../scenes/teaching-box.toml");
 //!
-//! let text = r#"
-//! [room]
-//! length = "6 m"
-//! width = "4 m"
-//! height = "2.5 m"
-//! [surfaces]
-//! front = "rigid"
-//! back = "rigid"
-//! left = "rigid"
-//! right = "rigid"
-//! floor = "rigid"
-//! ceiling = "rigid"
-//! [[speaker]]
-//! name = "source"
-//! at = [1.0, 1.0, 1.2]
-//! directivity = { kind = "omni" }
-//! [[listener]]
-//! name = "receiver"
-//! at = [3.5, 2.0, 1.2]
-//! "#;
-//! let scene = Scene::parse(text, &NoAttachments).expect("a sound scene").scene;
-//! let state = scene.state(None).expect("everything in");
-//! let traced = trace(&scene, &state, &Plan::everything(&scene)).expect("a sound plan");
-//! let first = &traced.pairs[0].reflections[0];
-//! assert_eq!(first.arrival.bounces[0].point.z, 0.0, "off the floor");
-//! assert!((first.after_direct_s - 2.664e-3).abs() < 1e-6);
+//! let scene = Scene::parse(text, &NoAttachments).map_err(|wrong| wrong[0].message.clone())?.scene;
+//! let state = scene.state(None).ok_or("no such state")?;
+//! let traced = trace(&scene, &state, &Plan::everything(&scene))?;
+//! let plan = ray_plan(RayCount::Fixed(4096), 1, FLOOR_DB);
+//! let decay = whole_decay(&scene, &state, &traced, &plan, &|_| {});
+//! for arrival in &traced.pairs[0].reflections {
+//!     println!("{:.2} ms {:.1} dB", 1e3 * arrival.after_direct_s, arrival.level_db);
+//! }
+//! let (energy, error) = decay.pairs[0].histogram.bin(50);
+//! println!("after 50 ms, at 1 kHz: {:.1e} ± {:.1e}", energy[4], error[4]);
+//! let t20 = decay.pairs[0].figures[4][Figure::T20]?;
+//! println!("T20 at 1 kHz: {:.2} s ± {:.2} s", t20.value, t20.standard_error.unwrap_or(0.0));
+//! # assert!(!traced.pairs[0].reflections.is_empty() && energy[4] > 0.0 && t20.value > 0.1);
+//! # Ok(())
+//! # }
 //! ```
 
 pub mod air;

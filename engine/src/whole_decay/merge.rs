@@ -42,16 +42,14 @@ pub fn response(pair: &PairTrace, late: &Late, seed: u64, duration_s: f64) -> Im
 pub(super) fn energy_time(
     pair: &PairTrace,
     late: &Late,
-    certain: &[PerBand<f64>],
-    rays: &Histogram,
+    all: &Histogram,
     end: &End<'_>,
 ) -> EnergyTime {
     let at_floor_s = late.start_s + end.bins() as f64 * late.bin_s;
     let complete_s = at_floor_s.min(LONGEST_CURVE_S).max(pair.specular.fade.from_s);
     let response = response(pair, late, end.seed, EnergyTime::response_s(complete_s));
-    let bins = super::whole((complete_s - late.start_s).max(0.0) / late.bin_s).min(rays.bins());
-    let error =
-        |bands: Range<usize>| (0..bins).map(move |bin| error_db(certain, rays, bin, &bands));
+    let bins = super::whole((complete_s - late.start_s).max(0.0) / late.bin_s).min(all.bins());
+    let error = |bands: Range<usize>| (0..bins).map(move |bin| error_db(all, bin, &bands));
     let error = CurveError {
         start_s: late.start_s + late.bin_s / 2.0,
         step_s: late.bin_s,
@@ -82,16 +80,20 @@ impl End<'_> {
 }
 
 /// Standard error of the energy in one bin over some bands, decibels; `None` where nothing arrives.
-fn error_db(
-    certain: &[PerBand<f64>],
-    rays: &Histogram,
-    bin: usize,
-    bands: &Range<usize>,
-) -> Option<f64> {
-    let (mean, error) = rays.bin_over(bin, bands.clone());
-    let known: f64 = certain.get(bin).map_or(0.0, |energy| energy[bands.clone()].iter().sum());
-    let energy = known + mean;
+fn error_db(all: &Histogram, bin: usize, bands: &Range<usize>) -> Option<f64> {
+    let (energy, error) = all.bin_over(bin, bands.clone());
     (energy > 0.0).then(|| 10.0 / LN_10 * error / energy)
+}
+
+/// What rays bring and what is certain, together in every batch.
+pub(super) fn together(rays: &Histogram, certain: &[PerBand<f64>]) -> Histogram {
+    let mut all = rays.clone();
+    for batch in &mut all.batches {
+        for (sum, energy) in batch.iter_mut().flatten().zip(certain.iter().flatten()) {
+            *sum += energy;
+        }
+    }
+    all
 }
 
 /// The arrivals of a list in bins of a length of path, the direct sound in the first.

@@ -12,6 +12,7 @@ use crate::rays::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow
 use crate::response::{EnergyTime, Late};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Trace};
+use rayon::prelude::*;
 
 /// The whole decay of every pair of a trace, and what the rays of each speaker did.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +42,9 @@ pub struct PairDecay {
     pub energy_time: EnergyTime,
     /// The energy behind that noise.
     pub late: Late,
+    /// Energy in even bins from the direct sound on, arrivals and rays together, batch by batch:
+    /// arrivals are the same in each.
+    pub histogram: Histogram,
 }
 
 /// What the rays of one speaker did.
@@ -105,8 +109,14 @@ pub fn whole_decay(
             })
             .collect();
         let followed = follow(scene, &enclosure, source, &receivers, plan, progress);
-        for ((place, pair), histogram) in of_speaker().zip(&followed.histograms) {
-            pairs[place] = Some(read(scene, traced, pair, histogram, plan));
+        let here: Vec<(usize, &PairTrace)> = of_speaker().collect();
+        let read = here
+            .par_iter()
+            .zip(&followed.histograms)
+            .map(|(&(place, pair), rays)| (place, read(scene, traced, pair, rays, plan)))
+            .collect::<Vec<_>>();
+        for (place, decay) in read {
+            pairs[place] = Some(decay);
         }
         speakers.push(SpeakerRays { speaker: index, rays: followed.rays, ledger: followed.ledger });
     }
@@ -155,9 +165,10 @@ fn read(
     let late = merge::late(pair, rays, speed);
     let floor_db = plan.floor_db + MARGIN_DB;
     let end = merge::End { curve_db: &curve_db, floor_db, seed: plan.seed };
-    let energy_time = merge::energy_time(pair, &late, &certain, rays, &end);
+    let histogram = merge::together(rays, &certain);
+    let energy_time = merge::energy_time(pair, &late, &histogram, &end);
     let (speaker, listener) = (pair.speaker, pair.listener);
-    PairDecay { speaker, listener, figures, bin_s, curve_db, energy_time, late }
+    PairDecay { speaker, listener, figures, bin_s, curve_db, energy_time, late, histogram }
 }
 
 /// Whether the last tenth of a decay holds so little of its energy that what follows changes no
