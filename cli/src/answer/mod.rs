@@ -11,11 +11,12 @@ mod ripple;
 mod speakers;
 mod zones;
 
+use crate::beside::Beside;
 use crate::columns::{indented, paragraph};
 use crate::numbering::{Numbered, at_listener};
 use crate::tape;
 use crate::terminal::HEADING;
-use earline_engine::criteria::{EarlyLimit, Verdict};
+use earline_engine::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
 use earline_engine::whole_decay::WholeDecay;
@@ -42,6 +43,12 @@ pub(crate) struct Told<'a> {
     pub(crate) limit: &'static EarlyLimit,
     /// Whether to show every octave band.
     pub(crate) bands: bool,
+    /// What statistics make of the room.
+    pub(crate) beside: &'a Beside<'a>,
+    /// The recommendation the decay is held against.
+    pub(crate) criterion: &'static ReverberationCriterion,
+    /// Whether to show every statistical formula.
+    pub(crate) formulas: bool,
 }
 
 impl Told<'_> {
@@ -77,8 +84,10 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.extend(zones::lines(told, listener, &numbered, width));
         lines.extend(decay::lines(told, listener, width));
     }
+    lines.extend(decay::parted(told, width));
     lines.push(String::new());
     lines.extend(limit(told.limit, width));
+    lines.extend(decay::criterion(told, width));
     lines.push(String::new());
     lines.join("\n")
 }
