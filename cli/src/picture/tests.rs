@@ -10,7 +10,8 @@ use std::sync::LazyLock;
 
 /// Every kind of picture.
 fn kinds() -> Vec<fn(&Input) -> Drawing> {
-    let mut kinds: Vec<fn(&Input) -> Drawing> = vec![plan, section, energy_time];
+    let mut kinds: Vec<fn(&Input) -> Drawing> =
+        vec![plan, section, energy_time, decay, reverberation];
     kinds.extend(ELEVATIONS);
     kinds
 }
