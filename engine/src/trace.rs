@@ -5,7 +5,7 @@ use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::image_sources::{Arrival, Ear, Path, Reach, Rims, enumerate};
 use crate::rays::Held;
-use crate::response::EnergyTime;
+use crate::response::{EnergyTime, Specular};
 use crate::scene::{Listener, Scene, State};
 use glam::DVec3;
 use rayon::prelude::*;
@@ -51,8 +51,10 @@ pub struct PairTrace {
     /// Reflections sorted by time; those more than 60 dB below the direct sound in every band are
     /// left out.
     pub reflections: Vec<Reflection>,
-    /// Energy against time.
+    /// Energy against time, as far as every path is followed; [`crate::whole_decay`] adds the rest.
     pub energy_time: EnergyTime,
+    /// The response behind it.
+    pub specular: Specular,
     /// Which mirror paths are in `arrivals`; all others are left to rays.
     pub held: Held,
     /// Every arrival followed, the direct sound included, in order of time.
@@ -249,13 +251,9 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
         every_order_m: curve_m,
     };
     let in_curve = arrivals.partition_point(|a| a.distance_m <= curve_m);
-    let energy_time = EnergyTime::new(
-        &arrivals[..in_curve],
-        &direct,
-        ear.enclosure.grid(),
-        speed,
-        curve_m / speed,
-    );
+    let grid = ear.enclosure.grid();
+    let specular = Specular::new(&arrivals[..in_curve], &direct, grid, speed, curve_m / speed);
+    let energy_time = EnergyTime::new(&specular.response, &specular, specular.fade.from_s);
 
     let listed = |a: &Arrival| 0 < a.order() && a.order() <= plan.order && a.distance_m <= window_m;
     let reflections = arrivals
@@ -269,6 +267,7 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
         direct: Direct::new(&heard, head, speed, shadowed),
         reflections,
         energy_time,
+        specular,
         held,
         arrivals: energies,
     }

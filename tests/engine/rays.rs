@@ -15,7 +15,7 @@ use earline_engine::image_sources::{EnergyPlan, box_energy};
 use earline_engine::rays::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
-use earline_engine::whole_decay::{ray_plan, whole_decay};
+use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 use std::fmt::Write;
 
 /// A box whose six surfaces are of α and scattering of their own, air without losses.
@@ -196,7 +196,7 @@ fn more_scattering_decays_faster_in_an_uneven_room() {
 fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
     let state = scene.state(None).unwrap();
     let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
-    let plan = ray_plan(RayCount::Fixed(rays), 1);
+    let plan = ray_plan(RayCount::Fixed(rays), 1, FLOOR_DB);
     let whole = whole_decay(scene, &state, &traced, &plan, &|_| {});
     whole.pairs[0].figures.iter().map(|figures| figures[Figure::T30].unwrap()).collect()
 }

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use earline_engine::rays::RayCount;
+use earline_engine::whole_decay::FLOOR_DB;
 
 /// How many rays are followed for the decay.
 #[derive(Debug, Clone, Args)]
@@ -14,6 +15,10 @@ pub(crate) struct Rays {
     /// itself (0.1 is 0.4 dB); at most 4 million.
     #[arg(long, value_name = "SHARE", value_parser = share, conflicts_with = "rays")]
     pub(crate) until: Option<f64>,
+    /// Follow the decay and the energy-time curve down to this many decibels, -20 to -100.
+    #[arg(long = "floor", value_name = "DB", default_value_t = FLOOR_DB, value_parser = floor)]
+    #[arg(allow_negative_numbers = true)]
+    pub(crate) floor_db: f64,
     /// Begin the random numbers here; the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u64,
@@ -38,4 +43,9 @@ impl Rays {
 fn share(text: &str) -> Result<f64, String> {
     let share: f64 = text.trim().parse().map_err(|_| "give a share, such as 0.1".to_owned())?;
     if (0.01..=1.0).contains(&share) { Ok(share) } else { Err("give 0.01 to 1".to_owned()) }
+}
+
+fn floor(text: &str) -> Result<f64, String> {
+    let floor: f64 = text.trim().parse().map_err(|_| "give decibels, such as -60".to_owned())?;
+    if (-100.0..=-20.0).contains(&floor) { Ok(floor) } else { Err("give -20 to -100".to_owned()) }
 }

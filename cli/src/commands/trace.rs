@@ -12,6 +12,7 @@ use crate::sheet;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
+use earline_engine::rays::RayCount;
 use earline_engine::trace::{Plan, trace};
 use earline_engine::whole_decay::{ray_plan, whole_decay};
 use earline_engine::zone::zones;
@@ -29,10 +30,18 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
     let decay = args.rays.count().map(|count| {
-        progress.stage("following rays");
-        let rays = ray_plan(count, args.rays.seed);
-        whole_decay(scene, &selection.state, &found, &rays, &|_| {})
+        let total = match count {
+            RayCount::Fixed(rays) => Some(rays * selection.speakers.len() as u64),
+            RayCount::Until { .. } => None,
+        };
+        let counted = progress.counted("following rays", total);
+        let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
+        whole_decay(scene, &selection.state, &found, &rays, &|more| counted.add(more))
     });
+    let found = match &decay {
+        Some(decay) => found.completed_by(decay),
+        None => found,
+    };
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
     let told = Told {

@@ -45,7 +45,7 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
     chart(&mut canvas, input, &early, [5.0, 5.0], true);
     chart(&mut canvas, input, &whole, [50.0, 10.0], false);
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
-    let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of them all.";
+    let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
     canvas.text(words(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here());
     Drawing {
         name: "energy-time",

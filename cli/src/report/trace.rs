@@ -7,7 +7,7 @@ use super::zones::Zones;
 use crate::answer::Told;
 use crate::naming;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::response::EnergyTime;
+use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
 use earline_engine::trace::{self, PairTrace};
 use earline_engine::whole_decay::PairDecay;
@@ -82,6 +82,18 @@ struct Curve {
     complete_until_ms: f64,
     level_db: Vec<f64>,
     band_level_db: Vec<Vec<f64>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    uncertainty: Option<CurveUncertainty>,
+}
+
+/// One standard error of the energy behind a curve, where rays are part of it; `null` where nothing
+/// arrives.
+#[derive(Debug, Serialize)]
+struct CurveUncertainty {
+    step_ms: f64,
+    start_ms: f64,
+    level_db: Vec<Option<f64>>,
+    band_level_db: Vec<Vec<Option<f64>>>,
 }
 
 impl TraceDocument {
@@ -178,6 +190,21 @@ impl Curve {
             complete_until_ms: round::milliseconds(curve.complete_s),
             level_db: rounded(&curve.level_db),
             band_level_db: curve.band_level_db.iter().map(rounded).collect(),
+            uncertainty: curve.error.as_ref().map(CurveUncertainty::new),
+        }
+    }
+}
+
+impl CurveUncertainty {
+    fn new(error: &CurveError) -> Self {
+        let rounded = |errors: &Vec<Option<f64>>| -> Vec<Option<f64>> {
+            errors.iter().map(|error| error.map(round::curve_decibels)).collect()
+        };
+        Self {
+            step_ms: round::milliseconds(error.step_s),
+            start_ms: round::milliseconds(error.start_s),
+            level_db: rounded(&error.level_db),
+            band_level_db: error.band_level_db.iter().map(rounded).collect(),
         }
     }
 }

@@ -24,18 +24,24 @@ impl Histogram {
         self.steps(index..index + 1)
     }
 
+    /// Mean over the batches and its standard error, of the sum over some bands in one bin.
+    pub fn bin_over(&self, index: usize, bands: std::ops::Range<usize>) -> (f64, f64) {
+        let sums = self
+            .batches
+            .iter()
+            .filter_map(|batch| batch.get(index).map(|bin| bin[bands.clone()].iter().sum::<f64>()));
+        mean_and_error(sums)
+    }
+
     /// Mean over the batches and its standard error, of the sum over a range of bins.
     pub fn steps(&self, bins: std::ops::Range<usize>) -> (PerBand<f64>, PerBand<f64>) {
-        let count = self.batches.len() as f64;
         let mut mean = [0.0; BAND_COUNT];
         let mut error = [0.0; BAND_COUNT];
         for band in 0..BAND_COUNT {
             let sums = self.batches.iter().map(|batch| {
                 batch.iter().take(bins.end).skip(bins.start).map(|bin| bin[band]).sum::<f64>()
             });
-            mean[band] = sums.clone().sum::<f64>() / count;
-            let spread: f64 = sums.map(|sum| (sum - mean[band]).powi(2)).sum();
-            error[band] = (spread / (count * (count - 1.0))).sqrt();
+            (mean[band], error[band]) = mean_and_error(sums);
         }
         (mean, error)
     }
@@ -58,4 +64,12 @@ impl Histogram {
         };
         (0..BAND_COUNT).filter_map(of_band).reduce(f64::max)
     }
+}
+
+/// Mean of independent estimates, and its standard error.
+fn mean_and_error(estimates: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
+    let count = estimates.clone().count() as f64;
+    let mean = estimates.clone().sum::<f64>() / count;
+    let spread: f64 = estimates.map(|estimate| (estimate - mean).powi(2)).sum();
+    (mean, (spread / (count * (count - 1.0))).sqrt())
 }

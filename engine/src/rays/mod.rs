@@ -32,6 +32,7 @@ mod stream;
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 pub use histogram::Histogram;
 pub use ledger::Ledger;
+pub(crate) use stream::Stream;
 
 /// Which mirror paths the list of images holds already, so that rays do not count them again.
 #[derive(Debug, Clone, Copy, PartialEq)]

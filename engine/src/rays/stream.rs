@@ -2,7 +2,7 @@
 
 /// `SplitMix64` (Steele, Lea and Flood 2014, from memory), begun from a seed and a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Stream(u64);
+pub(crate) struct Stream(u64);
 
 const STEP: f32 = 1.0 / 16_777_216.0;
 
@@ -10,13 +10,13 @@ const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
 
 impl Stream {
     /// The stream of a ray, or of anything else that has a number.
-    pub(super) fn new(seed: u64, number: u64) -> Self {
+    pub(crate) fn new(seed: u64, number: u64) -> Self {
         Self(mix(seed.wrapping_add(GOLDEN)) ^ mix(number.wrapping_mul(GOLDEN).wrapping_add(1)))
     }
 
     /// The next number, evenly spread over [0, 1).
     #[inline(always)]
-    pub(super) fn next(&mut self) -> f32 {
+    pub(crate) fn next(&mut self) -> f32 {
         self.0 = self.0.wrapping_add(GOLDEN);
         // The upper 24 bits: all that a float of this size holds, so 1 is never reached.
         (mix(self.0) >> 40) as f32 * STEP

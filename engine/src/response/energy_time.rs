@@ -1,7 +1,9 @@
 //! The energy-time curve: what a measured one shows, so that the two can be laid over each other.
 
+use super::impulse::ImpulseResponse;
 use super::spectrum::{SAMPLE_RATE_HZ, Spectrum};
-use crate::bands::{FrequencyGrid, LIMIT_BANDS, PerBand, energy_db, exact_hz};
+use super::specular::{Reference, Specular};
+use crate::bands::{LIMIT_BANDS, PerBand, energy_db, exact_hz};
 use crate::image_sources::Arrival;
 use std::f64::consts::FRAC_PI_2;
 
@@ -16,11 +18,27 @@ pub struct EnergyTime {
     pub level_db: Vec<f64>,
     /// Level in each octave band in decibels, not below [`FLOOR_DB`].
     pub band_level_db: PerBand<Vec<f64>>,
-    /// The same as sticks: every arrival at its own time with its own level.
+    /// The same as sticks: every single arrival at its own time with its own level.
     pub sticks: Vec<Stick>,
-    /// The curve holds every specular path over the room's surfaces up to this time after
-    /// emission, seconds, and ends there.
+    /// Nothing is missing from the curve up to this time after emission, seconds, and there it ends.
     pub complete_s: f64,
+    /// How far the energy behind the curve may be off; `None` where every part of it is a single
+    /// arrival.
+    pub error: Option<CurveError>,
+}
+
+/// Standard error of the energy behind a curve, as rays leave it. The curve itself swings more: it
+/// is that of one draw of noise, as a measured one is that of one room.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CurveError {
+    /// Time of the middle of the first step after emission, seconds.
+    pub start_s: f64,
+    /// Time between values, seconds.
+    pub step_s: f64,
+    /// Over 1–8 kHz, decibels; `None` in steps where nothing arrives.
+    pub level_db: Vec<Option<f64>>,
+    /// In each octave band, decibels.
+    pub band_level_db: PerBand<Vec<Option<f64>>>,
 }
 
 /// One arrival of the energy-time curve.
@@ -43,65 +61,39 @@ pub const FLOOR_DB: f64 = -120.0;
 const STEP_S: f64 = 1e-4;
 
 /// The widest filter rings this long before and after, seconds; responses carry it as a margin.
-const RING_S: f64 = 0.08;
-
-/// Paths are followed this much longer than the curve, seconds, and fade out meanwhile: an image sum
-/// that breaks off makes a pulse of its own, as all images on one sphere stop at once.
-const FADE_S: f64 = 0.025;
+pub(super) const RING_S: f64 = 0.08;
 
 impl EnergyTime {
-    /// The curve of a set of arrivals that holds every one up to `followed_s` after emission.
-    ///
-    /// `direct` is the unobstructed direct sound, the reference; it is part of the curve only
-    /// when it is among `arrivals`.
-    pub fn new(
-        arrivals: &[Arrival],
-        direct: &Arrival,
-        grid: &FrequencyGrid,
-        speed_of_sound_m_s: f64,
-        followed_s: f64,
-    ) -> Self {
-        let fade_s = FADE_S.min(followed_s / 4.0);
-        let complete_s = followed_s - fade_s;
-        let time_s = |arrival: &Arrival| arrival.distance_m / speed_of_sound_m_s;
-        let weight = |arrival: &Arrival| {
-            let share = ((followed_s - time_s(arrival)) / fade_s).clamp(0.0, 1.0);
-            (FRAC_PI_2 * share).sin().powi(2)
+    /// The curve of a response up to `complete_s` after emission, with the sticks of its arrivals.
+    pub fn new(response: &ImpulseResponse, specular: &Specular, complete_s: f64) -> Self {
+        // A ring is a circle: what rings before emission must not meet what rings after the end.
+        let spectrum = Spectrum::of(response, complete_s + 2.0 * RING_S);
+        let level = |filter: &dyn Fn(f64) -> f64, smoothing_s: f64, peak: f64| {
+            sampled_db(&spectrum.envelope_energy(filter, smoothing_s), peak, complete_s)
         };
-        // In a very thin room the images that can be afforded may end before the direct sound.
-        let duration_s = followed_s.max(time_s(direct)) + RING_S;
-        let all = Spectrum::sum(
-            arrivals.iter().map(|arrival| (arrival, weight(arrival))),
-            grid,
-            speed_of_sound_m_s,
-            duration_s,
-        );
-        let reference =
-            Spectrum::sum([(direct, 1.0)].into_iter(), grid, speed_of_sound_m_s, duration_s);
-        let level = |filter: &dyn Fn(f64) -> f64, smoothing_s: f64| {
-            let peak =
-                reference.envelope_energy(filter, smoothing_s).into_iter().fold(0.0, f64::max);
-            sampled_db(&all.envelope_energy(filter, smoothing_s), peak, complete_s)
-        };
+        let Reference { peak, band_peak } = specular.reference;
         Self {
             start_s: 0.0,
             step_s: STEP_S,
-            level_db: level(&curve_filter, smoothing_s(None)),
+            level_db: level(&curve_filter, smoothing_s(None), peak),
             band_level_db: std::array::from_fn(|band| {
-                level(&|hz| octave_filter(band, hz), smoothing_s(Some(band)))
+                let filter = |hz: f64| octave_filter(band, hz);
+                level(&filter, smoothing_s(Some(band)), band_peak[band])
             }),
-            sticks: arrivals
-                .iter()
-                .filter(|arrival| time_s(arrival) <= complete_s)
-                .map(|arrival| Stick::new(arrival, direct, speed_of_sound_m_s))
-                .collect(),
+            sticks: specular.sticks.clone(),
             complete_s,
+            error: None,
         }
+    }
+
+    /// How long the response to a curve must last, seconds: a little longer than the curve.
+    pub fn response_s(complete_s: f64) -> f64 {
+        complete_s + RING_S
     }
 }
 
 impl Stick {
-    fn new(arrival: &Arrival, direct: &Arrival, speed_of_sound_m_s: f64) -> Self {
+    pub(super) fn new(arrival: &Arrival, direct: &Arrival, speed_of_sound_m_s: f64) -> Self {
         Self {
             time_s: arrival.distance_m / speed_of_sound_m_s,
             order: arrival.order(),

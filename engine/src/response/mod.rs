@@ -1,7 +1,16 @@
-//! From arrivals to what a microphone at the seat would record, and its energy against time.
+//! From arrivals and rays to what a microphone at the seat would record, and its energy against
+//! time.
 
 mod energy_time;
+mod impulse;
+mod late;
 mod spectrum;
+mod specular;
 
-pub use energy_time::{EnergyTime, FLOOR_DB, Stick, curve_filter, octave_filter, smoothing_s};
+pub use energy_time::{
+    CurveError, EnergyTime, FLOOR_DB, Stick, curve_filter, octave_filter, smoothing_s,
+};
+pub use impulse::ImpulseResponse;
+pub use late::{Draw, Late};
 pub use spectrum::{SAMPLE_RATE_HZ, Spectrum};
+pub use specular::{Fade, Reference, Specular};

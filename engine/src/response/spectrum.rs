@@ -1,5 +1,6 @@
 //! The transfer function from speaker to ear, summed from arrivals.
 
+use super::impulse::ImpulseResponse;
 use crate::bands::FrequencyGrid;
 use crate::image_sources::Arrival;
 use num_complex::Complex64;
@@ -44,12 +45,7 @@ impl Spectrum {
         speed_of_sound_m_s: f64,
         duration_s: f64,
     ) -> Self {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "positive and short"
-        )]
-        let length = ((duration_s * SAMPLE_RATE_HZ).ceil() as usize).next_power_of_two();
+        let length = ring_length(duration_s);
         let nodes = grid.len() / POINTS_PER_NODE;
         let mut lines = vec![vec![Complex64::ZERO; length]; nodes];
         for (arrival, weight) in arrivals {
@@ -70,6 +66,29 @@ impl Spectrum {
             }
         }
         Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
+    }
+
+    /// The spectrum of a response, in a ring of at least `duration_s`; what falls later is left out.
+    pub fn of(response: &ImpulseResponse, duration_s: f64) -> Self {
+        let length = ring_length(duration_s);
+        let mut planner = FftPlanner::new();
+        let forward = planner.plan_fft_forward(length);
+        let mut bins: Vec<Complex64> = response.samples.iter().map(|&s| s.into()).collect();
+        bins.resize(length, Complex64::ZERO);
+        forward.process(&mut bins);
+        bins.truncate(length / 2 + 1);
+        Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
+    }
+
+    /// The response itself, for `duration_s` after emission; what rings before emission is cut off.
+    pub fn response(&self, duration_s: f64) -> ImpulseResponse {
+        let mut signal = vec![Complex64::ZERO; self.length];
+        for (out, value) in signal.iter_mut().zip(&self.bins).skip(1).take(self.length / 2 - 1) {
+            *out = value * 2.0 / self.length as f64;
+        }
+        self.inverse.process(&mut signal);
+        let kept = samples(duration_s).min(self.length);
+        ImpulseResponse { samples: signal[..kept].iter().map(|value| value.re).collect() }
     }
 
     /// Squared magnitude of the analytic signal behind a zero-phase filter, at every sample,
@@ -97,6 +116,17 @@ impl Spectrum {
         // Energy is not negative, though rounding far below it may be.
         signal.iter().map(|value| value.re.max(0.0)).collect()
     }
+}
+
+/// Samples in a time, seconds.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and short")]
+pub(super) fn samples(duration_s: f64) -> usize {
+    (duration_s * SAMPLE_RATE_HZ).ceil() as usize
+}
+
+/// Samples of a ring that holds a time in seconds, for a quick transform.
+fn ring_length(duration_s: f64) -> usize {
+    samples(duration_s).max(2).next_power_of_two()
 }
 
 /// A Hann window of sum one centred on sample 0 of a ring.

@@ -1,10 +1,15 @@
 //! The whole decay at every seat: the list of images as far as it goes, rays for all the rest.
 
-use crate::bands::{BAND_COUNT, PerBand};
+mod merge;
+
+pub use merge::{LONGEST_CURVE_S, response};
+
+use crate::bands::PerBand;
 use crate::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
 use crate::directivity::{Directivity, Radiator};
 use crate::enclosure::Enclosure;
-use crate::rays::{Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::rays::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::response::{EnergyTime, Late};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Trace};
 
@@ -31,6 +36,11 @@ pub struct PairDecay {
     /// Decay curve (backward integral) per band at every edge between bins, decibels relative to
     /// the first; empty where nothing arrives.
     pub curve_db: PerBand<Vec<Estimate>>,
+    /// Energy against time, complete: single arrivals, and noise that carries the energy of the
+    /// rays.
+    pub energy_time: EnergyTime,
+    /// The energy behind that noise.
+    pub late: Late,
 }
 
 /// What the rays of one speaker did.
@@ -44,8 +54,11 @@ pub struct SpeakerRays {
     pub ledger: Ledger,
 }
 
-/// Rays are followed to this level, decibels.
-const FLOOR_DB: f64 = -65.0;
+/// A decay is followed to this level unless something else is asked for, decibels.
+pub const FLOOR_DB: f64 = -60.0;
+
+/// Rays are followed further than the decay by this much, decibels, so that it is smooth to its end.
+const MARGIN_DB: f64 = 5.0;
 
 /// Width of a bin, seconds.
 const BIN_S: f64 = 1e-3;
@@ -53,9 +66,9 @@ const BIN_S: f64 = 1e-3;
 /// Longest decay followed, seconds; most rays have died away long before.
 const LENGTH_S: f64 = 6.0;
 
-/// A plan that follows rays until they have died away.
-pub fn ray_plan(count: RayCount, seed: u64) -> RayPlan {
-    RayPlan { count, seed, length_s: LENGTH_S, bin_s: BIN_S, floor_db: FLOOR_DB }
+/// A plan that follows rays until the decay has fallen to `floor_db`, say [`FLOOR_DB`].
+pub fn ray_plan(count: RayCount, seed: u64, floor_db: f64) -> RayPlan {
+    RayPlan { count, seed, length_s: LENGTH_S, bin_s: BIN_S, floor_db: floor_db - MARGIN_DB }
 }
 
 /// Follows rays from every speaker of a trace to all its listeners and reads every decay.
@@ -93,11 +106,22 @@ pub fn whole_decay(
             .collect();
         let followed = follow(scene, &enclosure, source, &receivers, plan, progress);
         for ((place, pair), histogram) in of_speaker().zip(&followed.histograms) {
-            pairs[place] = Some(read(scene, traced, pair, &histogram.batches, plan.bin_s));
+            pairs[place] = Some(read(scene, traced, pair, histogram, plan));
         }
         speakers.push(SpeakerRays { speaker: index, rays: followed.rays, ledger: followed.ledger });
     }
     WholeDecay { pairs: pairs.into_iter().flatten().collect(), speakers }
+}
+
+impl Trace {
+    /// The same trace with complete energy-time curves in place of those of its arrivals alone.
+    #[must_use]
+    pub fn completed_by(mut self, decay: &WholeDecay) -> Self {
+        for (pair, decay) in self.pairs.iter_mut().zip(&decay.pairs) {
+            pair.energy_time.clone_from(&decay.energy_time);
+        }
+        self
+    }
 }
 
 /// Reads one decay, band by band.
@@ -105,18 +129,18 @@ fn read(
     scene: &Scene,
     traced: &Trace,
     pair: &PairTrace,
-    batches: &[Vec<PerBand<f64>>],
-    bin_s: f64,
+    rays: &Histogram,
+    plan: &RayPlan,
 ) -> PairDecay {
-    let bins = batches.first().map_or(0, Vec::len);
-    let certain = in_bins(pair, bins, bin_s * traced.speed_of_sound_m_s);
+    let (speed, bin_s) = (traced.speed_of_sound_m_s, rays.bin_s);
+    let certain = merge::in_bins(pair, rays.bins(), bin_s * speed);
     let direct = pair.arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
     let omnidirectional = scene.speakers()[pair.speaker].directivity == Directivity::Omni;
     let mut curve_db: PerBand<Vec<Estimate>> = std::array::from_fn(|_| Vec::new());
     let figures = std::array::from_fn(|band| {
         let of_band = |bins: &[PerBand<f64>]| bins.iter().map(|bin| bin[band]).collect::<Vec<_>>();
-        let (certain, batches) = (of_band(&certain), batches.iter().map(|b| of_band(b)));
-        let batches: Vec<Vec<f64>> = batches.collect();
+        let certain = of_band(&certain);
+        let batches: Vec<Vec<f64>> = rays.batches.iter().map(|b| of_band(b)).collect();
         let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
         let mut ensemble =
             Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Complete };
@@ -128,7 +152,12 @@ fn read(
         curve_db[band] = ensemble.curve_db().unwrap_or_default();
         ensemble.figures(&setting)
     });
-    PairDecay { speaker: pair.speaker, listener: pair.listener, figures, bin_s, curve_db }
+    let late = merge::late(pair, rays, speed);
+    let floor_db = plan.floor_db + MARGIN_DB;
+    let end = merge::End { curve_db: &curve_db, floor_db, seed: plan.seed };
+    let energy_time = merge::energy_time(pair, &late, &certain, rays, &end);
+    let (speaker, listener) = (pair.speaker, pair.listener);
+    PairDecay { speaker, listener, figures, bin_s, curve_db, energy_time, late }
 }
 
 /// Whether the last tenth of a decay holds so little of its energy that what follows changes no
@@ -138,22 +167,12 @@ fn has_died_away(energy: &[f64]) -> bool {
     last < 10f64.powf(-4.5) * energy.iter().sum::<f64>()
 }
 
-/// The arrivals of a list in bins of a length of path, the direct sound in the first.
-fn in_bins(pair: &PairTrace, bins: usize, bin_m: f64) -> Vec<PerBand<f64>> {
-    let mut sums = vec![[0.0; BAND_COUNT]; bins];
-    for arrival in &pair.arrivals {
-        let after_m = (arrival.distance_m - pair.direct.distance_m).max(0.0);
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "positive, and a path is a few hundred metres at most"
-        )]
-        let bin = (after_m / bin_m) as usize;
-        if let Some(sum) = sums.get_mut(bin) {
-            for (sum, energy) in sum.iter_mut().zip(arrival.band_energy) {
-                *sum += energy;
-            }
-        }
-    }
-    sums
+/// The whole number below a number of steps that is not negative.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "never negative, and a path is a few hundred metres at most"
+)]
+fn whole(steps: f64) -> usize {
+    steps as usize
 }

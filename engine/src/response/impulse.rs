@@ -1,0 +1,35 @@
+//! The impulse response: what a microphone at the seat would record of a click.
+
+use super::SAMPLE_RATE_HZ;
+
+/// Pressure at a seat against time from emission on, sampled at [`SAMPLE_RATE_HZ`], relative to the
+/// speaker's own at 1 m on axis. A sample of 1 alone is a sound of energy 1 in every band.
+///
+/// Right from about 40 Hz to 11 kHz, the octave bands; beyond them the nearest band's levels go on.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct ImpulseResponse {
+    /// The samples.
+    pub samples: Vec<f64>,
+}
+
+impl ImpulseResponse {
+    /// The sum of two responses, as long as the longer one.
+    #[must_use]
+    pub fn plus(&self, other: &Self) -> Self {
+        let (long, short) = if self.samples.len() < other.samples.len() {
+            (&other.samples, &self.samples)
+        } else {
+            (&self.samples, &other.samples)
+        };
+        let mut samples = long.clone();
+        for (sum, sample) in samples.iter_mut().zip(short) {
+            *sum += sample;
+        }
+        Self { samples }
+    }
+
+    /// How long it lasts, seconds.
+    pub fn duration_s(&self) -> f64 {
+        self.samples.len() as f64 / SAMPLE_RATE_HZ
+    }
+}

@@ -1,0 +1,132 @@
+//! The whole energy-time curve and response: arrivals and rays as one.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "small counts"
+)]
+
+use earline_engine::bands::exact_hz;
+use earline_engine::image_sources::{EnergyPlan, box_energy};
+use earline_engine::rays::RayCount;
+use earline_engine::response::{EnergyTime, SAMPLE_RATE_HZ};
+use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::whole_decay::{FLOOR_DB, WholeDecay, ray_plan, response, whole_decay};
+use std::fmt::Write;
+
+const SIZE: [f64; 3] = [6.0, 4.0, 2.5];
+
+/// Mirror walls, each of an absorption of its own, air without losses.
+fn mirror_box(absorption: f64) -> Scene {
+    let [l, w, h] = SIZE;
+    let mut text = format!(
+        "[room]\nlength = {l}\nwidth = {w}\nheight = {h}\n[air]\nabsorption = false\n\
+         [model]\nreflection = \"constant\"\n[surfaces]\n"
+    );
+    for name in ["front", "back", "left", "right", "floor", "ceiling"] {
+        writeln!(text, "{name} = \"skin\"").unwrap();
+    }
+    writeln!(
+        text,
+        "[[material]]\nname = \"skin\"\nabsorption = {:?}\nscattering = {:?}\nsource = \"test\"\n\
+         [[speaker]]\nname = \"s\"\nat = [1.26, 1.24, 1.17]\ndirectivity = {{ kind = \"omni\" }}\n\
+         [[listener]]\nname = \"l\"\nat = [3.78, 2.28, 1.3]",
+        [absorption; 8], [0.0; 8]
+    )
+    .unwrap();
+    Scene::parse(&text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
+}
+
+fn merged(scene: &Scene, rays: u64, seed: u64) -> (Trace, WholeDecay) {
+    let state = scene.state(None).unwrap();
+    let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
+    let plan = ray_plan(RayCount::Fixed(rays), seed, FLOOR_DB);
+    let decay = whole_decay(scene, &state, &traced, &plan, &|_| {});
+    (traced, decay)
+}
+
+/// Energy of a curve between two times after emission, linear and unscaled.
+fn between(curve: &EnergyTime, band: usize, from_s: f64, to_s: f64) -> f64 {
+    let step = |time_s: f64| (time_s / curve.step_s) as usize;
+    let levels = &curve.band_level_db[band][step(from_s)..step(to_s)];
+    levels.iter().map(|db| 10f64.powf(db / 10.0)).sum()
+}
+
+/// A mirror box: the curve holds the exact sum over images (Allen and Berkley 1979) while arrivals
+/// stand in full, while they fade out and when all is noise, within what a band of that
+/// width can hold a level to in that time: 1/√(BT), here for three standard deviations.
+#[test]
+fn a_mirror_box_keeps_its_energy_from_first_to_last() {
+    let room = mirror_box(0.2);
+    let (traced, decay) = merged(&room, 200_000, 1);
+    let curve = &decay.pairs[0].energy_time;
+    let alone = trace(&mirror_box(1.0), &room.state(None).unwrap(), &Plan::everything(&room));
+    let alone = alone.unwrap().pairs[0].energy_time.clone();
+    let (s, r) = (room.speakers()[0].at, room.listeners()[0].at);
+    let speed = room.air().speed_of_sound_m_s();
+    let plan = EnergyPlan::from_absorption([[0.2; 8]; 6], speed, 1e-3, 400);
+    let images = box_energy(room.room(), s, r, &plan);
+    let direct = 1.0 / s.distance_squared(r);
+    let fade = traced.pairs[0].specular.fade;
+    assert!((0.08..0.14).contains(&fade.to_s), "windows below stand about the fade: {fade:?}");
+    for (from_ms, to_ms) in [(20, 80), (80, 130), (130, 200), (200, 300)] {
+        let exact: f64 = images[from_ms..to_ms].iter().map(|bin| bin[0]).sum();
+        let (from_s, to_s) = (from_ms as f64 * 1e-3, to_ms as f64 * 1e-3);
+        for band in 2..8 {
+            let found = between(curve, band, from_s, to_s) / between(&alone, band, 0.0, 0.07);
+            let width_hz = exact_hz(band) / 2f64.sqrt();
+            let allowed = 3.0 / (width_hz * (to_s - from_s)).sqrt() + 0.02;
+            let off = found / (exact / direct) - 1.0;
+            assert!(off.abs() < allowed, "band {band}, {from_ms} ms: {off} of {allowed}");
+        }
+    }
+}
+
+/// Before the first late energy the whole response is that of the arrivals alone, and the noise
+/// begins no sooner than the direct sound.
+#[test]
+fn arrivals_stay_as_they_are() {
+    let room = mirror_box(0.2);
+    let (traced, decay) = merged(&room, 4096, 1);
+    let pair = &traced.pairs[0];
+    let whole = response(pair, &decay.pairs[0].late, 1, 0.3);
+    let full = (pair.specular.fade.from_s * SAMPLE_RATE_HZ) as usize;
+    let width = (0.05 * pair.specular.fade.from_s * SAMPLE_RATE_HZ) as usize;
+    // Smoothing carries late energy forward by half a window at most.
+    let before = full - width - (0.032 * SAMPLE_RATE_HZ) as usize;
+    for (sample, alone) in whole.samples.iter().zip(&pair.specular.response.samples).take(before) {
+        assert!((sample - alone).abs() < 1e-12);
+    }
+    assert!(whole.duration_s() >= 0.3);
+}
+
+/// A curve goes down to the floor asked for and says how far off it may be; four times the rays
+/// halve that.
+#[test]
+fn a_curve_ends_at_its_floor_and_knows_its_error() {
+    let room = mirror_box(0.2);
+    let [few, many] = [8_192, 32_768].map(|rays| merged(&room, rays, 1).1);
+    let curve = &few.pairs[0].energy_time;
+    let left = &few.pairs[0].curve_db[4];
+    let at_end = (curve.complete_s - few.pairs[0].late.start_s) / few.pairs[0].bin_s;
+    assert!(left[at_end.round() as usize].value < FLOOR_DB + 1.0);
+    assert!(left[at_end.round() as usize - 10].value > FLOOR_DB - 5.0);
+    let mean_error = |decay: &WholeDecay| {
+        let error = decay.pairs[0].energy_time.error.clone().unwrap();
+        let late: Vec<f64> = error.level_db[150..350].iter().flatten().copied().collect();
+        late.iter().sum::<f64>() / late.len() as f64
+    };
+    let ratio = mean_error(&few) / mean_error(&many);
+    assert!((1.5..2.7).contains(&ratio), "{ratio}");
+}
+
+/// The same seed draws the same noise, another seed another.
+#[test]
+fn noise_belongs_to_its_seed() {
+    let room = mirror_box(0.2);
+    let levels = |seed| merged(&room, 2048, seed).1.pairs[0].energy_time.level_db.clone();
+    assert!(levels(1) == levels(1));
+    assert!(levels(1) != levels(2));
+}
