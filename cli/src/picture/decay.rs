@@ -35,7 +35,7 @@ pub(crate) fn decay(input: &Input) -> Drawing {
     }
     let under = Point::new(inner.max.x - 2.0, inner.max.y - 4.6);
     canvas.text(words("milliseconds after the direct sound", under, 2.4).quiet().ending_here());
-    let beside = Point::new(inner.min.x + 2.0, (inner.min.y + inner.max.y) / 2.0 + 6.0);
+    let beside = Point::new(inner.min.x + 2.0, inner.middle().y + 6.0);
     let level = "what is still to come, dB (0 is all of it)";
     canvas.text(words(level, beside, 2.4).quiet().centred().upward());
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
