@@ -24,10 +24,12 @@ pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
             all.iter().filter(|found| (found.apart() > 0.0) == is_longer).collect();
         lines.extend(one_way_lines(told, &one_way, width));
     }
-    let last = "Neither is truer than the absorption it is given, and no catalogue knows that to the \
-                last tenth. All figures are in decay.csv and trace.json; --formulas shows the other \
-                formulas.";
-    lines.extend(indented(last, 2, width));
+    let last = format!(
+        "Neither is truer than the absorption it is given, and no catalogue knows that to the last \
+         tenth. All figures are in decay.csv and trace.json{}.",
+        if told.formulas { "" } else { "; --formulas shows the other formulas" }
+    );
+    lines.extend(indented(&last, 2, width));
     lines
 }
 
