@@ -209,7 +209,7 @@ fn the_answer_says_why_trace_and_formula_part() {
     };
     assert!((number(&uneven["mean_absorption"][axis]) - 0.03).abs() < 1e-3);
     assert!((number(&uneven["mean_absorption"][2]) - 0.7).abs() < 1e-3);
-    assert_eq!(number(&cause("low scattering")["mean_scattering"]), 0.0);
+    assert!(number(&cause("low scattering")["mean_scattering"]) < 1e-9);
     let strong = cause("strong absorber");
     assert_eq!(strong["material"], "soft");
     assert!(["floor", "ceiling"].contains(&strong["absorber"].as_str().unwrap()));
