@@ -6,6 +6,7 @@
 
 mod answer;
 mod args;
+mod beside;
 mod columns;
 mod commands;
 mod compared;
@@ -13,6 +14,7 @@ mod diagnose;
 mod direction;
 mod exit;
 mod input;
+mod judged;
 mod naming;
 mod numbering;
 mod picture;

@@ -2,6 +2,7 @@
 
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_sources::Bounce;
+use earline_engine::lining::Piece;
 use earline_engine::scene::{Scene, Surface};
 use std::borrow::Cow;
 
@@ -73,6 +74,40 @@ pub(crate) fn spoken_path(scene: &Scene, bounces: &[Bounce]) -> String {
         _ => spoken(scene, bounce),
     };
     bounces.iter().map(short).collect::<Vec<_>>().join(", then ")
+}
+
+/// What absorbs, in machine output, by the names of [`wire`]; furniture and cabinets as a whole.
+pub(crate) fn piece_wire(piece: &Piece<'_>) -> String {
+    match piece {
+        Piece::Surface(surface) => surface.name().to_owned(),
+        Piece::Panel(panel) => format!("{}:{}", panel.on.name(), panel.name),
+        Piece::Screen(screen) => screen.name.clone(),
+        Piece::Furniture(furniture) => furniture.name.clone(),
+        Piece::Cabinet(speaker) => format!("cabinet:{}", speaker.name),
+    }
+}
+
+/// What absorbs, in a sentence: `left wall`, `left side panel`, `cloud`, `cabinet of main left`.
+pub(crate) fn piece(piece: &Piece<'_>) -> String {
+    match piece {
+        Piece::Surface(on) => surface(*on),
+        Piece::Panel(panel) => panel.name.clone(),
+        Piece::Screen(screen) => screen.name.clone(),
+        Piece::Furniture(furniture) => furniture.name.clone(),
+        Piece::Cabinet(speaker) => format!("cabinet of {}", speaker.name),
+    }
+}
+
+/// The name of the material it is made of.
+pub(crate) fn finish<'a>(scene: &'a Scene, piece: &Piece<'_>) -> &'a str {
+    let index = match piece {
+        Piece::Surface(surface) => return &scene.surface_material(*surface).name,
+        Piece::Panel(panel) => Some(panel.material),
+        Piece::Screen(screen) => Some(screen.material),
+        Piece::Furniture(furniture) => Some(furniture.material),
+        Piece::Cabinet(speaker) => speaker.solid,
+    };
+    index.and_then(|index| scene.materials().get(index)).map_or("material", |m| m.name.as_str())
 }
 
 fn panel<'a>(scene: &'a Scene, bounce: &Bounce) -> Option<&'a str> {

@@ -28,7 +28,8 @@ pub fn seat_drawings(
     input.map_or_else(Vec::new, |input| SEAT_VIEWS.par_iter().map(|view| view(&input)).collect())
 }
 
-/// Plan, section, energy-time curve and elevations of every seat, each as SVG and PNG.
+/// Plan, section, energy-time curve, elevations and, where rays were followed, decay and
+/// reverberation of every seat, each as SVG and PNG.
 ///
 /// The first seat's files have the plain names; every further seat's carry its name.
 ///
@@ -58,6 +59,13 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
         Some(seat) => {
             views.extend(ELEVATIONS);
             input.with_zones(told.scene, told.state, told.zone_plan, seat)
+        }
+        None => input,
+    };
+    let input = match told.decay {
+        Some(decay) => {
+            views.extend([picture::decay, picture::reverberation] as [fn(&Input) -> Drawing; 2]);
+            input.with_decay(told, decay, listener)
         }
         None => input,
     };

@@ -1,15 +1,35 @@
 //! What lines a room in one of its states: every absorbing area with its coefficient.
 
 use crate::material::Material;
-use crate::scene::{Scene, State, Surface, UprightBox};
+use crate::scene::{Furniture, Panel, Scene, Screen, Speaker, State, Surface, UprightBox};
 use crate::statistics::Absorber;
 
-/// Every absorbing area of a scene in one of its states.
+/// What an absorbing area belongs to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Piece<'a> {
+    /// What is bare of a surface.
+    Surface(Surface),
+    /// A panel.
+    Panel(&'a Panel),
+    /// A screen, both faces.
+    Screen(&'a Screen),
+    /// A piece of furniture.
+    Furniture(&'a Furniture),
+    /// A solid speaker cabinet.
+    Cabinet(&'a Speaker),
+}
+
+/// Every absorbing area of a scene in one of its states; see [`pieces`].
+pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
+    pieces(scene, state).into_iter().map(|(_, absorber)| absorber).collect()
+}
+
+/// Every absorbing area of a scene in one of its states, with what it belongs to.
 ///
 /// The bare surfaces less what covers them; panels; both faces of screens; the faces of furniture
 /// that are not put down on the floor; solid speaker cabinets all round. Panels that overlap count in full, and a surface is never
 /// less than nothing.
-pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
+pub fn pieces<'a>(scene: &'a Scene, state: &State<'a>) -> Vec<(Piece<'a>, Absorber)> {
     let absorber = |material: &Material, area_m2: f64, facing: [f64; 3]| Absorber {
         area_m2,
         absorption: material.random_incidence(scene.air()),
@@ -21,21 +41,24 @@ pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
     };
     let bare = Surface::ALL.iter().map(|&surface| {
         let area = scene.room().area_m2(surface) - covered_m2(surface, state);
-        absorber(scene.surface_material(surface), area.max(0.0), facing(surface))
+        let found = absorber(scene.surface_material(surface), area.max(0.0), facing(surface));
+        (Piece::Surface(surface), found)
     });
-    let panels =
-        state.panels.iter().filter_map(|p| of(p.material, p.size_m[0] * p.size_m[1], facing(p.on)));
+    let panels = state.panels.iter().filter_map(|p| {
+        Some((Piece::Panel(p), of(p.material, p.size_m[0] * p.size_m[1], facing(p.on))?))
+    });
     let screens = state.screens.iter().filter_map(|s| {
-        of(s.material, 2.0 * s.size_m[0] * s.size_m[1], Absorber::facing_of(s.facing))
+        let area_m2 = 2.0 * s.size_m[0] * s.size_m[1];
+        Some((Piece::Screen(s), of(s.material, area_m2, Absorber::facing_of(s.facing))?))
     });
     let furniture = state.furniture.iter().filter_map(|f| {
         let open_below = f.corner.z > ON_THE_FLOOR_M;
         let (area_m2, facing) = exposed(&f.upright_box(), open_below);
-        of(f.material, area_m2, facing)
+        Some((Piece::Furniture(f), of(f.material, area_m2, facing)?))
     });
     let cabinets = scene.speakers().iter().filter_map(|speaker| {
         let (area_m2, facing) = exposed(&speaker.solid_box()?, true);
-        of(speaker.solid?, area_m2, facing)
+        Some((Piece::Cabinet(speaker), of(speaker.solid?, area_m2, facing)?))
     });
     bare.chain(panels).chain(screens).chain(furniture).chain(cabinets).collect()
 }

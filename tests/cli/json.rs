@@ -28,6 +28,25 @@ fn no_rays_no_decay() {
     }
 }
 
+/// Every figure of a decay, and what else is said of it.
+const DECAY_FIGURES: [&str; 14] = [
+    "edt_s",
+    "t20_s",
+    "t30_s",
+    "edt_nonlinearity_per_mille",
+    "t20_nonlinearity_per_mille",
+    "t30_nonlinearity_per_mille",
+    "curvature_percent",
+    "c50_db",
+    "c80_db",
+    "d50",
+    "centre_time_ms",
+    "direct_to_reverberant_db",
+    "strength_db",
+    "share_within_15_ms",
+];
+const DECAY_PARTS: [&str; 3] = ["criterion", "disagreements", "uncertainty"];
+
 /// The keys that docs/commands.md promises, and no others.
 #[test]
 fn trace_has_the_promised_keys() {
@@ -52,7 +71,13 @@ fn trace_has_the_promised_keys() {
         for pair in document["pairs"].as_array().unwrap() {
             assert!(pair["decay_reason"].is_null());
             let decay = &pair["decay"];
-            for name in ["edt_s", "t20_s", "t30_s", "c50_db", "c80_db", "d50", "centre_time_ms"] {
+            let mut promised = [DECAY_FIGURES.as_slice(), &DECAY_PARTS].concat();
+            promised.sort_unstable();
+            let mut there = keys(decay);
+            there.retain(|key| *key != "missing");
+            assert_eq!(there, promised);
+            assert_eq!(keys(&decay["uncertainty"]).len(), DECAY_FIGURES.len());
+            for name in DECAY_FIGURES {
                 let bands =
                     |of: &Value| of[name].as_array().unwrap().iter().map(Value::is_null).collect();
                 let (values, errors): (Vec<bool>, Vec<bool>) =
@@ -189,6 +214,38 @@ at = [3.5, 2.0, 1.2]
 reflection = "constant"
 "#;
 
+/// Statistical figures of trace and check are the same, and none is left out.
+#[test]
+fn statistics_have_the_promised_keys() {
+    let trace = json(&["trace", "--order", "1", "--rays", "0"], Some(&scene("attic")));
+    let check = json(&["check"], Some(&scene("attic")));
+    let found = &trace["statistics"];
+    assert_eq!(found, &check["statistics"]);
+    let mut promised = STATISTICS.to_vec();
+    promised.sort_unstable();
+    assert_eq!(keys(found), promised);
+    // Sabine's K·V/(A + 4mV) with K = 24·ln 10/c (1900; form read second-hand) from the areas beside it.
+    let at = |key: &str| found[key][4].as_f64().unwrap();
+    let c = trace["air"]["speed_of_sound_m_s"].as_f64().unwrap();
+    let area = at("absorption_area_m2") + at("air_absorption_area_m2");
+    let sabine = 24.0 * 10f64.ln() / c * 58.261 / area;
+    assert!((sabine / at("sabine_s") - 1.0).abs() < 1e-3, "{sabine}");
+}
+
+const STATISTICS: [&str; 11] = [
+    "sabine_s",
+    "eyring_s",
+    "millington_s",
+    "fitzroy_s",
+    "arau_puchades_s",
+    "kuttruff_s",
+    "critical_distance_m",
+    "absorption_area_m2",
+    "air_absorption_area_m2",
+    "mean_free_path_m",
+    "schroeder_hz",
+];
+
 /// A room that swallows everything has no reflection with a level; what cannot be said is null
 /// with its reason.
 #[test]
@@ -204,6 +261,13 @@ fn silence_is_null_with_a_reason() {
     let rigid = json(&["trace", "--order", "1"], Some(&path));
     let statistics = &rigid["statistics"];
     assert!(statistics["sabine_s"][0].is_null() && statistics["reason"].is_string());
+    for figure in STATISTICS.iter().filter(|key| key.ends_with("_s")) {
+        assert!(statistics[*figure][0].is_null(), "{figure}");
+        let missing = statistics["missing"].as_array().unwrap();
+        let said = missing.iter().find(|one| one["figure"] == *figure).unwrap();
+        assert_eq!(said["bands_hz"].as_array().unwrap().len(), 8);
+        assert!(said["reason"].as_str().unwrap().contains("nothing absorbs"));
+    }
     // Mean free path 4V/S of this box: 2.4490 m, computed.
     assert!((statistics["mean_free_path_m"].as_f64().unwrap() - 2.4490).abs() < 1e-4);
 }

@@ -5,6 +5,7 @@
 mod broken;
 mod compare;
 mod console;
+mod decay;
 mod files;
 mod json;
 mod outside;

@@ -47,6 +47,7 @@ fn numbers_and_documents_out_of_range_are_refused() {
         ["--window", "nan"],
         ["--window", "501"],
         ["--limit", "nobody"],
+        ["--criterion", "nobody"],
         ["--head", "-1"],
         ["--head", "1001"],
         ["--zone-hz", "0"],

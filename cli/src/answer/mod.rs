@@ -11,11 +11,12 @@ mod ripple;
 mod speakers;
 mod zones;
 
+use crate::beside::Beside;
 use crate::columns::{indented, paragraph};
 use crate::numbering::{Numbered, at_listener};
 use crate::tape;
 use crate::terminal::HEADING;
-use earline_engine::criteria::{EarlyLimit, Verdict};
+use earline_engine::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
 use earline_engine::whole_decay::WholeDecay;
@@ -42,6 +43,12 @@ pub(crate) struct Told<'a> {
     pub(crate) limit: &'static EarlyLimit,
     /// Whether to show every octave band.
     pub(crate) bands: bool,
+    /// What statistics make of the room.
+    pub(crate) beside: &'a Beside<'a>,
+    /// The recommendation the decay is held against.
+    pub(crate) criterion: &'static ReverberationCriterion,
+    /// Whether to show every statistical formula.
+    pub(crate) formulas: bool,
 }
 
 impl Told<'_> {
@@ -77,8 +84,10 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.extend(zones::lines(told, listener, &numbered, width));
         lines.extend(decay::lines(told, listener, width));
     }
+    lines.extend(decay::parted(told, width));
     lines.push(String::new());
     lines.extend(limit(told.limit, width));
+    lines.extend(decay::criterion(told, width));
     lines.push(String::new());
     lines.join("\n")
 }
@@ -138,9 +147,11 @@ mod tests {
     #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
     use super::*;
-    use earline_engine::criteria::EARLY_LIMITS;
+    use earline_engine::criteria::{EARLY_LIMITS, REVERBERATION_CRITERIA};
+    use earline_engine::rays::RayCount;
     use earline_engine::scene::NoAttachments;
     use earline_engine::trace::trace;
+    use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
     use earline_engine::zone::zones;
     use unicode_width::UnicodeWidthStr;
 
@@ -165,17 +176,23 @@ mod tests {
                 frequency_hz: 1000.0,
             };
             let seats = zones(&scene, &state, &zone_plan).unwrap();
-            for bands in [false, true] {
+            let beside = Beside::new(&scene, &state);
+            let rays = ray_plan(RayCount::Fixed(1024), 1, FLOOR_DB);
+            let decay = whole_decay(&scene, &state, &found, &rays, &|_| {});
+            for is_long in [false, true] {
                 let told = Told {
                     scene: &scene,
                     state: &state,
                     plan: &plan,
                     trace: &found,
-                    decay: None,
+                    decay: Some(&decay),
                     zone_plan: &zone_plan,
                     zones: &seats,
                     limit: &EARLY_LIMITS[0],
-                    bands,
+                    bands: is_long,
+                    beside: &beside,
+                    criterion: &REVERBERATION_CRITERIA[0],
+                    formulas: is_long,
                 };
                 for width in 60..=130 {
                     let answer = anstream::adapter::strip_str(&text(&told, width)).to_string();

@@ -2,6 +2,7 @@
 
 mod choice;
 mod compare;
+mod decay;
 mod destination;
 mod listing;
 mod rays;
@@ -10,6 +11,7 @@ mod zoning;
 
 pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
+pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use listing::Listing;
 pub(crate) use rays::Rays;

@@ -1,6 +1,6 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, Destination, Listing, Rays, Zoning};
+use super::{Choice, Decay, Destination, Listing, Rays, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -16,6 +16,8 @@ pub(crate) struct Trace {
     pub(crate) listing: Listing,
     #[command(flatten)]
     pub(crate) rays: Rays,
+    #[command(flatten)]
+    pub(crate) decay: Decay,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
     #[command(flatten)]
@@ -42,7 +44,10 @@ Examples:
   earline trace scenes/attic.toml --until 0.05
       As many rays as it takes to know the decay to 5 % in every step of 10 ms.
 
+  earline trace scenes/attic.toml --criterion itu-bs1116 --formulas
+      The decay held against another document, with every statistical formula beside it.
+
   earline trace scenes/attic.toml --json | jq '.pairs[0].reflections[0]'
       One JSON document for a script.
 
-Limits are published starting points, not laws; docs/commands.md says how our copies were come by.";
+Limits and criteria are published starting points, not laws; docs/commands.md says how our copies were come by.";

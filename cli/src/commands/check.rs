@@ -2,6 +2,7 @@
 
 use crate::answer;
 use crate::args;
+use crate::beside::Beside;
 use crate::diagnose;
 use crate::exit::{Done, Failure};
 use crate::input::Loaded;
@@ -9,9 +10,7 @@ use crate::report::check::{CheckDocument, Warning};
 use crate::report::to_json;
 use crate::select::{Selection, select};
 use crate::terminal;
-use earline_engine::lining::lining;
 use earline_engine::scene::Problem;
-use earline_engine::statistics::statistics;
 use earline_engine::survey::{Survey, survey};
 
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
@@ -19,18 +18,14 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let survey = narrowed(survey(scene, &selection.state), &selection);
+    let beside = Beside::new(scene, &selection.state);
     if args.json {
-        let document = CheckDocument::new(scene, &selection.state, &survey, warnings(&loaded));
+        let document =
+            CheckDocument::new(scene, &selection.state, &survey, &beside, warnings(&loaded));
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
-        let air = scene.air();
-        let found = statistics(
-            scene.room(),
-            air.speed_of_sound_m_s(),
-            &air.attenuation_db_per_m(),
-            &lining(scene, &selection.state),
-        );
-        let text = answer::check::text(scene, &selection.state, &survey, &found, terminal::width());
+        let found = &beside.statistics;
+        let text = answer::check::text(scene, &selection.state, &survey, found, terminal::width());
         terminal::answer(&text)?;
         if !quiet && !loaded.warnings.is_empty() {
             let look = terminal::stderr_look();

@@ -2,10 +2,11 @@
 
 use crate::answer::{self, Told};
 use crate::args;
+use crate::beside::Beside;
 use crate::exit::{Done, Failure};
 use crate::progress::Progress;
 use crate::report::trace::TraceDocument;
-use crate::report::{energy_time_csv, reflections_csv, to_json};
+use crate::report::{decay_csv, energy_time_csv, reflections_csv, to_json};
 use crate::select::{Selection, select};
 use crate::sheet;
 use crate::terminal;
@@ -53,6 +54,9 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         zones: &zones,
         limit: args.listing.limit,
         bands: args.listing.bands,
+        beside: &Beside::new(scene, &selection.state),
+        criterion: args.decay.criterion,
+        formulas: args.decay.formulas,
     };
     let json = to_json(&TraceDocument::new(&told))?;
     if args.destination.json {
@@ -95,6 +99,10 @@ fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
             bytes: energy_time_csv(told.scene, told.trace)?,
         },
     ];
+    if let Some(decay) = told.decay {
+        let bytes = decay_csv(told.scene, decay, &told.plan.listeners)?;
+        outputs.push(Output { name: "decay.csv".to_owned(), bytes });
+    }
     outputs.extend(sheet::outputs(told)?);
     Ok(outputs)
 }

@@ -57,6 +57,20 @@ impl Axes {
     /// Paints the frame and writes figures and units.
     pub(crate) fn figures(&self, canvas: &mut Canvas, time_step: f64, level_step: f64) {
         let Rect { min, max } = self.space;
+        self.marks(canvas, time_step, level_step);
+        let under = Point::new(max.x, max.y + 8.0);
+        canvas.text(
+            words("milliseconds after the direct sound", under, FIGURES).quiet().ending_here(),
+        );
+        let beside = Point::new(min.x - 10.5, self.space.middle().y);
+        let level = words("level over 1–8 kHz, dB (0 at the direct sound)", beside, FIGURES);
+        canvas.text(level.quiet().centred().upward());
+        canvas.lines.extend([[min, min + DVec2::X * self.space.size().x]]);
+    }
+
+    /// Paints the frame and writes the figures alone.
+    pub(crate) fn marks(&self, canvas: &mut Canvas, time_step: f64, level_step: f64) {
+        let Rect { min, max } = self.space;
         canvas.rect(self.space, None, Some(line(palette::INK, 0.25)));
         for time in steps(self.time_ms, time_step) {
             let x = self.x(time);
@@ -75,14 +89,6 @@ impl Axes {
             let figure: Text = words(figure(level), Point::new(min.x - 1.8, y), FIGURES);
             canvas.text(figure.ending_here().across_middle());
         }
-        let under = Point::new(max.x, max.y + 8.0);
-        canvas.text(
-            words("milliseconds after the direct sound", under, FIGURES).quiet().ending_here(),
-        );
-        let beside = Point::new(min.x - 10.5, self.space.middle().y);
-        let level = words("level over 1–8 kHz, dB (0 at the direct sound)", beside, FIGURES);
-        canvas.text(level.quiet().centred().upward());
-        canvas.lines.extend([[min, min + DVec2::X * self.space.size().x]]);
     }
 }
 

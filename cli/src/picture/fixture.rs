@@ -1,5 +1,6 @@
 //! Invented rooms with hand-made image sources, for looking at pictures and testing them.
 
+use super::fixture_decay;
 use super::input::*;
 use super::letters;
 use earline_engine::scene::{Room, Surface, Units};
@@ -124,6 +125,7 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
         }),
         curves: Vec::new(),
         zones: None,
+        decay: None,
     }
 }
 
@@ -187,6 +189,7 @@ fn with_paths(input: &mut Input, second: usize) {
     input.paths = paths;
     input.curves = (0..input.speakers.len()).map(|speaker| curve(input, speaker)).collect();
     input.zones = Some(zones(input));
+    input.decay = Some(fixture_decay::decay(input));
     letters::deal(&mut [input]);
 }
 

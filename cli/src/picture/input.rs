@@ -1,5 +1,6 @@
 //! What the pictures show, in metres and milliseconds, free of how it was computed.
 
+use super::input_decay::Decay;
 use earline_engine::scene::{Room, Surface, Units};
 use glam::{DVec2, DVec3};
 
@@ -32,6 +33,8 @@ pub(crate) struct Input {
     pub(crate) curves: Vec<Curve>,
     /// Where panels would work, if asked for.
     pub(crate) zones: Option<Zones>,
+    /// How the sound dies away, if rays were followed.
+    pub(crate) decay: Option<Decay>,
 }
 
 /// The zones of a seat.

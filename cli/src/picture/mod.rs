@@ -1,8 +1,9 @@
 //! The pictures of a trace: the plan from above, the section from the side, energy against time,
-//! and the six surfaces seen flat.
+//! the six surfaces seen flat, the decay band by band, and the reverberation time against a
+//! published recommendation.
 //!
-//! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`] and
-//! [`ELEVATIONS`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`],
+//! [`ELEVATIONS`], [`decay()`] and [`reverberation()`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -17,9 +18,11 @@ mod scale;
 mod view;
 
 mod from_compared;
+mod from_decay;
 mod from_trace;
 mod from_zones;
 mod input;
+mod input_decay;
 mod letters;
 
 mod canvas;
@@ -37,6 +40,9 @@ mod room;
 mod ticks;
 
 mod axes;
+mod band_axes;
+mod band_table;
+mod decay;
 mod elevation;
 mod elevation_layout;
 mod elevation_legend;
@@ -47,7 +53,9 @@ mod levels;
 mod overlay;
 mod plan;
 mod plans;
+mod reverberation;
 mod section;
+mod speaker_key;
 
 mod png;
 mod svg;
@@ -55,8 +63,11 @@ mod svg;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]
+mod fixture_decay;
+#[cfg(test)]
 mod tests;
 
+pub(crate) use decay::decay;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
@@ -66,6 +77,7 @@ pub use model::Drawing;
 pub(crate) use overlay::overlay;
 pub(crate) use plan::plan;
 pub(crate) use plans::plans;
+pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
 
 impl Drawing {

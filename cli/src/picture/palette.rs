@@ -33,6 +33,10 @@ pub(crate) const PANEL: Colour = Colour(221, 233, 223);
 pub(crate) const PANEL_EDGE: Colour = Colour(58, 112, 88);
 /// A zone that makes a reflection and is not covered.
 pub(crate) const ZONE: Colour = Colour(247, 205, 184);
+/// What a recommendation allows.
+pub(crate) const TOLERANCE: Colour = Colour(222, 235, 224);
+/// Its edges.
+pub(crate) const TOLERANCE_EDGE: Colour = Colour(58, 112, 88);
 /// What lies above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 
@@ -79,6 +83,12 @@ const STYLES: [SpeakerStyle; 4] = [
 /// The style of a speaker by its place in the picture; a fifth looks like the first again.
 pub(crate) fn speaker(index: usize) -> SpeakerStyle {
     STYLES[index % STYLES.len()]
+}
+
+/// A colour thinned with paper, for what a line leaves uncertain.
+pub(crate) fn faint(Colour(red, green, blue): Colour) -> Colour {
+    let thin = |part: u8| 255 - (255 - part) / 4;
+    Colour(thin(red), thin(green), thin(blue))
 }
 
 /// A plain line.

@@ -10,7 +10,8 @@ use std::sync::LazyLock;
 
 /// Every kind of picture.
 fn kinds() -> Vec<fn(&Input) -> Drawing> {
-    let mut kinds: Vec<fn(&Input) -> Drawing> = vec![plan, section, energy_time];
+    let mut kinds: Vec<fn(&Input) -> Drawing> =
+        vec![plan, section, energy_time, decay, reverberation];
     kinds.extend(ELEVATIONS);
     kinds
 }
@@ -237,12 +238,45 @@ fn a_hostile_scene_still_gives_pictures() {
     for draw in kinds() {
         draw(&input).png().unwrap();
     }
+    let sound = input.decay.as_mut().unwrap();
+    sound.speakers[0].curves = std::array::from_fn(|_| Vec::new());
+    sound.speakers[0].t20 = [None; 8];
+    sound.speakers[1].t20[3] =
+        Some(input_decay::Time { s: 9.0, error_s: Some(12.0), judgement: None });
+    sound.eyring_s = [None; 8];
+    sound.criterion.document = "<&>".repeat(90);
+    for draw in kinds() {
+        draw(&input).png().unwrap();
+    }
+    input.decay.as_mut().unwrap().speakers.clear();
     input.paths.clear();
     input.curves.clear();
     input.speakers.clear();
     for draw in kinds() {
         draw(&input).png().unwrap();
     }
+}
+
+/// Both sheets of the decay give each time with its error; judgements stand in words, and what is
+/// held from memory says so.
+#[test]
+fn the_decay_is_told_in_words() {
+    let input = fixture::attic();
+    let sheet = reverberation(&input);
+    for what in ["pass", "near", "miss", "Eyring's formula"] {
+        assert!(says(&sheet, what), "{what}");
+    }
+    let field = "tolerance of EBU Tech 3276 around its nominal 0.21 s, from memory: check the document before you quote it";
+    assert!(says(&sheet, field));
+    assert!(says(&sheet, "0.80 ±0.02") && says(&decay(&input), "0.80 ±0.02 s"));
+    let mut seen = input.clone();
+    seen.decay.as_mut().unwrap().criterion.from_memory = false;
+    assert!(says(&reverberation(&seen), "tolerance of EBU Tech 3276 around its nominal 0.21 s"));
+    let mut crowd = fixture::corridor();
+    let sound = crowd.decay.as_mut().unwrap();
+    sound.speakers.extend(sound.speakers.clone());
+    sound.speakers.extend(sound.speakers.clone());
+    assert!(says(&reverberation(&crowd), "and 11 more speakers, in decay.csv"));
 }
 
 /// Speakers at 1.2 m, ears at 1.2 m, 1.25 m and 2.05 m from the left wall, 1 m apart along it: the

@@ -1,7 +1,8 @@
 //! The check document, `earline.check/1`.
 
 use super::round;
-use super::trace::Statistics;
+use super::statistics::Statistics;
+use crate::beside::Beside;
 use earline_engine::scene::{Scene, State, Surface};
 use earline_engine::survey::{PairMirror, PairSeen, ProportionRule, Seat, SpeakerSeen, Survey};
 use serde::Serialize;
@@ -126,6 +127,7 @@ impl CheckDocument {
         scene: &Scene,
         state: &State<'_>,
         survey: &Survey,
+        beside: &Beside<'_>,
         warnings: Vec<Warning>,
     ) -> Self {
         Self {
@@ -141,7 +143,7 @@ impl CheckDocument {
             speakers: survey.speakers.iter().map(|s| Speaker::new(scene, s)).collect(),
             pairs: survey.pairs.iter().map(|p| Pair::new(scene, p)).collect(),
             listeners: survey.seats.iter().map(|s| Listener::new(scene, s)).collect(),
-            statistics: Statistics::new(scene, state),
+            statistics: Statistics::new(&beside.statistics),
             warnings,
         }
     }

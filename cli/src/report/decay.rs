@@ -1,14 +1,18 @@
 //! Decay figures in the trace document.
 
+use super::criterion::Criterion;
+use super::parted::{Parted, parted};
 use super::round;
-use earline_engine::bands::PerBand;
-use earline_engine::decay::{Absent, Estimate, Figure};
+use crate::answer::Told;
+use earline_engine::bands::{NOMINAL_HZ, PerBand};
+use earline_engine::decay::{Estimate, Figure};
 use earline_engine::scene::Scene;
 use earline_engine::whole_decay::{PairDecay, SpeakerRays};
-use serde::Serialize;
+use serde::ser::{Serialize, SerializeMap, Serializer};
 
-/// Figures per band with, under `uncertainty`, the standard error of each.
-#[derive(Debug, Serialize)]
+/// Figures per band with, under `uncertainty`, the standard error of each; what a recommendation
+/// says of them, and where formulas say otherwise.
+#[derive(Debug, serde::Serialize)]
 pub(crate) struct Decay {
     #[serde(flatten)]
     figures: Values,
@@ -17,48 +21,84 @@ pub(crate) struct Decay {
     /// Why a figure is missing, figure by figure; those that are all there are left out.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     missing: Vec<Missing>,
+    criterion: Criterion,
+    disagreements: Vec<Parted>,
 }
 
-#[derive(Debug, Serialize)]
-struct Values {
-    edt_s: PerBand<Option<f64>>,
-    t20_s: PerBand<Option<f64>>,
-    t30_s: PerBand<Option<f64>>,
-    t20_nonlinearity_per_mille: PerBand<Option<f64>>,
-    t30_nonlinearity_per_mille: PerBand<Option<f64>>,
-    c50_db: PerBand<Option<f64>>,
-    c80_db: PerBand<Option<f64>>,
-    d50: PerBand<Option<f64>>,
-    centre_time_ms: PerBand<Option<f64>>,
-    direct_to_reverberant_db: PerBand<Option<f64>>,
-    strength_db: PerBand<Option<f64>>,
-}
+/// A value for each column, written under its name.
+#[derive(Debug)]
+struct Values([PerBand<Option<f64>>; COLUMNS.len()]);
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, serde::Serialize)]
 struct Missing {
     figure: &'static str,
     bands_hz: Vec<f64>,
     reason: String,
 }
 
-/// Figures by their names in the document.
-const NAMES: [(Figure, &str); 11] = [
-    (Figure::Edt, "edt_s"),
-    (Figure::T20, "t20_s"),
-    (Figure::T30, "t30_s"),
-    (Figure::T20Nonlinearity, "t20_nonlinearity_per_mille"),
-    (Figure::T30Nonlinearity, "t30_nonlinearity_per_mille"),
-    (Figure::C50, "c50_db"),
-    (Figure::C80, "c80_db"),
-    (Figure::D50, "d50"),
-    (Figure::CentreTime, "centre_time_ms"),
-    (Figure::DirectToReverberant, "direct_to_reverberant_db"),
-    (Figure::Strength, "strength_db"),
+/// How a figure is written.
+pub(super) struct Column {
+    /// Its name with its unit.
+    pub(super) name: &'static str,
+    figure: Figure,
+    factor: f64,
+    decimals: i32,
+}
+
+/// Every figure, in the order of the document.
+pub(super) const COLUMNS: [Column; Figure::COUNT] = [
+    column("edt_s", Figure::Edt, 1.0, 4),
+    column("t20_s", Figure::T20, 1.0, 4),
+    column("t30_s", Figure::T30, 1.0, 4),
+    column("edt_nonlinearity_per_mille", Figure::EdtNonlinearity, 1.0, 2),
+    column("t20_nonlinearity_per_mille", Figure::T20Nonlinearity, 1.0, 2),
+    column("t30_nonlinearity_per_mille", Figure::T30Nonlinearity, 1.0, 2),
+    column("curvature_percent", Figure::Curvature, 1.0, 2),
+    column("c50_db", Figure::C50, 1.0, 3),
+    column("c80_db", Figure::C80, 1.0, 3),
+    column("d50", Figure::D50, 1.0, 4),
+    column("centre_time_ms", Figure::CentreTime, 1000.0, 4),
+    column("direct_to_reverberant_db", Figure::DirectToReverberant, 1.0, 3),
+    column("strength_db", Figure::Strength, 1.0, 3),
+    column("share_within_15_ms", Figure::EarlyShare, 1.0, 4),
 ];
+
+const fn column(name: &'static str, figure: Figure, factor: f64, decimals: i32) -> Column {
+    Column { name, figure, factor, decimals }
+}
+
+/// What is written of one figure in one band.
+pub(super) struct Field {
+    /// Its value.
+    pub(super) value: Option<f64>,
+    /// One standard error.
+    pub(super) standard_error: Option<f64>,
+    /// Why there is no value.
+    pub(super) reason: Option<String>,
+}
+
+impl Column {
+    /// What is written of this figure in a band.
+    pub(super) fn field(&self, pair: &PairDecay, band: usize) -> Field {
+        let found = &pair.figures[band][self.figure];
+        let written = |value: f64| {
+            let value = value * self.factor;
+            value.is_finite().then(|| round::to(value, self.decimals))
+        };
+        let of = |part: &dyn Fn(&Estimate) -> Option<f64>| {
+            found.as_ref().ok().and_then(part).and_then(written)
+        };
+        Field {
+            value: of(&|estimate| Some(estimate.value)),
+            standard_error: of(&|estimate| estimate.standard_error),
+            reason: found.as_ref().err().map(ToString::to_string),
+        }
+    }
+}
 
 /// What the rays of one speaker did, energies in shares of what an even source of the same level on
 /// axis would send out.
-#[derive(Debug, Serialize)]
+#[derive(Debug, serde::Serialize)]
 pub(crate) struct Rays {
     speaker: String,
     #[serde(rename = "rays")]
@@ -92,59 +132,46 @@ impl Rays {
 }
 
 impl Decay {
-    pub(crate) fn new(pair: &PairDecay) -> Self {
+    pub(crate) fn new(told: &Told<'_>, pair: &PairDecay) -> Self {
         Self {
-            figures: Values::new(pair, |estimate| Some(estimate.value)),
-            uncertainty: Values::new(pair, |estimate| estimate.standard_error),
+            figures: Values::new(pair, |field| field.value),
+            uncertainty: Values::new(pair, |field| field.standard_error),
             missing: missing(pair),
+            criterion: Criterion::new(told, pair),
+            disagreements: parted(told, pair),
         }
     }
 }
 
 impl Values {
-    fn new(pair: &PairDecay, part: impl Fn(&Estimate) -> Option<f64>) -> Self {
-        let row = |figure: Figure, factor: f64, decimals: i32| {
-            std::array::from_fn(|band| {
-                let found = pair.figures[band][figure].as_ref().ok().and_then(&part)?;
-                let value = found * factor;
-                value.is_finite().then(|| round::to(value, decimals))
-            })
-        };
-        Self {
-            edt_s: row(Figure::Edt, 1.0, 4),
-            t20_s: row(Figure::T20, 1.0, 4),
-            t30_s: row(Figure::T30, 1.0, 4),
-            t20_nonlinearity_per_mille: row(Figure::T20Nonlinearity, 1.0, 2),
-            t30_nonlinearity_per_mille: row(Figure::T30Nonlinearity, 1.0, 2),
-            c50_db: row(Figure::C50, 1.0, 3),
-            c80_db: row(Figure::C80, 1.0, 3),
-            d50: row(Figure::D50, 1.0, 4),
-            centre_time_ms: row(Figure::CentreTime, 1000.0, 4),
-            direct_to_reverberant_db: row(Figure::DirectToReverberant, 1.0, 3),
-            strength_db: row(Figure::Strength, 1.0, 3),
+    fn new(pair: &PairDecay, part: impl Fn(Field) -> Option<f64>) -> Self {
+        Self(COLUMNS.each_ref().map(|c| std::array::from_fn(|band| part(c.field(pair, band)))))
+    }
+}
+
+impl Serialize for Values {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(COLUMNS.len()))?;
+        for (column, bands) in COLUMNS.iter().zip(&self.0) {
+            map.serialize_entry(column.name, bands)?;
         }
+        map.end()
     }
 }
 
 /// Each figure that is missing somewhere, with the bands and the reason.
 fn missing(pair: &PairDecay) -> Vec<Missing> {
     let mut all: Vec<Missing> = Vec::new();
-    for (figure, name) in NAMES {
-        for (band, figures) in pair.figures.iter().enumerate() {
-            let Err(absent) = figures[figure] else { continue };
-            let reason = reason(absent);
-            let hz = earline_engine::bands::NOMINAL_HZ[band];
+    for column in &COLUMNS {
+        for (band, hz) in NOMINAL_HZ.into_iter().enumerate() {
+            let Some(reason) = column.field(pair, band).reason else { continue };
             match all.last_mut() {
-                Some(last) if last.figure == name && last.reason == reason => {
+                Some(last) if last.figure == column.name && last.reason == reason => {
                     last.bands_hz.push(hz);
                 }
-                _ => all.push(Missing { figure: name, bands_hz: vec![hz], reason }),
+                _ => all.push(Missing { figure: column.name, bands_hz: vec![hz], reason }),
             }
         }
     }
     all
-}
-
-fn reason(absent: Absent) -> String {
-    absent.to_string()
 }

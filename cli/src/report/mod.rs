@@ -5,13 +5,18 @@
 
 pub(crate) mod check;
 pub(crate) mod compare;
+mod criterion;
 mod decay;
+mod decay_table;
 pub(crate) mod materials;
+mod parted;
 mod round;
+mod statistics;
 mod tables;
 pub(crate) mod trace;
 mod zones;
 
+pub(crate) use decay_table::decay_csv;
 pub(crate) use tables::{comparison_csv, energy_time_csv, reflections_csv};
 
 use anyhow::{Context, Result};

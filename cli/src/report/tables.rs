@@ -184,6 +184,6 @@ fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
-fn finished(table: csv::Writer<Vec<u8>>) -> Result<Vec<u8>> {
+pub(super) fn finished(table: csv::Writer<Vec<u8>>) -> Result<Vec<u8>> {
     table.into_inner().map_err(|failed| anyhow!("cannot finish a table: {}", failed.error()))
 }

@@ -2,14 +2,13 @@
 
 use super::decay::{Decay, Rays};
 use super::round;
+use super::statistics::Statistics;
 use super::zones::Zones;
 use crate::answer::Told;
 use crate::naming;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::lining::lining;
 use earline_engine::response::{CurveError, EnergyTime};
-use earline_engine::scene::{Scene, State};
-use earline_engine::statistics::statistics;
+use earline_engine::scene::Scene;
 use earline_engine::trace::{self, PairTrace};
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
@@ -17,7 +16,6 @@ use serde::Serialize;
 const SCHEMA: &str = "earline.trace/1";
 const NO_SOUND: &str = "no sound arrives";
 const NO_DECAY: &str = "no rays were followed (--rays 0), and the list alone holds no late sound";
-const NO_ABSORPTION: &str = "nothing absorbs, so sound would never die away";
 
 #[derive(Debug, Serialize)]
 pub(crate) struct TraceDocument {
@@ -98,17 +96,6 @@ struct CurveUncertainty {
     band_level_db: Vec<Vec<Option<f64>>>,
 }
 
-/// Statistical figures; shared with the check document.
-#[derive(Debug, Serialize)]
-pub(crate) struct Statistics {
-    sabine_s: PerBand<Option<f64>>,
-    eyring_s: PerBand<Option<f64>>,
-    mean_free_path_m: f64,
-    schroeder_hz: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    reason: Option<&'static str>,
-}
-
 impl TraceDocument {
     /// The document of a trace.
     pub(crate) fn new(told: &Told<'_>) -> Self {
@@ -118,7 +105,7 @@ impl TraceDocument {
             .pairs
             .iter()
             .enumerate()
-            .map(|(index, pair)| Pair::new(scene, pair, of_pair(index)))
+            .map(|(index, pair)| Pair::new(told, pair, of_pair(index)))
             .collect();
         Self {
             schema: SCHEMA,
@@ -134,13 +121,14 @@ impl TraceDocument {
                 decay.speakers.iter().map(|found| Rays::new(scene, found)).collect()
             }),
             zones: Zones::new(told.scene, told.zone_plan, told.zones),
-            statistics: Statistics::new(scene, state),
+            statistics: Statistics::new(&told.beside.statistics),
         }
     }
 }
 
 impl Pair {
-    fn new(scene: &Scene, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
+    fn new(told: &Told<'_>, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
+        let scene = told.scene;
         Self {
             speaker: scene.speakers()[pair.speaker].name.clone(),
             listener: scene.listeners()[pair.listener].name.clone(),
@@ -148,7 +136,7 @@ impl Pair {
             reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
             energy_time: Curve::new(&pair.energy_time),
             decay_reason: decay.is_none().then_some(NO_DECAY),
-            decay: decay.map(Decay::new),
+            decay: decay.map(|decay| Decay::new(told, decay)),
         }
     }
 }
@@ -217,29 +205,6 @@ impl CurveUncertainty {
             start_ms: round::milliseconds(error.start_s),
             level_db: rounded(&error.level_db),
             band_level_db: error.band_level_db.iter().map(rounded).collect(),
-        }
-    }
-}
-
-impl Statistics {
-    /// The statistical figures of a scene in one of its states.
-    pub(crate) fn new(scene: &Scene, state: &State<'_>) -> Self {
-        let air = scene.air();
-        let found = statistics(
-            scene.room(),
-            air.speed_of_sound_m_s(),
-            &air.attenuation_db_per_m(),
-            &lining(scene, state),
-        );
-        let sabine_s = found.sabine_s.map(|t| t.map(round::seconds));
-        let eyring_s = found.eyring_s.map(|t| t.map(round::seconds));
-        let endless = sabine_s.contains(&None) || eyring_s.contains(&None);
-        Self {
-            sabine_s,
-            eyring_s,
-            mean_free_path_m: round::metres(found.mean_free_path_m),
-            schroeder_hz: found.schroeder_hz.map(round::hertz),
-            reason: endless.then_some(NO_ABSORPTION),
         }
     }
 }

@@ -24,7 +24,7 @@ pub enum Absent {
     },
     /// The decay falls through the range in so few bins, or with such a gap, that no line can be
     /// laid through it.
-    #[error("only {points} points of the decay lie in the range")]
+    #[error("the decay leaves its range with a drop, or has too few points in it ({points})")]
     TooFewPoints {
         /// Points of the decay curve in the range.
         points: usize,

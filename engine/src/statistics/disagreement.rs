@@ -21,6 +21,14 @@ pub struct Disagreement {
     pub causes: Vec<Cause>,
 }
 
+impl Disagreement {
+    /// How far the traced time is from the formula's, in parts of the latter: above zero where the
+    /// trace is longer.
+    pub fn apart(&self) -> f64 {
+        self.traced_s.value / self.formula_s - 1.0
+    }
+}
+
 /// What can make a room decay otherwise than a formula says. The bounds at which a cause is named
 /// are our own, rules of thumb.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -40,6 +40,10 @@ pub struct Statistics {
     /// Critical distance with the Eyring time, metres: where direct and reverberant energy of a
     /// source alike in all directions are equal; `None` where that time is missing or nought.
     pub critical_distance_m: PerBand<Option<f64>>,
+    /// Equivalent absorption area Σ S·α of what lines the room, square metres.
+    pub absorption_area_m2: PerBand<f64>,
+    /// What the air adds to it, 4mV, square metres.
+    pub air_absorption_area_m2: PerBand<f64>,
     /// Mean free path 4V/S of the empty room, metres.
     pub mean_free_path_m: f64,
     /// Schroeder frequency 2000·√(T/V) (Schroeder 1996), hertz, with T the mean of the Eyring
@@ -79,6 +83,8 @@ pub fn statistics(
         arau_puchades_s: times(Formula::ArauPuchades),
         kuttruff_s: times(Formula::Kuttruff),
         critical_distance_m: eyring_s.map(|time| time.and_then(critical).filter(|m| m.is_finite())),
+        absorption_area_m2: lined.map(|lined| lined.absorbed_m2),
+        air_absorption_area_m2: attenuation_db_per_m.map(|a| air_m2(room, a)),
         mean_free_path_m: mean_free_path_m(room),
         schroeder_hz,
     }

@@ -147,6 +147,19 @@ fn critical_distances() {
     );
 }
 
+/// Absorption areas Σ S·α and 4mV are what Sabine's formula divides by (1900; form read second-hand).
+#[test]
+fn absorption_areas() {
+    let air = [0.01; 8];
+    let found = statistics(&ROOM, 343.2, &air, &lined(|_| 0.2));
+    close(found.absorption_area_m2[4], 0.2 * 98.0, 1e-9);
+    let both = found.absorption_area_m2[4] + found.air_absorption_area_m2[4];
+    let volume = ROOM.volume_m3();
+    close_relative(found.sabine_s[4].unwrap(), 24.0 * 10f64.ln() * volume / (343.2 * both), 1e-9);
+    // 0.01 dB/m is an energy loss of 0.01/(10·lg e) a metre.
+    close_relative(found.air_absorption_area_m2[4], 4.0 * volume * 0.01 / 4.342_945, 1e-6);
+}
+
 #[test]
 fn the_two_ends() {
     // Nothing absorbs: no time can be given. Everything absorbs: Eyring's time is nought, as the
