@@ -3,7 +3,7 @@
 //! published recommendation.
 //!
 //! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`],
-//! [`ELEVATIONS`], [`decay()`] and [`reverberation()`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! [`ELEVATIONS`], [`decay()`], [`reverberation()`] and [`spreading()`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -19,10 +19,12 @@ mod view;
 
 mod from_compared;
 mod from_decay;
+mod from_snapshots;
 mod from_trace;
 mod from_zones;
 mod input;
 mod input_decay;
+mod input_spreading;
 mod letters;
 
 mod canvas;
@@ -56,6 +58,7 @@ mod plans;
 mod reverberation;
 mod section;
 mod speaker_key;
+mod spreading;
 
 mod png;
 mod svg;
@@ -79,6 +82,7 @@ pub(crate) use plan::plan;
 pub(crate) use plans::plans;
 pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
+pub(crate) use spreading::spreading;
 
 impl Drawing {
     /// Its file name without ending: `plan`, `compare-plans`.

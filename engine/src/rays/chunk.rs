@@ -6,6 +6,7 @@ use super::launch::{Emission, Lattice};
 use super::ledger::Ledger;
 use super::packet::{Packet, WIDTH};
 use super::skin::{Row, Skins};
+use super::snapshots::Film;
 use super::step::{find_walls, move_on};
 use super::stream::Stream;
 use crate::bands::{BAND_COUNT, PerBand};
@@ -35,6 +36,8 @@ pub(super) struct Course<'a> {
     pub(super) longest_m: f32,
     /// Below this energy in every band a ray is retired or strengthened by a draw.
     pub(super) floor: f32,
+    /// What their energy falls on along the way, where that is looked at.
+    pub(super) film: Option<Film>,
 }
 
 /// A ray survives the floor with this probability, and is then as much stronger.
@@ -57,6 +60,8 @@ pub(super) struct Tally {
     /// For each ear, the energy in each bin.
     pub(super) histograms: Vec<Vec<PerBand<f64>>>,
     pub(super) ledger: Ledger,
+    /// The exposed film; empty without one.
+    pub(super) film: Vec<PerBand<f64>>,
 }
 
 impl Kernel for Chunk<'_> {
@@ -68,6 +73,7 @@ impl Kernel for Chunk<'_> {
         let mut tally = Tally {
             histograms: vec![vec![[0.0; BAND_COUNT]; course.bins]; course.ears.len()],
             ledger: Ledger::default(),
+            film: course.film.as_ref().map_or(Vec::new(), Film::blank),
         };
         let mut packet = Packet::empty();
         let mut waiting = self.rays;
@@ -98,6 +104,9 @@ impl Course<'_> {
         }
         for (ear, histogram) in self.ears.iter().zip(&mut tally.histograms) {
             self.pass_ear(packet, ear, histogram);
+        }
+        if let Some(film) = &self.film {
+            film.expose(packet, &mut tally.film);
         }
         move_on(packet, self.size);
         // From the last to the first: whoever takes a retired ray's place has had its turn.

@@ -26,12 +26,14 @@ mod launch;
 mod ledger;
 mod packet;
 mod skin;
+mod snapshots;
 mod step;
 mod stream;
 
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 pub use histogram::Histogram;
 pub use ledger::Ledger;
+pub use snapshots::{Moments, Snapshots, snapshots};
 pub(crate) use stream::Stream;
 
 /// Which mirror paths the list of images holds already, so that rays do not count them again.
