@@ -17,6 +17,13 @@ pub(super) struct Skins {
     steps: f32,
 }
 
+/// A place in the table of a material: a whole step, and the part of the next.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Step {
+    whole: u32,
+    part: f32,
+}
+
 /// How a material scatters, per band, and how one draw decides for all bands at once.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Scatter {
@@ -52,21 +59,31 @@ impl Skins {
         Self { rows, scatter, steps: steps as f32 }
     }
 
-    /// Reflected share of the energy of a material at a cosine of incidence, per band.
+    /// Whether any material scatters.
+    pub(super) fn scatter_at_all(&self) -> bool {
+        self.scatter.iter().any(|scatter| scatter.chance > 0.0)
+    }
+
+    /// Reflected share of the energy of a material at a step of √cos θ, per band.
+    #[inline(always)]
+    pub(super) fn reflected(&self, material: u32, step: Step) -> Row {
+        let first = material as usize * (self.steps as usize + 1) + step.whole as usize;
+        let (low, high) = (&self.rows[first], &self.rows[first + 1]);
+        std::array::from_fn(|band| low[band] + step.part * (high[band] - low[band]))
+    }
+
+    /// Where in its table a cosine of incidence stands.
     #[inline(always)]
     #[expect(clippy::cast_sign_loss, reason = "0 to 256")]
-    pub(super) fn reflected(&self, material: usize, cos_incidence: f32) -> Row {
+    pub(super) fn step(&self, cos_incidence: f32) -> Step {
         let at = cos_incidence.sqrt() * self.steps;
-        let whole = at.min(self.steps - 1.0) as usize;
-        let part = at - whole as f32;
-        let first = material * (self.steps as usize + 1) + whole;
-        let (low, high) = (&self.rows[first], &self.rows[first + 1]);
-        std::array::from_fn(|band| low[band] + part * (high[band] - low[band]))
+        let whole = if at < self.steps - 1.0 { at as u32 } else { self.steps as u32 - 1 };
+        Step { whole, part: at - whole as f32 }
     }
 
     #[inline(always)]
-    pub(super) fn scatter(&self, material: usize) -> &Scatter {
-        &self.scatter[material]
+    pub(super) fn scatter(&self, material: u32) -> &Scatter {
+        &self.scatter[material as usize]
     }
 }
 
