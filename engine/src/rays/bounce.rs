@@ -2,11 +2,10 @@
 
 use super::chunk::{Course, Tally};
 use super::inside::{dot, larger};
-use super::packet::{Columns, Packet, past};
+use super::packet::{Columns, Packet, WIDTH, past};
 use super::purse::Count;
 use super::skin::Row;
 use super::stream::Stream;
-use crate::bands::BAND_COUNT;
 use crate::geometry::SURFACES;
 
 /// A ray survives the floor with this probability, and is then as much stronger.
@@ -19,12 +18,10 @@ impl Course {
         if self.air.still {
             return;
         }
-        let mut count = Count::default();
-        for i in 0..packet.live {
-            let left = self.air.left(packet.ahead_m[i]);
-            multiply(&mut packet.energy[i], left);
-            count.add(i, packet.energy[i]);
-        }
+        let (step, part) = self.air.steps(&packet.ahead_m);
+        let count = Count::after(&mut packet.energy, |i, energy| {
+            product(energy, self.air.between(step[i], part[i]))
+        });
         tally.purse.settle(&mut tally.ledger.air, &count);
     }
 
@@ -45,28 +42,30 @@ impl Course {
     /// Takes what the surfaces absorb.
     #[inline(always)]
     pub(super) fn reflect(&self, packet: &mut Packet, tally: &mut Tally) {
-        let mut count = Count::default();
-        for i in 0..packet.live {
-            let step = self.skins.step(packet.cos[i]);
-            let kept = self.skins.reflected(packet.material[i], step);
-            multiply(&mut packet.energy[i], kept);
-            count.add(i, packet.energy[i]);
-        }
+        let (step, part) = self.skins.steps(&packet.material, &packet.cos);
+        let count = Count::after(&mut packet.energy, |i, energy| {
+            product(energy, self.skins.reflected(step[i], part[i]))
+        });
         tally.purse.settle(&mut tally.ledger.absorbed, &count);
     }
 
     /// Sends every ray on, mirrored or scattered, if there is enough of it left.
     #[inline(always)]
     pub(super) fn go_on(&self, packet: &mut Packet, tally: &mut Tally) {
-        for i in 0..packet.live {
-            self.turn(packet, i);
+        for i in 0..WIDTH {
+            let inside = packet.face[i] >= SURFACES as u32;
+            packet.past[i] &= !past::NO_MIRROR_LAST;
+            packet.past[i] |= if inside { past::OFF_SURFACES } else { 0 };
         }
         if self.scatters {
-            let mut count = Count::default();
-            for i in 0..packet.live {
-                count.add(i, packet.energy[i]);
-            }
+            let mut energies = packet.energy;
+            let count =
+                Count::after(&mut energies, |i, energy| product(energy, self.draw(packet, i)));
+            packet.energy = energies;
             tally.purse.settle(&mut tally.ledger.drawn, &count);
+        }
+        if !self.inside.is_empty() {
+            self.mirror(packet);
         }
         // From the last to the first: whoever takes a retired ray's place has had its turn.
         for i in (0..packet.live).rev() {
@@ -76,31 +75,29 @@ impl Course {
         }
     }
 
-    /// Draws whether a ray goes on mirrored or scattered.
+    /// Draws whether a ray goes on mirrored or scattered; its weights then.
     #[inline(always)]
-    fn turn(&self, packet: &mut Packet, i: usize) {
-        let face = packet.face[i];
-        let inside = face as usize >= SURFACES;
-        let mut past = packet.past[i] & !past::NO_MIRROR_LAST;
-        past |= if inside { past::OFF_SURFACES } else { 0 };
-        if self.scatters {
-            let scatter = self.skins.scatter(packet.material[i]);
-            if scatter.chance > 0.0 {
-                let scattered = packet.stream[i].next() < scatter.chance;
-                let weight = if scattered { &scatter.scattered } else { &scatter.mirrored };
-                multiply(&mut packet.energy[i], *weight);
-                if scattered {
-                    packet.past[i] = past | past::SCATTERED | past::NO_MIRROR_LAST;
-                    let way = lambert(self.places.normal(face), &mut packet.stream[i]);
-                    packet.turn(i, way);
-                    return;
-                }
-            }
+    fn draw(&self, packet: &mut Packet, i: usize) -> Row {
+        let scatter = self.skins.scatter(packet.material[i]);
+        // Nothing is below a chance of nought.
+        if packet.stream[i].next() >= scatter.chance {
+            return scatter.mirrored;
         }
-        packet.past[i] = past;
-        if inside {
-            let way = packet.way.ray(i);
-            packet.turn(i, mirrored(way, self.places.normal(face)));
+        packet.past[i] |= past::SCATTERED | past::NO_MIRROR_LAST;
+        let way = lambert(self.places.normal(packet.face[i]), &mut packet.stream[i]);
+        packet.turn(i, way);
+        scatter.scattered
+    }
+
+    /// Mirrors what comes from faces inside the room; walls mirror where rays land on them.
+    #[inline(always)]
+    fn mirror(&self, packet: &mut Packet) {
+        for i in 0..packet.live {
+            let mirrors = packet.past[i] & past::NO_MIRROR_LAST == 0;
+            if mirrors & (packet.face[i] >= SURFACES as u32) {
+                let way = packet.way.ray(i);
+                packet.turn(i, mirrored(way, self.places.normal(packet.face[i])));
+            }
         }
     }
 
@@ -121,10 +118,8 @@ impl Course {
 }
 
 #[inline(always)]
-fn multiply(energy: &mut Row, factor: Row) {
-    for band in 0..BAND_COUNT {
-        energy[band] *= factor[band];
-    }
+fn product(energy: Row, factor: Row) -> Row {
+    std::array::from_fn(|band| energy[band] * factor[band])
 }
 
 #[inline(always)]

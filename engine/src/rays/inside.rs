@@ -9,6 +9,8 @@ use crate::geometry::Face;
 pub(super) struct Inside {
     blocks: Vec<Block>,
     plates: Vec<Plate>,
+    /// The faces of all blocks in a row, behind six places for none.
+    entries: Vec<u32>,
 }
 
 /// Something nearer than this is what a ray has just left, metres.
@@ -26,7 +28,8 @@ pub(super) struct Ways {
 impl Inside {
     pub(super) fn new(faces: &[Face]) -> Self {
         let (blocks, plates) = sort(faces);
-        Self { blocks, plates }
+        let entries = [0; 6].into_iter().chain(blocks.iter().flat_map(|block| block.faces));
+        Self { entries: entries.collect(), blocks, plates }
     }
 
     #[inline(always)]
@@ -47,27 +50,30 @@ impl Inside {
 
     #[inline(always)]
     fn find_blocks(&self, packet: &mut Packet) {
+        // Three times the number of the block met, and the axis across the face: 0 is none.
         let mut met = [0u32; WIDTH];
-        let Packet { at, inverse, ahead_m, .. } = packet;
-        for (block, number) in self.blocks.iter().zip(1u32..) {
+        let Packet { at, way, inverse, ahead_m, face, cos, .. } = packet;
+        for (&block, number) in self.blocks.iter().zip(1u32..) {
             for i in 0..WIDTH {
-                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(block, at, inverse, i);
-                let enter = larger(larger(x0, y0), z0);
+                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, inverse, i);
+                let (axis, enter) = if y0 > x0 { (3 * number + 1, y0) } else { (3 * number, x0) };
+                let (axis, enter) = if z0 > enter { (3 * number + 2, z0) } else { (axis, enter) };
                 let leave = smaller(smaller(x1, y1), z1);
                 let hit = (enter > JUST_LEFT_M) & (enter <= leave) & (enter < ahead_m[i]);
                 ahead_m[i] = if hit { enter } else { ahead_m[i] };
-                met[i] = if hit { number } else { met[i] };
+                met[i] = if hit { axis } else { met[i] };
             }
         }
-        for i in 0..packet.live {
-            if met[i] > 0 {
-                let block = &self.blocks[met[i] as usize - 1];
-                let [(x, _), (y, _), (z, _)] = slabs(block, &packet.at, &packet.inverse, i);
-                let axis = if z > larger(x, y) { 2 } else { usize::from(y > x) };
-                let across = packet.way[axis][i];
-                packet.face[i] = block.faces[2 * axis + usize::from(across < 0.0)];
-                packet.cos[i] = across.abs().min(1.0);
-            }
+        for i in 0..WIDTH {
+            let axis = met[i] % 3;
+            let across = if axis == 1 { way[1][i] } else { way[0][i] };
+            let across = if axis == 2 { way[2][i] } else { across };
+            cos[i] = if met[i] > 0 { smaller(across.abs(), 1.0) } else { cos[i] };
+            met[i] = 2 * met[i] + u32::from(across < 0.0);
+        }
+        for i in 0..WIDTH {
+            let entered = self.entries[met[i] as usize];
+            face[i] = if met[i] < 6 { face[i] } else { entered };
         }
     }
 
@@ -78,9 +84,9 @@ impl Inside {
         for i in 0..WIDTH {
             just_left[i] = JUST_LEFT_M / ways.length_m[i];
         }
-        for block in &self.blocks {
+        for &block in &self.blocks {
             for i in 0..WIDTH {
-                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(block, at, &ways.inverse, i);
+                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, &ways.inverse, i);
                 let enter = larger(larger(x0, y0), z0);
                 let leave = smaller(smaller(x1, y1), z1);
                 let hit = (enter > just_left[i]) & (enter <= leave) & (enter < 1.0);

@@ -62,10 +62,11 @@ impl Course {
             if !self.inside.is_empty() {
                 self.inside.block(&packet.at, &ways, &mut gain);
             }
+            let (step, part) = self.air.steps(&ways.length_m);
             for i in 0..packet.live {
                 if scatters[i] & (gain[i] > 0.0) {
                     let share = &self.skins.scatter(packet.material[i]).share;
-                    let left = self.air.left(ways.length_m[i]);
+                    let left = self.air.between(step[i], part[i]);
                     let scattered = product(packet.energy[i], *share, gain[i]);
                     let run_m = packet.run_m[i] + ways.length_m[i];
                     ear.add(bins, run_m, product(scattered, left, 1.0));

@@ -34,6 +34,7 @@ mod places;
 mod purse;
 mod skin;
 mod step;
+mod steps;
 mod stream;
 
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};

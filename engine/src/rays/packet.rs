@@ -12,7 +12,7 @@ pub(super) const WIDTH: usize = 64;
 pub(super) type Column<T> = [T; WIDTH];
 
 /// Rays on their way. The first `live` are; what stands behind them is left from earlier rays and
-/// harmless.
+/// harmless, for it has no energy.
 ///
 /// Geometry stands in columns, so that vectors hold the same number of several rays. Energies stand
 /// in rows, so that a vector holds all bands of one ray: a wall's factors are then one load from
@@ -136,6 +136,7 @@ impl Packet {
         self.past[i] = self.past[last];
         self.energy[i] = self.energy[last];
         self.stream[i] = self.stream[last];
+        self.energy[last] = [0.0; 8];
     }
 }
 

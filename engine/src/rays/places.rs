@@ -60,6 +60,8 @@ impl Places {
             material[i] = self.materials[face[i] as usize];
         }
         for panel in &self.panels {
+            // A copy, or the compiler selects between places in memory instead of numbers.
+            let panel = *panel;
             let [a, b] = panel.axes.map(|axis| &at[axis]);
             for i in 0..WIDTH {
                 let inside = |place: &Column<f32>, side: usize| {

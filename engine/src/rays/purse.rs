@@ -1,5 +1,6 @@
 //! The energy that a packet carries, and what is paid out of it.
 
+use super::packet::Column;
 use super::skin::Row;
 use crate::bands::{BAND_COUNT, PerBand};
 
@@ -48,18 +49,30 @@ impl Purse {
     }
 }
 
-/// A sum over the rays of a packet, in four parts that do not wait for each other.
+/// A sum over the rays of a packet, in parts that do not wait for each other.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Count([Row; 4]);
+pub(super) struct Count([Row; PARTS]);
+
+const PARTS: usize = 4;
 
 impl Count {
-    /// Adds the ray at a place in the packet.
+    /// Does something with the energy of every ray and counts what comes of it. All places of the
+    /// packet are gone through: those without a ray have no energy.
     #[inline(always)]
-    pub(super) fn add(&mut self, place: usize, energy: Row) {
-        let part = &mut self.0[place % 4];
-        for band in 0..BAND_COUNT {
-            part[band] += energy[band];
+    pub(super) fn after(
+        energies: &mut Column<Row>,
+        mut change: impl FnMut(usize, Row) -> Row,
+    ) -> Self {
+        let mut parts = [[0.0; BAND_COUNT]; PARTS];
+        for (i, row) in energies.iter_mut().enumerate() {
+            let energy = change(i, *row);
+            *row = energy;
+            let part = &mut parts[i % PARTS];
+            for band in 0..BAND_COUNT {
+                part[band] += energy[band];
+            }
         }
+        Self(parts)
     }
 
     #[inline(always)]

@@ -1,6 +1,6 @@
 //! From one hit to the next: the six walls by slab arithmetic, for a whole packet at once.
 
-use super::packet::{Packet, WIDTH};
+use super::packet::{Column, Packet, WIDTH};
 
 /// Finds the wall ahead of every ray: distance, surface and cosine of incidence. Surfaces are
 /// numbered as in [`crate::scene::Surface::ALL`]: twice the axis, and one more for the far side.
@@ -52,19 +52,26 @@ pub(super) fn move_on(packet: &mut Packet, size: [f32; 3]) {
 /// Number, sum and sum of squares of the flights from one hit to the next that just ended.
 #[inline(always)]
 pub(super) fn flights(packet: &Packet) -> (u64, f64, f64) {
-    let Packet { live, ahead_m, order, .. } = packet;
-    let (mut count, mut sum, mut squares) = ([0u32; 8], [0f32; 8], [0f32; 8]);
-    for group in 0..WIDTH / 8 {
-        for lane in 0..8 {
-            let i = group * 8 + lane;
-            // The first flight begins at the speaker, not at a hit.
-            let counts = (order[i] > 1) & (i < *live);
-            let flight_m = if counts { ahead_m[i] } else { 0.0 };
-            count[lane] += u32::from(counts);
-            sum[lane] += flight_m;
-            squares[lane] += flight_m * flight_m;
+    let (mut count, mut flights_m, mut squares) = (0, [0.0; WIDTH], [0.0; WIDTH]);
+    for i in 0..WIDTH {
+        // The first flight begins at the speaker, not at a hit.
+        let counts = (packet.order[i] > 1) & ((i as u32) < packet.live as u32);
+        let flight_m = if counts { packet.ahead_m[i] } else { 0.0 };
+        count += u32::from(counts);
+        flights_m[i] = flight_m;
+        squares[i] = flight_m * flight_m;
+    }
+    (count.into(), sum(&flights_m), sum(&squares))
+}
+
+/// A sum in eight parts, as a vector adds.
+#[inline(always)]
+fn sum(column: &Column<f32>) -> f64 {
+    let mut parts = [0f32; 8];
+    for eight in column.chunks_exact(8) {
+        for (part, x) in parts.iter_mut().zip(eight) {
+            *part += x;
         }
     }
-    let double = |lanes: [f32; 8]| lanes.into_iter().map(f64::from).sum();
-    (count.into_iter().map(u64::from).sum(), double(sum), double(squares))
+    parts.into_iter().map(f64::from).sum()
 }
