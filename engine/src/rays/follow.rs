@@ -1,10 +1,12 @@
 //! Rays of one speaker to all listeners: in batches, on all cores, always with the same sum.
 
+use super::air_rows::AirRows;
 use super::chunk::{Chunk, Course, Tally};
 use super::ear_ball::EarBall;
 use super::inside::Inside;
 use super::launch::{Emission, Lattice};
-use super::skin::{Skins, row, single};
+use super::places::Places;
+use super::skin::{Skins, single};
 use super::snapshots::Film;
 use super::stream::Stream;
 use super::{Held, Histogram, Ledger};
@@ -124,13 +126,13 @@ pub fn follow(
     sums.trace(plan.bin_s)
 }
 
-pub(super) fn course<'a>(
+pub(super) fn course(
     scene: &Scene,
-    enclosure: &'a Enclosure<'a>,
+    enclosure: &Enclosure,
     source: Source,
     receivers: &[Receiver],
     plan: &RayPlan,
-) -> Course<'a> {
+) -> Course {
     let faces = enclosure.faces();
     let speed = enclosure.speed_of_sound_m_s();
     let ear = |receiver: &Receiver| {
@@ -141,17 +143,19 @@ pub(super) fn course<'a>(
     let farthest_m = receivers.iter().map(|r| r.direct_m).fold(0.0, f64::max);
     #[expect(clippy::cast_sign_loss, reason = "plans are positive")]
     let bins = (plan.length_s / plan.bin_s).ceil() as usize;
+    let size = enclosure.room().size();
+    let skins = Skins::new(scene, enclosure);
     Course {
-        enclosure,
-        inside: Inside::new(&faces.all()[SURFACES..], faces.occluders()),
-        skins: Skins::new(scene, enclosure),
+        inside: Inside::new(&faces.all()[SURFACES..]),
+        places: Places::new(enclosure),
+        scatters: skins.scatter_at_all(),
+        skins,
         emission: Emission::new(source.radiator, source.axis),
         speaker: source.at,
         ears: receivers.iter().map(ear).collect(),
         bins,
-        size: enclosure.room().size().to_array().map(single),
-        air: row(nepers),
-        still: nepers.iter().all(|&n| n == 0.0),
+        size: size.to_array().map(single),
+        air: AirRows::new(nepers, size.length()),
         longest_m: single(farthest_m + bins as f64 * plan.bin_s * speed),
         floor: single(10f64.powf(0.1 * plan.floor_db)),
         film: None,
@@ -216,9 +220,9 @@ impl Sums {
 
     fn add(&mut self, batch: usize, tally: &Tally) {
         for (sums, histogram) in self.histograms[batch].iter_mut().zip(&tally.histograms) {
-            for (sum, bin) in sums.iter_mut().zip(histogram) {
-                for (sum, energy) in sum.iter_mut().zip(bin) {
-                    *sum += energy;
+            for (sum, bin) in sums.iter_mut().zip(histogram.rows()) {
+                for (sum, &energy) in sum.iter_mut().zip(bin) {
+                    *sum += f64::from(energy);
                 }
             }
         }

@@ -17,6 +17,10 @@
     reason = "columns side by side, without branches, so that the compiler works on several rays"
 )]
 
+mod air_rows;
+mod bins;
+mod blocks;
+mod bounce;
 mod chunk;
 mod ear_ball;
 mod follow;
@@ -24,10 +28,14 @@ mod histogram;
 mod inside;
 mod launch;
 mod ledger;
+mod listen;
 mod packet;
+mod places;
+mod purse;
 mod skin;
 mod snapshots;
 mod step;
+mod steps;
 mod stream;
 
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
