@@ -58,10 +58,10 @@ impl Course {
             packet.past[i] |= if inside { past::OFF_SURFACES } else { 0 };
         }
         if self.scatters {
-            let mut energies = packet.energy;
-            let count =
-                Count::after(&mut energies, |i, energy| product(energy, self.draw(packet, i)));
-            packet.energy = energies;
+            for i in 0..packet.live {
+                self.draw(packet, i);
+            }
+            let count = Count::after(&mut packet.energy, |_, energy| energy);
             tally.purse.settle(&mut tally.ledger.drawn, &count);
         }
         if !self.inside.is_empty() {
@@ -70,23 +70,26 @@ impl Course {
         // From the last to the first: whoever takes a retired ray's place has had its turn.
         for i in (0..packet.live).rev() {
             if all_below(&packet.energy[i], self.floor) {
-                self.spare(packet, i, tally);
+                spare(packet, i, tally);
             }
         }
     }
 
-    /// Draws whether a ray goes on mirrored or scattered; its weights then.
+    /// Draws whether a ray goes on mirrored or scattered, and gives it its weight.
     #[inline(always)]
-    fn draw(&self, packet: &mut Packet, i: usize) -> Row {
+    fn draw(&self, packet: &mut Packet, i: usize) {
         let scatter = self.skins.scatter(packet.material[i]);
-        // Nothing is below a chance of nought.
-        if packet.stream[i].next() >= scatter.chance {
-            return scatter.mirrored;
+        if scatter.chance <= 0.0 {
+            return;
         }
-        packet.past[i] |= past::SCATTERED | past::NO_MIRROR_LAST;
-        let way = lambert(self.places.normal(packet.face[i]), &mut packet.stream[i]);
-        packet.turn(i, way);
-        scatter.scattered
+        let scattered = packet.stream[i].next() < scatter.chance;
+        let weight = if scattered { &scatter.scattered } else { &scatter.mirrored };
+        packet.energy[i] = product(packet.energy[i], *weight);
+        if scattered {
+            packet.past[i] |= past::SCATTERED | past::NO_MIRROR_LAST;
+            let way = lambert(self.places.normal(packet.face[i]), &mut packet.stream[i]);
+            packet.turn(i, way);
+        }
     }
 
     /// Mirrors what comes from faces inside the room; walls mirror where rays land on them.
@@ -100,20 +103,20 @@ impl Course {
             }
         }
     }
+}
 
-    /// A draw retires a ray below the floor, or strengthens it.
-    #[inline(never)]
-    fn spare(&self, packet: &mut Packet, i: usize, tally: &mut Tally) {
-        let energy = packet.energy[i];
-        let survives = energy.iter().any(|&e| e > 0.0) && packet.stream[i].next() < SURVIVAL;
-        let weight = if survives { 1.0 / SURVIVAL } else { 0.0 };
-        let drawn = energy.map(|e| e * weight);
-        let taken = std::array::from_fn(|band| energy[band] - drawn[band]);
-        tally.purse.pay(&mut tally.ledger.drawn, taken);
-        packet.energy[i] = drawn;
-        if !survives {
-            packet.retire(i);
-        }
+/// A draw retires a ray below the floor, or strengthens it.
+#[inline(never)]
+fn spare(packet: &mut Packet, i: usize, tally: &mut Tally) {
+    let energy = packet.energy[i];
+    let survives = energy.iter().any(|&e| e > 0.0) && packet.stream[i].next() < SURVIVAL;
+    let weight = if survives { 1.0 / SURVIVAL } else { 0.0 };
+    let drawn = energy.map(|e| e * weight);
+    let taken = std::array::from_fn(|band| energy[band] - drawn[band]);
+    tally.purse.pay(&mut tally.ledger.drawn, taken);
+    packet.energy[i] = drawn;
+    if !survives {
+        packet.retire(i);
     }
 }
 

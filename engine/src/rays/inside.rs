@@ -2,6 +2,7 @@
 
 use super::blocks::{Block, Plate, sort};
 use super::packet::{Column, Columns, Packet, WIDTH};
+use super::tree::{Probe, Tree};
 use crate::geometry::Face;
 
 /// Everything inside the room as rays meet it: from the front of its faces only.
@@ -9,6 +10,8 @@ use crate::geometry::Face;
 pub(super) struct Inside {
     blocks: Vec<Block>,
     plates: Vec<Plate>,
+    /// Over the blocks, where there are many.
+    tree: Option<Tree>,
     /// The faces of all blocks in a row, behind six places for none.
     entries: Vec<u32>,
 }
@@ -29,12 +32,18 @@ impl Inside {
     pub(super) fn new(faces: &[Face]) -> Self {
         let (blocks, plates) = sort(faces);
         let entries = [0; 6].into_iter().chain(blocks.iter().flat_map(|block| block.faces));
-        Self { entries: entries.collect(), blocks, plates }
+        Self { entries: entries.collect(), tree: Tree::over(&blocks), blocks, plates }
     }
 
     #[inline(always)]
     pub(super) fn is_empty(&self) -> bool {
         self.blocks.is_empty() && self.plates.is_empty()
+    }
+
+    /// The blocks that are asked one after the other: none where there is a tree.
+    #[inline(always)]
+    fn few(&self) -> &[Block] {
+        if self.tree.is_some() { &[] } else { &self.blocks }
     }
 
     /// Finds what each ray meets before the wall ahead of it.
@@ -52,8 +61,17 @@ impl Inside {
     fn find_blocks(&self, packet: &mut Packet) {
         // Three times the number of the block met, and the axis across the face: 0 is none.
         let mut met = [0u32; WIDTH];
-        let Packet { at, way, inverse, ahead_m, face, cos, .. } = packet;
-        for (&block, number) in self.blocks.iter().zip(1u32..) {
+        let Packet { live, at, way, inverse, ahead_m, face, cos, .. } = packet;
+        if let Some(tree) = &self.tree {
+            for i in 0..*live {
+                let probe = Probe { at: at.ray(i), inverse: inverse.ray(i), from: JUST_LEFT_M };
+                if let Some((enter, block, axis)) = tree.nearest(probe, ahead_m[i]) {
+                    ahead_m[i] = enter;
+                    met[i] = 3 * (block + 1) + axis;
+                }
+            }
+        }
+        for (&block, number) in self.few().iter().zip(1u32..) {
             for i in 0..WIDTH {
                 let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, inverse, i);
                 let (axis, enter) = if y0 > x0 { (3 * number + 1, y0) } else { (3 * number, x0) };
@@ -80,24 +98,33 @@ impl Inside {
     /// Takes away the gain of every way on which something stands.
     #[inline(always)]
     pub(super) fn block(&self, at: &[Column<f32>; 3], ways: &Ways, gain: &mut Column<f32>) {
+        // Gains are multiplied, for a store under a mask is slow on many processors.
         let mut just_left = [0.0; WIDTH];
         for i in 0..WIDTH {
             just_left[i] = JUST_LEFT_M / ways.length_m[i];
         }
-        for &block in &self.blocks {
+        if let Some(tree) = &self.tree {
+            for i in 0..WIDTH {
+                let (at, inverse) = (at.ray(i), ways.inverse.ray(i));
+                let blocked =
+                    gain[i] > 0.0 && tree.blocked(Probe { at, inverse, from: just_left[i] }, 1.0);
+                gain[i] *= if blocked { 0.0 } else { 1.0 };
+            }
+        }
+        for &block in self.few() {
             for i in 0..WIDTH {
                 let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, &ways.inverse, i);
                 let enter = larger(larger(x0, y0), z0);
                 let leave = smaller(smaller(x1, y1), z1);
                 let hit = (enter > just_left[i]) & (enter <= leave) & (enter < 1.0);
-                gain[i] = if hit { 0.0 } else { gain[i] };
+                gain[i] *= if hit { 0.0 } else { 1.0 };
             }
         }
         for plate in &self.plates {
             for i in 0..WIDTH {
                 let (toward, ahead, outside) = plate_reach(plate, at, &ways.way, i);
                 let hit = (toward < 0.0) & (ahead > just_left[i]) & (ahead < 1.0);
-                gain[i] = if hit & (outside <= 0.0) { 0.0 } else { gain[i] };
+                gain[i] *= if hit & (outside <= 0.0) { 0.0 } else { 1.0 };
             }
         }
     }

@@ -37,6 +37,7 @@ mod snapshots;
 mod step;
 mod steps;
 mod stream;
+mod tree;
 
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 pub use histogram::Histogram;

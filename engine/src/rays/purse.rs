@@ -37,8 +37,8 @@ impl Purse {
         let count = count.sum();
         for band in 0..BAND_COUNT {
             account[band] += self.0[band] - count[band];
-            self.0[band] = count[band];
         }
+        self.0 = count;
     }
 
     /// The packet is empty; what rounding left over goes to this account.
