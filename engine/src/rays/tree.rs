@@ -67,7 +67,7 @@ impl Tree {
     pub(super) fn nearest(&self, probe: Probe, within: f32) -> Option<(f32, u32, u32)> {
         let mut found = None;
         let mut nearest = within;
-        self.walk(probe, |enter, leave, axis, block| {
+        self.walk(probe, within, |enter, leave, axis, block| {
             if enter > probe.from && enter <= leave && enter < nearest {
                 nearest = enter;
                 found = Some((enter, block, axis));
@@ -81,7 +81,7 @@ impl Tree {
     #[inline(always)]
     pub(super) fn blocked(&self, probe: Probe, within: f32) -> bool {
         let mut blocked = false;
-        self.walk(probe, |enter, leave, _, _| {
+        self.walk(probe, within, |enter, leave, _, _| {
             blocked |= enter > probe.from && enter <= leave && enter < within;
             // Nothing is nearer than this: the walk ends.
             if blocked { f32::NEG_INFINITY } else { within }
@@ -89,13 +89,17 @@ impl Tree {
         blocked
     }
 
-    /// Visits blocks near the way of a ray, the nearer ones first, as long as they are nearer than
-    /// what `meet` answers.
+    /// Visits blocks near the way of a ray, the nearer ones first, as long as they are within `reach`
+    /// and then within what `meet` answers.
     #[inline(always)]
-    fn walk(&self, probe: Probe, mut meet: impl FnMut(f32, f32, u32, u32) -> f32) {
+    fn walk(
+        &self,
+        probe: Probe,
+        mut reach: f32,
+        mut meet: impl FnMut(f32, f32, u32, u32) -> f32,
+    ) {
         let mut waiting = [(0u32, f32::NEG_INFINITY); STACK];
         let mut count = 1;
-        let mut reach = f32::INFINITY;
         while count > 0 {
             count -= 1;
             let (number, enters) = waiting[count];
