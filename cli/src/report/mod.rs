@@ -11,8 +11,10 @@ mod decay_table;
 pub(crate) mod materials;
 mod parted;
 mod round;
+pub(crate) mod start;
 mod statistics;
 mod tables;
+pub(crate) mod tape;
 pub(crate) mod trace;
 mod zones;
 
