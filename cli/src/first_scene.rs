@@ -34,17 +34,18 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
     let room = first.layout.room;
     let [long, wide, high] =
         [room.length_m, room.width_m, room.height_m].map(|m| written(m, first.units));
+    let side = |key: &str, value: &str, comment: &str| {
+        format!("{:<28}# {comment}\n", format!("{key} = \"{value}\""))
+    };
+    let sides = [
+        side("length", &long, "front wall (behind the speakers) to back wall"),
+        side("width", &wide, "left wall to right wall, as you face the speakers"),
+        side("height", &high, "floor to ceiling"),
+    ];
     let mut parts = vec![format!(
-        "{HEAD}
-title = \"First room\"
-units = \"{units}\"
-
-[room]                      # inside, wall to wall
-length = \"{long}\"           # front wall (behind the speakers) to back wall
-width = \"{wide}\"            # left wall to right wall, as you face the speakers
-height = \"{high}\"           # floor to ceiling
-
-{SURFACES}"
+        "{HEAD}\ntitle = \"First room\"\nunits = \"{units}\"\n\n{:<28}# inside, wall to wall\n{}\n{SURFACES}",
+        "[room]",
+        sides.concat()
     )];
     parts.push(format!("{}\n{}", speakers_note(first), speaker(first, "left", first.layout.left)));
     parts.push(speaker(first, "right", first.layout.right));

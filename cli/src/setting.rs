@@ -111,9 +111,13 @@ impl Setting<'_> {
         ))
     }
 
-    /// How far and which way to lean: `120 mm forward, 40 mm left`.
+    /// How far and which way to lean: `120 mm forward and 40 mm to the left`; empty where the ears
+    /// are there already, as far as a tape tells.
     pub(crate) fn lean(&self, seat: &PairAtSeat) -> Option<String> {
         let lean = seat.lean?;
+        if lean.distance_m() < THERE_M {
+            return Some(String::new());
+        }
         let part = |metres: f64, [more, less]: [&str; 2]| {
             let way = if metres < 0.0 { less } else { more };
             (0.0005 <= metres.abs())
@@ -125,6 +129,9 @@ impl Setting<'_> {
         Some(parts.join(" and "))
     }
 }
+
+/// Nearer to the apex than this no head holds still, metres.
+const THERE_M: f64 = 0.005;
 
 /// What a delay between left and right does to a voice that should stand in the middle.
 pub(crate) fn image(mismatch: &Mismatch) -> &'static str {

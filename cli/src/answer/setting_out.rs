@@ -64,21 +64,8 @@ fn first(setting: &Setting<'_>, width: usize) -> Vec<String> {
 
 fn marks(setting: &Setting<'_>, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading("Marks").into();
-    let mut table = Table::new(vec![
-        ("Mark", Lean::Left),
-        ("From front", Lean::Right),
-        ("From left", Lean::Right),
-        ("Up", Lean::Right),
-        ("For", Lean::Left),
-    ]);
-    for (index, mark) in setting.out.marks.iter().enumerate() {
-        let letter = setting.letter(index);
-        let lengths = [mark.from_front_m, mark.from_left_m, mark.up_m];
-        let mut cells = vec![Cell::plain(letter)];
-        cells.extend(lengths.map(|metres| Cell::plain(setting.mark(metres))));
-        cells.push(Cell::plain(setting.name(mark.of)));
-        table.row(cells, Vec::new());
-    }
+    let roomy = mark_table(setting, true);
+    let table = if roomy.width() <= width { roomy } else { mark_table(setting, false) };
     lines.extend(table.lines(width, QUIET));
     if let Some(up_m) = setting.out.half_way_up_m {
         let text = format!(
@@ -90,58 +77,100 @@ fn marks(setting: &Setting<'_>, width: usize) -> Vec<String> {
     lines
 }
 
+/// The marks with what each is for: in a column of its own, or above the row.
+fn mark_table(setting: &Setting<'_>, has_names: bool) -> Table {
+    let mut heads = vec![
+        ("Mark", Lean::Left),
+        ("From front", Lean::Right),
+        ("From left", Lean::Right),
+        ("Up", Lean::Right),
+    ];
+    heads.extend(has_names.then_some(("For", Lean::Left)));
+    let mut table = Table::new(heads);
+    for (index, mark) in setting.out.marks.iter().enumerate() {
+        let lengths = [mark.from_front_m, mark.from_left_m, mark.up_m];
+        let mut cells = vec![Cell::plain(setting.letter(index))];
+        cells.extend(lengths.map(|metres| Cell::plain(setting.mark(metres))));
+        let name = setting.name(mark.of);
+        if has_names {
+            cells.push(Cell::plain(name));
+            table.row(cells, Vec::new());
+        } else {
+            table.row_under(name, cells, Vec::new());
+        }
+    }
+    table
+}
+
 fn diagonals(setting: &Setting<'_>, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading("To check with, on the floor").into();
-    let mut table = Table::new(vec![
-        ("Mark", Lean::Left),
-        ("Left front corner", Lean::Right),
-        ("Right front corner", Lean::Right),
-        ("From right", Lean::Right),
-        ("Centre line", Lean::Left),
-    ]);
+    let roomy = diagonal_table(setting, true);
+    let table = if roomy.width() <= width { roomy } else { diagonal_table(setting, false) };
+    lines.extend(table.lines(width, QUIET));
+    let text = "Left and right corner are those at the front wall.";
+    lines.extend(indented(text, 2, width));
+    lines
+}
+
+fn diagonal_table(setting: &Setting<'_>, has_right: bool) -> Table {
+    let mut heads =
+        vec![("Mark", Lean::Left), ("Left corner", Lean::Right), ("Right corner", Lean::Right)];
+    heads.extend(has_right.then_some(("Right wall", Lean::Right)));
+    heads.push(("Centre line", Lean::Left));
+    let mut table = Table::new(heads);
     for (letter, mark) in setting.crosses() {
-        let lengths = [mark.left_corner_m, mark.right_corner_m, mark.from_right_m];
         let mut cells = vec![Cell::plain(letter)];
-        cells.extend(lengths.map(|metres| Cell::plain(setting.mark(metres))));
+        let corners = [mark.left_corner_m, mark.right_corner_m];
+        cells.extend(corners.map(|metres| Cell::plain(setting.mark(metres))));
+        cells.extend(has_right.then(|| Cell::plain(setting.mark(mark.from_right_m))));
         cells.push(Cell::plain(setting.off_centre(mark)));
         table.row(cells, Vec::new());
     }
-    lines.extend(table.lines(width, QUIET));
-    lines
+    table
 }
 
 /// A pair: its triangle at every seat, how left and right match there, and where to lean.
 fn pair_lines(setting: &Setting<'_>, pair: &PairSet, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading(&format!("Triangle of {}", pair.name)).into();
     let base = format!(
-        "Left to right {}, reference point to reference point. Sides to the middle of the head, \
-         and how much longer they are than that:",
+        "Left to right {}, reference point to reference point. The other two sides, to the middle of \
+         the head, and how much longer they are than that:",
         setting.mark(pair.base_m)
     );
     lines.extend(indented(&base, 2, width));
-    let mut table = Table::new(vec![
-        ("Left", Lean::Right),
-        ("", Lean::Right),
-        ("Right", Lean::Right),
-        ("", Lean::Right),
-        ("Angle", Lean::Right),
-        ("To", Lean::Left),
-    ]);
-    for seat in &pair.seats {
-        let mut cells = Vec::new();
-        for (side_m, error_m) in seat.to_ears_m.into_iter().zip(seat.error_m) {
-            cells.push(Cell::plain(setting.mark(side_m)));
-            cells.push(Cell::plain(tape::difference(error_m, setting.units)));
-        }
-        cells.push(Cell::plain(format!("{:.1}°", seat.base_angle_deg)));
-        cells.push(Cell::plain(setting.listener(seat.listener)));
-        table.row(cells, Vec::new());
-    }
+    let roomy = side_table(setting, pair, true);
+    let table = if roomy.width() <= width { roomy } else { side_table(setting, pair, false) };
     lines.extend(table.lines(width, QUIET));
     for seat in &pair.seats {
         lines.extend(item("  ", &at_seat(setting, seat), width));
     }
     lines
+}
+
+/// The sides to every seat, with how much longer they are than the base in columns of their own or
+/// under the row.
+fn side_table(setting: &Setting<'_>, pair: &PairSet, has_errors: bool) -> Table {
+    let mut heads = Vec::new();
+    for side in ["Left", "Right"] {
+        heads.push((side, Lean::Right));
+        heads.extend(has_errors.then_some(("Longer by", Lean::Right)));
+    }
+    heads.extend([("Angle", Lean::Right), ("To", Lean::Left)]);
+    let mut table = Table::new(heads);
+    for seat in &pair.seats {
+        let errors = seat.error_m.map(|error_m| tape::difference(error_m, setting.units));
+        let mut cells = Vec::new();
+        for (side_m, error) in seat.to_ears_m.into_iter().zip(&errors) {
+            cells.push(Cell::plain(setting.mark(side_m)));
+            cells.extend(has_errors.then(|| Cell::plain(error)));
+        }
+        cells.push(Cell::plain(format!("{:.1}°", seat.base_angle_deg)));
+        cells.push(Cell::plain(setting.listener(seat.listener)));
+        let [left, right] = errors;
+        let under = (!has_errors).then(|| format!("longer by {left} and {right}"));
+        table.row(cells, under.into_iter().collect());
+    }
+    table
 }
 
 fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> String {

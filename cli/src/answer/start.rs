@@ -5,7 +5,7 @@ use crate::first_scene::{EARS_SOURCE, FirstScene};
 use crate::tape;
 use crate::terminal::HEADING;
 use earline_engine::scene::Units;
-use earline_engine::setting_out::{Gave, Impossible, SEAT_FRACTION, half_angle_deg};
+use earline_engine::setting_out::{ELBOW_ROOM_M, Gave, Impossible, SEAT_FRACTION, half_angle_deg};
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(first: &FirstScene<'_>, file: &str, width: usize) -> String {
@@ -106,10 +106,11 @@ fn gave_way(gave: &Gave, units: Units) -> String {
             mark(to_m)
         ),
         Gave::NearWalls { front_m, side_m } => format!(
-            "The speakers stand close to the walls: {} from the front wall, {} from the side walls, \
-             less than the arm's length that would be better.",
+            "The speakers stand close to the walls: {} from the front wall, {} from the side walls; \
+             {} and more would be better.",
             mark(front_m),
-            mark(side_m)
+            mark(side_m),
+            tape::offset(ELBOW_ROOM_M, units)
         ),
         Gave::BehindMiddle { middle_m } => format!(
             "The seat is behind the middle of the room ({}); in front of it the bass is usually \

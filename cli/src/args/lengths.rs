@@ -49,11 +49,13 @@ mod tests {
 
     #[test]
     fn bare_numbers_are_metres_and_units_are_known() {
-        let of = |text| measured(text).map(|length| (length.metres, length.units));
+        // To a hundredth of a millimetre.
+        let rounded = |metres: f64| (metres * 1e5).round() / 1e5;
+        let of = |text| measured(text).map(|length| (rounded(length.metres), length.units));
         assert_eq!(of("5.8"), Ok((5.8, None)));
         assert_eq!(of("5.8 m"), Ok((5.8, Some(Units::Metric))));
-        assert_eq!(of("26 ft"), Ok((26.0 * 0.3048, Some(Units::Imperial))));
-        assert_eq!(of("9'6\""), Ok((114.0 * 0.0254, Some(Units::Imperial))));
+        assert_eq!(of("26 ft"), Ok((7.9248, Some(Units::Imperial))));
+        assert_eq!(of("9'6\""), Ok((2.8956, Some(Units::Imperial))));
         for wrong in ["", "x", "nan", "inf", "5,8 m", "5.8 yd"] {
             assert!(measured(wrong).is_err(), "{wrong}");
         }

@@ -50,12 +50,32 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> S
     scale
 }
 
-/// The largest scale at which the room and its dimensions fit, and the marks on each tape.
+/// The largest scale at which the room and its dimensions fit, and the marks on each tape: all, or
+/// as many as there is room for beside each other.
 fn fit(setting: &Setting<'_>, space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
+    let whole = fit_of(setting, space, usize::MAX);
+    if is_clear(&whole.0, &whole.2, space) {
+        return whole;
+    }
+    let fewer = FEWER.into_iter().map(|most| fit_of(setting, space, most));
+    fewer.into_iter().find(|(view, _, marks)| is_clear(view, marks, space)).unwrap_or(whole)
+}
+
+/// So many crosses are tried on the tapes where not all have room; the rest are in the tables.
+const FEWER: [usize; 6] = [16, 12, 9, 6, 3, 0];
+
+/// Whether the labels of the tapes have room beside each other.
+fn is_clear(view: &View, marks: &[Vec<Tick>; 4], space: Rect) -> bool {
+    let size = view.inside.size();
+    ordinate::length(&marks[0], false, Writing::Upright) <= size.x + 2.0 * spare(view, space)
+        && ordinate::length(&marks[2], true, Writing::Upright) <= size.y
+}
+
+fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, Scale, [Vec<Tick>; 4]) {
     let room = setting.scene.room();
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let unit = View::new(Side::Plan, room, 1.0, space);
-    let marks = along(setting, &unit);
+    let marks = along(setting, &unit, most);
     let deep = |index: usize| ordinate::depth(&marks[index], 2 <= index, Writing::Upright);
     let inner = Rect {
         min: space.min + DVec2::new(deep(2), deep(0)),
@@ -63,7 +83,7 @@ fn fit(setting: &Setting<'_>, space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
     };
     let scale = scale::fitting(Side::Plan.size_m(room), inner.size(), setting.units);
     let view = View::new(Side::Plan, room, scale.mm_per_m, inner);
-    let marks = along(setting, &view);
+    let marks = along(setting, &view, most);
     (view, scale, marks)
 }
 
@@ -72,18 +92,19 @@ fn spare(view: &View, space: Rect) -> f64 {
     (view.inside.min.x - space.min.x).min(space.max.x - view.inside.max.x).clamp(0.0, 22.0)
 }
 
-/// Every cross on the tapes along the front wall and along the left wall.
-fn along(setting: &Setting<'_>, view: &View) -> [Vec<Tick>; 4] {
+/// The first crosses on the tapes along the front wall and along the left wall.
+fn along(setting: &Setting<'_>, view: &View, most: usize) -> [Vec<Tick>; 4] {
     let edges = ticks::edges(view);
     std::array::from_fn(|index| {
         let mut found = Vec::new();
         let crosses = if index % 2 == 0 { setting.crosses() } else { Vec::new() };
-        for (letter, mark) in crosses {
+        for (letter, mark) in crosses.into_iter().take(most) {
             let metres = if index == 0 { mark.from_left_m } else { mark.from_front_m };
             let distance = text::with_fractions(&setting.mark(metres));
             let tag = tag(letter, style(mark));
             ticks::add(&mut found, metres * view.mm_per_m, distance, Some(tag));
         }
+        found.iter_mut().for_each(abridge);
         let whole = edges[index].zero.distance(edges[index].end);
         let distance = text::with_fractions(&setting.mark(whole / view.mm_per_m));
         found.push(Tick { along: whole, tags: Vec::new(), distance, strong: true });
@@ -91,11 +112,28 @@ fn along(setting: &Setting<'_>, view: &View) -> [Vec<Tick>; 4] {
     })
 }
 
+/// Of many letters at one mark the first few, and how many more there are.
+fn abridge(tick: &mut Tick) {
+    if tick.tags.len() <= LETTERS {
+        return;
+    }
+    let more = tick.tags.len() + 1 - LETTERS;
+    tick.tags.truncate(LETTERS - 1);
+    if let Some(last) = tick.tags.last() {
+        let counted = Tag { content: format!("+{more}"), ..last.clone() };
+        tick.tags.push(counted);
+    }
+}
+
+/// Letters at one mark of a tape.
+const LETTERS: usize = 4;
+
 fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
     let middle_m = setting.out.centre_line_m;
     let ends = [0.0, setting.scene.room().length_m];
     let ends = ends.map(|x| view.at(DVec3::new(x, middle_m, 0.0)));
     canvas.polyline(ends.to_vec(), dashed(palette::QUIET, 0.2, Dash::Chain));
+    canvas.lines.push(ends);
 }
 
 /// Hairlines from the crosses to the two walls they are measured from.
@@ -140,7 +178,7 @@ fn triangle(
         canvas.polyline(ends.to_vec(), line(colour, 0.3));
         canvas.lines.push(ends);
         let length = text::with_fractions(&setting.mark(metres));
-        labels.name(&length, ends[0].midpoint(ends[1]), 0.3, None);
+        labels.length(&length, ends[0].midpoint(ends[1]), colour);
     }
 }
 

@@ -9,7 +9,7 @@ use crate::tape;
 use earline_engine::setting_out::{PairAtSeat, PairSet};
 
 /// Sizes of type to try, millimetres.
-const SIZES: [f64; 5] = [2.4, 2.25, 2.1, 1.95, 1.8];
+const SIZES: [f64; 7] = [2.8, 2.6, 2.4, 2.25, 2.1, 1.95, 1.8];
 /// Rows of a table to try at the smallest size.
 const ROWS: [usize; 6] = [24, 14, 8, 5, 3, 1];
 
@@ -98,9 +98,9 @@ fn triangle(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairSet, most
     column.heading(&format!("Triangle of {}: base {base}", pair.name));
     let heads = vec![
         ("left", true),
-        ("", true),
+        ("longer by", true),
         ("right", true),
-        ("", true),
+        ("longer by", true),
         ("angle", true),
         ("to", false),
     ];

@@ -13,7 +13,7 @@ pub const CABLE_GAP_M: f64 = 0.05;
 /// A reference point this far from front and side walls has elbow room, metres; our choice, between
 /// a cabinet that just fits and the metre that listening-room recommendations ask for (ITU-R BS.1116,
 /// from memory), which few home rooms have.
-pub(super) const ELBOW_ROOM_M: f64 = 0.6;
+pub const ELBOW_ROOM_M: f64 = 0.6;
 /// Widest base that is proposed, metres (ITU-R BS.775 and BS.1116: 2 to 3 m; read second-hand).
 const BASE_USUAL_MAX_M: f64 = 3.0;
 /// Where elbow room would make the base smaller than this, the speakers go nearer to the walls; our

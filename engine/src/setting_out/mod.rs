@@ -22,7 +22,7 @@ pub use ears::{
     BodyMeasure, EAR_ABOVE_FLOOR, HEAD_ABOVE_EARS_M, SHOES_M, seated_ears_m, standing_ears_m,
 };
 pub use first::first_layout;
-pub use fit::{CABLE_GAP_M, Clearance, SEAT_FRACTION};
+pub use fit::{CABLE_GAP_M, Clearance, ELBOW_ROOM_M, SEAT_FRACTION};
 pub use impossible::Impossible;
 pub use lean::{LEAN_REACH_M, Lean};
 pub use marks::{Mark, MarkOf};
