@@ -189,5 +189,5 @@ fn reads_back(shown: &str, metres: f64) -> bool {
 /// Comment lines of a width that an editor shows.
 fn comment(text: &str) -> String {
     let lines = crate::columns::paragraph(text, 96);
-    lines.iter().map(|line| format!("# {line}\n")).collect::<String>().trim_end().to_owned()
+    lines.iter().map(|line| format!("# {line}")).collect::<Vec<_>>().join("\n")
 }

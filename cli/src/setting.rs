@@ -3,7 +3,7 @@
 use crate::tape;
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::setting_out::{
-    CentreImage, Mark, MarkOf, Mismatch, PairAtSeat, SettingOut, ToeIn,
+    CentreImage, Contrast, Mark, MarkOf, Mismatch, PairAtSeat, SettingOut, ToeIn,
 };
 
 /// A scene, set out.
@@ -109,6 +109,32 @@ impl Setting<'_> {
             mismatch.left_later_s.abs() * 1e6,
             mismatch.left_weaker_db.abs(),
         ))
+    }
+
+    /// Another pair against the first at one seat: `bigs against nears at chair: 1 ft later …`.
+    pub(crate) fn contrast(&self, contrast: &Contrast) -> String {
+        let name = |index: usize| self.out.pairs.get(index).map_or("", |pair| pair.name.as_str());
+        let sooner =
+            if contrast.farther_m < 0.0 { ["nearer", "earlier"] } else { ["farther", "later"] };
+        let louder = if contrast.weaker_db < 0.0 { "louder" } else { "weaker" };
+        let wider = if contrast.wider_deg < 0.0 { "narrower" } else { "wider" };
+        let higher = if contrast.higher_m < 0.0 { "lower" } else { "higher" };
+        let height = (0.0005 <= contrast.higher_m.abs())
+            .then(|| format!(", {} {higher}", tape::offset(contrast.higher_m.abs(), self.units)));
+        format!(
+            "{} against {} at {}: {} {}, {:.2} ms {}, {:.1} dB {louder} from distance alone, the angle \
+             {:.1}° {wider}{}.",
+            name(contrast.other),
+            name(contrast.first),
+            self.listener(contrast.listener),
+            tape::offset(contrast.farther_m.abs(), self.units),
+            sooner[0],
+            contrast.later_s.abs() * 1e3,
+            sooner[1],
+            contrast.weaker_db.abs(),
+            contrast.wider_deg.abs(),
+            height.unwrap_or_default(),
+        )
     }
 
     /// How far and which way to lean: `120 mm forward and 40 mm to the left`; empty where the ears

@@ -113,7 +113,7 @@ fn what_cannot_be_is_refused_with_the_nearest_that_can() {
         ("--base 2 --seat 1.5", "--base '1300 mm'"),
         ("--seat 0.5", "--seat '860 mm'"),
         ("--standing-ear 2.4", "2317 mm up at most"),
-        ("--converge 1.9", "behind the ears"),
+        ("--converge 1.9 --base 1.5", "would stand beside them"),
         ("--ear 0", "cannot be 0 mm"),
         ("--base -1", "unexpected argument"),
         ("--base 2yd", "`yd` is not a unit"),

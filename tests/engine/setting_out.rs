@@ -10,6 +10,7 @@ use earline_engine::setting_out::{
 use glam::DVec3;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use std::fmt::Write;
 
 const FOOT_M: f64 = 0.3048;
 const CABINET: Cabinet = Cabinet { height_m: 0.34, width_m: 0.22, depth_m: 0.27 };
@@ -179,20 +180,24 @@ fn scene_of(layout: &FirstLayout) -> Scene {
         room.length_m, room.width_m, room.height_m
     );
     for surface in ["front", "back", "left", "right", "floor", "ceiling"] {
-        text += &format!("{surface} = \"painted brick\"\n");
+        writeln!(text, "{surface} = \"painted brick\"").unwrap();
     }
     for (side, at) in [("left", layout.left), ("right", layout.right)] {
-        text += &format!(
+        writeln!(
+            text,
             "[[speaker]]\nname = \"{side}\"\npair = \"p\"\nside = \"{side}\"\nat = {}\naim = {}\n\
-             directivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.34, 0.22, 0.27] }}\n",
+             directivity = {{ kind = \"piston\", diameter = 0.1, cabinet = [0.34, 0.22, 0.27] }}",
             point(at),
             point(layout.apex)
-        );
+        )
+        .unwrap();
     }
-    text += &format!("[[listener]]\nname = \"seated\"\nat = {}\n", point(layout.seat));
+    let mut head = |name: &str, at: DVec3| {
+        writeln!(text, "[[listener]]\nname = \"{name}\"\nat = {}", point(at)).unwrap();
+    };
+    head("seated", layout.seat);
     if let Some(up) = layout.ears.standing_m {
-        let at = DVec3::new(layout.seat.x, layout.seat.y, up);
-        text += &format!("[[listener]]\nname = \"standing\"\nat = {}\n", point(at));
+        head("standing", layout.seat.with_z(up));
     }
     Scene::parse(&text, &NoAttachments).unwrap().scene
 }
@@ -291,4 +296,48 @@ fn sheets_of_random_rooms_agree_with_closed_forms() {
             assert_eq!(found.marks.last().unwrap().shares_floor_with, Some(0));
         }
     });
+}
+
+/// Two pairs around one seat, both mirrored about the centre line: the farther one by
+/// Pythagoras 1.25 m against 2.5 m, so 1.25 m / 343.2 m/s later and 20·lg 2 dB weaker.
+#[test]
+fn pairs_are_held_against_each_other() {
+    let text = r#"
+        title = "two pairs"
+        [room]
+        length = 6.0
+        width = 5.0
+        height = 2.5
+        [surfaces]
+        front = "painted brick"
+        back = "painted brick"
+        left = "painted brick"
+        right = "painted brick"
+        floor = "painted brick"
+        ceiling = "painted brick"
+        [[listener]]
+        name = "seat"
+        at = [3.0, 2.5, 1.2]
+    "#;
+    let mut text = text.to_owned();
+    for (pair, x, half, z) in [("near", 2.0, 0.75, 1.2), ("far", 1.0, 1.5, 1.3)] {
+        for (side, y) in [("left", 2.5 - half), ("right", 2.5 + half)] {
+            writeln!(
+                text,
+                "[[speaker]]\nname = \"{pair} {side}\"\npair = \"{pair}\"\nside = \"{side}\"\n\
+                 at = [{x}, {y}, {z}]\naim = \"seat\"\ndirectivity = {{ kind = \"omni\" }}"
+            )
+            .unwrap();
+        }
+    }
+    let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+    let found = sheet(&scene);
+    let [contrast] = found.contrasts[..] else { panic!("{:?}", found.contrasts) };
+    let [near, far] = [1.0_f64.hypot(0.75), (4.0_f64 + 2.25 + 0.01).sqrt()];
+    assert_eq!((contrast.listener, contrast.first, contrast.other), (0, 0, 1));
+    assert!((contrast.farther_m - (far - near)).abs() < 1e-12);
+    assert!((contrast.later_s - (far - near) / scene.air().speed_of_sound_m_s()).abs() < 1e-12);
+    assert!((contrast.weaker_db - 20.0 * (far / near).log10()).abs() < 1e-12);
+    assert!((contrast.higher_m - 0.1).abs() < 1e-12);
+    assert!(found.pairs.iter().all(|pair| pair.axes_cross_m.is_some()), "at the seat");
 }

@@ -22,6 +22,7 @@ pub(crate) fn text(setting: &Setting<'_>, width: usize) -> String {
     for pair in &setting.out.pairs {
         lines.extend(pair_lines(setting, pair, width));
     }
+    lines.extend(between_pairs(setting, width));
     lines.extend(lone_speakers(setting, width));
     lines.extend(turns(setting, width));
     lines.extend(heading("Take care"));
@@ -231,6 +232,17 @@ fn frequency(hz: f64) -> String {
     } else {
         format!("{:.1} kHz", hz / 1000.0)
     }
+}
+
+/// What differs between pairs that share a seat.
+fn between_pairs(setting: &Setting<'_>, width: usize) -> Vec<String> {
+    if setting.out.contrasts.is_empty() {
+        return Vec::new();
+    }
+    let mut lines: Vec<String> = heading("Between the pairs").into();
+    let contrasts = setting.out.contrasts.iter();
+    lines.extend(contrasts.flat_map(|found| item("  ", &setting.contrast(found), width)));
+    lines
 }
 
 /// Distances of speakers that belong to no pair.

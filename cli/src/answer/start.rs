@@ -117,6 +117,11 @@ fn gave_way(gave: &Gave, units: Units) -> String {
              less uneven.",
             mark(middle_m)
         ),
+        Gave::SeatedAsHigh { ears_m } => format!(
+            "The seated ears are as high as usual standing ones ({}): there is no standing listener. \
+             Give --standing-ear for one.",
+            mark(ears_m)
+        ),
         Gave::NoStanding { ears_m } => format!(
             "Nobody of usual height (ears {} up) can stand under this ceiling: there is no standing \
              listener. Give --standing-ear for someone who can.",
@@ -180,9 +185,9 @@ pub(crate) fn impossible(why: &Impossible, units: Units) -> (String, String) {
             format!("ears can be {} up at most here", down(most_m, units)),
         ),
         Impossible::NoStanding { most_m } => (
-            "nobody of usual height can stand under this ceiling".to_owned(),
+            "there are no standing ears of usual height here to level the speakers with".to_owned(),
             format!(
-                "level the speakers with seated ears, or give --standing-ear, at most {}",
+                "level them with seated ears, or give --standing-ear, at most {}",
                 down(most_m, units)
             ),
         ),

@@ -12,6 +12,7 @@ use super::tag::Tag;
 use super::view::{Side, View};
 use super::{from_trace, room, symbol, text, ticks};
 use crate::setting::Setting;
+use earline_engine::scene::Aim;
 use earline_engine::setting_out::{Mark, MarkOf, PairAtSeat, PairSet};
 use glam::{DVec2, DVec3};
 
@@ -167,7 +168,7 @@ fn triangle(
             }
         }
     }
-    let Some(seat) = made_for(pair) else { return };
+    let Some(seat) = made_for(pair, &left.aim) else { return };
     let Some(listener) = setting.scene.listeners().get(seat.listener) else { return };
     for (from, to, metres) in [
         (left.at, right.at, pair.base_floor_m),
@@ -182,15 +183,21 @@ fn triangle(
     }
 }
 
-/// The seat that is nearest to the apex of a pair.
-fn made_for(pair: &PairSet) -> Option<&PairAtSeat> {
+/// The seat that a pair is aimed at, or else the one nearest to its apex.
+fn made_for<'p>(pair: &'p PairSet, aim: &Aim) -> Option<&'p PairAtSeat> {
+    if let Aim::Listener(index) = aim
+        && let Some(seat) = pair.seats.iter().find(|seat| seat.listener == *index)
+    {
+        return Some(seat);
+    }
     let away = |seat: &PairAtSeat| seat.lean.map_or(f64::INFINITY, |lean| lean.distance_m());
     pair.seats.iter().reduce(|best, seat| if away(seat) < away(best) { seat } else { best })
 }
 
 /// Cabinets and heads.
 fn things(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
-    for (_, mark) in setting.crosses() {
+    // Where heads overlap the first one is on top.
+    for (_, mark) in setting.crosses().into_iter().rev() {
         let extent = match mark.of {
             MarkOf::Speaker(index) => setting.scene.speakers().get(index).map(|speaker| {
                 let style = palette::speaker(index);

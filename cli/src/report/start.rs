@@ -24,6 +24,7 @@ pub(crate) struct StartDocument<'a> {
     scene: &'a str,
 }
 
+#[expect(clippy::struct_field_names, reason = "keys of a document carry their unit")]
 #[derive(Debug, Serialize)]
 struct Room {
     length_m: f64,
@@ -83,6 +84,6 @@ fn word(gave: &Gave) -> &'static str {
         Gave::SeatBack { .. } => "seat moved back",
         Gave::NearWalls { .. } => "speakers near the walls",
         Gave::BehindMiddle { .. } => "seat behind the middle",
-        Gave::NoStanding { .. } => "no standing listener",
+        Gave::SeatedAsHigh { .. } | Gave::NoStanding { .. } => "no standing listener",
     }
 }

@@ -2,7 +2,9 @@
 
 use super::round;
 use crate::setting::Setting;
-use earline_engine::setting_out::{CentreImage, Mark, MarkOf, PairAtSeat, PairSet, Reach, ToeIn};
+use earline_engine::setting_out::{
+    CentreImage, Contrast, Mark, MarkOf, PairAtSeat, PairSet, Reach, ToeIn,
+};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.tape/1";
@@ -19,8 +21,23 @@ pub(crate) struct TapeDocument {
     speakers: Vec<Turn>,
     distances: Vec<Distance>,
     pairs: Vec<Pair>,
+    between_pairs: Vec<Between>,
 }
 
+/// Another pair against the first.
+#[derive(Debug, Serialize)]
+struct Between {
+    listener: String,
+    first: String,
+    other: String,
+    farther_m: f64,
+    later_ms: f64,
+    weaker_db: Option<f64>,
+    wider_deg: f64,
+    higher_m: f64,
+}
+
+#[expect(clippy::struct_field_names, reason = "keys of a document carry their unit")]
 #[derive(Debug, Serialize)]
 struct Room {
     length_m: f64,
@@ -55,6 +72,7 @@ struct Turn {
     edges_reason: Option<&'static str>,
 }
 
+#[expect(clippy::struct_field_names, reason = "the document calls it a distance")]
 #[derive(Debug, Serialize)]
 struct Distance {
     speaker: String,
@@ -144,6 +162,24 @@ impl TapeDocument {
             speakers: out.turns.iter().map(|turn| Turn::new(setting, turn)).collect(),
             distances: out.reaches.iter().map(|reach| Distance::new(setting, reach)).collect(),
             pairs: out.pairs.iter().map(|pair| Pair::new(setting, pair)).collect(),
+            between_pairs: out.contrasts.iter().map(|c| Between::new(setting, c)).collect(),
+        }
+    }
+}
+
+impl Between {
+    fn new(setting: &Setting<'_>, found: &Contrast) -> Self {
+        let name =
+            |index: usize| setting.out.pairs.get(index).map_or("", |pair| &pair.name).to_owned();
+        Self {
+            listener: setting.listener(found.listener).to_owned(),
+            first: name(found.first),
+            other: name(found.other),
+            farther_m: round::metres(found.farther_m),
+            later_ms: round::milliseconds(found.later_s),
+            weaker_db: round::decibels(found.weaker_db),
+            wider_deg: round::degrees(found.wider_deg),
+            higher_m: round::metres(found.higher_m),
         }
     }
 }

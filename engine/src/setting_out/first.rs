@@ -106,7 +106,11 @@ fn usual_standing_m(seated_m: f64, most_m: f64, gave: &mut Vec<Gave>) -> Option<
         gave.push(Gave::NoStanding { ears_m: usual_m });
         return None;
     }
-    (seated_m < usual_m).then_some(usual_m)
+    if usual_m <= seated_m {
+        gave.push(Gave::SeatedAsHigh { ears_m: usual_m });
+        return None;
+    }
+    Some(usual_m)
 }
 
 /// Seat and base, metres.

@@ -64,7 +64,7 @@ pub enum Impossible {
         /// The highest that fit.
         most_m: f64,
     },
-    /// A height for standing ears was asked for where nobody can stand.
+    /// A height for standing ears was asked for, and there is no standing listener.
     NoStanding {
         /// The highest ears that fit.
         most_m: f64,

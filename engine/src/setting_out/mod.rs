@@ -5,6 +5,7 @@
 //! and how well each seat meets its speakers. Nothing here is acoustics of the room: it is plane
 //! geometry, the speed of sound and published body measurements.
 
+mod contrast;
 mod ears;
 mod first;
 mod fit;
@@ -18,6 +19,7 @@ mod toe_in;
 mod triangle;
 mod wish;
 
+pub use contrast::Contrast;
 pub use ears::{
     BodyMeasure, EAR_ABOVE_FLOOR, HEAD_ABOVE_EARS_M, SHOES_M, seated_ears_m, standing_ears_m,
 };

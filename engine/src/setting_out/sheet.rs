@@ -1,5 +1,6 @@
 //! Everything that a setting-out sheet says of a scene.
 
+use super::contrast::{Contrast, contrasts};
 use super::marks::{self, Mark};
 use super::pair::PairSet;
 use super::toe_in::ToeIn;
@@ -21,6 +22,8 @@ pub struct SettingOut {
     pub reaches: Vec<Reach>,
     /// The pairs of which both speakers were asked for.
     pub pairs: Vec<PairSet>,
+    /// What differs at a seat between the first pair and every other.
+    pub contrasts: Vec<Contrast>,
     /// Half-way between the lowest and the highest ears, where those differ, metres above the floor:
     /// a height for reference points that serves both (common practice, no source).
     pub half_way_up_m: Option<f64>,
@@ -47,6 +50,8 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
     let room = scene.room();
     let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
     let whole: Vec<(usize, usize)> = pairs(scene).into_iter().filter(wanted).collect();
+    let sets: Vec<PairSet> =
+        whole.iter().map(|&pair| PairSet::of(scene, pair, listeners)).collect();
     SettingOut {
         centre_line_m: 0.5 * room.width_m,
         floor_diagonal_m: room.length_m.hypot(room.width_m),
@@ -56,7 +61,8 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
             .filter_map(|&index| Some(ToeIn::of(scene, index, scene.speakers().get(index)?)))
             .collect(),
         reaches: reaches(scene, speakers, listeners),
-        pairs: whole.iter().map(|&pair| PairSet::of(scene, pair, listeners)).collect(),
+        contrasts: contrasts(scene, &sets),
+        pairs: sets,
         half_way_up_m: half_way_up_m(scene, listeners),
     }
 }

@@ -98,6 +98,11 @@ pub enum Gave {
         /// Half the length.
         middle_m: f64,
     },
+    /// The seated ears are as high as usual standing ones: there is no standing listener.
+    SeatedAsHigh {
+        /// The ears of one who stands.
+        ears_m: f64,
+    },
     /// Nobody of usual height can stand: there is no standing listener.
     NoStanding {
         /// The ears of one who could.
