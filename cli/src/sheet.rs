@@ -6,6 +6,7 @@ use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::write::Output;
 use anyhow::Result;
 use earline_engine::criteria::EarlyLimit;
+use earline_engine::rays::Moments;
 use earline_engine::scene::{Scene, State, Surface};
 use earline_engine::trace::Trace;
 use rayon::prelude::*;
@@ -69,8 +70,38 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
         }
         None => input,
     };
+    // How sound spreads is the same for every seat: the first one's folder of pictures has it.
+    let input = match told.snapshots {
+        Some(snapshots) if told.plan.listeners.first() == Some(&listener) => {
+            views.push(picture::spreading);
+            input.with_spreading(told, snapshots)
+        }
+        _ => input,
+    };
     views.into_par_iter().map(|view| view(&input)).collect()
 }
+
+/// The moments that are drawn, and the cells of the floor: about 15 cm in a small room.
+pub(crate) fn moments(scene: &Scene) -> Moments {
+    let room = scene.room();
+    let cells = |metres: f64| {
+        let cell_m = room.length_m.max(room.width_m) / LONGEST_IN_CELLS;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 40")]
+        let cells = (metres / cell_m).round().max(1.0) as usize;
+        cells
+    };
+    Moments {
+        times_s: MOMENTS_MS.iter().map(|ms| ms / 1e3).collect(),
+        exposure_s: 1e-3,
+        cells: [cells(room.length_m), cells(room.width_m)],
+    }
+}
+
+/// Cells along the longer side of the floor.
+const LONGEST_IN_CELLS: f64 = 40.0;
+
+/// Moments of the picture of how sound spreads, milliseconds after emission.
+const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
 
 /// The states of a comparison: their curves over each other, their plans and all six surfaces side
 /// by side.

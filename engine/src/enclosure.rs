@@ -93,11 +93,6 @@ impl<'a> Enclosure<'a> {
             .map(|place| place.index)
     }
 
-    /// Whether any panel is on one of the six surfaces, by its index.
-    pub(crate) fn has_panels(&self, face: usize) -> bool {
-        !self.panels[face].is_empty()
-    }
-
     /// The panels on a surface, by their index in the scene, as rectangles that face the room.
     pub fn panels_on(&self, surface: Surface) -> impl Iterator<Item = (usize, Rectangle)> + '_ {
         let wall = self.faces.all()[surface as usize].rectangle;

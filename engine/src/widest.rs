@@ -28,41 +28,9 @@ pub(crate) fn on_widest<K: Kernel>(kernel: K) -> K::Output {
     kernel.run()
 }
 
-/// eˣ to 2e-7 for −80 < x ≤ 0, in single precision: ln 2 is taken out a whole number of times, the
-/// rest goes by its power series. Without branches or calls, for kernels. Below −80 it gives e⁻⁸⁰,
-/// which is nothing.
-#[inline(always)]
-pub(crate) fn exp_small(x: f32) -> f32 {
-    // Adding and taking away 1.5·2^23 rounds to the nearest whole number.
-    const ROUND: f32 = 12_582_912.0;
-    const LN_2_HIGH: f32 = 0.693_145_75;
-    const LN_2_LOW: f32 = 1.428_606_8e-6;
-    let x = x.max(-80.0);
-    let shifted = x * std::f32::consts::LOG2_E + ROUND;
-    let doublings = shifted - ROUND;
-    let r = (x - doublings * LN_2_HIGH) - doublings * LN_2_LOW;
-    let r2 = r * r;
-    let low = (1.0 + r) + r2 * (0.5 + r * (1.0 / 6.0));
-    let high = (1.0 / 24.0 + r * (1.0 / 120.0)) + r2 * (1.0 / 720.0 + r * (1.0 / 5040.0));
-    let sum = low + r2 * r2 * high;
-    // The lowest bits of `shifted` hold the whole number; it becomes an exponent.
-    sum * f32::from_bits(shifted.to_bits().wrapping_add(127) << 23)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Against the system's own exponential, in double precision.
-    #[test]
-    fn exponentials_are_exponentials() {
-        for i in 0..80_000 {
-            let x = -0.001 * i as f32;
-            let exact = f64::from(x).exp();
-            assert!((f64::from(exp_small(x)) / exact - 1.0).abs() < 3e-7, "{x}");
-        }
-        assert_eq!(exp_small(0.0).to_bits(), 1f32.to_bits());
-    }
 
     /// A sum of products, long enough that its rounding would show a fused product.
     struct Products<'a>(&'a [f64], &'a [f64]);

@@ -276,3 +276,56 @@ at = [3.5, 2.0, 1.3]
 [model]
 reflection = "constant"
 "#;
+
+/// The curve goes down to the floor asked for and says how sure it is; without rays it ends with the
+/// mirror paths and is certain.
+#[test]
+fn the_curve_ends_at_its_floor() {
+    let path = scene("teaching-box");
+    let curve = |args: &[&str]| json(&path, args)["pairs"][0]["energy_time"].clone();
+    let end = |curve: &Value| number(&curve["complete_until_ms"]);
+    let (bare, short, long) =
+        (curve(&["--rays", "0"]), curve(&["--floor", "-30"]), curve(&["--floor=-60"]));
+    assert!(end(&bare) < end(&short) && end(&short) < end(&long));
+    assert!(bare["uncertainty"].is_null());
+    for curve in [&short, &long] {
+        let steps = curve["level_db"].as_array().unwrap().len();
+        assert!((end(curve) / number(&curve["step_ms"]) - steps as f64).abs() <= 1.0);
+        let error = &curve["uncertainty"];
+        assert_eq!(error["step_ms"], 1.0);
+        let levels = error["level_db"].as_array().unwrap();
+        assert!(levels.iter().filter_map(Value::as_f64).any(|db| db > 0.0));
+        assert_eq!(error["band_level_db"].as_array().unwrap().len(), 8);
+    }
+}
+
+/// A floor above the range, below it, or of words is refused in one message.
+#[test]
+fn an_absurd_floor_is_refused() {
+    for floor in ["--floor=0", "--floor=-101", "--floor=low", "--floor=nan"] {
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = earline(folder.path());
+        let out = command.args(["trace", floor]).arg(scene("attic")).output().unwrap();
+        assert_eq!(out.status.code(), Some(2), "{floor}");
+        assert!(String::from_utf8_lossy(&out.stderr).contains("give "), "{floor}");
+        assert!(contents(folder.path()).is_empty());
+    }
+}
+
+/// How sound spreads is drawn once for all seats, of the speaker asked for, and only from rays.
+#[test]
+fn spreading_is_drawn_once() {
+    let drawn = |args: &[&str]| {
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = earline(folder.path());
+        command.args(["trace", "--order", "1", "--out", "o"]).args(args).arg(scene("attic"));
+        stdout(&mut command);
+        contents(&folder.path().join("o"))
+    };
+    let files = drawn(&["--speaker", "main right", "--rays", "16"]);
+    let sheets: Vec<&String> = files.keys().filter(|name| name.contains("spreading")).collect();
+    assert_eq!(sheets.len(), 2, "{sheets:?}");
+    let svg = files.iter().find(|(name, _)| name.ends_with("spreading.svg")).unwrap().1;
+    assert!(String::from_utf8_lossy(svg).contains("How the sound of main right spreads"));
+    assert!(drawn(&["--rays", "0"]).keys().all(|name| !name.contains("spreading")));
+}

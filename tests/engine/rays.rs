@@ -12,7 +12,9 @@ use earline_engine::decay::{Estimate, Figure};
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
 use earline_engine::image_sources::{EnergyPlan, box_energy};
-use earline_engine::rays::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
+use earline_engine::rays::{
+    Held, Moments, RayCount, RayPlan, RayTrace, Receiver, Source, follow, snapshots,
+};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
@@ -246,4 +248,45 @@ fn furnished_rooms_keep_their_account() {
     for imbalance in rays(&scene, Held::DIRECT, &plan(4096, 0.5)).ledger.imbalance() {
         assert!(imbalance.abs() < 1e-9, "{imbalance}");
     }
+}
+
+/// In a hard room without air losses all energy is over the floor at any moment, wherever it is.
+#[test]
+fn snapshots_lose_nothing() {
+    let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
+    let moments = Moments { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
+    let state = scene.state(None).unwrap();
+    for density in snapshots(&scene, &state, 0, &moments, 4096, 1).density {
+        let mean = density.iter().map(|bands| bands[4]).sum::<f64>() / 500.0;
+        assert!((mean - 1.0).abs() < 1e-4, "{mean}");
+    }
+}
+
+/// Before the first wall a thin shell of radius r, seen from above, holds 1 − √(1 − (ρ/r)²) of its energy
+/// within ρ of the speaker (Archimedes' hat-box theorem); and where all is absorbed, nothing is
+/// left once the shell has passed the walls.
+#[test]
+fn a_snapshot_is_a_shell_seen_from_above() {
+    let scene = scene(&box_text([20.0, 20.0, 20.0], [1.0; 6], 0.0, false));
+    let speed = scene.air().speed_of_sound_m_s();
+    let (r, cells) = (3.0, 200);
+    let moments =
+        Moments { times_s: vec![r / speed, 0.2], exposure_s: 1e-4, cells: [cells, cells] };
+    let state = scene.state(None).unwrap();
+    let found = snapshots(&scene, &state, 0, &moments, 65_536, 1);
+    let at = scene.speakers()[0].at;
+    let within = |rho: f64| {
+        let inside = |cell: usize| {
+            let middle = |index: usize| (index as f64 + 0.5) * 20.0 / cells as f64;
+            (middle(cell / cells) - at.x).hypot(middle(cell % cells) - at.y) < rho
+        };
+        let density = found.density[0].iter().enumerate();
+        let held: f64 = density.filter(|(cell, _)| inside(*cell)).map(|(_, bands)| bands[4]).sum();
+        held / (cells * cells) as f64
+    };
+    for rho in [1.0f64, 2.0, 2.5] {
+        let exact = 1.0 - (1.0 - (rho / r).powi(2)).sqrt();
+        assert!((within(rho) / exact - 1.0).abs() < 0.04, "{rho}: {} against {exact}", within(rho));
+    }
+    assert!(found.density[1].iter().all(|bands| bands[4] <= 0.0));
 }

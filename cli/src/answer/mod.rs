@@ -19,6 +19,7 @@ use crate::numbering::{Numbered, at_listener};
 use crate::tape;
 use crate::terminal::HEADING;
 use earline_engine::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
+use earline_engine::rays::Snapshots;
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
 use earline_engine::whole_decay::WholeDecay;
@@ -37,6 +38,8 @@ pub(crate) struct Told<'a> {
     pub(crate) trace: &'a Trace,
     /// The whole decay, where rays were followed.
     pub(crate) decay: Option<&'a WholeDecay>,
+    /// How the sound of the first speaker spreads, where rays were followed.
+    pub(crate) snapshots: Option<&'a Snapshots>,
     /// Whose zones were asked for, and how.
     pub(crate) zone_plan: &'a ZonePlan,
     /// The zones of each seat of the plan, in its order.
@@ -188,6 +191,7 @@ mod tests {
                     plan: &plan,
                     trace: &found,
                     decay: Some(&decay),
+                    snapshots: None,
                     zone_plan: &zone_plan,
                     zones: &seats,
                     limit: &EARLY_LIMITS[0],

@@ -8,7 +8,7 @@ use earline_engine::whole_decay::FLOOR_DB;
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Rays {
     /// Follow this many rays from each speaker for the decay; 0 leaves it out.
-    #[arg(long = "rays", id = "rays", value_name = "N", default_value_t = 8192)]
+    #[arg(long = "rays", id = "rays", value_name = "N", default_value_t = 16384)]
     #[arg(value_parser = clap::value_parser!(u64).range(0..=MOST))]
     pub(crate) number: u64,
     /// Follow as many rays as it takes for the energy, in steps of 10 ms, to be known to this share of

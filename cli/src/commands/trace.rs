@@ -12,13 +12,16 @@ use crate::sheet;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
-use earline_engine::rays::RayCount;
+use earline_engine::rays::{RayCount, snapshots};
 use earline_engine::trace::{Plan, trace};
 use earline_engine::whole_decay::{ray_plan, whole_decay};
 use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
 const CURVE_S: f64 = 0.5;
+
+/// Rays behind the picture of how sound spreads: smooth to the eye.
+const SNAPSHOT_RAYS: u64 = 65_536;
 
 pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -42,6 +45,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         Some(decay) => found.completed_by(decay),
         None => found,
     };
+    let pictured = decay.is_some() && !args.destination.json;
+    let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
+        let moments = sheet::moments(scene);
+        snapshots(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
+    });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
     let told = Told {
@@ -50,6 +58,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         plan: &plan,
         trace: &found,
         decay: decay.as_ref(),
+        snapshots: snapshots.as_ref(),
         zone_plan: &zone_plan,
         zones: &zones,
         limit: args.listing.limit,

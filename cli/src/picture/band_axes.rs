@@ -101,7 +101,9 @@ pub(crate) fn hertz(hz: f64) -> String {
 
 /// `0.37 ±0.01`.
 pub(crate) fn with_error(time: &Time) -> String {
-    let error = time.error_s.map_or("?".to_owned(), |error| format!("{error:.2}"));
+    // Rounded up, as in the terminal.
+    let rounded = |error: f64| format!("{:.2}", (error * 100.0).ceil() / 100.0);
+    let error = time.error_s.map_or("?".to_owned(), rounded);
     format!("{:.2} ±{error}", time.s)
 }
 

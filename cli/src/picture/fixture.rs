@@ -126,6 +126,7 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
         curves: Vec::new(),
         zones: None,
         decay: None,
+        spreading: None,
     }
 }
 
@@ -190,6 +191,7 @@ fn with_paths(input: &mut Input, second: usize) {
     input.curves = (0..input.speakers.len()).map(|speaker| curve(input, speaker)).collect();
     input.zones = Some(zones(input));
     input.decay = Some(fixture_decay::decay(input));
+    input.spreading = Some(fixture_decay::spreading(input));
     letters::deal(&mut [input]);
 }
 

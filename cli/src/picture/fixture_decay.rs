@@ -2,6 +2,7 @@
 
 use super::input::Input;
 use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
+use super::input_spreading::{Moment, Spreading};
 use earline_engine::bands::BAND_COUNT;
 use earline_engine::criteria::Judgement;
 
@@ -47,4 +48,22 @@ fn curve(t_s: f64) -> Vec<Level> {
         Level { db: if db < -80.0 { f64::NEG_INFINITY } else { db }, error_db: -db / 40.0 }
     };
     (0..1500).map(level).collect()
+}
+
+/// A ring that widens and pales, as thin as a cell.
+pub(super) fn spreading(input: &Input) -> Spreading {
+    let cells = [12, 9];
+    let moment = |time_ms: f64| Moment {
+        time_ms,
+        reach_m: time_ms * 0.343,
+        left: 1.0 / (1.0 + time_ms / 10.0),
+        level_db: (0..cells[0] * cells[1])
+            .map(|cell| {
+                let away = (cell / cells[1]) as f64 - time_ms / 3.0;
+                9.0 - away * away - time_ms / 3.0
+            })
+            .collect(),
+    };
+    let moments = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0].map(moment).to_vec();
+    Spreading { speaker: input.speakers.len() - 1, cells, moments }
 }

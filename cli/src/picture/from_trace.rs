@@ -77,6 +77,7 @@ pub(crate) fn from_numbered(
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
         zones: None,
         decay: None,
+        spreading: None,
     };
     letters::deal(&mut [&mut input]);
     Some(input)

@@ -1,6 +1,7 @@
 //! What the pictures show, in metres and milliseconds, free of how it was computed.
 
 use super::input_decay::Decay;
+use super::input_spreading::Spreading;
 use earline_engine::scene::{Room, Surface, Units};
 use glam::{DVec2, DVec3};
 
@@ -35,6 +36,8 @@ pub(crate) struct Input {
     pub(crate) zones: Option<Zones>,
     /// How the sound dies away, if rays were followed.
     pub(crate) decay: Option<Decay>,
+    /// How the sound of one speaker spreads, for the picture of that.
+    pub(crate) spreading: Option<Spreading>,
 }
 
 /// The zones of a seat.

@@ -3,8 +3,9 @@
 //! published recommendation.
 //!
 //! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`],
-//! [`ELEVATIONS`], [`decay()`] and [`reverberation()`] lay it out as a [`Drawing`] in millimetres on
-//! paper, as [`tape_sheet()`] does with a setting-out sheet, and a drawing gives SVG text and, through
+//! [`ELEVATIONS`], [`decay()`], [`reverberation()`] and [`spreading()`] lay it out as a [`Drawing`] in
+//! millimetres on paper, as [`tape_sheet()`] does with a setting-out sheet, and a drawing gives SVG
+//! text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -20,10 +21,12 @@ mod view;
 
 mod from_compared;
 mod from_decay;
+mod from_snapshots;
 mod from_trace;
 mod from_zones;
 mod input;
 mod input_decay;
+mod input_spreading;
 mod letters;
 
 mod canvas;
@@ -58,6 +61,7 @@ mod plans;
 mod reverberation;
 mod section;
 mod speaker_key;
+mod spreading;
 mod tape_plan;
 mod tape_sheet;
 mod tape_words;
@@ -84,6 +88,7 @@ pub(crate) use plan::plan;
 pub(crate) use plans::plans;
 pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
+pub(crate) use spreading::spreading;
 pub(crate) use tape_sheet::tape_sheet;
 
 impl Drawing {

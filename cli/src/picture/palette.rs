@@ -100,3 +100,15 @@ pub(crate) fn line(colour: Colour, width: f64) -> Stroke {
 pub(crate) fn dashed(colour: Colour, width: f64, dash: Dash) -> Stroke {
     Stroke { colour, width, dash }
 }
+
+/// A shade of energy, from paper to nearly ink.
+pub(crate) fn energy(step: usize, steps: usize) -> Colour {
+    let part = step as f64 / steps.saturating_sub(1).max(1) as f64;
+    let mix = |from: u8, to: u8| {
+        let value = f64::from(from) + (f64::from(to) - f64::from(from)) * part;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 255")]
+        let value = value.round() as u8;
+        value
+    };
+    Colour(mix(250, 52), mix(248, 36), mix(244, 98))
+}

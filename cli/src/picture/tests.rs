@@ -13,7 +13,7 @@ use std::sync::LazyLock;
 /// Every kind of picture.
 fn kinds() -> Vec<fn(&Input) -> Drawing> {
     let mut kinds: Vec<fn(&Input) -> Drawing> =
-        vec![plan, section, energy_time, decay, reverberation];
+        vec![plan, section, energy_time, decay, reverberation, spreading];
     kinds.extend(ELEVATIONS);
     kinds
 }

@@ -8,6 +8,7 @@ pub(crate) mod compare;
 mod criterion;
 mod decay;
 mod decay_table;
+mod layout;
 pub(crate) mod materials;
 mod parted;
 mod round;
@@ -22,11 +23,14 @@ pub(crate) use decay_table::decay_csv;
 pub(crate) use tables::{comparison_csv, energy_time_csv, reflections_csv};
 
 use anyhow::{Context, Result};
+use layout::Layout;
 use serde::Serialize;
 
-/// A document as pretty JSON with a final line end.
+/// A document as JSON laid out for eyes too, with a final line end.
 pub(crate) fn to_json(document: &impl Serialize) -> Result<Vec<u8>> {
-    let mut bytes = serde_json::to_vec_pretty(document).context("cannot write JSON")?;
+    let mut bytes = Vec::new();
+    let mut writer = serde_json::Serializer::with_formatter(&mut bytes, Layout::default());
+    document.serialize(&mut writer).context("cannot write JSON")?;
     bytes.push(b'\n');
     Ok(bytes)
 }

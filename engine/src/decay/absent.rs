@@ -17,14 +17,14 @@ pub enum Absent {
     NothingDecays,
     /// The decay is known only down to a level too near the figure's range: ISO 3382 asks for
     /// 10 dB between the lower end of the range and the floor (from memory).
-    #[error("the decay is known only down to {reached_db:.1} dB")]
+    #[error("the decay is known only down to {:.1} dB", tenths(*reached_db))]
     TooShort {
         /// Level down to which the decay is known, decibels relative to its start.
         reached_db: f64,
     },
     /// The decay falls through the range in so few bins, or with such a gap, that no line can be
     /// laid through it.
-    #[error("the decay leaves its range with a drop, or has too few points in it ({points})")]
+    #[error("the decay leaves its range with a drop, or has too few points in it")]
     TooFewPoints {
         /// Points of the decay curve in the range.
         points: usize,
@@ -41,4 +41,9 @@ pub enum Absent {
     /// The figure is defined for a source that radiates alike in all directions.
     #[error("the source does not radiate alike in all directions")]
     Directional,
+}
+
+/// To a tenth, and never minus nought.
+fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0 + 0.0
 }

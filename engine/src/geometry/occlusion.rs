@@ -17,13 +17,8 @@ pub struct Occluders {
 impl Occluders {
     /// A tree over the rectangles of these faces.
     pub fn new(faces: &[Face]) -> Self {
-        let leaf = |(index, face): (usize, &Face)| Leaf {
-            index,
-            rectangle: face.rectangle,
-            open_to: face.open_to,
-            node: 0,
-        };
-        let mut leaves: Vec<Leaf> = faces.iter().enumerate().map(leaf).collect();
+        let leaf = |face: &Face| Leaf { rectangle: face.rectangle, open_to: face.open_to, node: 0 };
+        let mut leaves: Vec<Leaf> = faces.iter().map(leaf).collect();
         let tree = (!leaves.is_empty()).then(|| Bvh::build(&mut leaves));
         Self { leaves, tree }
     }
@@ -36,18 +31,6 @@ impl Occluders {
         tree.traverse_iterator(&segment, &self.leaves).any(|leaf| leaf.crosses(a, b))
     }
 
-    /// The nearest face whose front a ray meets within a distance: how far, metres, and its index.
-    /// `way` is a unit vector. A face that the ray leaves does not count.
-    pub fn nearest(&self, at: DVec3, way: DVec3, within_m: f64) -> Option<(f64, usize)> {
-        let end = at + way * within_m;
-        let segment = Segment { a: at, way: end - at };
-        let tree = self.tree.as_ref()?;
-        tree.traverse_iterator(&segment, &self.leaves)
-            .filter(|leaf| leaf.rectangle.normal.dot(way) < 0.0)
-            .filter_map(|leaf| Some((leaf.meets(at, end)?, leaf.index)))
-            .min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))
-    }
-
     /// The first face that crosses the segment, by its index, asking every face in turn.
     pub fn first(&self, a: DVec3, b: DVec3) -> Option<usize> {
         self.leaves.iter().position(|leaf| leaf.crosses(a, b))
@@ -56,24 +39,12 @@ impl Occluders {
 
 #[derive(Debug)]
 struct Leaf {
-    index: usize,
     rectangle: Rectangle,
     open_to: Option<DVec3>,
     node: usize,
 }
 
-/// A face nearer than this is the one a ray in single precision has just left, metres.
-const JUST_LEFT_M: f64 = 1e-4;
-
 impl Leaf {
-    /// How far a ray that runs from `at` to `end` goes before it meets the rectangle, metres.
-    fn meets(&self, at: DVec3, end: DVec3) -> Option<f64> {
-        let way = self.rectangle.crossing(at, end)?;
-        let ahead_m = way * at.distance(end);
-        let hit = ahead_m > JUST_LEFT_M && way <= 1.0;
-        (hit && self.rectangle.holds(at + (end - at) * way)).then_some(ahead_m)
-    }
-
     fn crosses(&self, a: DVec3, b: DVec3) -> bool {
         let length = (b - a).length();
         self.rectangle.crossing(a, b).is_some_and(|way| {

@@ -1,9 +1,9 @@
 //! A listener as rays see it: a ball about the head, and a histogram of what passes through.
 
 use super::Receiver;
-use super::packet::Past;
+use super::bins::Bins;
+use super::packet::past;
 use super::skin::{Row, single};
-use crate::bands::PerBand;
 use std::f64::consts::PI;
 
 /// Where a listener's energy is counted.
@@ -46,9 +46,10 @@ impl EarBall {
 
     /// Whether the list of images holds this path already.
     #[inline(always)]
-    pub(super) fn holds(&self, past: Past, run_m: f32) -> bool {
-        let listed = past.order <= self.order && run_m <= self.list_m;
-        !past.scattered && (listed || past.on_surfaces && run_m <= self.every_order_m)
+    pub(super) fn holds(&self, order: u32, past: u32, run_m: f32) -> bool {
+        let listed = order <= self.order && run_m <= self.list_m;
+        let on_surfaces = past & past::OFF_SURFACES == 0;
+        past & past::SCATTERED == 0 && (listed || on_surfaces && run_m <= self.every_order_m)
     }
 
     /// Distance of the image that a mirrored ray comes from, when it has run so far to where it is
@@ -70,13 +71,8 @@ impl EarBall {
 
     /// Adds energy that arrives after a path of some length.
     #[inline(always)]
-    #[expect(clippy::cast_sign_loss, reason = "floored at 0")]
-    pub(super) fn add(&self, histogram: &mut [PerBand<f64>], run_m: f32, energy: Row) {
-        let bin = ((run_m - self.direct_m) * self.bins_per_m).max(0.0) as usize;
-        if let Some(bin) = histogram.get_mut(bin) {
-            for (sum, e) in bin.iter_mut().zip(energy) {
-                *sum += f64::from(e);
-            }
-        }
+    #[expect(clippy::cast_sign_loss, reason = "what lies before the first bin counts in it")]
+    pub(super) fn add(&self, bins: &mut Bins, run_m: f32, energy: Row) {
+        bins.add(((run_m - self.direct_m) * self.bins_per_m) as usize, energy);
     }
 }

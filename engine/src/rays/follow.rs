@@ -1,10 +1,13 @@
 //! Rays of one speaker to all listeners: in batches, on all cores, always with the same sum.
 
+use super::air_rows::AirRows;
 use super::chunk::{Chunk, Course, Tally};
 use super::ear_ball::EarBall;
 use super::inside::Inside;
 use super::launch::{Emission, Lattice};
-use super::skin::{Skins, row, single};
+use super::places::Places;
+use super::skin::{Skins, single};
+use super::snapshots::Film;
 use super::stream::Stream;
 use super::{Held, Histogram, Ledger};
 use crate::bands::{BAND_COUNT, PerBand};
@@ -103,7 +106,7 @@ pub fn follow(
     progress: &(dyn Fn(u64) + Sync),
 ) -> RayTrace {
     let course = course(scene, enclosure, source, receivers, plan);
-    let mut sums = Sums::new(receivers.len(), course.bins);
+    let mut sums = Sums::new(&course);
     match plan.count {
         RayCount::Fixed(rays) => sums.round(&course, plan.seed, rays, progress),
         RayCount::Until { relative_error, cap } => {
@@ -123,13 +126,13 @@ pub fn follow(
     sums.trace(plan.bin_s)
 }
 
-fn course<'a>(
+pub(super) fn course(
     scene: &Scene,
-    enclosure: &'a Enclosure<'a>,
+    enclosure: &Enclosure,
     source: Source,
     receivers: &[Receiver],
     plan: &RayPlan,
-) -> Course<'a> {
+) -> Course {
     let faces = enclosure.faces();
     let speed = enclosure.speed_of_sound_m_s();
     let ear = |receiver: &Receiver| {
@@ -140,39 +143,55 @@ fn course<'a>(
     let farthest_m = receivers.iter().map(|r| r.direct_m).fold(0.0, f64::max);
     #[expect(clippy::cast_sign_loss, reason = "plans are positive")]
     let bins = (plan.length_s / plan.bin_s).ceil() as usize;
+    let size = enclosure.room().size();
+    let skins = Skins::new(scene, enclosure);
     Course {
-        enclosure,
-        inside: Inside::new(&faces.all()[SURFACES..], faces.occluders()),
-        skins: Skins::new(scene, enclosure),
+        inside: Inside::new(&faces.all()[SURFACES..]),
+        places: Places::new(enclosure),
+        scatters: skins.scatter_at_all(),
+        skins,
         emission: Emission::new(source.radiator, source.axis),
         speaker: source.at,
         ears: receivers.iter().map(ear).collect(),
         bins,
-        size: enclosure.room().size().to_array().map(single),
-        air: row(nepers),
-        still: nepers.iter().all(|&n| n == 0.0),
+        size: size.to_array().map(single),
+        air: AirRows::new(nepers, size.length()),
         longest_m: single(farthest_m + bins as f64 * plan.bin_s * speed),
         floor: single(10f64.powf(0.1 * plan.floor_db)),
+        film: None,
     }
 }
 
 /// Sums over all rays followed so far, batch by batch.
-struct Sums {
+pub(super) struct Sums {
     /// For each batch, for each receiver.
     histograms: Vec<Vec<Vec<PerBand<f64>>>>,
     ledger: Ledger,
+    film: Vec<PerBand<f64>>,
     rays_per_batch: u64,
     rounds: u64,
 }
 
 impl Sums {
-    fn new(receivers: usize, bins: usize) -> Self {
-        let histograms = vec![vec![vec![[0.0; BAND_COUNT]; bins]; receivers]; BATCHES as usize];
-        Self { histograms, ledger: Ledger::default(), rays_per_batch: 0, rounds: 0 }
+    pub(super) fn new(course: &Course) -> Self {
+        let of_batch = vec![vec![[0.0; BAND_COUNT]; course.bins]; course.ears.len()];
+        Self {
+            histograms: vec![of_batch; BATCHES as usize],
+            ledger: Ledger::default(),
+            film: course.film.as_ref().map_or(Vec::new(), Film::blank),
+            rays_per_batch: 0,
+            rounds: 0,
+        }
     }
 
     /// Follows so many more rays, in every batch a lattice of its own.
-    fn round(&mut self, course: &Course, seed: u64, rays: u64, progress: &(dyn Fn(u64) + Sync)) {
+    pub(super) fn round(
+        &mut self,
+        course: &Course,
+        seed: u64,
+        rays: u64,
+        progress: &(dyn Fn(u64) + Sync),
+    ) {
         let count = rays.div_ceil(BATCHES);
         let tasks: Vec<(u64, u64)> = (0..BATCHES)
             .flat_map(|batch| (0..count).step_by(CHUNK as usize).map(move |first| (batch, first)))
@@ -201,13 +220,26 @@ impl Sums {
 
     fn add(&mut self, batch: usize, tally: &Tally) {
         for (sums, histogram) in self.histograms[batch].iter_mut().zip(&tally.histograms) {
-            for (sum, bin) in sums.iter_mut().zip(histogram) {
-                for (sum, energy) in sum.iter_mut().zip(bin) {
-                    *sum += energy;
+            for (sum, bin) in sums.iter_mut().zip(histogram.rows()) {
+                for (sum, &energy) in sum.iter_mut().zip(bin) {
+                    *sum += f64::from(energy);
                 }
             }
         }
         self.ledger += &tally.ledger;
+        for (sum, energy) in self.film.iter_mut().flatten().zip(tally.film.iter().flatten()) {
+            *sum += energy;
+        }
+    }
+
+    /// Energy times length in each cell of each moment, all rays together.
+    pub(super) fn film(&self) -> &[PerBand<f64>] {
+        &self.film
+    }
+
+    /// Energy that all rays together left with.
+    pub(super) fn emitted(&self) -> &PerBand<f64> {
+        &self.ledger.emitted
     }
 
     fn trace(&self, bin_s: f64) -> RayTrace {

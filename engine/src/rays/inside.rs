@@ -1,150 +1,194 @@
-//! Faces inside the room, eight at a time.
+//! What stands inside the room, asked by a whole packet of rays at once.
 
-use super::skin::single;
-use crate::geometry::{Face, Occluders, Rectangle};
-use glam::DVec3;
+use super::blocks::{Block, Plate, sort};
+use super::packet::{Column, Columns, Packet, WIDTH};
+use super::tree::{Probe, Tree};
+use crate::geometry::Face;
 
-/// Faces inside the room as a ray meets them: from their front only.
+/// Everything inside the room as rays meet it: from the front of its faces only.
 #[derive(Debug)]
-pub(super) struct Inside<'a> {
+pub(super) struct Inside {
     blocks: Vec<Block>,
-    /// With so many faces that a tree is quicker.
-    tree: Option<&'a Occluders>,
-    normals: Vec<[f32; 3]>,
+    plates: Vec<Plate>,
+    /// Over the blocks, where there are many.
+    tree: Option<Tree>,
+    /// The faces of all blocks in a row, behind six places for none.
+    entries: Vec<u32>,
 }
 
-const LANES: usize = 8;
-type Lanes = [f32; LANES];
-
-/// Eight rectangles in columns; what is left over has no normal, and nothing hits it.
-#[derive(Debug, Clone, Copy, Default)]
-struct Block {
-    normal: [Lanes; 3],
-    /// Distance of the plane from the origin along the normal.
-    offset: Lanes,
-    sides: [Side; 2],
-}
-
-/// One way across the rectangles.
-#[derive(Debug, Clone, Copy, Default)]
-struct Side {
-    along: [Lanes; 3],
-    middle: Lanes,
-    half: Lanes,
-}
-
-/// A face nearer than this is the one a ray has just left, metres.
+/// Something nearer than this is what a ray has just left, metres.
 const JUST_LEFT_M: f32 = 1e-4;
 
-/// Beyond so many faces a tree finds the nearest sooner than asking all of them, eight at a time.
-const MANY: usize = 128;
+/// Ways from the rays of a packet to one point, in columns.
+#[derive(Debug)]
+pub(super) struct Ways {
+    /// Not unit vectors: they end at the point.
+    pub(super) way: [Column<f32>; 3],
+    pub(super) inverse: [Column<f32>; 3],
+    pub(super) length_m: Column<f32>,
+}
 
-impl<'a> Inside<'a> {
-    pub(super) fn new(faces: &[Face], tree: &'a Occluders) -> Self {
-        let blocks = faces.chunks(LANES).map(Block::new).collect();
-        let normals = faces.iter().map(|f| f.rectangle.normal.to_array().map(single)).collect();
-        Self { blocks, tree: (faces.len() > MANY).then_some(tree), normals }
+impl Inside {
+    pub(super) fn new(faces: &[Face]) -> Self {
+        let (blocks, plates) = sort(faces);
+        let entries = [0; 6].into_iter().chain(blocks.iter().flat_map(|block| block.faces));
+        Self { entries: entries.collect(), tree: Tree::over(&blocks), blocks, plates }
     }
 
     #[inline(always)]
     pub(super) fn is_empty(&self) -> bool {
-        self.blocks.is_empty()
+        self.blocks.is_empty() && self.plates.is_empty()
     }
 
-    /// Unit vector out of the front of a face.
+    /// The blocks that are asked one after the other: none where there is a tree.
     #[inline(always)]
-    pub(super) fn normal(&self, face: usize) -> [f32; 3] {
-        self.normals[face]
+    fn few(&self) -> &[Block] {
+        if self.tree.is_some() { &[] } else { &self.blocks }
     }
 
-    /// The nearest face within a distance along a ray: how far, which, cosine of incidence.
+    /// Finds what each ray meets before the wall ahead of it.
     #[inline(always)]
-    pub(super) fn nearest(
-        &self,
-        at: [f32; 3],
-        way: [f32; 3],
-        within_m: f32,
-    ) -> Option<(f32, usize, f32)> {
-        if let Some(tree) = self.tree {
-            let [at, way] = [at, way].map(|v| DVec3::from_array(v.map(f64::from)));
-            let (ahead_m, face) = tree.nearest(at, way, within_m.into())?;
-            return Some((
-                single(ahead_m),
-                face,
-                dot(self.normals[face], way.to_array().map(single)).abs(),
-            ));
+    pub(super) fn find(&self, packet: &mut Packet) {
+        if !self.blocks.is_empty() {
+            self.find_blocks(packet);
         }
-        let (mut nearest, mut index) = (within_m, None);
-        for (number, block) in self.blocks.iter().enumerate() {
-            let reach = block.reach(at, way);
-            for (lane, &ahead) in reach.iter().enumerate() {
-                if ahead < nearest {
-                    (nearest, index) = (ahead, Some(number * LANES + lane));
+        for plate in &self.plates {
+            find_plate(plate, packet);
+        }
+    }
+
+    #[inline(always)]
+    fn find_blocks(&self, packet: &mut Packet) {
+        // Three times the number of the block met, and the axis across the face: 0 is none.
+        let mut met = [0u32; WIDTH];
+        let Packet { live, at, way, inverse, ahead_m, face, cos, .. } = packet;
+        if let Some(tree) = &self.tree {
+            for i in 0..*live {
+                let probe = Probe { at: at.ray(i), inverse: inverse.ray(i), from: JUST_LEFT_M };
+                if let Some((enter, block, axis)) = tree.nearest(probe, ahead_m[i]) {
+                    ahead_m[i] = enter;
+                    met[i] = 3 * (block + 1) + axis;
                 }
             }
         }
-        let face = index?;
-        Some((nearest, face, dot(self.normals[face], way).abs().min(1.0)))
+        for (&block, number) in self.few().iter().zip(1u32..) {
+            for i in 0..WIDTH {
+                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, inverse, i);
+                let (axis, enter) = if y0 > x0 { (3 * number + 1, y0) } else { (3 * number, x0) };
+                let (axis, enter) = if z0 > enter { (3 * number + 2, z0) } else { (axis, enter) };
+                let leave = smaller(smaller(x1, y1), z1);
+                let hit = (enter > JUST_LEFT_M) & (enter <= leave) & (enter < ahead_m[i]);
+                ahead_m[i] = if hit { enter } else { ahead_m[i] };
+                met[i] = if hit { axis } else { met[i] };
+            }
+        }
+        for i in 0..WIDTH {
+            let axis = met[i] % 3;
+            let across = if axis == 1 { way[1][i] } else { way[0][i] };
+            let across = if axis == 2 { way[2][i] } else { across };
+            cos[i] = if met[i] > 0 { smaller(across.abs(), 1.0) } else { cos[i] };
+            met[i] = 2 * met[i] + u32::from(across < 0.0);
+        }
+        for i in 0..WIDTH {
+            let entered = self.entries[met[i] as usize];
+            face[i] = if met[i] < 6 { face[i] } else { entered };
+        }
     }
 
-    /// Whether any face stands between two points.
+    /// Takes away the gain of every way on which something stands.
     #[inline(always)]
-    pub(super) fn blocked(&self, from: [f32; 3], way: [f32; 3], length_m: f32) -> bool {
-        if let Some(tree) = self.tree {
-            let [from, way] = [from, way].map(|v| DVec3::from_array(v.map(f64::from)));
-            return tree.blocked(from, from + way * f64::from(length_m));
+    pub(super) fn block(&self, at: &[Column<f32>; 3], ways: &Ways, gain: &mut Column<f32>) {
+        // Gains are multiplied, for a store under a mask is slow on many processors.
+        let mut just_left = [0.0; WIDTH];
+        for i in 0..WIDTH {
+            just_left[i] = JUST_LEFT_M / ways.length_m[i];
         }
-        self.blocks.iter().any(|block| {
-            let reach = block.reach(from, way);
-            reach.iter().fold(f32::INFINITY, |least, &ahead| least.min(ahead)) < length_m
-        })
+        if let Some(tree) = &self.tree {
+            for i in 0..WIDTH {
+                let (at, inverse) = (at.ray(i), ways.inverse.ray(i));
+                let blocked =
+                    gain[i] > 0.0 && tree.blocked(Probe { at, inverse, from: just_left[i] }, 1.0);
+                gain[i] *= if blocked { 0.0 } else { 1.0 };
+            }
+        }
+        for &block in self.few() {
+            for i in 0..WIDTH {
+                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, &ways.inverse, i);
+                let enter = larger(larger(x0, y0), z0);
+                let leave = smaller(smaller(x1, y1), z1);
+                let hit = (enter > just_left[i]) & (enter <= leave) & (enter < 1.0);
+                gain[i] *= if hit { 0.0 } else { 1.0 };
+            }
+        }
+        for plate in &self.plates {
+            for i in 0..WIDTH {
+                let (toward, ahead, outside) = plate_reach(plate, at, &ways.way, i);
+                let hit = (toward < 0.0) & (ahead > just_left[i]) & (ahead < 1.0);
+                gain[i] *= if hit & (outside <= 0.0) { 0.0 } else { 1.0 };
+            }
+        }
     }
 }
 
-impl Block {
-    fn new(faces: &[Face]) -> Self {
-        let mut block = Self::default();
-        for (lane, face) in faces.iter().enumerate() {
-            let Rectangle { centre, normal, along, half_along_m, half_across_m } = face.rectangle;
-            block.offset[lane] = single(normal.dot(centre));
-            for axis in 0..3 {
-                block.normal[axis][lane] = single(normal[axis]);
-            }
-            let ways = [(along, half_along_m), (face.rectangle.across(), half_across_m)];
-            for (side, (way, half)) in block.sides.iter_mut().zip(ways) {
-                side.middle[lane] = single(way.dot(centre));
-                side.half[lane] = single(half);
-                for axis in 0..3 {
-                    side.along[axis][lane] = single(way[axis]);
-                }
-            }
-        }
-        block
-    }
+/// Where a ray comes into a block's slab and leaves it again, on each axis.
+#[inline(always)]
+fn slabs(
+    block: &Block,
+    at: &[Column<f32>; 3],
+    inverse: &[Column<f32>; 3],
+    i: usize,
+) -> [(f32, f32); 3] {
+    [0, 1, 2].map(|axis| {
+        let low = (block.low[axis] - at[axis][i]) * inverse[axis][i];
+        let high = (block.high[axis] - at[axis][i]) * inverse[axis][i];
+        (smaller(low, high), larger(low, high))
+    })
+}
 
-    /// How far each rectangle is along a ray that comes from its front; infinite where it misses.
-    #[inline(always)]
-    fn reach(&self, at: [f32; 3], way: [f32; 3]) -> Lanes {
-        let mut reach = [f32::INFINITY; LANES];
-        let along = |v: &[Lanes; 3], p: [f32; 3], i: usize| {
-            v[0][i] * p[0] + v[1][i] * p[1] + v[2][i] * p[2]
-        };
-        for i in 0..LANES {
-            let toward = along(&self.normal, way, i);
-            let ahead = (self.offset[i] - along(&self.normal, at, i)) / toward;
-            let beside = |side: &Side| {
-                let place = along(&side.along, at, i) + along(&side.along, way, i) * ahead;
-                (place - side.middle[i]).abs() - side.half[i]
-            };
-            let outside = beside(&self.sides[0]).max(beside(&self.sides[1]));
-            let hit = (toward < 0.0) & (ahead > JUST_LEFT_M) & (outside <= 0.0);
-            reach[i] = if hit { ahead } else { f32::INFINITY };
-        }
-        reach
+#[inline(always)]
+fn find_plate(plate: &Plate, packet: &mut Packet) {
+    let Packet { at, way, ahead_m, face, cos, .. } = packet;
+    for i in 0..WIDTH {
+        let (toward, ahead, outside) = plate_reach(plate, at, way, i);
+        let hit = (toward < 0.0) & (ahead > JUST_LEFT_M) & (outside <= 0.0) & (ahead < ahead_m[i]);
+        ahead_m[i] = if hit { ahead } else { ahead_m[i] };
+        face[i] = if hit { plate.face } else { face[i] };
+        cos[i] = if hit { smaller(-toward, 1.0) } else { cos[i] };
     }
+}
+
+/// How a ray goes toward a plate's plane, how far it is, and how far beyond the rim it gets there.
+#[inline(always)]
+fn plate_reach(
+    plate: &Plate,
+    at: &[Column<f32>; 3],
+    way: &[Column<f32>; 3],
+    i: usize,
+) -> (f32, f32, f32) {
+    let (at, way) = (at.ray(i), way.ray(i));
+    let toward = dot(plate.normal, way);
+    let ahead = (plate.offset - dot(plate.normal, at)) / toward;
+    let [one, other] = [0, 1].map(|s| {
+        let side = &plate.sides[s];
+        let place = dot(side.along, at) + dot(side.along, way) * ahead;
+        (place - side.middle).abs() - side.half
+    });
+    (toward, ahead, larger(one, other))
 }
 
 #[inline(always)]
 pub(super) fn dot(a: [f32; 3], b: [f32; 3]) -> f32 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+}
+
+/// As the processor does it, without the standard library's care for what is not a number.
+#[inline(always)]
+pub(super) fn smaller(a: f32, b: f32) -> f32 {
+    if a < b { a } else { b }
+}
+
+/// The same for the larger.
+#[inline(always)]
+pub(super) fn larger(a: f32, b: f32) -> f32 {
+    if a > b { a } else { b }
 }

@@ -42,28 +42,29 @@ pub(super) struct Emission {
     axis: DVec3,
     up: DVec3,
     side: DVec3,
-    /// Rows from the axis backward, columns round it from the side through up.
+    /// Rows from the axis backward, columns round it from straight down to straight up. A radiator
+    /// knows its axis and its upright alone, so both sides are alike.
     table: Vec<PerBand<f64>>,
 }
 
-/// Steps of the table from the front to the back, and round: 4° each.
+/// Steps of the table from the front to the back, and from down to up: 4° each.
 const ROWS: usize = 45;
-const COLUMNS: usize = 90;
+const COLUMNS: usize = 45;
 
 impl Emission {
     pub(super) fn new(radiator: &Radiator, axis: DVec3) -> Self {
         let up = radiator.up();
         let side = up.cross(axis);
         let energy = |index: usize| {
-            let (off, round) = (index / COLUMNS, index % COLUMNS);
+            let (off, round) = (index / (COLUMNS + 1), index % (COLUMNS + 1));
             let (sin_off, cos_off) = libm::sincos(PI * off as f64 / ROWS as f64);
-            let (sin, cos) = libm::sincos(TAU * round as f64 / COLUMNS as f64);
+            let (sin, cos) = libm::sincos(PI * (round as f64 / COLUMNS as f64 - 0.5));
             let direction = axis * cos_off + (side * cos + up * sin) * sin_off;
             let mut pressure = vec![Complex64::ZERO; FrequencyGrid::POINTS_PER_BAND * 8];
             radiator.pressure(direction.normalize(), &mut pressure);
             FrequencyGrid::band_energy(&pressure)
         };
-        let table = (0..(ROWS + 1) * COLUMNS).into_par_iter().map(energy).collect();
+        let table = (0..(ROWS + 1) * (COLUMNS + 1)).into_par_iter().map(energy).collect();
         Self { axis, up, side, table }
     }
 
@@ -71,12 +72,12 @@ impl Emission {
     pub(super) fn energy(&self, direction: DVec3) -> PerBand<f64> {
         let cos_off = self.axis.dot(direction).clamp(-1.0, 1.0);
         let off = libm::acos(cos_off) / PI * ROWS as f64;
-        let turns = libm::atan2(self.up.dot(direction), self.side.dot(direction)) / TAU;
-        let round = turns.rem_euclid(1.0) * COLUMNS as f64;
-        #[expect(clippy::cast_sign_loss, reason = "0 to 90")]
+        let rise = libm::atan2(self.up.dot(direction), self.side.dot(direction).abs());
+        let round = (rise / PI + 0.5) * COLUMNS as f64;
+        #[expect(clippy::cast_sign_loss, reason = "0 to 45")]
         let (row, column) = ((off as usize).min(ROWS - 1), (round as usize).min(COLUMNS - 1));
         let (down, along) = (off - row as f64, round - column as f64);
-        let at = |row: usize, column: usize| &self.table[row * COLUMNS + column % COLUMNS];
+        let at = |row: usize, column: usize| &self.table[row * (COLUMNS + 1) + column];
         std::array::from_fn(|band| {
             let across = |row: usize| {
                 at(row, column)[band] * (1.0 - along) + at(row, column + 1)[band] * along

@@ -17,6 +17,10 @@
     reason = "columns side by side, without branches, so that the compiler works on several rays"
 )]
 
+mod air_rows;
+mod bins;
+mod blocks;
+mod bounce;
 mod chunk;
 mod ear_ball;
 mod follow;
@@ -24,14 +28,21 @@ mod histogram;
 mod inside;
 mod launch;
 mod ledger;
+mod listen;
 mod packet;
+mod places;
+mod purse;
 mod skin;
+mod snapshots;
 mod step;
+mod steps;
 mod stream;
+mod tree;
 
 pub use follow::{BATCHES, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 pub use histogram::Histogram;
 pub use ledger::Ledger;
+pub use snapshots::{Moments, Snapshots, snapshots};
 pub(crate) use stream::Stream;
 
 /// Which mirror paths the list of images holds already, so that rays do not count them again.

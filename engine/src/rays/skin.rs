@@ -1,5 +1,7 @@
 //! What a bounce leaves of a ray, by material and angle, ready to look up.
 
+use super::packet::{Column, WIDTH};
+use super::steps::split;
 use crate::bands::{BAND_COUNT, PerBand};
 use crate::enclosure::Enclosure;
 use crate::material::ReflectionLaw;
@@ -15,6 +17,8 @@ pub(super) struct Skins {
     rows: Vec<Row>,
     scatter: Vec<Scatter>,
     steps: f32,
+    /// Rows of one material.
+    stride: u32,
 }
 
 /// How a material scatters, per band, and how one draw decides for all bands at once.
@@ -42,31 +46,49 @@ impl Skins {
         let rows = (0..scene.materials().len())
             .flat_map(|material| {
                 let reflector = enclosure.reflector(material);
-                (0..=steps).map(move |step| {
-                    let root = step as f64 / steps as f64;
+                (0..steps + 2).map(move |step| {
+                    // One more than full incidence, so that a place at the end has a next.
+                    let root = (step as f64 / steps as f64).min(1.0);
                     row(reflector.reflected_energy(root * root))
                 })
             })
             .collect();
         let scatter = scene.materials().iter().map(|m| Scatter::new(&m.scattering)).collect();
-        Self { rows, scatter, steps: steps as f32 }
+        Self { rows, scatter, steps: steps as f32, stride: steps as u32 + 2 }
     }
 
-    /// Reflected share of the energy of a material at a cosine of incidence, per band.
+    /// Whether any material scatters.
+    pub(super) fn scatter_at_all(&self) -> bool {
+        self.scatter.iter().any(|scatter| scatter.chance > 0.0)
+    }
+
+    /// Places in the table for the materials and cosines of incidence of many rays.
     #[inline(always)]
-    #[expect(clippy::cast_sign_loss, reason = "0 to 256")]
-    pub(super) fn reflected(&self, material: usize, cos_incidence: f32) -> Row {
-        let at = cos_incidence.sqrt() * self.steps;
-        let whole = at.min(self.steps - 1.0) as usize;
-        let part = at - whole as f32;
-        let first = material * (self.steps as usize + 1) + whole;
-        let (low, high) = (&self.rows[first], &self.rows[first + 1]);
+    pub(super) fn steps(
+        &self,
+        materials: &Column<u32>,
+        cos: &Column<f32>,
+    ) -> (Column<u32>, Column<f32>) {
+        let (mut whole, mut part) = ([0; WIDTH], [0.0; WIDTH]);
+        let (steps, stride) = (self.steps, self.stride);
+        for i in 0..WIDTH {
+            let (step, rest) = split(cos[i].sqrt() * steps);
+            whole[i] = materials[i] * stride + step;
+            part[i] = rest;
+        }
+        (whole, part)
+    }
+
+    /// Reflected share of the energy at a place in the table, per band.
+    #[inline(always)]
+    pub(super) fn reflected(&self, step: u32, part: f32) -> Row {
+        let (low, high) = (&self.rows[step as usize], &self.rows[step as usize + 1]);
         std::array::from_fn(|band| low[band] + part * (high[band] - low[band]))
     }
 
     #[inline(always)]
-    pub(super) fn scatter(&self, material: usize) -> &Scatter {
-        &self.scatter[material]
+    pub(super) fn scatter(&self, material: u32) -> &Scatter {
+        &self.scatter[material as usize]
     }
 }
 

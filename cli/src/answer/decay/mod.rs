@@ -13,6 +13,7 @@ use crate::columns::{Cell, Lean, Table, indented};
 use crate::terminal::{HEADING, QUIET};
 use earline_engine::decay::{Absent, Estimate, Figure};
 use earline_engine::whole_decay::{PairDecay, WholeDecay};
+use std::mem::discriminant;
 
 /// The decay at a listener; nothing where no rays were followed.
 pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<String> {
@@ -76,17 +77,18 @@ fn table(told: &Told<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
 }
 
 fn error(estimate: &Estimate) -> String {
-    estimate.standard_error.map_or("?".to_owned(), |error| format!("{error:.2}"))
+    // Rounded up: an error is not told smaller than it is, and never as nought.
+    let rounded = |error: f64| format!("{:.2}", (error * 100.0).ceil() / 100.0);
+    estimate.standard_error.map_or("?".to_owned(), rounded)
 }
 
-/// Why there is a dash in the table, each reason once.
+/// Why there is a dash in the table: each kind of reason once, as it first occurs.
 fn reasons(here: &[&PairDecay], width: usize) -> Vec<String> {
-    let mut reasons: Vec<String> = Vec::new();
+    let mut reasons: Vec<Absent> = Vec::new();
     for absent in here.iter().flat_map(|p| &p.figures).filter_map(|f| f[Figure::T20].err()) {
-        let reason = format!("– {absent}");
-        if !reasons.contains(&reason) {
-            reasons.push(reason);
+        if !reasons.iter().any(|told| discriminant(told) == discriminant(&absent)) {
+            reasons.push(absent);
         }
     }
-    reasons.iter().flat_map(|reason| indented(reason, 2, width)).collect()
+    reasons.iter().flat_map(|absent| indented(&format!("– {absent}"), 2, width)).collect()
 }
