@@ -6,7 +6,7 @@ use crate::setting::{CAUTIONS, Setting, image};
 use crate::tape;
 use crate::terminal::{HEADING, QUIET};
 use earline_engine::scene::Units;
-use earline_engine::setting_out::{LEAN_REACH_M, PairAtSeat, PairSet};
+use earline_engine::setting_out::{PairAtSeat, PairSet};
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(setting: &Setting<'_>, width: usize) -> String {
@@ -293,12 +293,9 @@ fn turns(setting: &Setting<'_>, width: usize) -> Vec<String> {
         );
     }
     lines.extend(table.lines(width, QUIET));
-    let how = format!(
-        "Turned in, a cabinet's outer front edge is farther from the front wall than its inner one \
-         by \u{201c}front edges\u{201d}, and the back edge of a side nearer to the side wall than the \
-         front edge by \u{201c}side edges\u{201d}. One leans about {} in a chair without moving it.",
-        tape::offset(LEAN_REACH_M, setting.units)
-    );
-    lines.extend(indented(&how, 2, width));
+    let how = "Turned in, a cabinet's outer front edge is farther from the front wall than its inner \
+               one by \u{201c}front edges\u{201d}, and the back edge of a side nearer to the side wall \
+               than the front edge by \u{201c}side edges\u{201d}.";
+    lines.extend(indented(how, 2, width));
     lines
 }
