@@ -112,7 +112,7 @@ impl Trouble {
     fn help(&self) -> &'static str {
         match self {
             Self::Missing => {
-                "check the spelling and the folder; for a first scene, copy one of those in scenes/"
+                "check the spelling and the folder; `earline start` writes a first scene"
             }
             Self::Folder => "name the scene file inside it",
             Self::TooLarge | Self::Binary => "give a scene file: a short text in TOML",

@@ -6,6 +6,7 @@
 
 mod answer;
 mod args;
+mod ask;
 mod beside;
 mod columns;
 mod commands;
@@ -13,6 +14,7 @@ mod compared;
 mod diagnose;
 mod direction;
 mod exit;
+mod first_scene;
 mod input;
 mod judged;
 mod naming;
@@ -21,6 +23,7 @@ mod picture;
 mod progress;
 mod report;
 mod select;
+mod setting;
 mod sheet;
 mod tape;
 mod terminal;

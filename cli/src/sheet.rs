@@ -117,7 +117,11 @@ pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
     Ok(files?.into_iter().flatten().collect())
 }
 
-fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+/// A drawing as SVG and PNG, its name with an ending.
+///
+/// # Errors
+/// When it cannot be rendered.
+pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
     let name = format!("{}{ending}", drawing.name());
     Ok([
         Output { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },

@@ -15,6 +15,21 @@ pub(crate) fn length(metres: f64, units: Units) -> String {
     }
 }
 
+/// A distance to be marked with a pencil: `1337 mm`, or `4 ft 4 5/8 in`.
+pub(crate) fn mark(metres: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mm", signed(metres * 1000.0, 0)),
+        Units::Imperial => show_length(metres, units),
+    }
+}
+
+/// A difference with its sign: `+12 mm`, `-1/2 in`, `0 mm`.
+pub(crate) fn difference(metres: f64, units: Units) -> String {
+    let text = mark(metres, units);
+    let is_more = 0.0 < metres && text.contains(|c: char| matches!(c, '1'..='9'));
+    if is_more { format!("+{text}") } else { text }
+}
+
 /// A small difference: `12 mm`, or `1/2 in`. From a metre or a foot up it reads as a length.
 pub(crate) fn offset(metres: f64, units: Units) -> String {
     match units {
@@ -96,6 +111,30 @@ mod tests {
         assert_eq!(offset(0.9994, Units::Metric), "999 mm");
         assert_eq!(offset(0.9996, Units::Metric), "1.00 m");
         assert_eq!(offset(0.5 * INCH_M, Units::Imperial), "1/2 in");
+    }
+
+    #[test]
+    fn marks_in_millimetres_or_eighths() {
+        assert_eq!(mark(1.337, Units::Metric), "1337 mm");
+        assert_eq!(mark(-0.0004, Units::Metric), "0 mm");
+        assert_eq!(mark(11.9375 * INCH_M, Units::Imperial), "1 ft");
+        assert_eq!(difference(0.0123, Units::Metric), "+12 mm");
+        assert_eq!(difference(-0.0123, Units::Metric), "-12 mm");
+        assert_eq!(difference(0.0004, Units::Metric), "0 mm");
+        assert_eq!(difference(0.5 * INCH_M, Units::Imperial), "+1/2 in");
+    }
+
+    /// What is written is read back to half a millimetre, or to half an eighth of an inch.
+    #[test]
+    fn marks_read_back() {
+        for step in 0..40_000 {
+            let metres = f64::from(step) * 0.000_237;
+            for (units, slack) in [(Units::Metric, 0.0005), (Units::Imperial, INCH_M / 16.0)] {
+                let text = mark(metres, units);
+                let read = earline_engine::scene::parse_length(&text);
+                assert!(read.is_ok_and(|m| (m - metres).abs() <= slack + 1e-9), "{metres} {text}");
+            }
+        }
     }
 
     #[test]

@@ -67,6 +67,11 @@ pub(crate) fn stderr_look() -> Look {
     Look { colour, width: wide.unwrap_or(USUAL_WIDTH).max(LEAST_WIDTH) }
 }
 
+/// Whether a person reads the questions and types the answers.
+pub(crate) fn is_conversation() -> bool {
+    io::stdin().is_terminal() && stderr_is_watched()
+}
+
 /// Whether a person watches stderr.
 pub(crate) fn stderr_is_watched() -> bool {
     io::stderr().is_terminal()

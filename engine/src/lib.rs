@@ -61,6 +61,7 @@ mod quadrature;
 pub mod rays;
 pub mod response;
 pub mod scene;
+pub mod setting_out;
 pub mod statistics;
 pub mod survey;
 pub mod trace;

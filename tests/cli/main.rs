@@ -10,6 +10,8 @@ mod files;
 mod json;
 mod outside;
 mod same_bytes;
+mod start;
+mod tape;
 mod usage;
 
 use assert_cmd::Command;

@@ -8,7 +8,9 @@ mod list;
 pub(crate) mod materials;
 mod remedy;
 mod ripple;
+pub(crate) mod setting_out;
 mod speakers;
+pub(crate) mod start;
 mod zones;
 
 use crate::beside::Beside;

@@ -4,8 +4,11 @@ mod choice;
 mod compare;
 mod decay;
 mod destination;
+mod lengths;
 mod listing;
 mod rays;
+mod start;
+mod tape;
 mod trace;
 mod zoning;
 
@@ -13,8 +16,11 @@ pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
+pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listing::Listing;
 pub(crate) use rays::Rays;
+pub(crate) use start::Start;
+pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
 pub(crate) use zoning::Zoning;
 
@@ -45,7 +51,9 @@ pub(crate) struct Cli {
 
 const EXAMPLES: &str = "\
 Examples:
+  earline start                       a first scene from room dimensions
   earline check scenes/attic.toml     is the scene right, and what is this room?
+  earline tape scenes/attic.toml      where to put the tape: the setting-out sheet
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
   earline materials                   what the walls can be made of
@@ -54,8 +62,14 @@ Examples:
 
 const LONG_EXAMPLES: &str = "\
 Examples:
+  earline start --length '5.8 m' --width '4.1 m' --height '2.45 m'
+      A first scene for a room of this size, in room.toml.
+
   earline check scenes/attic.toml
       Is the scene right, and what is this room?
+
+  earline tape scenes/attic.toml
+      Where every speaker and every ear goes, for two people with a tape.
 
   earline trace scenes/attic.toml
       Early reflections, energy-time curve and pictures, in earline-out/attic.
@@ -79,6 +93,18 @@ Exit codes:
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
+    /// Write a first scene from room dimensions.
+    ///
+    /// Speakers firing down the long side, the seat at 38 % of the length, an equilateral triangle,
+    /// reference points at ear height: where many people begin. It fits into the room, runs with
+    /// every other command, and says what had to give. On a terminal it asks for what is missing.
+    Start(Start),
+    /// Make the setting-out sheet: where to put the tape.
+    ///
+    /// Every speaker and every ear as distances from two walls and a height, lengths and diagonals
+    /// to check with, how far each cabinet is turned in, and how well left and right match; in
+    /// words, as JSON, and as a drawing on one page.
+    Tape(Tape),
     /// Check a scene and say what room it is.
     ///
     /// Volume, proportions, distances, symmetry, and every warning a careful colleague would
@@ -157,6 +183,18 @@ mod tests {
     use super::*;
     use clap::CommandFactory;
 
+    /// The words of a command as a shell splits them; what is in quotes is one word.
+    fn words(line: &str) -> Vec<&str> {
+        let pieces = line.split('\'').enumerate();
+        pieces
+            .flat_map(
+                |(index, piece)| {
+                    if index % 2 == 1 { vec![piece] } else { piece.split_whitespace().collect() }
+                },
+            )
+            .collect()
+    }
+
     /// Every worked example of every help text is a command line that this program takes.
     #[test]
     fn examples_in_the_help_are_right() {
@@ -169,7 +207,7 @@ mod tests {
             for line in help.to_string().lines().filter(|line| line.starts_with("  earline ")) {
                 let own = line.trim().split(['|', '>', '&']).next().unwrap_or_default();
                 let own = own.split("   ").next().unwrap_or_default();
-                if let Err(wrong) = Cli::try_parse_from(own.split_whitespace()) {
+                if let Err(wrong) = Cli::try_parse_from(words(own)) {
                     panic!("{own}: {wrong}");
                 }
                 examples += 1;

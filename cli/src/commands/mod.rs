@@ -4,6 +4,8 @@ mod check;
 mod compare;
 mod materials;
 mod shell;
+mod start;
+mod tape;
 mod trace;
 
 use crate::args::{Cli, Command, Destination};
@@ -23,6 +25,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
             .context("cannot start that many threads")?;
     }
     match &cli.command {
+        Command::Start(args) => start::run(args, cli.quiet),
+        Command::Tape(args) => tape::run(args, cli.quiet),
         Command::Check(args) => check::run(args, cli.quiet),
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),

@@ -34,22 +34,33 @@ pub(crate) fn title(
     kind: &str,
     scale: &str,
 ) -> f64 {
+    headline(canvas, space, &input.title, kind, scale, &about(input))
+}
+
+/// The same with a line of its own in full and in short.
+pub(crate) fn headline(
+    canvas: &mut Canvas,
+    space: Rect,
+    title: &str,
+    kind: &str,
+    scale: &str,
+    [about, short]: &[String; 2],
+) -> f64 {
     let wide = space.size().x;
     let left = |y: f64| Point::new(space.min.x, space.min.y + y);
     // Long titles get smaller, then shorter.
     let size = [6.2, 5.4, 4.7, 4.1, 3.6]
         .into_iter()
-        .find(|&size| text::width(&input.title, size, Weight::Semibold) <= wide)
+        .find(|&size| text::width(title, size, Weight::Semibold) <= wide)
         .unwrap_or(3.6);
-    let shown = text::fit(&input.title, size, Weight::Semibold, wide);
+    let shown = text::fit(title, size, Weight::Semibold, wide);
     canvas.text(words(shown, left(5.2), size).strong());
     let kind = words(kind, left(10.4), 3.0).strong();
     let after = kind.at + DVec2::X * (text::width(&kind.content, 3.0, Weight::Semibold) + 2.2);
     canvas.text(kind);
     canvas.text(words(scale, after, 3.0).quiet());
-    let [with_room, short] = about(input);
-    let fits = text::width(&with_room, 2.5, Weight::Regular) <= wide;
-    let about = text::fit(if fits { &with_room } else { &short }, 2.5, Weight::Regular, wide);
+    let fits = text::width(about, 2.5, Weight::Regular) <= wide;
+    let about = text::fit(if fits { about } else { short }, 2.5, Weight::Regular, wide);
     canvas.text(words(about, left(14.9), 2.5).quiet());
     17.2
 }

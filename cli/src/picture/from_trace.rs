@@ -174,7 +174,7 @@ fn surface_name(surface: Surface) -> String {
     }
 }
 
-fn speaker(speaker: &scene::Speaker) -> Speaker {
+pub(super) fn speaker(speaker: &scene::Speaker) -> Speaker {
     let cabinet = match &speaker.directivity {
         Directivity::Omni => Cabinet::Round,
         Directivity::Piston { cabinet, .. } | Directivity::TwoWay { cabinet, .. } => {
@@ -212,7 +212,7 @@ fn screen(scene: &Scene, screen: &scene::Screen) -> Screen {
     }
 }
 
-fn furniture(piece: &scene::Furniture) -> Furniture {
+pub(super) fn furniture(piece: &scene::Furniture) -> Furniture {
     let half = piece.size.truncate() / 2.0;
     let middle = piece.corner.truncate() + half;
     let turn = DVec2::from_angle(piece.turn_deg.to_radians());

@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, words};
 use super::legend;
-use super::model::{Point, Rect, Text, Weight};
+use super::model::{Colour, Point, Rect, Text, Weight};
 use super::place::{self, Label};
 use super::tag::Tag;
 use super::text;
@@ -31,6 +31,14 @@ impl Labels {
         let text = if home.is_some() { text.quiet() } else { text.strong() };
         let size = DVec2::new(text::width(&text.content, NAME, text.weight), NAME);
         self.waiting.push((Label { size, anchor, clear, stay: 0.9, home }, Written::Name(text)));
+    }
+
+    /// The length of a line, in the line's colour, for its middle.
+    pub(crate) fn length(&mut self, length: &str, middle: Point, colour: Colour) {
+        let text = words(length, DVec2::ZERO, NAME).strong().coloured(colour);
+        let size = DVec2::new(text::width(length, NAME, text.weight), NAME);
+        let label = Label { size, anchor: middle, clear: 0.3, stay: 0.9, home: None };
+        self.waiting.push((label, Written::Name(text)));
     }
 
     /// A panel's letter.

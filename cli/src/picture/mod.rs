@@ -1,9 +1,11 @@
-//! The pictures of a trace: the plan from above, the section from the side, energy against time,
+//! The pictures of a trace, and the setting-out sheet: the plan from above, the section from the side, energy against time,
 //! the six surfaces seen flat, the decay band by band, and the reverberation time against a
 //! published recommendation.
 //!
 //! One way through: [`Input`] says what is there, [`plan()`], [`section()`], [`energy_time()`],
-//! [`ELEVATIONS`], [`decay()`], [`reverberation()`] and [`spreading()`] lay it out as a [`Drawing`] in millimetres on paper, and a drawing gives SVG text and, through
+//! [`ELEVATIONS`], [`decay()`], [`reverberation()`] and [`spreading()`] lay it out as a [`Drawing`] in
+//! millimetres on paper, as [`tape_sheet()`] does with a setting-out sheet, and a drawing gives SVG
+//! text and, through
 //! that same text, a PNG file. Nothing here depends on the machine it runs on: the
 //! typeface is built in, and equal input gives equal bytes.
 
@@ -32,6 +34,7 @@ mod symbol;
 mod tag;
 
 mod border;
+mod column;
 mod inside;
 mod key;
 mod labels;
@@ -59,6 +62,9 @@ mod reverberation;
 mod section;
 mod speaker_key;
 mod spreading;
+mod tape_plan;
+mod tape_sheet;
+mod tape_words;
 
 mod png;
 mod svg;
@@ -83,6 +89,7 @@ pub(crate) use plans::plans;
 pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
 pub(crate) use spreading::spreading;
+pub(crate) use tape_sheet::tape_sheet;
 
 impl Drawing {
     /// Its file name without ending: `plan`, `compare-plans`.

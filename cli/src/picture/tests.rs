@@ -4,7 +4,9 @@
 
 use super::model::{Item, Rect, Text};
 use super::*;
-use earline_engine::scene::Surface;
+use crate::setting::Setting;
+use earline_engine::scene::{NoAttachments, Scene, Surface, Units};
+use earline_engine::setting_out::setting_out;
 use glam::DVec2;
 use std::sync::LazyLock;
 
@@ -23,8 +25,65 @@ static ALL_DRAWINGS: LazyLock<Vec<Drawing>> = LazyLock::new(|| {
     let compared = inputs.iter().map(states).flat_map(|states| {
         (2..=states.len()).flat_map(move |n| compared(&states[..n])).collect::<Vec<_>>()
     });
-    alone.chain(compared).collect()
+    alone.chain(compared).chain(tape_sheets()).collect()
 });
+
+/// The setting-out sheets of every demo room in both units, and of one with more than a sheet holds.
+fn tape_sheets() -> Vec<Drawing> {
+    let crowd: String = (0..14).map(crowded_place).collect();
+    let crowded = format!("{}{crowd}", include_str!("../../../scenes/attic.toml"));
+    [
+        include_str!("../../../scenes/attic.toml"),
+        include_str!("../../../scenes/bedroom.toml"),
+        include_str!("../../../scenes/garage.toml"),
+        include_str!("../../../scenes/teaching-box.toml"),
+        &crowded,
+    ]
+    .into_iter()
+    .flat_map(|text| [Units::Metric, Units::Imperial].map(|units| sheet_of(text, units)))
+    .collect()
+}
+
+/// A pair of speakers and a listener, out of the way of what is there.
+fn crowded_place(index: u32) -> String {
+    let x = 2.6 + 0.13 * f64::from(index);
+    let speaker = |side: &str, y: f64| {
+        format!(
+            "[[speaker]]\nname = \"{side} {index} that goes by a name without an end\"\npair = \"pair \
+             {index}\"\nside = \"{side}\"\nat = [{x}, {y}, 0.9]\ndirectivity = {{ kind = \"omni\" }}\n"
+        )
+    };
+    format!(
+        "{}{}[[listener]]\nname = \"guest {index}\"\nat = [{x}, 2.6, 1.3]\n",
+        speaker("left", 0.4),
+        speaker("right", 3.7)
+    )
+}
+
+fn sheet_of(text: &str, units: Units) -> Drawing {
+    let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
+    let all = |count: usize| (0..count).collect::<Vec<_>>();
+    let out = setting_out(&scene, &all(scene.speakers().len()), &all(scene.listeners().len()));
+    let state = scene.state(None).unwrap();
+    tape_sheet(&Setting { scene: &scene, state: &state, units, out: &out })
+}
+
+/// Every cross of a usual room is on the floor and in the column; what a full sheet leaves out it
+/// counts.
+#[test]
+fn a_setting_out_sheet_has_every_mark() {
+    let drawing = sheet_of(include_str!("../../../scenes/garage.toml"), Units::Imperial);
+    for letter in ["A", "B", "C", "D", "E", "F"] {
+        let times = text::all(&drawing.items).iter().filter(|t| t.content == letter).count();
+        assert!(times >= 4, "{letter} is on two tapes, at its cross and in the tables: {times}");
+    }
+    assert!(says(&drawing, "7 ft 7¼ in") && says(&drawing, "¼ in = 1 ft (1:48) on A4"));
+    let crowd: String = (0..14).map(crowded_place).collect();
+    let full = format!("{}{crowd}", include_str!("../../../scenes/attic.toml"));
+    let full = sheet_of(&full, Units::Metric);
+    let counts = |text: &&Text| text.content.ends_with("more, in tape.json");
+    assert!(text::all(&full.items).into_iter().any(|text| counts(&text)));
+}
 
 /// Every kind of picture of a comparison.
 fn compared(states: &[Shown]) -> Vec<Drawing> {

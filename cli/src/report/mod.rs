@@ -12,8 +12,10 @@ mod layout;
 pub(crate) mod materials;
 mod parted;
 mod round;
+pub(crate) mod start;
 mod statistics;
 mod tables;
+pub(crate) mod tape;
 pub(crate) mod trace;
 mod zones;
 

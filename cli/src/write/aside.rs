@@ -16,13 +16,35 @@ pub(crate) struct Output {
     pub(crate) bytes: Vec<u8>,
 }
 
+/// What becomes of a file that is there already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Existing {
+    /// The new one takes its place.
+    Replace,
+    /// It stays, and writing fails.
+    Keep,
+}
+
+/// Write all files into a folder, which is made if it is missing; older ones are replaced.
+///
+/// # Errors
+/// As [`write_each`].
+pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
+    write_each(folder, outputs, Existing::Replace, stop)
+}
+
 /// Write all files into a folder, which is made if it is missing.
 ///
 /// # Errors
 /// When any of it fails; then no new file, half file or new empty folder is left, save for files
 /// already renamed into place, which are whole.
-pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
-    let written = stage_and_place(folder, outputs, stop);
+pub(crate) fn write_each(
+    folder: &Path,
+    outputs: &[Output],
+    existing: Existing,
+    stop: &Stop,
+) -> Result<()> {
+    let written = stage_and_place(folder, outputs, existing, stop);
     let mut unfinished = stop.unfinished();
     if written.is_ok() {
         unfinished.files.clear();
@@ -33,7 +55,12 @@ pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Resul
     written
 }
 
-fn stage_and_place(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
+fn stage_and_place(
+    folder: &Path,
+    outputs: &[Output],
+    existing: Existing,
+    stop: &Stop,
+) -> Result<()> {
     stop.unfinished()
         .make_folder(folder)
         .with_context(|| format!("cannot make the folder {}", folder.display()))?;
@@ -47,7 +74,7 @@ fn stage_and_place(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()>
     // Held over all renames, so that Ctrl-C comes before the set or after it.
     let mut unfinished = stop.unfinished();
     for (aside, place) in staged {
-        place_one(aside, &place, &mut unfinished)
+        place_one(aside, &place, existing, &mut unfinished)
             .with_context(|| format!("cannot put {} into place", place.display()))?;
     }
     Ok(())
@@ -71,9 +98,18 @@ fn stage(folder: &Path, output: &Output, stop: &Stop) -> std::io::Result<TempPat
     Ok(file.into_temp_path())
 }
 
-fn place_one(aside: TempPath, place: &Path, unfinished: &mut Unfinished) -> std::io::Result<()> {
+fn place_one(
+    aside: TempPath,
+    place: &Path,
+    existing: Existing,
+    unfinished: &mut Unfinished,
+) -> std::io::Result<()> {
     let name: PathBuf = aside.to_path_buf();
-    aside.persist(place).map_err(|failed| failed.error)?;
+    let placed = match existing {
+        Existing::Replace => aside.persist(place),
+        Existing::Keep => aside.persist_noclobber(place),
+    };
+    placed.map_err(|failed| failed.error)?;
     unfinished.files.retain(|file| *file != name);
     Ok(())
 }
@@ -105,6 +141,19 @@ mod tests {
         write_all(&folder, &[output("x", "short")], &stop).unwrap();
         assert_eq!(std::fs::read_to_string(folder.join("x")).unwrap(), "short");
         assert_eq!(names(&folder), ["x", "y"]);
+    }
+
+    #[test]
+    fn a_file_that_is_kept_stays_as_it_was() {
+        let home = tempfile::tempdir().unwrap();
+        let stop = Stop::default();
+        let keep = |text| write_each(home.path(), &[output("x", text)], Existing::Keep, &stop);
+        keep("first").unwrap();
+        let error = keep("second").unwrap_err();
+        let cause = error.root_cause().downcast_ref::<std::io::Error>().unwrap();
+        assert_eq!(cause.kind(), std::io::ErrorKind::AlreadyExists);
+        assert_eq!(std::fs::read_to_string(home.path().join("x")).unwrap(), "first");
+        assert_eq!(names(home.path()), ["x"]);
     }
 
     /// A name that cannot be a file makes the set fail: nothing of it is left, nor the folder.

@@ -18,7 +18,7 @@ mod validate;
 mod wording;
 
 pub use attachments::{Attachments, NoAttachments};
-pub use length::{INCH_M, LengthError, parse_length, show_length};
+pub use length::{INCH_M, LengthError, length_units, parse_length, show_length};
 pub use model::{
     Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, State, Surface,
     Units, Variant,

@@ -5,6 +5,7 @@ mod token;
 
 pub use show::show_length;
 
+use crate::scene::model::Units;
 use crate::scene::wording::quoted;
 use token::Token;
 
@@ -44,6 +45,23 @@ pub fn parse_length(text: &str) -> Result<f64, LengthError> {
     let parts = quantities(&quoted(text.trim()), tokens)?;
     let metres = sign * sum_m(&parts)?;
     if metres.is_finite() { Ok(metres) } else { Err(error("this number is too large", EXAMPLES)) }
+}
+
+/// The system that a length is written in; `None` for a text without a unit that is known.
+///
+/// ```
+/// use earline_engine::scene::{Units, length_units};
+/// assert_eq!(length_units("9 ft 6 in"), Some(Units::Imperial));
+/// assert_eq!(length_units("290 cm"), Some(Units::Metric));
+/// assert_eq!(length_units("2.9"), None);
+/// ```
+pub fn length_units(text: &str) -> Option<Units> {
+    let tokens = token::split(text).ok()?;
+    let unit = tokens.iter().find_map(|token| match token {
+        Token::Unit(word) => Unit::from_word(word),
+        _ => None,
+    })?;
+    Some(if unit.is_imperial() { Units::Imperial } else { Units::Metric })
 }
 
 const EXAMPLES: &str = "lengths look like \"2.9 m\", \"290 cm\", \"9 ft 6 in\" or \"9' 6 1/2\\\"\"";

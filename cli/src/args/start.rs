@@ -1,0 +1,120 @@
+//! The flags of `earline start`.
+
+use super::{AskedUnits, Measured, measured};
+use clap::{Args, ValueEnum};
+use earline_engine::directivity::ReferencePoint;
+use earline_engine::setting_out;
+use std::path::PathBuf;
+
+/// The flags of `earline start`.
+#[derive(Debug, Clone, Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Start {
+    /// The scene file to write. [default: room.toml]
+    #[arg(value_name = "FILE", conflicts_with = "json")]
+    pub(crate) scene: Option<PathBuf>,
+    /// Front wall to back wall, inside.
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) length: Option<Measured>,
+    /// Left wall to right wall, inside.
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) width: Option<Measured>,
+    /// Floor to ceiling.
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) height: Option<Measured>,
+    /// Fire across the short side: the room is taken as it was measured.
+    #[arg(long)]
+    pub(crate) across: bool,
+    /// Height of the ears, seated. [default: from published body measurements]
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) ear: Option<Measured>,
+    /// Height of the ears, standing. [default: from published body measurements]
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) standing_ear: Option<Measured>,
+    /// Distance between the speakers. [default: what fits, at most 3 m]
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) base: Option<Measured>,
+    /// Distance of the ears from the front wall. [default: 38 % of the length]
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) seat: Option<Measured>,
+    /// How far behind the ears the speakers aim; about 10 cm is the back of the head. [default: 0]
+    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    pub(crate) converge: Option<Measured>,
+    /// The point of a speaker that its place means.
+    #[arg(long, value_enum, default_value_t = Reference::Between)]
+    pub(crate) reference: Reference,
+    /// Whose ears that point is level with.
+    #[arg(long, value_enum, default_value_t = Level::Seated)]
+    pub(crate) level: Level,
+    /// How lengths are written. [default: as they were given]
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<AskedUnits>,
+    /// Replace the file if it is there already.
+    #[arg(long, conflicts_with = "json")]
+    pub(crate) replace: bool,
+    /// One JSON document on stdout, with the scene in it; writes nothing.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// The point of a speaker that its place means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Reference {
+    /// The middle of the tweeter.
+    Tweeter,
+    /// Half-way between tweeter and woofer.
+    Between,
+    /// The middle of the woofer.
+    Woofer,
+}
+
+/// Whose ears the reference points are level with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Level {
+    /// The seated ones.
+    Seated,
+    /// The standing ones.
+    Standing,
+    /// The mean of both.
+    HalfWay,
+}
+
+impl From<Reference> for ReferencePoint {
+    fn from(asked: Reference) -> Self {
+        match asked {
+            Reference::Tweeter => Self::Tweeter,
+            Reference::Between => Self::Between,
+            Reference::Woofer => Self::Woofer,
+        }
+    }
+}
+
+impl From<Level> for setting_out::Level {
+    fn from(asked: Level) -> Self {
+        match asked {
+            Level::Seated => Self::Seated,
+            Level::Standing => Self::Standing,
+            Level::HalfWay => Self::HalfWay,
+        }
+    }
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  earline start
+      Asks for what it needs, on a terminal, and writes room.toml.
+
+  earline start attic.toml --length '5.8 m' --width '4.1 m' --height '2.45 m'
+      No questions; the rest is chosen.
+
+  earline start shed.toml --length '26 ft' --width '14 ft' --height '9 ft' --base '8 ft'
+      Sides of eight feet, everything in feet and inches.
+
+  earline start --length 5.8 --width 4.1 --height 2.45 --ear '1.2 m' --converge '10 cm'
+      Ears at 1.2 m, speakers aimed at the back of the head.
+
+  earline start --length 5.8 --width 4.1 --height 2.45 --reference tweeter --level half-way
+      Tweeters half-way between seated and standing ears.
+
+Lengths look like '2.9 m', '290 cm' or '9 ft 6 in'; a bare number is metres. 38 %, the equilateral
+triangle and ear height are common practice: starting points to experiment from.";

@@ -1,0 +1,34 @@
+//! The flags of `earline tape`.
+
+use super::{AskedUnits, Choice, Destination};
+use clap::Args;
+use std::path::PathBuf;
+
+/// The flags of `earline tape`.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Tape {
+    /// The scene file (TOML).
+    pub(crate) scene: PathBuf,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
+    /// Millimetres, or feet, inches and eighths. [default: the scene's]
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<AskedUnits>,
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  earline tape scenes/attic.toml
+      The sheet in the terminal, and as tape.svg and tape.png in earline-out/attic.
+
+  earline tape scenes/garage.toml --speaker 'near left' --speaker 'near right'
+      One pair of two.
+
+  earline tape scenes/attic.toml --units imperial
+      In feet, inches and eighths, whatever the scene says.
+
+  earline tape scenes/attic.toml --json | jq '.marks[] | [.name, .from_front_m, .from_left_m]'
+      Every mark in metres, for a script.";

@@ -1,0 +1,200 @@
+//! `earline start`.
+
+use crate::answer;
+use crate::args::{self, Measured};
+use crate::ask::Asked;
+use crate::exit::{Done, Failure};
+use crate::first_scene::{self, FirstScene};
+use crate::report::start::StartDocument;
+use crate::report::to_json;
+use crate::terminal;
+use crate::write::{Existing, Output, Stop, write_each};
+use anyhow::{Context, anyhow};
+use earline_engine::scene::{NoAttachments, Room, Scene, Units};
+use earline_engine::setting_out::{Wish, first_layout};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// What is written where no file is named.
+const USUAL_FILE: &str = "room.toml";
+
+pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let file = args.scene.clone().unwrap_or_else(|| PathBuf::from(USUAL_FILE));
+    if !args.json {
+        is_free(&file, args.replace)?;
+    }
+    let args = &answered(args.clone())?;
+    let units = units(args);
+    let wish = wish(args, units)?;
+    let layout = first_layout(&wish).map_err(|impossible| {
+        let (message, remedy) = answer::start::impossible(&impossible, units);
+        Failure::usage(&message, &remedy)
+    })?;
+    let first = FirstScene { layout: &layout, wish: &wish, units };
+    let text = first_scene::text(&first);
+    if let Err(problems) = Scene::parse(&text, &NoAttachments) {
+        let first = problems.first().map_or("", |problem| &problem.message);
+        return Err(anyhow!("the scene that was made does not hold: {first}").into());
+    }
+    if args.json {
+        terminal::answer_bytes(&to_json(&StartDocument::new(&first, &text))?)?;
+        return Ok(Done::Well);
+    }
+    write(&file, text, args.replace, &stop)?;
+    terminal::answer(&answer::start::text(&first, &shown(&file), terminal::width()))?;
+    if !quiet {
+        terminal::closing_notes(&[format!("Wrote {}", file.display())]);
+    }
+    Ok(Done::Well)
+}
+
+/// A file that is there already stays as it is, unless it was asked for otherwise.
+fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
+    if file.file_name().is_none() || file.is_dir() {
+        return Err(Failure::usage(
+            &format!("`{}` is no name for a file", file.display()),
+            "name the scene file to write, such as room.toml",
+        ));
+    }
+    if !replace && file.symlink_metadata().is_ok() {
+        return Err(taken(file));
+    }
+    Ok(())
+}
+
+fn taken(file: &Path) -> Failure {
+    Failure::usage(
+        &format!("`{}` is there already; nothing was changed", file.display()),
+        "name another file, or put the new scene in its place with --replace",
+    )
+}
+
+/// Asks at a terminal for what was not given; elsewhere the room's size has to be there.
+fn answered(mut args: args::Start) -> Result<args::Start, Failure> {
+    let known = args.length.is_some() && args.width.is_some() && args.height.is_some();
+    if known {
+        return Ok(args);
+    }
+    if args.json || !terminal::is_conversation() {
+        let missing: Vec<&str> =
+            [("--length", args.length), ("--width", args.width), ("--height", args.height)]
+                .iter()
+                .filter(|(_, given)| given.is_none())
+                .map(|(name, _)| *name)
+                .collect();
+        return Err(Failure::usage(
+            &format!("the room's size is missing: {}", missing.join(", ")),
+            "measure wall to wall inside, as in --length '5.8 m' --width '4.1 m' --height '2.45 m'",
+        ));
+    }
+    let mut person = Asked { answers: io::stdin().lock(), questions: io::stderr().lock() };
+    ask(&mut args, &mut person).context("no answer came")?;
+    Ok(args)
+}
+
+fn ask<R: io::BufRead, W: io::Write>(
+    args: &mut args::Start,
+    person: &mut Asked<R, W>,
+) -> io::Result<()> {
+    for (known, question) in [
+        (&mut args.length, "How long is the room, front wall to back wall, inside?"),
+        (&mut args.width, "How wide, left wall to right wall?"),
+        (&mut args.height, "How high, floor to ceiling?"),
+    ] {
+        if known.is_none() {
+            *known = Some(person.length(question)?);
+        }
+    }
+    for (known, question) in [
+        (&mut args.ear, "How high are your ears when you sit? (Enter: published averages)"),
+        (&mut args.standing_ear, "And when you stand? (Enter: published averages)"),
+        (&mut args.base, "How far apart shall the speakers be? (Enter: what fits)"),
+    ] {
+        if known.is_none() {
+            *known = person.length_or_none(question)?;
+        }
+    }
+    Ok(())
+}
+
+/// How lengths are written: as asked, or as the first one that has a unit.
+fn units(args: &args::Start) -> Units {
+    let given = [args.length, args.width, args.height, args.base, args.seat, args.ear];
+    let written = || given.into_iter().flatten().find_map(|length| length.units);
+    args.units.map(Units::from).or_else(written).unwrap_or_default()
+}
+
+fn wish(args: &args::Start, units: Units) -> Result<Wish, Failure> {
+    let (Some(length), Some(width), Some(height)) = (args.length, args.width, args.height) else {
+        return Err(anyhow!("the room's size is missing").into());
+    };
+    let metres = |given: Option<Measured>| given.map(|length| length.metres);
+    Ok(Wish {
+        room: Room { length_m: length.metres, width_m: width.metres, height_m: height.metres },
+        across: args.across,
+        seated_m: metres(args.ear),
+        standing_m: metres(args.standing_ear),
+        base_m: metres(args.base),
+        seat_m: metres(args.seat),
+        converge_m: metres(args.converge).unwrap_or(0.0),
+        level: args.level.into(),
+        cabinet: first_scene::CABINET,
+        spacing_m: first_scene::SPACING_M,
+        reference: args.reference.into(),
+        units,
+    })
+}
+
+fn write(file: &Path, text: String, replace: bool, stop: &Stop) -> Result<(), Failure> {
+    let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = folder.unwrap_or(Path::new("."));
+    let existing = if replace { Existing::Replace } else { Existing::Keep };
+    let output = Output { name, bytes: text.into_bytes() };
+    match write_each(folder, &[output], existing, stop) {
+        // Someone was quicker than the look at the beginning.
+        Err(error) if !replace && is_there(&error) => Err(taken(file)),
+        written => Ok(written?),
+    }
+}
+
+fn is_there(error: &anyhow::Error) -> bool {
+    let kind = error.root_cause().downcast_ref::<io::Error>().map(io::Error::kind);
+    kind == Some(io::ErrorKind::AlreadyExists)
+}
+
+/// The file as a person would type it in a command.
+fn shown(file: &Path) -> String {
+    let name = file.display().to_string();
+    if name.contains(' ') { format!("'{name}'") } else { name }
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a test may stop")]
+
+    use super::*;
+    use crate::args::Cli;
+    use clap::Parser;
+
+    /// Only what was not given is asked for, in this order.
+    #[test]
+    fn questions_fill_the_gaps() {
+        let line = ["earline", "start", "--width", "4.1 m", "--ear", "1.2 m"];
+        let args::Command::Start(mut args) = Cli::try_parse_from(line).unwrap().command else {
+            panic!("start")
+        };
+        let answers = b"19 ft\n8 ft\n\n6 ft\n".as_slice();
+        let mut person = Asked { answers, questions: Vec::new() };
+        ask(&mut args, &mut person).unwrap();
+        let said = String::from_utf8(person.questions).unwrap();
+        assert!(!said.contains("How wide") && !said.contains("when you sit"), "{said}");
+        assert!((args.length.unwrap().metres - 19.0 * 0.3048).abs() < 1e-12);
+        assert!((args.width.unwrap().metres - 4.1).abs() < 1e-12);
+        assert_eq!(args.standing_ear, None);
+        assert!((args.base.unwrap().metres - 6.0 * 0.3048).abs() < 1e-12);
+        assert_eq!(units(&args), Units::Imperial);
+    }
+}

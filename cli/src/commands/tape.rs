@@ -1,0 +1,44 @@
+//! `earline tape`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::picture;
+use crate::report::tape::TapeDocument;
+use crate::report::to_json;
+use crate::select::select;
+use crate::setting::Setting;
+use crate::sheet::both_files;
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use earline_engine::scene::Units;
+use earline_engine::setting_out::setting_out;
+
+pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let selection = select(scene, &args.choice)?;
+    let setting = Setting {
+        scene,
+        state: &selection.state,
+        units: args.units.map_or(scene.units(), Units::from),
+        out: &setting_out(scene, &selection.speakers, &selection.listeners),
+    };
+    let json = to_json(&TapeDocument::new(&setting))?;
+    if args.destination.json {
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    let mut outputs = vec![Output { name: "tape.json".to_owned(), bytes: json }];
+    outputs.extend(both_files(&picture::tape_sheet(&setting), "")?);
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    terminal::answer(&answer::setting_out::text(&setting, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}

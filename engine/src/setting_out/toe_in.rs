@@ -1,0 +1,42 @@
+//! How a cabinet is turned, as an angle and as offsets that a tape can read.
+
+use crate::scene::{Scene, Speaker};
+use glam::DVec2;
+
+/// How a speaker is turned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ToeIn {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Turn of its axis from straight at the back wall, seen from above, degrees: positive toward the
+    /// room's centre line, and toward the right for a speaker that stands on it.
+    pub toe_in_deg: f64,
+    /// Tilt of its axis, degrees, positive upward.
+    pub tilt_deg: f64,
+    /// How much farther from the front wall the cabinet's outer front edge is than its inner one,
+    /// metres: width times the sine of the turn. `None` without a cabinet.
+    pub front_edges_m: Option<f64>,
+    /// How much nearer to its side wall a side's back edge is than its front edge, metres: depth
+    /// times the sine of the turn. `None` without a cabinet.
+    pub side_edges_m: Option<f64>,
+}
+
+impl ToeIn {
+    pub(super) fn of(scene: &Scene, index: usize, speaker: &Speaker) -> Self {
+        let axis = DVec2::new(speaker.axis.x, speaker.axis.y);
+        // A speaker right of the centre line turns in toward the left.
+        let middle_m = 0.5 * scene.room().width_m;
+        let inward = if middle_m < speaker.at.y { -axis.y } else { axis.y };
+        // Straight up or down it is turned nowhere.
+        let toe_in = if axis.length() < 1e-9 { 0.0 } else { inward.atan2(axis.x) };
+        let offset = |side_m: f64| side_m * toe_in.sin();
+        let cabinet = speaker.cabinet();
+        Self {
+            speaker: index,
+            toe_in_deg: toe_in.to_degrees(),
+            tilt_deg: speaker.axis.z.clamp(-1.0, 1.0).asin().to_degrees(),
+            front_edges_m: cabinet.map(|cabinet| offset(cabinet.width_m)),
+            side_edges_m: cabinet.map(|cabinet| offset(cabinet.depth_m)),
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! A first scene from room dimensions: written once, running with every command, or refused.
+
+use crate::{earline, stdout};
+use std::path::Path;
+
+const ROOM: [&str; 7] = ["start", "--length", "5.8 m", "--width", "4.1 m", "--height", "2.45 m"];
+
+fn refused(folder: &Path, args: &[&str]) -> String {
+    let before = std::fs::read_dir(folder).unwrap().count();
+    let output = earline(folder).args(args).assert().code(2);
+    assert!(output.get_output().stdout.is_empty());
+    assert_eq!(std::fs::read_dir(folder).unwrap().count(), before, "nothing written");
+    String::from_utf8(output.get_output().stderr.clone()).unwrap()
+}
+
+/// An answer on one line.
+fn plain(answer: &str) -> String {
+    answer.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What is written is a scene without a warning, and a trace of it gives both seats.
+#[test]
+fn the_first_scene_runs() {
+    for (name, extra) in [
+        ("plain", [].as_slice()),
+        ("back", &["--converge", "10 cm", "--reference", "tweeter"]),
+        ("half", &["--level", "half-way", "--ear", "1.2 m", "--standing-ear", "1.62 m"]),
+        ("feet", &["--units", "imperial", "--base", "5 ft"]),
+        ("across", &["--across"]),
+    ] {
+        let folder = tempfile::tempdir().unwrap();
+        let file = format!("{name}.toml");
+        stdout(earline(folder.path()).args(ROOM).args(extra).arg(&file));
+        stdout(earline(folder.path()).args(["check", "--strict", &file]));
+        let trace = ["trace", "--rays", "0", "--order", "1", "--json", &file];
+        let trace = stdout(earline(folder.path()).args(trace));
+        let trace: serde_json::Value = serde_json::from_str(&trace).unwrap();
+        assert_eq!(trace["pairs"].as_array().unwrap().len(), 4, "two speakers, two listeners");
+        let tape = stdout(earline(folder.path()).args(["tape", "--json", &file]));
+        let tape: serde_json::Value = serde_json::from_str(&tape).unwrap();
+        for speaker in tape["speakers"].as_array().unwrap() {
+            assert_eq!(speaker["toe_in_deg"], 30.0, "{name}");
+        }
+    }
+}
+
+/// Common practice, no source: 38 % of 26 ft are 9.88 ft; sides of 8 ft are 8 ft everywhere.
+#[test]
+fn feet_stay_feet() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = "start shed.toml --length 26ft --width 14ft --height 9ft --base 8ft";
+    stdout(earline(folder.path()).args(args.split(' ')));
+    let tape = stdout(earline(folder.path()).args(["tape", "--json", "shed.toml"]));
+    let tape: serde_json::Value = serde_json::from_str(&tape).unwrap();
+    let feet = |value: &serde_json::Value| value.as_f64().unwrap() / 0.3048;
+    assert!((feet(&tape["marks"][0]["from_front_m"]) - 9.88).abs() < 1e-4);
+    let pair = &tape["pairs"][0];
+    let seated = &pair["listeners"][0];
+    // Written to four decimals of a foot: 0.015 mm.
+    for side in [&pair["base_m"], &seated["left_m"], &seated["right_m"]] {
+        assert!((feet(side) - 8.0).abs() < 2e-4, "{side}");
+    }
+    let answer = stdout(earline(folder.path()).args(["tape", "shed.toml"]));
+    assert!(plain(&answer).contains("8 ft 0 in 8 ft 0 in 60.0° seated"), "{answer}");
+}
+
+#[test]
+fn a_file_that_is_there_is_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("room.toml"), "mine").unwrap();
+    let message = refused(folder.path(), &ROOM);
+    assert!(message.contains("is there already") && message.contains("--replace"), "{message}");
+    let kept = || std::fs::read_to_string(folder.path().join("room.toml")).unwrap();
+    assert_eq!(kept(), "mine");
+    stdout(earline(folder.path()).args(ROOM).arg("--replace"));
+    assert!(kept().contains("[[speaker]]"));
+    assert!(
+        refused(folder.path(), &[ROOM.as_slice(), &["."]].concat()).contains("no name for a file")
+    );
+}
+
+#[test]
+fn json_holds_the_scene_and_writes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = stdout(earline(folder.path()).args(ROOM).arg("--json"));
+    let document: serde_json::Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(document["schema"], "earline.start/1");
+    assert_eq!(document["base_angle_deg"], 60.0);
+    assert!(document["scene"].as_str().unwrap().contains("[[listener]]"));
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn what_gives_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let wide = "start wide.toml --length 4.1 --width 5.8 --height 2.45";
+    assert!(stdout(earline(folder.path()).args(wide.split(' '))).contains("wider than long"));
+    let low = "start low.toml --length 5.8 --width 4.1 --height 1.7";
+    let answer = plain(&stdout(earline(folder.path()).args(low.split(' '))));
+    assert!(answer.contains("there is no standing listener"), "{answer}");
+    let short = "start short.toml --length 4.5 --width 3.6 --height 2.4 --base 2";
+    let answer = plain(&stdout(earline(folder.path()).args(short.split(' '))));
+    assert!(answer.contains("the seat went back to 2080 mm"), "{answer}");
+}
+
+/// One clear message with what would be right; nothing is written.
+#[test]
+fn what_cannot_be_is_refused_with_the_nearest_that_can() {
+    let folder = tempfile::tempdir().unwrap();
+    for (args, says) in [
+        ("--base 3.9", "--base '2950 mm'"),
+        ("--base 3", "--seat '2939 mm'"),
+        ("--base 2 --seat 1.5", "--base '1300 mm'"),
+        ("--seat 0.5", "--seat '860 mm'"),
+        ("--standing-ear 2.4", "2317 mm up at most"),
+        ("--converge 1.9 --base 1.5", "would stand beside them"),
+        ("--ear 0", "cannot be 0 mm"),
+        ("--base -1", "unexpected argument"),
+        ("--base 2yd", "`yd` is not a unit"),
+        ("--units cubits", "metric, imperial"),
+    ] {
+        let all: Vec<&str> = ROOM.into_iter().chain(args.split(' ')).collect();
+        let message = refused(folder.path(), &all);
+        assert!(message.contains(says), "{args}: {message}");
+        assert_eq!(message.matches("error:").count(), 1, "{message}");
+    }
+    let tiny = "start --length 1.2 --width 1 --height 2";
+    let message = refused(folder.path(), &tiny.split(' ').collect::<Vec<_>>());
+    assert!(message.contains("not even a small triangle"), "{message}");
+}
+
+/// Without a terminal nobody is asked.
+#[test]
+fn without_a_terminal_the_size_has_to_be_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let message = refused(folder.path(), &["start", "--length", "5.8"]);
+    assert!(message.contains("missing: --width, --height"), "{message}");
+}

@@ -1,0 +1,115 @@
+//! The setting-out sheet: the same lengths in words, in JSON and against the scene.
+
+use crate::{contents, earline, scene, scenes_of, stdout};
+use earline_engine::scene::{NoAttachments, Scene};
+
+/// Every mark of every demo room gives its coordinates back to half a millimetre.
+#[test]
+fn marks_reproduce_the_scene() {
+    for path in scenes_of("scenes") {
+        let folder = tempfile::tempdir().unwrap();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+        let tape = stdout(earline(folder.path()).args(["tape", "--json"]).arg(&path));
+        let tape: serde_json::Value = serde_json::from_str(&tape).unwrap();
+        assert_eq!(tape["schema"], "earline.tape/1");
+        let speakers =
+            scene.speakers().iter().map(|speaker| ("speaker", &speaker.name, speaker.at));
+        let heads = scene.listeners().iter().map(|head| ("listener", &head.name, head.at));
+        let marks = tape["marks"].as_array().unwrap();
+        assert_eq!(marks.len(), scene.speakers().len() + scene.listeners().len());
+        for (kind, name, at) in speakers.chain(heads) {
+            let mark = marks.iter().find(|mark| mark["kind"] == kind && mark["name"] == **name);
+            let mark = mark.unwrap();
+            let metres = |key: &str| mark[key].as_f64().unwrap();
+            for (key, coordinate) in
+                [("from_front_m", at.x), ("from_left_m", at.y), ("above_floor_m", at.z)]
+            {
+                assert!((metres(key) - coordinate).abs() < 0.0005, "{name} {key}");
+            }
+            let width = tape["room"]["width_m"].as_f64().unwrap();
+            assert!((metres("from_left_m") + metres("from_right_m") - width).abs() < 0.0005);
+        }
+        assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+    }
+}
+
+#[test]
+fn the_sheet_is_words_document_and_drawing() {
+    let folder = tempfile::tempdir().unwrap();
+    let answer = stdout(earline(folder.path()).arg("tape").arg(scene("attic")));
+    for says in ["Make mark A first: seated, 2200 mm", "1600 mm", "29.9° in", "Take care"] {
+        assert!(answer.contains(says), "{says}: {answer}");
+    }
+    let files = contents(&folder.path().join("earline-out/attic"));
+    assert_eq!(files.keys().collect::<Vec<_>>(), ["tape.json", "tape.png", "tape.svg"]);
+    let other = tempfile::tempdir().unwrap();
+    let again = ["tape", "--threads", "1", "--out", "again"];
+    stdout(earline(other.path()).args(again).arg(scene("attic")));
+    assert!(contents(&other.path().join("again")) == files, "equal bytes");
+}
+
+/// Feet on request, in a metric scene: 2.2 m are 7 ft 2.61 in.
+#[test]
+fn units_are_a_matter_of_choice() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["tape", "--units", "imperial"];
+    let answer = stdout(earline(folder.path()).args(args).arg(scene("attic")));
+    assert!(answer.contains("7 ft 2 5/8 in") && !answer.contains(" mm"), "{answer}");
+    let args = ["tape", "--units", "metric"];
+    let answer = stdout(earline(folder.path()).args(args).arg(scene("garage")));
+    assert!(answer.contains("2318 mm") && !answer.contains(" ft"), "{answer}");
+}
+
+/// 5 cm off the centre line between speakers 1.6 m apart at the attic's seat, by Pythagoras: sides
+/// 1.6273 and 1.5774 m, 49.9 mm or 145 µs apart at 343.2 m/s.
+#[test]
+fn a_mismatch_is_told_in_millimetres_microseconds_and_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(scene("attic")).unwrap();
+    let moved = text.replace(
+        "\"2.05 m\", \"1.20 m\"]\n\n[[listener]]",
+        "\"2.10 m\", \"1.20 m\"]\n\n[[listener]]",
+    );
+    assert_ne!(moved, text);
+    std::fs::write(folder.path().join("moved.toml"), moved).unwrap();
+    let args = ["tape", "--listener", "seated", "moved.toml"];
+    let answer = stdout(earline(folder.path()).args(args));
+    let answer = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    let left = (1.39_f64.hypot(0.85) - 1.39_f64.hypot(0.75)) * 1000.0;
+    let later = left / 343.2 * 1000.0;
+    assert!(
+        answer.contains(&format!("left is {left:.0} mm farther, {later:.0} µs later")),
+        "{answer}"
+    );
+    assert!(answer.contains("pulled clearly toward the nearer speaker"), "{answer}");
+    assert!(answer.contains("50 mm to the left"), "{answer}");
+}
+
+#[test]
+fn lines_keep_to_their_width() {
+    for path in scenes_of("scenes") {
+        for width in [60, 80, 120] {
+            let folder = tempfile::tempdir().unwrap();
+            let mut command = earline(folder.path());
+            command.env("COLUMNS", width.to_string()).arg("tape").arg(&path);
+            for line in stdout(&mut command).lines() {
+                assert!(line.chars().count() <= width, "{width}: {line}");
+            }
+        }
+    }
+}
+
+#[test]
+fn wrong_names_and_scenes_write_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    for args in
+        [["--listener", "nobody"], ["--speaker", "none"], ["--variant", "never"], ["--units", "x"]]
+    {
+        let output =
+            earline(folder.path()).arg("tape").arg(scene("attic")).args(args).assert().code(2);
+        assert!(output.get_output().stdout.is_empty());
+    }
+    earline(folder.path()).args(["tape", "missing.toml"]).assert().code(2);
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
