@@ -92,12 +92,7 @@ impl Tree {
     /// Visits blocks near the way of a ray, the nearer ones first, as long as they are within `reach`
     /// and then within what `meet` answers.
     #[inline(always)]
-    fn walk(
-        &self,
-        probe: Probe,
-        mut reach: f32,
-        mut meet: impl FnMut(f32, f32, u32, u32) -> f32,
-    ) {
+    fn walk(&self, probe: Probe, mut reach: f32, mut meet: impl FnMut(f32, f32, u32, u32) -> f32) {
         let mut waiting = [(0u32, f32::NEG_INFINITY); STACK];
         let mut count = 1;
         while count > 0 {
