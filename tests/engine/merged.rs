@@ -18,7 +18,7 @@ use std::fmt::Write;
 
 const SIZE: [f64; 3] = [6.0, 4.0, 2.5];
 
-/// Mirror walls, each of an absorption of its own, air without losses.
+/// Mirror walls, all of one absorption, air without losses.
 fn mirror_box(absorption: f64) -> Scene {
     let [l, w, h] = SIZE;
     let mut text = format!(
@@ -62,7 +62,8 @@ fn a_mirror_box_keeps_its_energy_from_first_to_last() {
     let room = mirror_box(0.2);
     let (traced, decay) = merged(&room, 200_000, 1);
     let curve = &decay.pairs[0].energy_time;
-    let alone = trace(&mirror_box(1.0), &room.state(None).unwrap(), &Plan::everything(&room));
+    let black = mirror_box(1.0);
+    let alone = trace(&black, &black.state(None).unwrap(), &Plan::everything(&black));
     let alone = alone.unwrap().pairs[0].energy_time.clone();
     let (s, r) = (room.speakers()[0].at, room.listeners()[0].at);
     let speed = room.air().speed_of_sound_m_s();

@@ -92,7 +92,7 @@ impl Film {
     }
 
     /// Adds energy times length run in each cell, for the flight that every ray of a packet is about
-    /// to take.
+    /// to take, before the air has taken its part of it.
     #[inline(never)]
     pub(super) fn expose(&self, packet: &Packet, exposed: &mut [PerBand<f64>]) {
         for i in 0..packet.live {

@@ -32,7 +32,8 @@ impl Late {
         let count = samples(duration_s);
         let length = count.max(2).next_power_of_two();
         let inverse = FftPlanner::new().plan_fft_inverse(length);
-        let mut stream = Stream::new(!draw.seed, draw.number);
+        // Lattices of rays draw from the same seed with small numbers: these are the largest there are.
+        let mut stream = Stream::new(!draw.seed, !draw.number);
         let phases: Vec<f64> = (0..=length / 2).map(|_| f64::from(stream.next())).collect();
         let hz_per_line = SAMPLE_RATE_HZ / length as f64;
         let mut sum = vec![0.0; count];
