@@ -5,6 +5,7 @@
 //! resolved, everything inside the room.
 
 mod attachments;
+mod draft;
 mod length;
 mod model;
 mod parse;
@@ -18,6 +19,7 @@ mod validate;
 mod wording;
 
 pub use attachments::{Attachments, NoAttachments};
+pub use draft::Draft;
 pub use length::{INCH_M, LengthError, length_units, parse_length, show_length};
 pub use model::{
     Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, State, Surface,
