@@ -7,7 +7,7 @@
 )]
 
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
+use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, list, trace};
 use proptest::prelude::*;
 
 fn scene(text: &str) -> Scene {
@@ -356,5 +356,21 @@ proptest! {
                 left.swap_remove(partner.unwrap());
             }
         }
+    }
+}
+
+/// The lists alone are those of the whole trace, to the last bit.
+#[test]
+fn a_list_alone_is_that_of_the_trace() {
+    let scene = scene(include_str!("../../scenes/attic.toml"));
+    let state = scene.state(None).unwrap();
+    let plan = Plan { window_s: 0.02, order: 2, ..Plan::everything(&scene) };
+    let lists = list(&scene, &state, &plan).unwrap();
+    let traced = trace(&scene, &state, &plan).unwrap();
+    assert_eq!(lists.len(), traced.pairs.len());
+    for (alone, whole) in lists.iter().zip(&traced.pairs) {
+        assert_eq!((alone.speaker, alone.listener), (whole.speaker, whole.listener));
+        assert_eq!(alone.direct, whole.direct);
+        assert_eq!(alone.reflections, whole.reflections);
     }
 }
