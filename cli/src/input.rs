@@ -21,6 +21,8 @@ pub(crate) struct Loaded {
     pub(crate) scene: Scene,
     /// What is worth a look in it.
     pub(crate) warnings: Vec<Problem>,
+    /// The files it may name, for reading a changed scene again.
+    pub(crate) attachments: Beside,
 }
 
 /// Why there is no scene.
@@ -62,14 +64,16 @@ pub(crate) fn load(path: &Path) -> Result<Loaded, Refusal> {
         help: trouble.help(),
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    match Scene::parse(&text, &Beside { folder }) {
-        Ok(Parsed { scene, warnings }) => Ok(Loaded { name, text, scene, warnings }),
+    let attachments = Beside { folder };
+    match Scene::parse(&text, &attachments) {
+        Ok(Parsed { scene, warnings }) => Ok(Loaded { name, text, scene, warnings, attachments }),
         Err(problems) => Err(Refusal::Scene { name, text, problems }),
     }
 }
 
 /// Files beside the scene file.
-struct Beside {
+#[derive(Debug)]
+pub(crate) struct Beside {
     folder: PathBuf,
 }
 
