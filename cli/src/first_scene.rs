@@ -1,5 +1,6 @@
 //! The text of a first scene, with comments for someone who has a tape measure and a question.
 
+use crate::setting_care::percent;
 use crate::tape;
 use earline_engine::directivity::{Cabinet, ReferencePoint};
 use earline_engine::scene::{Units, parse_length, show_length};
@@ -87,9 +88,17 @@ const NEXT: &str = "\
 
 fn speakers_note(first: &FirstScene<'_>) -> String {
     let height = match first.wish.level {
-        Level::Seated => "level with seated ears",
-        Level::Standing => "level with standing ears",
-        Level::HalfWay => "half-way between seated and standing ears",
+        Level::Seated => "level with seated ears".to_owned(),
+        Level::Standing => "level with standing ears".to_owned(),
+        Level::Between { seated_share } if (seated_share - 0.5).abs() < 1e-9 => {
+            "half-way between seated and standing ears".to_owned()
+        }
+        Level::Between { seated_share } => {
+            format!(
+                "between seated and standing ears, {} of the time seated",
+                percent(seated_share)
+            )
+        }
     };
     let point = match first.wish.reference {
         ReferencePoint::Tweeter => "the tweeter",

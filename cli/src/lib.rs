@@ -24,6 +24,7 @@ mod progress;
 mod report;
 mod select;
 mod setting;
+mod setting_care;
 mod sheet;
 mod tape;
 mod terminal;

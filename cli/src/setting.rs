@@ -1,5 +1,6 @@
 //! A setting-out sheet with what its words need: names, letters and how lengths are written.
 
+use crate::setting_care::Care;
 use crate::tape;
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::setting_out::{
@@ -17,6 +18,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) units: Units,
     /// The sheet.
     pub(crate) out: &'a SettingOut,
+    /// What heights cost, and how far marks may be off.
+    pub(crate) care: &'a Care,
 }
 
 /// What the sheet says of heavy things; common practice, save for the tilt, which is statics.

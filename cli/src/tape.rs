@@ -23,11 +23,11 @@ pub(crate) fn mark(metres: f64, units: Units) -> String {
     }
 }
 
-/// A difference with its sign: `+12 mm`, `-1/2 in`, `0 mm`.
+/// A difference with its sign: `+12 mm`, `−1/2 in`, `0 mm`.
 pub(crate) fn difference(metres: f64, units: Units) -> String {
     let text = mark(metres, units);
     let is_more = 0.0 < metres && text.contains(|c: char| matches!(c, '1'..='9'));
-    if is_more { format!("+{text}") } else { text }
+    if is_more { format!("+{text}") } else { text.replacen('-', "\u{2212}", 1) }
 }
 
 /// A small difference: `12 mm`, or `1/2 in`. From a metre or a foot up it reads as a length.
@@ -119,7 +119,7 @@ mod tests {
         assert_eq!(mark(-0.0004, Units::Metric), "0 mm");
         assert_eq!(mark(11.9375 * INCH_M, Units::Imperial), "1 ft");
         assert_eq!(difference(0.0123, Units::Metric), "+12 mm");
-        assert_eq!(difference(-0.0123, Units::Metric), "-12 mm");
+        assert_eq!(difference(-0.0123, Units::Metric), "\u{2212}12 mm");
         assert_eq!(difference(0.0004, Units::Metric), "0 mm");
         assert_eq!(difference(0.5 * INCH_M, Units::Imperial), "+1/2 in");
     }

@@ -113,3 +113,42 @@ fn wrong_names_and_scenes_write_nothing() {
     earline(folder.path()).args(["tape", "missing.toml"]).assert().code(2);
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
 }
+
+/// Heights and tolerances are on the sheet, in the JSON, and follow the time spent seated.
+#[test]
+fn heights_and_tolerances_are_on_the_sheet() {
+    let folder = tempfile::tempdir().unwrap();
+    let ask = |share: &str| {
+        let args = ["tape", "--json", "--seated", share];
+        let text = stdout(earline(folder.path()).args(args).arg(scene("attic")));
+        serde_json::from_str::<serde_json::Value>(&text).unwrap()
+    };
+    let tape = ask("75");
+    let heights = &tape["heights"][0];
+    let between = heights["choices"][2]["left_above_floor_m"].as_f64().unwrap();
+    assert!((between - (0.75 * 1.2 + 0.25 * 1.6)).abs() < 1e-9);
+    for choice in heights["choices"].as_array().unwrap() {
+        assert_eq!(choice["heard"].as_array().unwrap().len(), 2);
+    }
+    let colour = |choice: usize, ears: usize| {
+        heights["choices"][choice]["heard"][ears]["direct_colour_db"].as_f64().unwrap()
+    };
+    assert!(colour(1, 0) < colour(1, 1) && colour(3, 1) < colour(3, 0));
+    let marks = tape["tolerances"]["marks"].as_array().unwrap();
+    assert_eq!(marks.len(), tape["marks"].as_array().unwrap().len());
+    for mark in marks {
+        for way in ["along_room", "across_room", "up"] {
+            let free = mark[way]["free_m"].as_f64().unwrap();
+            assert!((0.0..=0.2).contains(&free));
+            assert_eq!(mark[way]["changes_first"].is_null(), free > 0.199, "{mark}");
+        }
+    }
+    let answer = stdout(earline(folder.path()).arg("tape").arg(scene("garage")));
+    let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("from published body measurements"), "{answer}");
+    assert!(words.contains("How far a mark may be off"), "{answer}");
+    for wrong in ["101", "-1", "half"] {
+        let args = ["tape", "--seated", wrong];
+        earline(folder.path()).args(args).arg(scene("attic")).assert().code(2);
+    }
+}

@@ -77,9 +77,11 @@ fn half_way_is_the_mean_of_both_ears() {
     let heights = Wish {
         seated_m: Some(1.18),
         standing_m: Some(1.62),
-        level: Level::HalfWay,
+        level: Level::Between { seated_share: 0.5 },
         ..wish(5.8, 4.1, 2.45)
     };
+    let mostly_seated = Wish { level: Level::Between { seated_share: 0.75 }, ..heights };
+    assert!((first_layout(&mostly_seated).unwrap().left.z - 1.29).abs() < 1e-12);
     let layout = first_layout(&heights).unwrap();
     assert!((layout.left.z - 1.40).abs() < 1e-12);
     let found = sheet(&scene_of(&layout));

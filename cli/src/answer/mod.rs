@@ -8,6 +8,7 @@ mod list;
 pub(crate) mod materials;
 mod remedy;
 mod ripple;
+mod set_out_care;
 pub(crate) mod setting_out;
 mod speakers;
 pub(crate) mod start;
@@ -113,6 +114,11 @@ fn room(told: &Told<'_>, width: usize) -> Vec<String> {
 }
 
 /// What the scene is called, with the state of the room.
+/// An empty line and a heading.
+fn heading(text: &str) -> [String; 2] {
+    [String::new(), format!("{HEADING}{text}{HEADING:#}")]
+}
+
 fn title(scene: &Scene, state: &State<'_>, width: usize) -> Vec<String> {
     let name = match state.name {
         Some(variant) => format!("{} ({variant})", scene.title()),

@@ -1,10 +1,10 @@
 //! The setting-out sheet in words, for two people and a tape.
 
-use super::title;
+use super::{heading, set_out_care, title};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
 use crate::setting::{CAUTIONS, Setting, image};
 use crate::tape;
-use crate::terminal::{HEADING, QUIET};
+use crate::terminal::QUIET;
 use earline_engine::scene::Units;
 use earline_engine::setting_out::{PairAtSeat, PairSet};
 
@@ -25,14 +25,12 @@ pub(crate) fn text(setting: &Setting<'_>, width: usize) -> String {
     lines.extend(between_pairs(setting, width));
     lines.extend(lone_speakers(setting, width));
     lines.extend(turns(setting, width));
+    lines.extend(set_out_care::heights(setting, width));
+    lines.extend(set_out_care::tolerances(setting, width));
     lines.extend(heading("Take care"));
     lines.extend(CAUTIONS.iter().flat_map(|text| item("  - ", text, width)));
     lines.push(String::new());
     lines.join("\n")
-}
-
-fn heading(text: &str) -> [String; 2] {
-    [String::new(), format!("{HEADING}{text}{HEADING:#}")]
 }
 
 /// What to do before the first mark, and which that is.

@@ -46,6 +46,10 @@ pub(crate) struct Start {
     /// Whose ears that point is level with.
     #[arg(long, value_enum, default_value_t = Level::Seated)]
     pub(crate) level: Level,
+    /// With `--level half-way`: share of the time spent seated, per cent; 50 is the mean of both.
+    #[arg(long, value_name = "PERCENT", default_value_t = 50)]
+    #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
+    pub(crate) seated: u8,
     /// How lengths are written. [default: as they were given]
     #[arg(long, value_enum)]
     pub(crate) units: Option<AskedUnits>,
@@ -89,12 +93,15 @@ impl From<Reference> for ReferencePoint {
     }
 }
 
-impl From<Level> for setting_out::Level {
-    fn from(asked: Level) -> Self {
-        match asked {
-            Level::Seated => Self::Seated,
-            Level::Standing => Self::Standing,
-            Level::HalfWay => Self::HalfWay,
+impl Start {
+    /// Whose ears the reference points are level with, with the share of time spent seated.
+    pub(crate) fn level(&self) -> setting_out::Level {
+        match self.level {
+            Level::Seated => setting_out::Level::Seated,
+            Level::Standing => setting_out::Level::Standing,
+            Level::HalfWay => {
+                setting_out::Level::Between { seated_share: f64::from(self.seated) / 100.0 }
+            }
         }
     }
 }

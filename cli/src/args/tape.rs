@@ -15,6 +15,10 @@ pub(crate) struct Tape {
     /// Millimetres, or feet, inches and eighths. [default: the scene's]
     #[arg(long, value_enum)]
     pub(crate) units: Option<AskedUnits>,
+    /// Share of the time spent seated, per cent, for the height between seated and standing ears.
+    #[arg(long, value_name = "PERCENT", default_value_t = 50)]
+    #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
+    pub(crate) seated: u8,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }
@@ -29,6 +33,9 @@ Examples:
 
   earline tape scenes/attic.toml --units imperial
       In feet, inches and eighths, whatever the scene says.
+
+  earline tape scenes/attic.toml --seated 80
+      What each height of the speakers costs someone who sits four hours of five.
 
   earline tape scenes/attic.toml --json | jq '.marks[] | [.name, .from_front_m, .from_left_m]'
       Every mark in metres, for a script.";

@@ -139,7 +139,7 @@ fn wish(args: &args::Start, units: Units) -> Result<Wish, Failure> {
         base_m: metres(args.base),
         seat_m: metres(args.seat),
         converge_m: metres(args.converge).unwrap_or(0.0),
-        level: args.level.into(),
+        level: args.level(),
         cabinet: first_scene::CABINET,
         spacing_m: first_scene::SPACING_M,
         reference: args.reference.into(),

@@ -8,6 +8,7 @@ use crate::report::tape::TapeDocument;
 use crate::report::to_json;
 use crate::select::select;
 use crate::setting::Setting;
+use crate::setting_care::Care;
 use crate::sheet::both_files;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
@@ -21,11 +22,22 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
+    let out = setting_out(scene, &selection.speakers, &selection.listeners);
+    let care = Care::of(
+        scene,
+        &loaded.attachments,
+        &selection.state,
+        &out,
+        (&selection.speakers, &selection.listeners),
+        f64::from(args.seated) / 100.0,
+    )
+    .map_err(anyhow::Error::msg)?;
     let setting = Setting {
         scene,
         state: &selection.state,
         units: args.units.map_or(scene.units(), Units::from),
-        out: &setting_out(scene, &selection.speakers, &selection.listeners),
+        out: &out,
+        care: &care,
     };
     let json = to_json(&TapeDocument::new(&setting))?;
     if args.destination.json {

@@ -5,6 +5,7 @@ use super::column::{Column, Rows};
 use super::model::Rect;
 use super::text::with_fractions;
 use crate::setting::{CAUTIONS, Setting, image};
+use crate::setting_care::{PairHeights, tenths};
 use crate::tape;
 use earline_engine::setting_out::{PairAtSeat, PairSet};
 
@@ -13,19 +14,32 @@ const SIZES: [f64; 7] = [2.8, 2.6, 2.4, 2.25, 2.1, 1.95, 1.8];
 /// Rows of a table to try at the smallest size.
 const ROWS: [usize; 6] = [24, 14, 8, 5, 3, 1];
 
+/// How much of the sheet is tried: with the smallest type, what is left out is in `tape.json`.
+#[derive(Clone, Copy)]
+struct Extent {
+    size: f64,
+    /// The most rows of a table.
+    most: usize,
+    /// Whether the heights a pair could stand at are on it.
+    has_heights: bool,
+}
+
 /// Writes it as large as it fits.
 pub(crate) fn write(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) {
     let smallest = SIZES[SIZES.len() - 1];
-    let whole = SIZES.into_iter().map(|size| (size, usize::MAX));
-    let cut = ROWS.into_iter().map(|rows| (smallest, rows));
-    let fits =
-        |&(size, most): &(f64, usize)| all(&mut Canvas::default(), setting, space, size, most);
-    let (size, most) = whole.chain(cut).find(fits).unwrap_or((smallest, 1));
-    all(canvas, setting, space, size, most);
+    let whole = |has_heights: bool| {
+        SIZES.into_iter().map(move |size| Extent { size, most: usize::MAX, has_heights })
+    };
+    let cut = ROWS.into_iter().map(|most| Extent { size: smallest, most, has_heights: false });
+    let mut extents = whole(true).chain(whole(false)).chain(cut);
+    let fits = |&extent: &Extent| all(&mut Canvas::default(), setting, space, extent);
+    let least = Extent { size: smallest, most: 1, has_heights: false };
+    all(canvas, setting, space, extents.find(fits).unwrap_or(least));
 }
 
 /// Writes all of it; whether it fits.
-fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, size: f64, most: usize) -> bool {
+fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: Extent) -> bool {
+    let Extent { size, most, has_heights } = extent;
     let mut column = Column::new(canvas, space, size);
     before(&mut column, setting);
     marks(&mut column, setting, most);
@@ -34,6 +48,9 @@ fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, size: f64, most:
         triangle(&mut column, setting, pair, most);
     }
     turns(&mut column, setting, most);
+    if has_heights {
+        setting.care.heights.iter().for_each(|pair| heights(&mut column, setting, pair, most));
+    }
     column.heading("Take care");
     column.paragraph(&CAUTIONS.join(" "));
     column.fits()
@@ -54,23 +71,32 @@ fn before(column: &mut Column<'_>, setting: &Setting<'_>) {
 }
 
 fn marks(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
-    column.heading("Marks");
+    column.heading("Marks, and how far each may be off");
     let heads = vec![
         ("", false),
         ("from front", true),
+        ("", false),
         ("from left", true),
-        ("from right", true),
+        ("", false),
         ("up", true),
+        ("", false),
         ("for", false),
     ];
     let rows = setting.out.marks.iter().enumerate().map(|(index, mark)| {
-        let lengths = [mark.from_front_m, mark.from_left_m, mark.from_right_m, mark.up_m];
         let mut row = vec![setting.letter(index)];
-        row.extend(lengths.map(|metres| length(setting, metres)));
+        let lengths = [mark.from_front_m, mark.from_left_m, mark.up_m];
+        for (way, metres) in lengths.into_iter().enumerate() {
+            row.push(length(setting, metres));
+            row.push(with_fractions(&setting.leeway_of(mark, way)));
+        }
         row.push(setting.name(mark.of).to_owned());
         row
     });
     column.table(&Rows { heads, rows: rows.collect() }, most);
+    column.paragraph(&format!(
+        "One mark may be off so far before a figure changes by more than {}.",
+        setting.thresholds()
+    ));
     if let Some(up_m) = setting.out.half_way_up_m {
         let up = length(setting, up_m);
         column.paragraph(&format!("Half-way between lowest and highest ears: {up} up."));
@@ -151,6 +177,36 @@ fn turns(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
     column.paragraph(
         "Front edges: how much farther from the front wall the outer one is. Side edges: how much \
          nearer to the side wall the back one is.",
+    );
+}
+
+/// A pair at every height it could stand at, heard seated and standing.
+fn heights(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairHeights, most: usize) {
+    let name = setting.out.pairs.get(pair.pair).map_or("", |pair| pair.name.as_str());
+    column.heading(&format!("Height of {name}: direct sound, dB"));
+    let heads = vec![
+        ("up", true),
+        ("seated", true),
+        ("uneven", true),
+        ("standing", true),
+        ("uneven", true),
+        ("reference points", false),
+    ];
+    let rows = pair.found.choices.iter().map(|at| {
+        let [left, right] = at.choice.up_m.map(|metres| length(setting, metres));
+        let mut row = vec![if left == right { left } else { format!("{left}, {right}") }];
+        match &at.heard {
+            Ok(heard) => row.extend(heard.iter().flat_map(|heard| {
+                [tenths(heard.direct_level_db), format!("{:.1}", heard.direct_colour_db)]
+            })),
+            Err(_) => row.extend(["—"; 4].map(str::to_owned)),
+        }
+        row.push(setting.choice(&at.choice));
+        row
+    });
+    column.table(&Rows { heads, rows: rows.collect() }, most);
+    column.paragraph(
+        "Level over 1 to 8 kHz against straight on the axis; how uneven it is from 125 Hz to 8 kHz.",
     );
 }
 

@@ -5,6 +5,7 @@
 use super::model::{Item, Rect, Text};
 use super::*;
 use crate::setting::Setting;
+use crate::setting_care::Care;
 use earline_engine::scene::{NoAttachments, Scene, Surface, Units};
 use earline_engine::setting_out::setting_out;
 use glam::DVec2;
@@ -65,7 +66,10 @@ fn sheet_of(text: &str, units: Units) -> Drawing {
     let all = |count: usize| (0..count).collect::<Vec<_>>();
     let out = setting_out(&scene, &all(scene.speakers().len()), &all(scene.listeners().len()));
     let state = scene.state(None).unwrap();
-    tape_sheet(&Setting { scene: &scene, state: &state, units, out: &out })
+    let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
+    let care =
+        Care::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5).unwrap();
+    tape_sheet(&Setting { scene: &scene, state: &state, units, out: &out, care: &care })
 }
 
 /// Every cross of a usual room is on the floor and in the column; what a full sheet leaves out it

@@ -16,6 +16,7 @@ pub(crate) mod start;
 mod statistics;
 mod tables;
 pub(crate) mod tape;
+mod tape_care;
 pub(crate) mod trace;
 mod zones;
 

@@ -1,6 +1,7 @@
 //! The setting-out sheet as a document, `earline.tape/1`: everything in metres.
 
 use super::round;
+use super::tape_care::{HeightsOfPair, Tolerances};
 use crate::setting::Setting;
 use earline_engine::setting_out::{
     CentreImage, Contrast, Mark, MarkOf, PairAtSeat, PairSet, Reach, ToeIn,
@@ -22,6 +23,8 @@ pub(crate) struct TapeDocument {
     distances: Vec<Distance>,
     pairs: Vec<Pair>,
     between_pairs: Vec<Between>,
+    heights: Vec<HeightsOfPair>,
+    tolerances: Tolerances,
 }
 
 /// Another pair against the first.
@@ -163,6 +166,8 @@ impl TapeDocument {
             distances: out.reaches.iter().map(|reach| Distance::new(setting, reach)).collect(),
             pairs: out.pairs.iter().map(|pair| Pair::new(setting, pair)).collect(),
             between_pairs: out.contrasts.iter().map(|c| Between::new(setting, c)).collect(),
+            heights: setting.care.heights.iter().map(|h| HeightsOfPair::new(setting, h)).collect(),
+            tolerances: Tolerances::new(setting),
         }
     }
 }

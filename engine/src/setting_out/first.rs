@@ -229,7 +229,9 @@ fn reference_height(wish: &Wish, ears: Ears, fit: &Fit) -> Result<f64, Impossibl
     let height_m = match wish.level {
         Level::Seated => ears.seated_m,
         Level::Standing => standing_m?,
-        Level::HalfWay => f64::midpoint(ears.seated_m, standing_m?),
+        Level::Between { seated_share } => {
+            seated_share * ears.seated_m + (1.0 - seated_share) * standing_m?
+        }
     };
     let (least_m, most_m) = (fit.clearance.below_m, fit.room.height_m - fit.clearance.above_m);
     if height_m < least_m || most_m < height_m {

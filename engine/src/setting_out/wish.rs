@@ -34,14 +34,18 @@ pub struct Wish {
 }
 
 /// Whose ears the reference points are level with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Level {
     /// The seated ones.
     Seated,
     /// The standing ones.
     Standing,
-    /// Half-way between: the mean of both heights (common practice, no source).
-    HalfWay,
+    /// Between both: the mean of the two heights, each counted by the time spent at it. At equal
+    /// shares that is half-way (common practice, no source).
+    Between {
+        /// Share of the time spent seated, 0 to 1.
+        seated_share: f64,
+    },
 }
 
 /// Heights of ears above the floor, metres.
