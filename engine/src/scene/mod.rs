@@ -16,6 +16,7 @@ mod state;
 mod syntax;
 mod upright_box;
 mod validate;
+mod wishes;
 mod wording;
 
 pub use attachments::{Attachments, NoAttachments};
@@ -28,4 +29,5 @@ pub use model::{
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
 pub use upright_box::UprightBox;
+pub use wishes::{Absorber, KeepClear, KeepOut};
 pub use wording::{list as list_names, nearest as nearest_name};

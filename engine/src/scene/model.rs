@@ -1,5 +1,6 @@
 //! The validated scene. Only validation makes one; nothing downstream checks it again.
 
+use super::wishes::{Absorber, KeepClear, KeepOut};
 use crate::air::Air;
 use crate::directivity::Directivity;
 use crate::material::{Material, ReflectionLaw};
@@ -22,6 +23,9 @@ pub struct Scene {
     pub(super) screens: Vec<Screen>,
     pub(super) furniture: Vec<Furniture>,
     pub(super) variants: Vec<Variant>,
+    pub(super) keep_outs: Vec<KeepOut>,
+    pub(super) keep_clears: Vec<KeepClear>,
+    pub(super) absorbers: Vec<Absorber>,
     pub(super) model: Model,
 }
 

@@ -33,6 +33,7 @@ impl Scene {
             page.line("name", &quote(&variant.name));
             page.line("with", &array(variant.with.iter().map(|name| quote(name))));
         }
+        self.print_wishes(&mut page);
         page.section("[model]");
         page.line(
             "reflection",
@@ -143,6 +144,36 @@ impl Scene {
             page.line("size", &point(piece.size));
             page.line("turn_deg", &number(piece.turn_deg));
             page.line("material", &quote(self.material_name(piece.material)));
+        }
+    }
+
+    fn print_wishes(&self, page: &mut Page) {
+        for keep_out in &self.keep_outs {
+            page.section("[[keep_out]]");
+            page.line("name", &quote(&keep_out.name));
+            page.line("corner", &array(keep_out.corner_m.map(metres)));
+            page.line("size", &array(keep_out.size_m.map(metres)));
+        }
+        for keep_clear in &self.keep_clears {
+            page.section("[[keep_clear]]");
+            page.line("name", &quote(&keep_clear.name));
+            page.line("on", &quote(keep_clear.on.name()));
+            page.line("centre", &array(keep_clear.centre_m.map(metres)));
+            page.line("size", &array(keep_clear.size_m.map(metres)));
+        }
+        for absorber in &self.absorbers {
+            page.section("[[absorber]]");
+            page.line("name", &quote(&absorber.name));
+            page.line("size", &array(absorber.size_m.map(metres)));
+            page.line("material", &quote(self.material_name(absorber.material)));
+            page.optional_number("cost", absorber.cost);
+            page.line("count", &absorber.count.to_string());
+            page.optional_number("weight_kg", absorber.weight_kg);
+            page.line("on", &array(absorber.on.iter().map(|surface| quote(surface.name()))));
+            page.line("may_turn", &absorber.may_turn.to_string());
+            if let Some(hang_m) = absorber.hang_m {
+                page.line("hang", &metres(hang_m));
+            }
         }
     }
 

@@ -12,6 +12,7 @@ mod read;
 mod spanned;
 mod speaker;
 mod value;
+mod wishes;
 
 pub(super) use material::{RawBuild, RawImpedance, RawMaterial, RawPerBand};
 pub(super) use porous::{RawLayer, RawLayerKind, RawPorous};
@@ -38,6 +39,9 @@ pub(super) struct RawScene {
     pub(super) screens: Vec<RawScreen>,
     pub(super) furniture: Vec<RawFurniture>,
     pub(super) variants: Vec<RawVariant>,
+    pub(super) keep_outs: Vec<RawKeepOut>,
+    pub(super) keep_clears: Vec<RawKeepClear>,
+    pub(super) absorbers: Vec<RawAbsorber>,
     pub(super) model: RawModel,
 }
 
@@ -106,6 +110,37 @@ pub(super) struct RawFurniture {
 pub(super) struct RawVariant {
     pub(super) name: Option<Spanned<String>>,
     pub(super) with: Option<Vec<Spanned<String>>>,
+}
+
+/// `[[keep_out]]`.
+#[derive(Debug)]
+pub(super) struct RawKeepOut {
+    pub(super) name: Option<Spanned<String>>,
+    pub(super) corner: Option<Spanned<[Spanned<f64>; 2]>>,
+    pub(super) size: Option<Spanned<[Spanned<f64>; 2]>>,
+}
+
+/// `[[keep_clear]]`.
+#[derive(Debug)]
+pub(super) struct RawKeepClear {
+    pub(super) name: Option<Spanned<String>>,
+    pub(super) on: Option<Spanned<Surface>>,
+    pub(super) centre: Option<Spanned<[Spanned<f64>; 2]>>,
+    pub(super) size: Option<Spanned<[Spanned<f64>; 2]>>,
+}
+
+/// `[[absorber]]`.
+#[derive(Debug)]
+pub(super) struct RawAbsorber {
+    pub(super) name: Option<Spanned<String>>,
+    pub(super) size: Option<Spanned<[Spanned<f64>; 2]>>,
+    pub(super) material: Option<Spanned<String>>,
+    pub(super) cost: Option<Spanned<f64>>,
+    pub(super) count: Option<Spanned<f64>>,
+    pub(super) weight_kg: Option<Spanned<f64>>,
+    pub(super) on: Option<Spanned<Vec<Surface>>>,
+    pub(super) may_turn: Option<Spanned<bool>>,
+    pub(super) hang: Option<Spanned<f64>>,
 }
 
 /// `[model]`.

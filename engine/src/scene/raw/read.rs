@@ -5,6 +5,7 @@ use super::items::{furniture, listener, panel, screen, variant};
 use super::material::material;
 use super::speaker::speaker;
 use super::value::{TomlValue, kind};
+use super::wishes::{absorber, keep_clear, keep_out};
 use super::{RawAir, RawModel, RawRoom, RawScene};
 use crate::material::ReflectionLaw;
 use crate::scene::model::{Surface, Units};
@@ -25,6 +26,9 @@ const KEYS: &[&str] = &[
     "screen",
     "furniture",
     "variant",
+    "keep_out",
+    "keep_clear",
+    "absorber",
     "model",
 ];
 
@@ -45,6 +49,9 @@ pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> Raw
         screens: tables(&fields, "screen", screen),
         furniture: tables(&fields, "furniture", furniture),
         variants: tables(&fields, "variant", variant),
+        keep_outs: tables(&fields, "keep_out", keep_out),
+        keep_clears: tables(&fields, "keep_clear", keep_clear),
+        absorbers: tables(&fields, "absorber", absorber),
         model: model(&fields),
     }
 }

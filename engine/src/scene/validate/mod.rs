@@ -27,6 +27,7 @@ mod setting;
 mod solid;
 mod speakers;
 mod variants;
+mod wishes;
 
 use super::attachments::Attachments;
 use super::model::{Model, Scene};
@@ -63,6 +64,9 @@ pub(super) fn validate(
     let screens = screens::screens(&setting, &mut materials);
     let furniture = furniture::furniture(&setting, &mut materials);
     let variants = variants::variants(&setting);
+    let keep_outs = wishes::keep_outs(&setting);
+    let keep_clears = wishes::keep_clears(&setting);
+    let absorbers = wishes::absorbers(&setting, &mut materials);
     pairs::check(raw, problems);
     same_place::check(&setting, &speakers, &listeners);
     solid::check(&setting, &speakers, &listeners, &furniture);
@@ -83,6 +87,9 @@ pub(super) fn validate(
         screens: all(screens)?,
         furniture: all(furniture)?,
         variants: all(variants)?,
+        keep_outs: all(keep_outs)?,
+        keep_clears: all(keep_clears)?,
+        absorbers: all(absorbers)?,
         model: model(&raw.model),
     };
     if !problems.any_error() {

@@ -12,6 +12,9 @@ pub(super) fn check(raw: &RawScene, problems: &Problems) {
     once("material", raw.materials.iter().map(|item| item.name.as_ref()), problems);
     once("speaker", raw.speakers.iter().map(|item| item.name.as_ref()), problems);
     once("listener", raw.listeners.iter().map(|item| item.name.as_ref()), problems);
+    once("keep-out", raw.keep_outs.iter().map(|item| item.name.as_ref()), problems);
+    once("keep-clear", raw.keep_clears.iter().map(|item| item.name.as_ref()), problems);
+    once("absorber", raw.absorbers.iter().map(|item| item.name.as_ref()), problems);
     once("variant", raw.variants.iter().map(|item| item.name.as_ref()), problems);
     // A reflection names what it hit, so panels, screens and furniture share their names.
     let items = items(raw);

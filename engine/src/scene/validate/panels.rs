@@ -33,7 +33,7 @@ fn panel(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawPanel) -
     let centre_m = raw.centre.as_ref().map(|centre| [centre.value[0].value, centre.value[1].value]);
     let within = match (raw.on.as_ref(), centre_m, size_m) {
         (Some(on), Some(centre), Some(size)) => {
-            within_edges(setting, &what, raw, on.value, centre, size)
+            within_edges(setting, &what, raw.centre.as_ref(), on.value, centre, size)
         }
         _ => true,
     };
@@ -49,15 +49,16 @@ fn panel(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawPanel) -
     within.then_some(panel)
 }
 
-fn within_edges(
+/// Whether a rectangle whose centre is written there lies on its surface; if not, says so.
+pub(super) fn within_edges(
     setting: &Setting<'_>,
     what: &str,
-    raw: &RawPanel,
+    written: Option<&Spanned<[Spanned<f64>; 2]>>,
     on: Surface,
     centre_m: [f64; 2],
     size_m: [f64; 2],
 ) -> bool {
-    let (Some(room), Some(written)) = (setting.room, raw.centre.as_ref()) else { return true };
+    let (Some(room), Some(written)) = (setting.room, written) else { return true };
     let mut within = true;
     for (axis, (coordinate, (centre, size))) in
         written.value.iter().zip(centre_m.into_iter().zip(size_m)).enumerate()
@@ -72,7 +73,7 @@ fn within_edges(
             let edge = edge_words(on, axis, far);
             let help = if length < size {
                 format!(
-                    "the {} is {} that way: make the panel smaller",
+                    "the {} is {} that way: make it smaller",
                     surface_words(on),
                     setting.show(length)
                 )
