@@ -138,7 +138,7 @@ fn a_hard_wall_pushes_the_pair_away() {
             let level = 20.0 * (direct / mirrored).log10();
             if is_early { (level + 10.0).max(0.0) } else { 0.0 }
         };
-        (side(-0.5) + side(0.5)) / 2.0
+        f64::midpoint(side(-0.5), side(0.5))
     };
     let found = search(&scene, &plan).unwrap();
     let best = &found.best[0];

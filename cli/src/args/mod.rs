@@ -6,6 +6,7 @@ mod decay;
 mod destination;
 mod lengths;
 mod listing;
+mod place;
 mod rays;
 mod start;
 mod tape;
@@ -17,7 +18,8 @@ pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
-pub(crate) use listing::Listing;
+pub(crate) use listing::{Listing, limit};
+pub(crate) use place::Place;
 pub(crate) use rays::Rays;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
@@ -56,6 +58,7 @@ Examples:
   earline tape scenes/attic.toml      where to put the tape: the setting-out sheet
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
+  earline place scenes/attic.toml     where to sit and where to put the speakers
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -121,6 +124,13 @@ pub(crate) enum Command {
     /// quieter and in which bands; how well panels cover where they would work; left against
     /// right; cost. With curves, plans and all six surfaces side by side.
     Compare(Compare),
+    /// Search for a better seat and better places for the speakers.
+    ///
+    /// Many layouts of a pair and a seat around the present one, each of them traced: early
+    /// reflections over the limit, left against right, unevenness of the bass from the nearest
+    /// boundaries, and the way from where the trade begins. The best that really differ come out as
+    /// scene files, with what they gain and what they lose, and a map of the floor.
+    Place(Place),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod materials;
+mod place;
 mod shell;
 mod start;
 mod tape;
@@ -30,6 +31,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Check(args) => check::run(args, cli.quiet),
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),
+        Command::Place(args) => place::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

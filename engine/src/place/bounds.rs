@@ -79,7 +79,7 @@ impl Bounds {
             Range { low_m: layout.base_m / 1.5, high_m: layout.base_m * 4.0 / 3.0 },
             Range { low_m: 0.5 * layout.front_m, high_m: 1.5 * layout.front_m },
             up.unwrap_or(Range::held(layout.up_m)),
-            within(0.0, 0.3, layout.converge_m),
+            converge(layout.converge_m),
             Range::held(layout.axis_m),
         ])
     }
@@ -132,6 +132,13 @@ impl Bounds {
         };
         free.iter().map(share).collect()
     }
+}
+
+/// From the ears to 0.3 m behind them, and as far as the axes cross now where that is not far off: a
+/// pair that is aimed at another seat begins anew.
+fn converge(now_m: f64) -> Range {
+    let now_m = if (-0.3..=0.6).contains(&now_m) { now_m } else { 0.0 };
+    Range { low_m: now_m.min(0.0), high_m: now_m.max(0.3) }
 }
 
 /// Where the trade begins: the seat at 38 % of the length (common practice).

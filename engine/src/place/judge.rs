@@ -54,16 +54,18 @@ impl Judge<'_> {
     /// wall, and ears not before the speakers.
     fn within_bounds(&self, layout: &Layout) -> Result<(), String> {
         let room = self.scene.room();
-        let front = Range { low_m: 0.0, high_m: room.length_m };
-        if !front.holds(layout.front_m) {
-            return Err(
-                "the triangle does not fit: its speakers would be in the front wall".to_owned()
-            );
-        }
         let half_m = 0.5 * layout.base_m;
         let between_walls = Range { low_m: half_m, high_m: room.width_m - half_m };
         if !between_walls.holds(layout.axis_m) {
             return Err("the triangle does not fit: it is wider than the room".to_owned());
+        }
+        if room.length_m < layout.seat_m {
+            return Err("the seat would be behind the back wall".to_owned());
+        }
+        if layout.front_m < 0.0 {
+            return Err(
+                "the triangle does not fit: its speakers would be in the front wall".to_owned()
+            );
         }
         if layout.seat_m <= layout.front_m {
             return Err("the ears would be before the speakers".to_owned());

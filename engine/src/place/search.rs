@@ -49,7 +49,7 @@ const FIRST_STEP: f64 = 0.1;
 /// What a simplex is told of a layout that cannot be, decibels: far worse than any that can.
 const CANNOT_BE_DB: f64 = 1e6;
 /// Layouts of which some length differs by this or more are really different, metres.
-const DIFFERENT_M: f64 = 0.15;
+const DIFFERENT_M: f64 = 0.25;
 
 /// Searches. `go_on` is asked now and then; `progress` is told how many more layouts were tried, from
 /// any thread.
