@@ -55,7 +55,8 @@ fn a_solid_cabinet_survives_printing() {
 #[test]
 fn wishes_survive_printing() {
     let text = format!(
-        "{}[[keep_out]]\nname = \"door swing\"\ncorner = [\"2 m\", 0]\nsize = [0.9, \"90 cm\"]\n\
+        "{}[[speaker]]\nname = \"s\"\nat = [0.6, 0.9, 1.2]\ndirectivity = {{ kind = \"omni\" }}\n\
+         [[keep_out]]\nname = \"door swing\"\ncorner = [\"2 m\", 0]\nsize = [0.9, \"90 cm\"]\n\
          [[keep_clear]]\nname = \"window\"\non = \"left\"\ncentre = [1.5, 1.4]\nsize = [1, 1]\n\
          [[absorber]]\nname = \"board\"\nsize = [0.6, 1.2]\nmaterial = \"painted brick\"\n\
          [[absorber]]\nname = \"cloud\"\nsize = [1.2, 0.8]\nmaterial = \"painted brick\"\ncost = 80\n\
