@@ -14,6 +14,14 @@ const SIZE: [f64; 3] = [5.8, 4.1, 2.6];
 /// A pair of even speakers in a room of which the named surfaces reflect everything, no air
 /// attenuation; more of a scene may follow.
 fn scene(size: [f64; 3], hard: &[&str], more: &str) -> Scene {
+    parsed(&scene_text(size, hard, more))
+}
+
+fn parsed(text: &str) -> Scene {
+    Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
+}
+
+fn scene_text(size: [f64; 3], hard: &[&str], more: &str) -> String {
     let surfaces = ["front", "back", "left", "right", "floor", "ceiling"].map(|surface| {
         format!("{surface} = \"{}\"\n", if hard.contains(&surface) { "hard" } else { "open" })
     });
@@ -28,7 +36,7 @@ fn scene(size: [f64; 3], hard: &[&str], more: &str) -> Scene {
             middle + part * base
         )
     });
-    let text = format!(
+    format!(
         "[room]\nlength = {length:?}\nwidth = {width:?}\nheight = {height:?}\n[air]\nabsorption = false\n\
          [surfaces]\n{}[[material]]\nname = \"hard\"\nabsorption = 0.0\n\
          [[material]]\nname = \"open\"\nabsorption = 1.0\n{}\
@@ -36,8 +44,7 @@ fn scene(size: [f64; 3], hard: &[&str], more: &str) -> Scene {
          [model]\nreflection = \"constant\"\n",
         surfaces.concat(),
         speakers.concat(),
-    );
-    Scene::parse(&text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
+    )
 }
 
 const NOTHING: Weights = Weights { early: 0.0, sides: 0.0, bass: 0.0, start: 0.0 };
@@ -71,11 +78,12 @@ fn a_layout_goes_in_and_out_of_a_scene() {
     assert!(layout.triangle_error_m().abs() < 1e-9 && layout.converge_m.abs() < 1e-9);
     let again = layout.in_scene(&scene, &NoAttachments, &plan).unwrap();
     for (before, after) in scene.speakers().iter().zip(again.speakers()) {
-        assert!(before.at.distance(after.at) < 1e-9 && before.axis.distance(after.axis) < 1e-9);
+        // Files hold a thousandth of a millimetre.
+        assert!(before.at.distance(after.at) < 2e-6 && before.axis.distance(after.axis) < 2e-6);
     }
     let read = Layout::of(&again, [0, 1], 0).unwrap();
     for parameter in PARAMETERS {
-        assert!((read.get(parameter) - layout.get(parameter)).abs() < 1e-9);
+        assert!((read.get(parameter) - layout.get(parameter)).abs() < 2e-6);
     }
 }
 
@@ -178,7 +186,15 @@ fn a_comb_is_as_uneven_as_its_formula() {
     let exact = mean(&|p| (p[1] - y - slope * (p[0] - x)).powi(2)).sqrt();
     let bass = start.objective.bass_db();
     assert!((bass / exact - 1.0).abs() < 0.1, "{bass} {exact}");
-    assert!(found.best[0].objective.bass_db() <= bass, "the start is among those tried");
+    // The start is among those tried; to whole millimetres it differs by next to nothing.
+    assert!(found.best[0].objective.bass_db() <= bass + 0.02);
+    // Its deepest dip is where the mirror image is half a wave late: c/(2Δ), odd multiples of it
+    // farther up, and 1 − d/d′ of the direct sound is left.
+    let dip = start.objective.seats[0].dip.unwrap();
+    let nulls = (0..).map(|n| f64::from(2 * n + 1) * c / (2.0 * (mirrored - direct)));
+    let null = nulls.take_while(|hz| *hz < 300.0).find(|hz| (hz / dip.hz - 1.0).abs() < 0.01);
+    assert!(null.is_some(), "{dip:?}");
+    assert!((dip.level_db - 20.0 * (1.0 - direct / mirrored).log10()).abs() < 0.1, "{dip:?}");
 }
 
 #[test]
@@ -204,6 +220,89 @@ fn what_is_stopped_keeps_its_best() {
     let found = place(&scene, &NoAttachments, &plan, &go_on, &|_| {}).unwrap();
     assert!(found.is_cut_short && !found.best.is_empty());
     assert!(found.traced < 100, "{}", found.traced);
+}
+
+/// Stopped before the first layout: there is nothing to give, and no bound is to blame.
+#[test]
+fn what_is_stopped_at_once_has_nothing() {
+    let scene = scene(SIZE, &["left"], "");
+    let mut plan = plan(&scene, Weights::default());
+    // The layout the scene has is not one of those searched.
+    plan.bounds.set(Parameter::Seat, Range { low_m: 2.6, high_m: 2.8 });
+    let wrong = place(&scene, &NoAttachments, &plan, &|| false, &|_| {}).unwrap_err();
+    assert_eq!(wrong, Impossible::Stopped);
+}
+
+/// What is given can be marked with a tape, and says where a bound held it.
+#[test]
+fn layouts_have_whole_millimetres() {
+    let scene = scene(SIZE, &["left", "right", "floor"], "");
+    let plan = plan(&scene, Weights::default());
+    let found = search(&scene, &plan).unwrap();
+    assert_eq!(found.slips_db.len(), found.best.len());
+    assert!(found.slips_db.iter().all(|slip_db| (0.0..20.0).contains(slip_db)));
+    for one in &found.best {
+        let Layout { seat_m, base_m, front_m, converge_m, .. } = one.layout;
+        for metres in [seat_m, base_m / 2.0, front_m, converge_m] {
+            assert!((metres * 1e3 - (metres * 1e3).round()).abs() < 1e-6, "{:?}", one.layout);
+        }
+        for at_end in plan.bounds.at_ends(&one.layout, true) {
+            let Range { low_m, high_m } = plan.bounds.get(at_end);
+            let metres = one.layout.get(at_end);
+            assert!((metres - low_m).min(high_m - metres) < 0.002);
+        }
+    }
+    // Nothing but the tie-break: free of every bound.
+    let weights = Weights { start: 1.0, ..NOTHING };
+    let best = search(&scene, &PlacePlan { weights, ..plan.clone() }).unwrap().best[0].clone();
+    assert!(!plan.bounds.at_ends(&best.layout, true).contains(&Parameter::Seat));
+}
+
+/// What there is now is judged as it stands, also where it is not symmetric.
+#[test]
+fn the_start_is_judged_as_it_stands() {
+    let skew = scene_text(SIZE, &["left"], "").replace(
+        "[[listener]]\nname = \"seat\"\nat = [2.32, 2.05,",
+        "[[listener]]\nname = \"seat\"\nat = [2.32, 2.15,",
+    );
+    let skew = parsed(&skew);
+    let layout = Layout::of(&skew, [0, 1], 0).unwrap();
+    assert!((layout.off_m(&skew, [0, 1], 0).unwrap() - 0.1).abs() < 1e-9);
+    let start = search(&skew, &plan(&skew, Weights::default())).unwrap().start.unwrap();
+    // The way from left and from right differ, by Pythagoras: 1 dB for 50 µs.
+    let [left, right] = [0, 1].map(|i| skew.speakers()[i].at.distance(skew.listeners()[0].at));
+    let delay_db = (left - right).abs() / skew.air().speed_of_sound_m_s() / 50e-6;
+    assert!(delay_db < start.objective.sides_db(), "{delay_db} {:?}", start.objective);
+}
+
+/// A cabinet stays clear of a keep-out however narrow, of other cabinets and of walls.
+#[test]
+fn cabinets_need_their_room() {
+    let cabinets = |more: &str| {
+        let two_way = "directivity = { kind = \"two-way\", woofer = 0.165, tweeter = 0.025, spacing = 0.17, \
+                       crossover_hz = 2200, cabinet = [0.34, 0.22, 0.27] }";
+        parsed(&scene_text(SIZE, &[], more).replace("directivity = { kind = \"omni\" }", two_way))
+    };
+    let free = cabinets("");
+    let layout = Layout::of(&free, [0, 1], 0).unwrap();
+    let refusal = |scene: &Scene, layout: &Layout| {
+        layout.in_scene(scene, &NoAttachments, &plan(scene, NOTHING)).err().unwrap_or_default()
+    };
+    assert_eq!(refusal(&free, &layout), "");
+    // A centimetre wide, behind the left reference point and off every corner of the cabinet.
+    let left = free.speakers()[0].at;
+    let slot = cabinets(&format!(
+        "[[keep_out]]\nname = \"slot\"\ncorner = [{:?}, {:?}]\nsize = [0.01, 0.01]\n",
+        left.x - 0.1,
+        left.y - 0.03
+    ));
+    assert!(refusal(&slot, &layout).contains("stand in `slot`"));
+    // Two cabinets of 22 cm do not go in a base of 15 cm.
+    let narrow = Layout { base_m: 0.15, ..layout };
+    assert!(refusal(&free, &narrow).contains("would stand in"), "{}", refusal(&free, &narrow));
+    // 27 cm deep: not 10 cm from the wall.
+    let near = Layout { front_m: 0.1, ..layout };
+    assert!(refusal(&free, &near).contains("wall"), "{}", refusal(&free, &near));
 }
 
 #[test]
@@ -282,7 +381,7 @@ proptest! {
                 let range = plan.bounds.get(parameter);
                 prop_assert!(range.holds(one.layout.get(parameter)));
             }
-            prop_assert!(one.layout.triangle_error_m().abs() < 1e-9);
+            prop_assert!(one.layout.triangle_error_m().abs() < 1e-3);
         }
     }
 }

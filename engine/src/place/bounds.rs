@@ -31,6 +31,9 @@ pub enum Impossible {
         /// Why the first of them cannot be.
         why: String,
     },
+    /// Stopped before one layout was found.
+    #[error("stopped before one layout was found")]
+    Stopped,
     /// Every parameter is held.
     #[error("every length is held, so there is only one layout and nothing to search")]
     NothingFree,
@@ -50,6 +53,14 @@ impl Range {
     /// The length at a share of the way from the least to the most, 0 to 1.
     pub fn at(&self, share: f64) -> f64 {
         self.low_m + share * (self.high_m - self.low_m)
+    }
+
+    /// The nearest multiple of a step that is within; the length itself where there is none.
+    pub(super) fn to_step(self, metres: f64, steps_in_a_metre: f64) -> f64 {
+        let steps = metres * steps_in_a_metre;
+        let near =
+            [steps.round(), steps.floor(), steps.ceil()].map(|count| count / steps_in_a_metre);
+        near.into_iter().find(|near| self.holds(*near)).unwrap_or(metres)
     }
 
     /// Whether a length is within, to rounding.
@@ -122,6 +133,16 @@ impl Bounds {
             layout.close_triangle();
         }
         layout
+    }
+
+    /// The free parameters of which a layout has the least or the most that is allowed, to 2 mm: there
+    /// a wider range may hold a better one.
+    pub fn at_ends(&self, layout: &Layout, equilateral: bool) -> Vec<Parameter> {
+        let is_at_end = |parameter: &Parameter| {
+            let (Range { low_m, high_m }, at_m) = (self.get(*parameter), layout.get(*parameter));
+            at_m - low_m < 0.002 || high_m - at_m < 0.002
+        };
+        self.free(equilateral).into_iter().filter(is_at_end).collect()
     }
 
     /// The shares of the free ranges at which a layout lies, held within 0 to 1.

@@ -26,7 +26,19 @@ impl Judge<'_> {
     pub(super) fn judge(&self, layout: &Layout) -> Result<Objective, String> {
         let Self { scene, attachments, plan } = *self;
         self.within_bounds(layout)?;
-        let moved = layout.in_scene(scene, attachments, plan)?;
+        self.worth(&layout.in_scene(scene, attachments, plan)?, layout)
+    }
+
+    /// What the scene is worth as it stands, which has about this layout.
+    ///
+    /// # Errors
+    /// Why that cannot be told.
+    pub(super) fn as_it_stands(&self, layout: &Layout) -> Result<Objective, String> {
+        self.worth(self.scene, layout)
+    }
+
+    fn worth(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
+        let Self { scene, plan, .. } = *self;
         let state = moved.state(plan.variant).ok_or("the scene has no such state")?;
         let wanted = Plan {
             speakers: plan.pair.to_vec(),
@@ -35,14 +47,14 @@ impl Judge<'_> {
             window_s: WINDOW_S,
             curve_s: 0.0,
         };
-        let lists = list(&moved, &state, &wanted).map_err(|wrong| wrong.to_string())?;
+        let lists = list(moved, &state, &wanted).map_err(|wrong| wrong.to_string())?;
         if let Some(hidden) = lists.iter().find(|one| one.direct.shadowed) {
             let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
             let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));
             let listener = name(scene.listeners().get(hidden.listener).map(|l| l.name.as_str()));
             return Err(format!("something stands between `{speaker}` and `{listener}`"));
         }
-        let objective = Objective::of(&moved, layout, plan, &lists);
+        let objective = Objective::of(moved, layout, plan, &lists);
         if objective.sum_db.is_finite() {
             Ok(objective)
         } else {

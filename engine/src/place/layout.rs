@@ -1,9 +1,10 @@
 //! A layout as six numbers, taken from a scene and put into one.
 
 use super::PlacePlan;
+use super::clear::in_the_way;
 use crate::scene::{Aim, Attachments, Scene, Severity};
 use crate::setting_out::triangle_depth_m;
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 
 /// A pair of speakers and a seat, symmetric about a line down the room. All in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -112,6 +113,20 @@ impl Layout {
         deep_m.hypot(0.5 * self.base_m) - self.base_m
     }
 
+    /// How far the farthest of pair and seat stands from where the layout has it, metres: nothing for
+    /// a scene that is symmetric about the pair's own line.
+    pub fn off_m(&self, scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<f64> {
+        let place = |x: f64, side: f64, z: f64| DVec3::new(x, self.axis_m + side * self.base_m, z);
+        let [left, right] = [scene.speakers().get(left)?.at, scene.speakers().get(right)?.at];
+        let seat = scene.listeners().get(seat)?.at;
+        let off = [
+            left.distance(place(self.front_m, -0.5, self.up_m)),
+            right.distance(place(self.front_m, 0.5, self.up_m)),
+            seat.distance(place(self.seat_m, 0.0, seat.z)),
+        ];
+        Some(off.into_iter().fold(0.0, f64::max))
+    }
+
     /// The scene with this layout in it, read again with every rule.
     ///
     /// # Errors
@@ -129,20 +144,21 @@ impl Layout {
         let listeners = draft.listeners_mut();
         for &index in &plan.listeners {
             if let Some(listener) = listeners.get_mut(index) {
-                listener.at += shift;
-                listener.faces = listener.faces.map(|point| point + shift);
+                listener.at = written(listener.at + shift);
+                listener.faces = listener.faces.map(|point| written(point + shift));
             }
         }
         for &index in &plan.along {
             if let Some(piece) = draft.furniture_mut().get_mut(index) {
-                piece.corner += shift;
+                piece.corner = written(piece.corner + shift);
             }
         }
         let cross = DVec3::new(self.seat_m + self.converge_m, self.axis_m, self.up_m);
         for (index, side) in plan.pair.into_iter().zip([-0.5, 0.5]) {
             let Some(speaker) = draft.speakers_mut().get_mut(index) else { continue };
-            speaker.at = DVec3::new(self.front_m, self.axis_m + side * self.base_m, self.up_m);
-            speaker.aim = Aim::Point(cross);
+            let at = DVec3::new(self.front_m, self.axis_m + side * self.base_m, self.up_m);
+            speaker.at = written(at);
+            speaker.aim = Aim::Point(written(cross));
         }
         let parsed = draft.read(attachments).map_err(|problems| {
             let error = problems.into_iter().find(|problem| problem.severity == Severity::Error);
@@ -154,71 +170,11 @@ impl Layout {
         {
             return Err(found.message);
         }
-        keep_out(&parsed.scene, plan).map_or(Ok(parsed.scene), Err)
+        in_the_way(&parsed.scene, plan).map_or(Ok(parsed.scene), Err)
     }
 }
 
-/// Furniture lower than this may be sat on, metres: a sofa, a chair.
-const SEAT_TOP_M: f64 = 0.55;
-
-/// What stands in the way of people and cabinets: keep-outs and furniture.
-fn keep_out(scene: &Scene, plan: &PlacePlan<'_>) -> Option<String> {
-    in_furniture(scene, plan).or_else(|| in_keep_out(scene, plan))
-}
-
-fn in_furniture(scene: &Scene, plan: &PlacePlan<'_>) -> Option<String> {
-    for piece in scene.state(plan.variant)?.furniture {
-        let block = piece.upright_box();
-        let is_high = SEAT_TOP_M < block.middle.z + block.half.z;
-        for &index in plan.listeners.iter().filter(|_| is_high) {
-            let listener = scene.listeners().get(index)?;
-            // Someone takes the room from the floor up to the head, wherever the piece has its top.
-            if 0.0 < block.depth_m(listener.at.with_z(block.middle.z)) {
-                return Some(format!("`{}` would sit in `{}`", listener.name, piece.name));
-            }
-        }
-        for index in plan.pair {
-            let speaker = scene.speakers().get(index)?;
-            let overlap = speaker.cabinet_box().map(|cabinet| cabinet.overlap_m(&block));
-            if overlap.is_some_and(|overlap_m| 0.001 < overlap_m) {
-                return Some(format!("`{}` would stand in `{}`", speaker.name, piece.name));
-            }
-        }
-    }
-    None
-}
-
-fn in_keep_out(scene: &Scene, plan: &PlacePlan<'_>) -> Option<String> {
-    for &index in &plan.listeners {
-        let listener = scene.listeners().get(index)?;
-        let place = [listener.at.x, listener.at.y];
-        if let Some(found) = scene.keep_outs().iter().find(|keep| keep.holds(place)) {
-            return Some(format!("`{}` would sit in `{}`", listener.name, found.name));
-        }
-    }
-    for index in plan.pair {
-        let speaker = scene.speakers().get(index)?;
-        for corner in footprint(speaker) {
-            let held = scene.keep_outs().iter().find(|keep| keep.holds(corner.to_array()));
-            if let Some(found) = held {
-                return Some(format!("`{}` would stand in `{}`", speaker.name, found.name));
-            }
-        }
-    }
-    None
-}
-
-/// Corners, edges and middle of a cabinet on the floor, close enough together that no keep-out of a
-/// hand's breadth slips between; where nothing is known of the cabinet, its reference point.
-fn footprint(speaker: &crate::scene::Speaker) -> Vec<DVec2> {
-    let at = DVec2::new(speaker.at.x, speaker.at.y);
-    let Some(cabinet) = speaker.cabinet() else { return vec![at] };
-    let facing = DVec2::new(speaker.axis.x, speaker.axis.y).normalize_or(DVec2::X);
-    let aside = facing.perp();
-    let steps = |i: u32| f64::from(i) / 4.0;
-    let point = |i: u32| {
-        let (back, across) = (steps(i / 5), steps(i % 5) - 0.5);
-        at - facing * cabinet.depth_m * back + aside * cabinet.width_m * across
-    };
-    (0..25).map(point).collect()
+/// A place as a file has it: to a thousandth of a millimetre, so that its text is short.
+fn written(place: DVec3) -> DVec3 {
+    (place * 1e6).round() / 1e6
 }

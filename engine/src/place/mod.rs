@@ -2,24 +2,29 @@
 //!
 //! A [`Layout`] is six numbers: seat, base, speakers' distance from the front wall, height, where the
 //! axes cross, and the line the pair is symmetric about. [`place`] samples the space evenly, goes on
-//! from the best with a simplex, and keeps those that are really different. Every layout is a draft of
+//! from the best with a simplex, and keeps those that are really different, to whole millimetres. Every layout is a draft of
 //! the scene read again, so none of them breaks a rule of a scene file; what it is worth is an
 //! [`Objective`] of terms in decibels, each shown.
 
+mod bass;
 mod bounds;
+mod clear;
 mod judge;
 mod layout;
 mod map;
 mod objective;
 mod search;
+mod settle;
 
+pub use bass::{BASS_HZ, DIP_HZ, Dip};
 pub use bounds::{Bounds, Impossible, Range};
 pub use layout::{Layout, PARAMETERS, Parameter};
 pub use map::{Map, map};
 pub use objective::{
-    BASS_HZ, DELAY_S, Objective, SEAT_STEP_M, SeatTerms, Strongest, TRIANGLE_STEP_M, Weights,
+    DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, Strongest, TRIANGLE_STEP_M, Weights,
 };
 pub use search::{Found, Judged, place};
+pub use settle::SLIP_M;
 
 use crate::criteria::EarlyLimit;
 

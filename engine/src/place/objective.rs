@@ -1,15 +1,15 @@
 //! What a layout is worth: a few terms, each in decibels.
 
 use super::PlacePlan;
+use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
-use crate::bands::{FrequencyGrid, energy_db};
+use crate::bands::energy_db;
 use crate::criteria::{EarlyLimit, is_within};
 use crate::image_sources::Bounce;
 use crate::scene::Scene;
 use crate::trace::PairList;
-use num_complex::Complex64;
-use std::f64::consts::TAU;
+use std::f64::consts::PI;
 
 /// How much each term counts; all at least 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,16 +37,20 @@ pub struct SeatTerms {
     /// Index of the listener in the scene.
     pub listener: usize,
     /// Early reflections over the limit: the root of the sum of squares of the decibels that
-    /// reflections within the limit's time are over it; mean of both speakers.
+    /// reflections within the limit's time are over it; mean of both speakers. Reflections that come
+    /// up to [`FADE`] later still count in part, so that a layout gains nothing by one that comes just
+    /// after the limit's time.
     pub early_db: f64,
     /// Left against right: the difference of direct sound and of the reflections within the limit's
     /// time, over 1–8 kHz, and one decibel for every [`DELAY_S`] that one comes earlier.
     pub sides_db: f64,
-    /// Unevenness of the bass: standard deviation over [`BASS_HZ`] of the level of both speakers
+    /// Unevenness of the bass: standard deviation over [`super::BASS_HZ`] of the level of both speakers
     /// together, from direct sound and reflections with their phases, about its straight line over
     /// log frequency. It holds what the nearest boundaries do, dips and all; it does not hold the
     /// room's resonances, for which a wave solution is needed.
     pub bass_db: f64,
+    /// The deepest dip from the nearest boundaries; told, not weighed: [`SeatTerms::bass_db`] has it.
+    pub dip: Option<Dip>,
     /// The strongest early reflection.
     pub strongest: Option<Strongest>,
 }
@@ -76,11 +80,11 @@ pub struct Objective {
     pub sum_db: f64,
 }
 
-/// The range of [`SeatTerms::bass_db`], hertz: from where small rooms have sound at all to where single
-/// boundaries stop to matter.
-pub const BASS_HZ: [f64; 2] = [45.0, 350.0];
 /// A delay between left and right that weighs one decibel, seconds.
 pub const DELAY_S: f64 = 50e-6;
+/// How much longer than a limit's time reflections count, as a part of it: less and less, and at its
+/// end not at all.
+pub const FADE: f64 = 0.2;
 /// A way from 38 % of the length that weighs one decibel, metres.
 pub const SEAT_STEP_M: f64 = 0.25;
 /// An error of the triangle that weighs one decibel, metres.
@@ -94,11 +98,13 @@ impl Objective {
         plan: &PlacePlan<'_>,
         lists: &[PairList],
     ) -> Self {
+        let speed_m_s = scene.air().speed_of_sound_m_s();
         let seat = |pair: &[PairList]| SeatTerms {
             listener: pair.first().map_or(0, |one| one.listener),
             early_db: pair.iter().map(|one| over_db(one, plan.limit)).sum::<f64>() / 2.0,
             sides_db: sides_db(pair, plan.limit),
-            bass_db: bass_db(scene, pair),
+            bass_db: bass::unevenness_db(pair, speed_m_s),
+            dip: bass::deepest_dip(pair, speed_m_s),
             strongest: strongest(pair, plan.limit),
         };
         let mut objective = Self {
@@ -147,17 +153,25 @@ fn strongest(pair: &[PairList], limit: &EarlyLimit) -> Option<Strongest> {
 }
 
 fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {
-    let squares = within(one, limit).map(|level_db| (level_db - limit.level_db()).max(0.0).powi(2));
-    squares.sum::<f64>().sqrt()
+    let over = |level_db: f64| (level_db - limit.level_db()).max(0.0);
+    early(one, limit)
+        .map(|(level_db, counts)| (counts * over(level_db)).powi(2))
+        .sum::<f64>()
+        .sqrt()
 }
 
-/// Levels of the reflections within a limit's time.
-fn within(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = f64> {
-    let early = |after_s: f64| is_within(after_s, limit.window_s());
-    one.reflections
-        .iter()
-        .filter(move |found| early(found.after_direct_s))
-        .map(|found| found.level_db)
+/// Levels of the early reflections and how much each counts, 0 to 1.
+fn early(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
+    let counted = |found: &crate::trace::Reflection| {
+        (found.level_db, counts(found.after_direct_s, limit.window_s()))
+    };
+    one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
+}
+
+/// All of it within a time, none of it from [`FADE`] later on, and a half cosine between.
+fn counts(after_direct_s: f64, window_s: f64) -> f64 {
+    let late = if is_within(after_direct_s, window_s) { 0.0 } else { after_direct_s - window_s };
+    0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()
 }
 
 fn sides_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
@@ -165,11 +179,11 @@ fn sides_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
     let direct = |one: &PairList| one.direct.band_level_db[crate::bands::LIMIT_BANDS].to_vec();
     let difference = |a: f64, b: f64| (a - b).abs();
     let direct_db = difference(mean_db(&direct(left)), mean_db(&direct(right)));
-    let early = |one: &PairList| {
+    let energy = |one: &PairList| {
         // Against silence every reflection is infinitely louder; 30 dB down is taken for silence.
-        within(one, limit).map(|db| 10f64.powf(0.1 * db)).sum::<f64>() + 1e-3
+        early(one, limit).map(|(db, counts)| counts * 10f64.powf(0.1 * db)).sum::<f64>() + 1e-3
     };
-    let early_db = difference(energy_db(early(left)), energy_db(early(right)));
+    let early_db = difference(energy_db(energy(left)), energy_db(energy(right)));
     let delay_s = difference(left.direct.time_s, right.direct.time_s);
     direct_db + early_db + delay_s / DELAY_S
 }
@@ -179,41 +193,22 @@ fn mean_db(levels: &[f64]) -> f64 {
     energy_db(energy / levels.len().max(1) as f64)
 }
 
-fn bass_db(scene: &Scene, seat: &[PairList]) -> f64 {
-    let grid = FrequencyGrid::new();
-    let wanted = |hz: f64| (BASS_HZ[0]..=BASS_HZ[1]).contains(&hz);
-    let speed = scene.air().speed_of_sound_m_s();
-    let at = |index: usize, hz: f64| -> f64 {
-        let arrivals = seat.iter().flat_map(|one| {
-            std::iter::once(&one.unobstructed).chain(one.reflections.iter().map(|r| &r.arrival))
-        });
-        let turned = arrivals.map(|arrival| {
-            arrival.pressure[index]
-                * Complex64::from_polar(1.0, -TAU * hz * arrival.distance_m / speed)
-        });
-        energy_db(turned.sum::<Complex64>().norm_sqr())
-    };
-    let points = grid.hz().iter().enumerate().filter(|(_, hz)| wanted(**hz));
-    // Even steps in hertz within an octave: each point counts by its share of the octave.
-    let curve: Vec<[f64; 3]> = points
-        .map(|(index, &hz)| {
-            let weight = FrequencyGrid::weights()[index % FrequencyGrid::POINTS_PER_BAND];
-            [hz.ln(), at(index, hz), weight]
-        })
-        .collect();
-    deviation(&curve)
-}
-
-/// Standard deviation of weighted points about their straight line.
-fn deviation(points: &[[f64; 3]]) -> f64 {
-    let sum = |of: &dyn Fn(&[f64; 3]) -> f64| points.iter().map(|p| p[2] * of(p)).sum::<f64>();
-    let all = sum(&|_| 1.0);
-    let (x, y) = (sum(&|p| p[0]) / all, sum(&|p| p[1]) / all);
-    let slope = sum(&|p| (p[0] - x) * (p[1] - y)) / sum(&|p| (p[0] - x).powi(2));
-    (sum(&|p| (p[1] - y - slope * (p[0] - x)).powi(2)) / all).sqrt()
-}
-
 fn start_db(scene: &Scene, layout: &Layout) -> f64 {
     let seat = (layout.seat_m - usual_seat_m(scene)).abs() / SEAT_STEP_M;
     seat + layout.triangle_error_m().abs() / TRIANGLE_STEP_M
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Nothing jumps at the end of a limit's time.
+    #[test]
+    fn what_comes_later_counts_less_and_less() {
+        let steps: Vec<f64> = (0..=200).map(|step| counts(f64::from(step) * 1e-4, 0.015)).collect();
+        assert!(steps[..=150].iter().all(|counts| (counts - 1.0).abs() < 1e-12));
+        assert!(steps[180..].iter().all(|counts| counts.abs() < 1e-12));
+        assert!((counts(0.0165, 0.015) - 0.5).abs() < 1e-9);
+        assert!(steps.windows(2).all(|two| two[1] <= two[0] && two[0] - two[1] < 0.06));
+    }
 }

@@ -4,6 +4,7 @@ use super::bounds::Impossible;
 use super::judge::Judge;
 use super::layout::{Layout, Parameter};
 use super::objective::Objective;
+use super::settle::{settle, slip_db};
 use super::{Bounds, PlacePlan};
 use crate::scene::{Attachments, Scene};
 use argmin::core::{CostFunction, Error, Executor};
@@ -24,11 +25,14 @@ pub struct Judged {
 /// What a search found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
-    /// The layout the scene has, made symmetric; or why that cannot be.
+    /// The scene as it stands, with the layout nearest to it; or why it cannot be judged.
     pub start: Result<Judged, String>,
     /// The best that differ from each other, best first.
     pub best: Vec<Judged>,
-    /// How many layouts were traced.
+    /// For each of the best, by how many decibels it gets worse at most when one of its lengths is
+    /// [`super::SLIP_M`] off.
+    pub slips_db: Vec<f64>,
+    /// How many layouts were traced to find them.
     pub traced: usize,
     /// How many were turned away untraced.
     pub turned_away: usize,
@@ -66,32 +70,34 @@ pub fn place(
     go_on: &(dyn Fn() -> bool + Sync),
     progress: &(dyn Fn(u64) + Sync),
 ) -> Result<Found, Impossible> {
-    let free = plan.bounds.free(plan.equilateral);
+    let bounds = &plan.bounds;
+    let free = bounds.free(plan.equilateral);
     if free.is_empty() {
         return Err(Impossible::NothingFree);
     }
-    let search = Search {
-        judge: Judge { scene, attachments, plan },
-        bounds: &plan.bounds,
-        free,
-        go_on,
-        progress,
-    };
+    let search =
+        Search { judge: Judge { scene, attachments, plan }, bounds, free, go_on, progress };
     let seat = plan.listeners.first().copied().unwrap_or(0);
     let mut trials = Trials::default();
-    let start = Layout::of(scene, plan.pair, seat).map(|layout| search.start(layout));
-    let start = start.unwrap_or_else(|| Err("the scene has no such pair or seat".to_owned()));
-    trials.good.extend(start.iter().filter(|start| search.is_within(&start.layout)).cloned());
+    let now = Layout::of(scene, plan.pair, seat);
+    let start = now.ok_or_else(|| "the scene has no such pair or seat".to_owned());
+    let start = start.and_then(|layout| search.as_it_stands(layout));
+    // What the scene has is the first tried, made symmetric.
+    let symmetric = now.filter(|now| search.is_within(now)).map(|now| search.judged(now));
+    trials.good.extend(symmetric.and_then(Result::ok));
     search.sample(&mut trials);
     if trials.good.is_empty() {
-        let why = trials.first_refusal.unwrap_or_default();
+        let Some(why) = trials.first_refusal else { return Err(Impossible::Stopped) };
         return Err(Impossible::NothingFits { tried: trials.turned_away, why });
     }
     search.refine(&mut trials);
     let is_cut_short = !go_on();
+    let best = settle(&search.judge, bounds, &search.free, different(&trials.good, MOST));
+    let slips_db = best.par_iter().map(|one| slip_db(&search.judge, one)).collect();
     Ok(Found {
         start,
-        best: different(&trials.good, MOST),
+        best,
+        slips_db,
         traced: trials.traced,
         turned_away: trials.turned_away,
         is_cut_short,
@@ -131,8 +137,12 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// The layout of the scene as it is, its triangle left as it stands.
-    fn start(&self, layout: Layout) -> Result<Judged, String> {
+    /// The scene as it stands.
+    fn as_it_stands(&self, layout: Layout) -> Result<Judged, String> {
+        self.judge.as_it_stands(&layout).map(|objective| Judged { layout, objective })
+    }
+
+    fn judged(&self, layout: Layout) -> Result<Judged, String> {
         self.judge.judge(&layout).map(|objective| Judged { layout, objective })
     }
 
@@ -149,7 +159,7 @@ impl Search<'_> {
 
     fn tried(&self, shares: &[f64]) -> Result<Judged, String> {
         let layout = self.bounds.layout(&self.free, shares, self.judge.plan.equilateral);
-        let tried = self.judge.judge(&layout).map(|objective| Judged { layout, objective });
+        let tried = self.judged(layout);
         (self.progress)(1);
         tried
     }
