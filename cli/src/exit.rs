@@ -3,6 +3,9 @@
 use std::io;
 use std::process::ExitCode;
 
+/// The exit code of a run stopped with Ctrl-C, as shells count it.
+pub(crate) const STOPPED: u8 = 130;
+
 /// A run that did what was asked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Done {
@@ -18,6 +21,8 @@ pub(crate) enum Failure {
     /// The input or the way it was asked for is wrong; nothing was written. Exit code 2.
     /// Holds what to show, complete.
     Input(String),
+    /// Stopped with Ctrl-C before there was anything to give; nothing was written. Exit code 130.
+    Stopped,
     /// Anything else. Exit code 1.
     Other(anyhow::Error),
 }
@@ -42,6 +47,7 @@ impl Failure {
     pub(crate) fn code(&self) -> ExitCode {
         match self {
             Self::Input(_) => ExitCode::from(2),
+            Self::Stopped => ExitCode::from(STOPPED),
             Self::Other(error) if is_broken_pipe(error) => ExitCode::SUCCESS,
             Self::Other(_) => ExitCode::FAILURE,
         }
@@ -51,6 +57,7 @@ impl Failure {
     pub(crate) fn message(&self) -> Option<String> {
         match self {
             Self::Input(text) => Some(text.trim_end().to_owned()),
+            Self::Stopped => None,
             // The reader has seen enough, as `| head` does: no fault.
             Self::Other(error) if is_broken_pipe(error) => None,
             Self::Other(error) => Some(format!("error: {error:#}")),

@@ -48,6 +48,8 @@ pub(crate) const TERMS: [Term; 4] = [
     },
 ];
 
+/// Less than this is no way worth a word, metres.
+const OFF_M: f64 = 0.005;
 /// Less than this is no change worth a word, decibels.
 const ALIKE_DB: f64 = 0.1;
 
@@ -66,6 +68,41 @@ impl Placed<'_> {
     /// A parameter of a layout, off the tape.
     pub(crate) fn mark(&self, layout: &Layout, parameter: Parameter) -> String {
         tape::mark(layout.get(parameter), self.units())
+    }
+
+    /// What the layouts are symmetric about, and how far what stands there now is from it.
+    pub(crate) fn symmetry(&self) -> String {
+        let range = self.plan.bounds.get(Parameter::Axis);
+        let axis_m = range.at(0.5);
+        let off_m = axis_m - 0.5 * self.scene.room().width_m;
+        let about = if range.is_free() {
+            "Pair and seat are symmetric about a line down the room, which is searched for too."
+                .to_owned()
+        } else if off_m.abs() < OFF_M {
+            "Pair and seat are symmetric about the middle of the room.".to_owned()
+        } else {
+            format!(
+                "Pair and seat are symmetric about a line {} from the left wall, {} {} of the middle of \
+                 the room; `--middle` searches for another.",
+                tape::mark(axis_m, self.units()),
+                tape::offset(off_m.abs(), self.units()),
+                if off_m < 0.0 { "left" } else { "right" },
+            )
+        };
+        match self.start_off_m() {
+            Some(off_m) if OFF_M <= off_m => format!(
+                "{about} What is there now is up to {} off symmetric, and judged as it stands.",
+                tape::offset(off_m, self.units())
+            ),
+            _ => about,
+        }
+    }
+
+    /// How far the farthest of pair and seat stands from symmetric now, metres.
+    pub(crate) fn start_off_m(&self) -> Option<f64> {
+        let seat = self.plan.listeners.first().copied()?;
+        let layout = Layout::of(self.scene, self.plan.pair, seat)?;
+        layout.off_m(self.scene, self.plan.pair, seat)
     }
 
     /// What a layout gains and what it loses against the present one, each in words.

@@ -6,26 +6,30 @@ use crate::naming;
 use crate::placed::{Placed, TERMS};
 use crate::setting_care::tenths;
 use crate::terminal::QUIET;
-use earline_engine::place::{BASS_HZ, Judged, PARAMETERS, Parameter, SeatTerms};
+use earline_engine::place::{
+    BASS_HZ, DIP_HZ, Dip, FADE, Judged, PARAMETERS, Parameter, SLIP_M, SeatTerms,
+};
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(placed: &Placed<'_>, folder: &Path, width: usize) -> String {
     let mut lines = title(placed.scene, placed.state, width);
     let found = placed.found;
-    let stopped = if found.is_cut_short { "Stopped early. " } else { "" };
+    let stopped = if found.is_cut_short { "Stopped early; this is the best so far. " } else { "" };
     let about = format!(
         "{stopped}{} layouts of {} were traced and {} turned away, because something was in the way \
-         or they left the room. {}",
+         or they left the room. {} {}",
         found.traced,
         placed.pair,
         found.turned_away,
         free(placed),
+        placed.symmetry(),
     );
     lines.extend(paragraph(&about, width));
     lines.extend(layouts(placed, width));
     lines.extend(worth(placed, width));
     lines.extend(seats(placed, width));
+    lines.extend(heading("Against now"));
     for (index, one) in found.best.iter().enumerate() {
         lines.extend(against_start(placed, index, one, width));
     }
@@ -161,14 +165,14 @@ fn seats(placed: &Placed<'_>, width: usize) -> Vec<String> {
         ("early", Lean::Right),
         ("sides", Lean::Right),
         ("bass", Lean::Right),
-        ("Ears, and the strongest early reflection", Lean::Left),
+        ("Ears, strongest early reflection, deepest dip of the bass", Lean::Left),
     ]);
     for (name, one) in rows(placed) {
         for seat in &one.objective.seats {
             let terms = [seat.early_db, seat.sides_db, seat.bass_db];
             let mut cells = vec![Cell::plain(name.clone())];
             cells.extend(terms.map(|db| Cell::plain(format!("{db:.1}"))));
-            cells.push(Cell::plain(strongest(placed, seat)));
+            cells.push(Cell::plain(format!("{}; {}", strongest(placed, seat), dip(seat))));
             table.row(cells, Vec::new());
         }
     }
@@ -191,27 +195,58 @@ fn strongest(placed: &Placed<'_>, seat: &SeatTerms) -> String {
 }
 
 fn against_start(placed: &Placed<'_>, index: usize, one: &Judged, width: usize) -> Vec<String> {
-    let Some([better, worse]) = placed.against_start(one) else { return Vec::new() };
+    let [better, worse] = placed.against_start(one).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
     };
-    let parts: Vec<String> =
-        part("better", &better).into_iter().chain(part("worse", &worse)).collect();
-    let says = if parts.is_empty() { "as good as now.".to_owned() } else { parts.join(" ") };
-    let mut lines = if index == 0 { heading("Against now").into() } else { Vec::new() };
-    lines.extend(item(&format!("  {} ", index + 1), &says, width));
-    lines
+    let mut parts: Vec<String> =
+        part("Better", &better).into_iter().chain(part("Worse", &worse)).collect();
+    if parts.is_empty() && placed.found.start.is_ok() {
+        parts.push("As good as now.".to_owned());
+    }
+    parts.push(steadiness(placed, index));
+    parts.extend(at_ends(placed, one));
+    item(&format!("  {} ", index + 1), &parts.join(" "), width)
 }
 
-fn legend(placed: &Placed<'_>) -> [String; 4] {
+/// What hangs on a few centimetres.
+fn steadiness(placed: &Placed<'_>, index: usize) -> String {
+    let slip = crate::tape::offset(SLIP_M, placed.units());
+    let slip_db = placed.found.slips_db.get(index).copied().unwrap_or_default();
+    if slip_db < 0.05 {
+        format!("No length that is {slip} off makes it worse.")
+    } else {
+        format!("A length that is {slip} off makes it worse by {slip_db:.1} dB at most.")
+    }
+}
+
+/// Where a range held it.
+fn at_ends(placed: &Placed<'_>, one: &Judged) -> Option<String> {
+    let plan = placed.plan;
+    let names: Vec<&str> =
+        plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(name).collect();
+    (!names.is_empty()).then(|| {
+        format!("At an end of its range: {}; a wider one may hold better.", names.join(", "))
+    })
+}
+
+fn dip(seat: &SeatTerms) -> String {
+    match seat.dip {
+        None => "no dip".to_owned(),
+        Some(Dip { hz, level_db, .. }) => format!("{} dB at {hz:.0} Hz", tenths(level_db)),
+    }
+}
+
+fn legend(placed: &Placed<'_>) -> [String; 5] {
     let limit = placed.plan.limit;
     [
         format!(
             "early: by how much reflections of the first {:.0} ms are over {} ({:.0} dB below direct sound, \
-             1 to 8 kHz), root of the sum of squares.",
+             1 to 8 kHz), root of the sum of squares; up to {:.0} ms they count in part.",
             limit.window_s() * 1e3,
             limit.document,
             -limit.level_db(),
+            limit.window_s() * 1e3 * (1.0 + FADE),
         ),
         "sides: left against right, direct sound and early reflections, and 1 dB for every 50 µs that \
          one comes earlier."
@@ -221,6 +256,11 @@ fn legend(placed: &Placed<'_>) -> [String; 4] {
              direct sound and first and second reflections with their phases. The room's own resonances \
              are not in it.",
             BASS_HZ[0], BASS_HZ[1],
+        ),
+        format!(
+            "deepest dip: between {:.0} and {:.0} Hz, of either speaker, from the first reflections of \
+             walls, floor and ceiling; against direct sound alone. It is told and not weighed.",
+            DIP_HZ[0], DIP_HZ[1],
         ),
         "start: 1 dB for every 25 cm from 38 % of the length, where many people begin, and for every \
          10 cm that the triangle does not close."

@@ -14,8 +14,11 @@ use crate::sheet::both_files;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::Context;
-use earline_engine::place::{Bounds, Judged, Layout, Parameter, PlacePlan, map, place};
+use earline_engine::place::{
+    Bounds, Impossible, Judged, Layout, MOST_GIVEN, Parameter, PlacePlan, map, map_cells, place,
+};
 use earline_engine::scene::{Scene, list_names};
+use std::path::Path;
 use std::sync::atomic::Ordering;
 
 pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
@@ -30,16 +33,13 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let counted = progress.counted("trying layouts", Some(plan.layouts as u64));
     let go_on = || !stopped.load(Ordering::Relaxed);
     let found = place(scene, &loaded.attachments, &plan, &go_on, &|more| counted.add(more))
-        .map_err(|wrong| {
-            Failure::usage(
-                &wrong.to_string(),
-                "widen the ranges (--seat, --base, --up, --converge, --middle), let the triangle open \
-                 (--any-triangle), let furniture move along (--with), or look at the keep-outs",
-            )
-        })?;
+        .map_err(|wrong| refused(&wrong))?;
+    // What was found can no longer be lost by waiting: from here on Ctrl-C ends the run.
+    stopped.store(true, Ordering::Relaxed);
     let best = found.best.first().map(|best| best.layout).context("nothing was found")?;
-    progress.stage("drawing a map");
-    let map = map(scene, &loaded.attachments, &plan, &best, &|_| {});
+    let cells = progress.counted("tracing a map", Some(map_cells(scene) as u64));
+    let map = map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more));
+    progress.stage("drawing");
     let placed = Placed { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
     let json = to_json(&PlaceDocument::new(&placed))?;
     if args.destination.json {
@@ -59,8 +59,32 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     terminal::answer(&answer::place::text(&placed, &folder, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
+        note_older(&folder, found.best.len());
     }
     Ok(Done::Well)
+}
+
+fn refused(wrong: &Impossible) -> Failure {
+    let remedy = match wrong {
+        Impossible::Stopped => return Failure::Stopped,
+        Impossible::NothingFree => {
+            "give one of --seat, --base, --up, --converge or --middle as two lengths, 1.8 m..2.6 m"
+        }
+        _ => {
+            "widen the ranges (--seat, --base, --up, --converge, --middle), let the triangle open \
+             (--any-triangle), let furniture move along (--with), or look at the keep-outs"
+        }
+    };
+    Failure::usage(&wrong.to_string(), remedy)
+}
+
+/// Scenes that an earlier search left there, when this one found fewer.
+fn note_older(folder: &Path, found: usize) {
+    let names = (found..MOST_GIVEN).map(Placed::file).filter(|name| folder.join(name).exists());
+    let names: Vec<String> = names.collect();
+    if !names.is_empty() {
+        terminal::closing_notes(&[format!("Of an earlier search, and kept: {}", names.join(", "))]);
+    }
 }
 
 /// The name of the pair that moves, and its speakers, left before right.

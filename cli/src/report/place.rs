@@ -26,6 +26,7 @@ pub(crate) struct PlaceDocument {
     start: Option<LayoutRow>,
     #[serde(skip_serializing_if = "Option::is_none")]
     start_reason: Option<String>,
+    start_off_symmetric_m: Option<f64>,
     best: Vec<LayoutRow>,
     map: MapRows,
 }
@@ -59,6 +60,10 @@ struct LayoutRow {
     bass_db: f64,
     start_db: f64,
     sum_db: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    slip_db: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    at_ends: Option<Vec<&'static str>>,
     listeners: Vec<SeatRow>,
 }
 
@@ -68,7 +73,15 @@ struct SeatRow {
     early_db: f64,
     sides_db: f64,
     bass_db: f64,
+    dip: Option<DipRow>,
     strongest: Option<StrongestRow>,
+}
+
+#[derive(Debug, Serialize)]
+struct DipRow {
+    speaker: String,
+    hz: f64,
+    level_db: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -139,9 +152,8 @@ impl PlaceDocument {
             stopped_early: found.is_cut_short,
             start: found.start.as_ref().ok().map(|one| LayoutRow::new(placed, one, None)),
             start_reason: found.start.as_ref().err().cloned(),
-            best: best
-                .map(|(index, one)| LayoutRow::new(placed, one, Some(Placed::file(index))))
-                .collect(),
+            start_off_symmetric_m: placed.start_off_m().map(round::metres),
+            best: best.map(|(index, one)| LayoutRow::new(placed, one, Some(index))).collect(),
             map: MapRows {
                 seat_m: map.seats_m.iter().copied().map(round::metres).collect(),
                 middle_m: map.axes_m.iter().copied().map(round::metres).collect(),
@@ -152,11 +164,14 @@ impl PlaceDocument {
 }
 
 impl LayoutRow {
-    fn new(placed: &Placed<'_>, one: &Judged, file: Option<String>) -> Self {
+    /// The present layout, or one of the best by its place.
+    fn new(placed: &Placed<'_>, one: &Judged, index: Option<usize>) -> Self {
         let Layout { seat_m, base_m, front_m, up_m, converge_m, axis_m } = one.layout;
         let objective = &one.objective;
+        let Placed { plan, found, .. } = placed;
+        let ends = plan.bounds.at_ends(&one.layout, plan.equilateral);
         Self {
-            file,
+            file: index.map(Placed::file),
             seat_m: round::metres(seat_m),
             base_m: round::metres(base_m),
             front_m: round::metres(front_m),
@@ -169,6 +184,8 @@ impl LayoutRow {
             bass_db: term(objective.bass_db()),
             start_db: term(objective.start_db),
             sum_db: term(objective.sum_db),
+            slip_db: index.and_then(|index| found.slips_db.get(index)).copied().map(term),
+            at_ends: index.map(|_| ends.into_iter().map(key).collect()),
             listeners: objective.seats.iter().map(|seat| SeatRow::new(placed, seat)).collect(),
         }
     }
@@ -178,16 +195,21 @@ impl SeatRow {
     fn new(placed: &Placed<'_>, seat: &SeatTerms) -> Self {
         let scene = placed.scene;
         let listener = scene.listeners().get(seat.listener);
+        let speaker = |index: usize| {
+            scene.speakers().get(index).map_or_else(String::new, |speaker| speaker.name.clone())
+        };
         Self {
             listener: listener.map_or_else(String::new, |listener| listener.name.clone()),
             early_db: term(seat.early_db),
             sides_db: term(seat.sides_db),
             bass_db: term(seat.bass_db),
+            dip: seat.dip.map(|dip| DipRow {
+                speaker: speaker(dip.speaker),
+                hz: round::to(dip.hz, 1),
+                level_db: round::decibels(dip.level_db),
+            }),
             strongest: seat.strongest.as_ref().map(|found| StrongestRow {
-                speaker: scene
-                    .speakers()
-                    .get(found.speaker)
-                    .map_or_else(String::new, |speaker| speaker.name.clone()),
+                speaker: speaker(found.speaker),
                 surfaces: found.bounces.iter().map(|b| naming::wire(scene, b)).collect(),
                 level_db: round::decibels(found.level_db),
                 after_direct_ms: round::milliseconds(found.after_direct_s),

@@ -1,11 +1,9 @@
 //! Ctrl-C: clear away what is not finished, then end.
 
+use crate::exit::STOPPED;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
-
-/// The exit code of a run stopped with Ctrl-C, as shells count it.
-const STOPPED: i32 = 130;
 
 /// What must go if the run is stopped now. Cloned into the signal's own thread.
 #[derive(Debug, Clone, Default)]
@@ -32,12 +30,12 @@ impl Stop {
         ctrlc::set_handler(move || {
             // Held to the end: a set of files that is just being renamed is finished first.
             stop.unfinished().clear();
-            std::process::exit(STOPPED);
+            std::process::exit(STOPPED.into());
         })
     }
 
     /// Only notes the first Ctrl-C, so that what was found so far can be kept; the next one ends the
-    /// run as [`Stop::watch`] does.
+    /// run as [`Stop::watch`] does. Setting the answer makes the next one that next one.
     ///
     /// # Errors
     /// When the handler cannot be set.
@@ -48,7 +46,7 @@ impl Stop {
         ctrlc::set_handler(move || {
             if noted.swap(true, Ordering::Relaxed) {
                 stop.unfinished().clear();
-                std::process::exit(STOPPED);
+                std::process::exit(STOPPED.into());
             }
         })?;
         Ok(asked)

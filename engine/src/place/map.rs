@@ -31,14 +31,7 @@ pub fn map(
     layout: &Layout,
     progress: &(dyn Fn(u64) + Sync),
 ) -> Map {
-    let room = scene.room();
-    let step_m = (room.length_m * room.width_m / CELLS).sqrt().max(FINEST_M);
-    let cells = |length_m: f64| -> Vec<f64> {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count")]
-        let count = (length_m / step_m).round().max(1.0) as u32;
-        (0..count).map(|i| (f64::from(i) + 0.5) * length_m / f64::from(count)).collect()
-    };
-    let (seats_m, axes_m) = (cells(room.length_m), cells(room.width_m));
+    let [seats_m, axes_m] = grid_m(scene);
     let anywhere = anywhere(plan, scene);
     let judge = Judge { scene, attachments, plan: &anywhere };
     let row = |&seat_m: &f64| {
@@ -52,6 +45,22 @@ pub fn map(
     };
     let worth = seats_m.par_iter().map(row).collect();
     Map { seats_m, axes_m, worth }
+}
+
+/// How many layouts [`map`] tries in the room of a scene.
+pub fn map_cells(scene: &Scene) -> usize {
+    grid_m(scene).iter().map(Vec::len).product()
+}
+
+/// Middles of the cells along the room and across it, metres.
+fn grid_m(scene: &Scene) -> [Vec<f64>; 2] {
+    let room = scene.room();
+    let step_m = (room.length_m * room.width_m / CELLS).sqrt().max(FINEST_M);
+    [room.length_m, room.width_m].map(|length_m| {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count")]
+        let count = (length_m / step_m).round().max(1.0) as u32;
+        (0..count).map(|i| (f64::from(i) + 0.5) * length_m / f64::from(count)).collect()
+    })
 }
 
 fn anywhere<'a>(plan: &PlacePlan<'a>, scene: &Scene) -> PlacePlan<'a> {

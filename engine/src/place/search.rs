@@ -41,7 +41,7 @@ pub struct Found {
 }
 
 /// Layouts given at most.
-const MOST: usize = 5;
+pub const MOST_GIVEN: usize = 5;
 /// From so many of the samples, at most, a simplex sets out.
 const SIMPLEXES: usize = 6;
 /// Samples in a round: between rounds is asked whether to go on.
@@ -92,7 +92,7 @@ pub fn place(
     }
     search.refine(&mut trials);
     let is_cut_short = !go_on();
-    let best = settle(&search.judge, bounds, &search.free, different(&trials.good, MOST));
+    let best = settle(&search.judge, bounds, &search.free, different(&trials.good, MOST_GIVEN));
     let slips_db = best.par_iter().map(|one| slip_db(&search.judge, one)).collect();
     Ok(Found {
         start,
