@@ -57,6 +57,7 @@ mod face;
 mod levels;
 mod overlay;
 mod place_map;
+mod place_shades;
 mod plan;
 mod plans;
 mod reverberation;

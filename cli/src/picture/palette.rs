@@ -101,10 +101,13 @@ pub(crate) fn dashed(colour: Colour, width: f64, dash: Dash) -> Stroke {
     Stroke { colour, width, dash }
 }
 
-/// A shade of worth, from paper to a green that ink is still read on.
+/// A shade of worth, from straw to a green that ink is still read on.
 pub(crate) fn worth(step: usize, steps: usize) -> Colour {
-    between(Colour(250, 248, 244), Colour(122, 176, 150), step, steps)
+    between(Colour(252, 246, 222), Colour(84, 156, 128), step, steps)
 }
+
+/// Where a layout cannot be.
+pub(crate) const NO_FIT: Colour = Colour(226, 226, 228);
 
 /// A shade of energy, from paper to nearly ink.
 pub(crate) fn energy(step: usize, steps: usize) -> Colour {

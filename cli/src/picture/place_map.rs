@@ -7,6 +7,7 @@ use super::labels::Labels;
 use super::model::{Dash, Drawing, Point, Rect};
 use super::ordinate::WALL;
 use super::palette::{self, SpeakerStyle, dashed, line};
+use super::place_shades::Shades;
 use super::scale;
 use super::tag::Tag;
 use super::view::{Side, View};
@@ -20,9 +21,6 @@ use glam::{DVec2, DVec3};
 const COLUMN: f64 = 178.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 9.0;
-/// Shades, the lightest for the worst.
-const SHADES: usize = 8;
-
 /// Lays out the map.
 pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     let mut canvas = Canvas::default();
@@ -54,43 +52,11 @@ pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     }
 }
 
-/// From worth to shade, in even steps between the best and ten decibels worse, or the worst.
-struct Shades {
-    best_db: f64,
-    step_db: f64,
-}
-
-impl Shades {
-    fn of(map: &Map) -> Self {
-        let all = || map.worth.iter().flatten().flatten().map(|worth| worth.sum_db);
-        let best_db = all().fold(f64::INFINITY, f64::min);
-        let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
-        let range_db = (worst_db - best_db).min(10.0);
-        // Steps that are read off: a whole or half or quarter of a decibel.
-        let step = range_db / SHADES as f64;
-        let step_db = [0.1, 0.25, 0.5, 1.0, 1.5].into_iter().find(|s| step <= *s).unwrap_or(1.5);
-        Self { best_db, step_db }
-    }
-
-    /// The darkest is the best.
-    fn shade(&self, sum_db: f64) -> usize {
-        let steps = (1..SHADES).filter(|step| self.best_db + self.step_db * *step as f64 <= sum_db);
-        SHADES - 1 - steps.count()
-    }
-}
-
 fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades) {
     room::walls(canvas, view, &Default::default());
-    cells(canvas, placed.map, view, shades);
+    shades.fields(canvas, placed.map, view);
     let mut labels = Labels::default();
-    for piece in &placed.state.furniture {
-        let piece = from_trace::furniture(piece);
-        let mut outline: Vec<Point> = piece.base.iter().map(|&corner| view.at(corner)).collect();
-        let middle = outline.iter().sum::<Point>() / outline.len().max(1) as f64;
-        outline.extend(outline.first().copied());
-        canvas.polyline(outline, line(palette::INK, 0.2));
-        labels.name(&piece.name, middle, 0.5, None);
-    }
+    furniture(canvas, placed, view, &mut labels);
     for keep in placed.scene.keep_outs() {
         let [x, y] = keep.corner_m;
         let far = DVec3::new(x + keep.size_m[0], y + keep.size_m[1], 0.0);
@@ -103,10 +69,11 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades)
     }
     usual_line(canvas, placed, view);
     for (index, one) in placed.found.best.iter().enumerate().rev() {
-        layout(canvas, view, &one.layout, line(palette::INK, if index == 0 { 0.5 } else { 0.2 }));
+        let stroke = line(palette::INK, if index == 0 { 0.5 } else { 0.2 });
+        layout(canvas, placed, view, &one.layout, stroke);
     }
     if let Ok(start) = &placed.found.start {
-        layout(canvas, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short));
+        layout(canvas, placed, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short));
         labels.tag(tag("now"), seat(view, &start.layout), 1.2);
     }
     for (index, one) in placed.found.best.iter().enumerate() {
@@ -116,33 +83,34 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades)
     labels.write(canvas, view.inside.grown(WALL));
 }
 
-/// Shades over the cells; neighbours of one shade in a row are one field.
-fn cells(canvas: &mut Canvas, map: &Map, view: &View, shades: &Shades) {
-    let cells = DVec2::new(map.axes_m.len() as f64, map.seats_m.len() as f64);
-    let size = view.inside.size() / cells;
-    for (row, worth) in map.worth.iter().enumerate() {
-        let shade = |cell: &Option<_>| {
-            cell.as_ref().map(|w: &earline_engine::place::Objective| shades.shade(w.sum_db))
+/// Furniture where it stands; what moves along is dashed there, and whole with the best layout.
+fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut Labels) {
+    let moves = |name: &str| {
+        let along = placed.plan.along.iter().filter_map(|&i| placed.scene.furniture().get(i));
+        along.into_iter().any(|piece| piece.name == name)
+    };
+    let from = placed.plan.listeners.first().and_then(|&i| placed.scene.listeners().get(i));
+    let best = placed.found.best.first().map(|best| best.layout);
+    let shift = from.zip(best).map_or(DVec3::ZERO, |(from, to)| {
+        DVec3::new(to.seat_m, to.axis_m, 0.0) - from.at.with_z(0.0)
+    });
+    for piece in &placed.state.furniture {
+        let piece = from_trace::furniture(piece);
+        let outline = |shift: DVec3| -> Vec<Point> {
+            piece.base.iter().chain(piece.base.first()).map(|&at| view.at(at + shift)).collect()
         };
-        let mut from = 0;
-        for run in worth.chunk_by(|a, b| shade(a) == shade(b)) {
-            let to = from + run.len();
-            let corner = |column: usize, row: usize| {
-                view.inside.min + size * DVec2::new(column as f64, row as f64)
-            };
-            let under = DVec2::new(0.0, if row + 1 < map.seats_m.len() { 0.06 } else { 0.0 });
-            let field = Rect { min: corner(from, row), max: corner(to, row + 1) + under };
-            if let Some(shade) = run.first().and_then(shade) {
-                canvas.rect(field, Some(fill(shade)), None);
-            }
-            from = to;
+        let is_moved = moves(&piece.name);
+        let stays = outline(if is_moved { shift } else { DVec3::ZERO });
+        if is_moved {
+            canvas.polyline(outline(DVec3::ZERO), dashed(palette::INK, 0.2, Dash::Short));
         }
+        if let Some(area) = Rect::bounding(&stays) {
+            // In its corner, where no seat is.
+            let at = area.min + DVec2::new(6.0, 2.5).min(area.size() / 2.0);
+            labels.name(&piece.name, at, 0.5, None);
+        }
+        canvas.polyline(stays, line(palette::INK, 0.25));
     }
-}
-
-/// Half as dark as a shade of energy, so that ink on it is read.
-fn fill(shade: usize) -> super::model::Colour {
-    palette::worth(shade, SHADES)
 }
 
 /// 38 % of the length, where many people begin.
@@ -159,17 +127,36 @@ fn seat(view: &View, layout: &Layout) -> Point {
     view.at(DVec3::new(layout.seat_m, layout.axis_m, 0.0))
 }
 
-/// The triangle of a layout, and a cross at its seat.
-fn layout(canvas: &mut Canvas, view: &View, layout: &Layout, stroke: super::model::Stroke) {
-    let speaker =
-        |side: f64| view.at(DVec3::new(layout.front_m, layout.axis_m + side * layout.base_m, 0.0));
-    let (left, right, ears) = (speaker(-0.5), speaker(0.5), seat(view, layout));
+/// The triangle of a layout, its cabinets, and a ring at its seat.
+fn layout(
+    canvas: &mut Canvas,
+    placed: &Placed<'_>,
+    view: &View,
+    layout: &Layout,
+    stroke: super::model::Stroke,
+) {
+    let Layout { seat_m, base_m, front_m, converge_m, axis_m, .. } = *layout;
+    let speaker = |side: f64| DVec3::new(front_m, axis_m + side * base_m, 0.0);
+    let (left, right) = (view.at(speaker(-0.5)), view.at(speaker(0.5)));
+    let ears = seat(view, layout);
     canvas.polyline(vec![ears, left, right, ears], stroke);
-    for at in [left, right] {
-        canvas.rect(
-            Rect::around(at, DVec2::splat(1.8)),
-            Some(palette::PAPER),
-            Some(line(palette::INK, 0.25)),
+    for (index, side) in placed.plan.pair.into_iter().zip([-0.5, 0.5]) {
+        let at = speaker(side);
+        let facing = DVec3::new(seat_m + converge_m, axis_m, 0.0) - at;
+        let facing = facing.normalize_or(DVec3::X);
+        let cabinet = placed.scene.speakers().get(index).and_then(|speaker| speaker.cabinet());
+        // Where nothing is known of the cabinet, a small square on the reference point.
+        let (depth_m, width_m, ahead_m) =
+            cabinet.map_or((0.1, 0.1, 0.05), |cabinet| (cabinet.depth_m, cabinet.width_m, 0.0));
+        let across = DVec3::Z.cross(facing) * 0.5 * width_m;
+        let front = at + facing * ahead_m;
+        let back = front - facing * depth_m;
+        let corners = [front - across, front + across, back + across, back - across];
+        let corners = corners.map(|corner| view.at(corner)).to_vec();
+        canvas.polygon(
+            corners,
+            palette::PAPER,
+            super::model::Stroke { dash: Dash::Solid, ..stroke },
         );
     }
     canvas.circle(ears, 0.9, Some(palette::PAPER), Some(line(palette::INK, 0.25)));
@@ -193,16 +180,21 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, 
     let about = [pair.clone(), pair];
     let taken = border::headline(canvas, column, title, "Seat and speakers", &scale, &about);
     let mut y = column.min.y + taken + 4.0;
-    key(canvas, shades, Point::new(column.min.x, y));
-    y += 17.0;
     let wide = column.size().x;
-    for says in [
-        "Each field: layout 1 moved as a whole, its seat there.",
-        "Blank: it does not fit there. Hatched: kept out.",
-    ] {
+    y += shades.key(canvas, Rect { min: Point::new(column.min.x, y), max: column.max });
+    let step = crate::tape::offset(map_step_m(placed.map), placed.units());
+    let mut notes = vec![
+        "Each field: layout 1 moved as a whole, its seat there.".to_owned(),
+        format!("Traced every {step}, even steps between."),
+        "Dashed: as it stands now.".to_owned(),
+    ];
+    if !placed.scene.keep_outs().is_empty() {
+        notes.push("Hatched: kept out.".to_owned());
+    }
+    for says in notes {
         canvas.text(
             words(
-                text::fit(says, 2.4, super::model::Weight::Regular, wide),
+                text::fit(&says, 2.4, super::model::Weight::Regular, wide),
                 Point::new(column.min.x, y),
                 2.4,
             )
@@ -217,6 +209,11 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, 
         y = described(canvas, placed, &name, one, Point::new(column.min.x, y), wide);
     }
     canvas.text(words(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
+}
+
+/// How far apart the traced places of a map are, metres.
+fn map_step_m(map: &Map) -> f64 {
+    map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
 
 /// A layout in three lines; returns where the next one begins.
@@ -249,17 +246,4 @@ fn described(
         canvas.text(words(says, place, 2.4));
     }
     at.y + 13.4
-}
-
-/// Says what the shades stand for.
-fn key(canvas: &mut Canvas, shades: &Shades, corner: Point) {
-    let wide = 12.0;
-    canvas.text(words("Sum of the terms, dB; darker is better", corner, 2.5).strong());
-    for index in 0..SHADES {
-        let min = corner + DVec2::new(wide * index as f64, 2.2);
-        let field = Rect { min, max: min + DVec2::new(wide, 4.0) };
-        canvas.rect(field, Some(fill(SHADES - 1 - index)), Some(line(palette::RULE, 0.15)));
-        let figure = format!("{:.1}", shades.best_db + shades.step_db * index as f64);
-        canvas.text(words(figure, Point::new(min.x, field.max.y + 3.0), 2.2).quiet());
-    }
 }
