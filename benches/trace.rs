@@ -4,11 +4,13 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::bands::FrequencyGrid;
+use earline_engine::criteria::EARLY_LIMITS;
 use earline_engine::diffraction::Aperture;
 use earline_engine::directivity::Radiator;
 use earline_engine::enclosure::Enclosure;
 use earline_engine::geometry::Rectangle;
 use earline_engine::image_sources::{Arrival, Ear, Path, Reach, Rims, tree};
+use earline_engine::place::{Bounds, Layout, PlacePlan, Weights, place};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use glam::DVec3;
@@ -89,6 +91,30 @@ fn crowded(c: &mut Criterion) {
     group.finish();
 }
 
+/// A short search for a layout: 100 of them, two speakers at two heads.
+fn layouts(c: &mut Criterion) {
+    let scene = scene(include_str!("../scenes/attic.toml"));
+    let layout = Layout::of(&scene, [0, 1], 0).expect("a pair and a seat");
+    let plan = PlacePlan {
+        variant: None,
+        pair: [0, 1],
+        listeners: vec![0, 1],
+        along: vec![0],
+        bounds: Bounds::around(&scene, &layout, &[0, 1]),
+        equilateral: true,
+        weights: Weights::default(),
+        limit: &EARLY_LIMITS[0],
+        layouts: 100,
+        seed: 1,
+    };
+    let mut group = c.benchmark_group("attic");
+    group.sample_size(10);
+    group.bench_function("search of 100 layouts", |b| {
+        b.iter(|| place(&scene, &NoAttachments, black_box(&plan), &|| true, &|_| {}));
+    });
+    group.finish();
+}
+
 /// What one patch of a wall passes, with the mirror point on it and 1 m beside it.
 fn patch(c: &mut Criterion) {
     let rectangle = Rectangle {
@@ -116,6 +142,6 @@ fn patch(c: &mut Criterion) {
 criterion_group! {
     name = benches;
     config = Criterion::default().measurement_time(Duration::from_secs(3));
-    targets = patch, attic, crowded
+    targets = patch, attic, crowded, layouts
 }
 criterion_main!(benches);

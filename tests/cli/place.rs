@@ -22,6 +22,16 @@ fn layouts_are_scenes_and_better_than_the_start() {
     let sum = |of: &serde_json::Value| of["sum_db"].as_f64().unwrap();
     let best = document["best"].as_array().unwrap();
     assert!(sum(&best[0]) <= sum(&document["start"]));
+    assert!(
+        best.iter().all(|one| one["slip_db"].as_f64().unwrap() >= 0.0 && one["at_ends"].is_array())
+    );
+    // The two heads are looked at side by side, each with its dip.
+    let ears = document["start"]["listeners"].as_array().unwrap();
+    let names: Vec<&str> = ears.iter().map(|one| one["listener"].as_str().unwrap()).collect();
+    assert_eq!(names, ["seated", "standing"]);
+    for one in ears {
+        assert!((45.0..=300.0).contains(&one["dip"]["hz"].as_f64().unwrap()), "{one}");
+    }
     // What a file holds is what the document says of it: its own tape sheet has the seat there.
     for one in best {
         let file = folder.path().join("found").join(one["file"].as_str().unwrap());
@@ -59,6 +69,72 @@ fn the_same_bytes_on_any_number_of_threads() {
     let one = on("1");
     assert_eq!(one, on("2"));
     assert_eq!(one, on("3"));
+}
+
+/// The first Ctrl-C ends the search and keeps the best so far.
+#[cfg(unix)]
+#[test]
+fn one_interrupt_keeps_the_best() {
+    use std::process::{Command, Stdio};
+    let folder = tempfile::tempdir().unwrap();
+    let child = Command::new(assert_cmd::cargo::cargo_bin!("earline"))
+        .current_dir(folder.path())
+        .arg("place")
+        .arg(scene("attic"))
+        .args(["--with", "desk", "--layouts", "1000000", "--out", "found"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    // Time to read the scene and try a first layout; a million would take hours.
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    let interrupt = Command::new("kill").args(["-s", "INT", &child.id().to_string()]).status();
+    assert!(interrupt.unwrap().success());
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{:?}", output.status);
+    assert!(String::from_utf8(output.stdout).unwrap().contains("Stopped early"));
+    let files = contents(&folder.path().join("found"));
+    let document: serde_json::Value = serde_json::from_slice(&files["place.json"]).unwrap();
+    assert_eq!(document["stopped_early"], true);
+    assert!(files.contains_key("place-1.toml") && files.contains_key("place-map.png"));
+}
+
+/// A room with nowhere to sit: told in one message, and nothing is written.
+#[test]
+fn a_room_kept_out_of_altogether_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(scene("attic")).unwrap()
+        + "\n[[keep_out]]\nname = \"flood\"\ncorner = [0, 0]\nsize = [5.8, 4.1]\n";
+    std::fs::write(folder.path().join("wet.toml"), text).unwrap();
+    let output = earline(folder.path())
+        .args(["place", "wet.toml", "--layouts", "20"])
+        .assert()
+        .code(2)
+        .get_output()
+        .clone();
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert!(message.contains("would sit in `flood`"), "{message}");
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+/// Files hold what a tape has: no length has more than four decimals of a metre.
+#[test]
+fn lengths_in_files_are_short() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["--with", "desk", "--layouts", "20", "--out", "found"];
+    stdout(earline(folder.path()).arg("place").arg(scene("attic")).args(args));
+    let files = contents(&folder.path().join("found"));
+    let text = String::from_utf8(files["place-1.toml"].clone()).unwrap();
+    for line in text.lines().filter(|line| line.starts_with("at = ") || line.starts_with("aim = "))
+    {
+        for length in line.split('"').filter(|part| part.ends_with(" m")) {
+            let decimals = length.trim_end_matches(" m").split('.').nth(1).unwrap_or_default();
+            assert!(decimals.len() <= 4, "{line}");
+        }
+    }
+    // The map is a drawing with the line of 38 % on it.
+    let map = String::from_utf8(files["place-map.svg"].clone()).unwrap();
+    assert!(map.contains("38 % of the length") && map.contains("it does not fit"));
 }
 
 #[test]

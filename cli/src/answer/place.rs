@@ -80,6 +80,18 @@ fn name(parameter: Parameter) -> &'static str {
     }
 }
 
+/// As it heads a column.
+fn short_name(parameter: Parameter) -> &'static str {
+    match parameter {
+        Parameter::Seat => "seat",
+        Parameter::Base => "base",
+        Parameter::Front => "front",
+        Parameter::Up => "up",
+        Parameter::Converge => "behind",
+        Parameter::Axis => "middle",
+    }
+}
+
 /// The present layout, where it can be judged, then the best.
 fn rows<'a>(placed: &Placed<'a>) -> Vec<(String, &'a Judged)> {
     let start = placed.found.start.iter().map(|start| ("now".to_owned(), start));
@@ -224,7 +236,7 @@ fn steadiness(placed: &Placed<'_>, index: usize) -> String {
 fn at_ends(placed: &Placed<'_>, one: &Judged) -> Option<String> {
     let plan = placed.plan;
     let names: Vec<&str> =
-        plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(name).collect();
+        plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(short_name).collect();
     (!names.is_empty()).then(|| {
         format!("At an end of its range: {}; a wider one may hold better.", names.join(", "))
     })

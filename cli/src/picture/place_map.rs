@@ -4,7 +4,7 @@ use super::border::{self, CAPTION};
 use super::canvas::{Canvas, words};
 use super::input::Verdict;
 use super::labels::Labels;
-use super::model::{Dash, Drawing, Point, Rect};
+use super::model::{Dash, Drawing, Outline, Point, Rect};
 use super::ordinate::WALL;
 use super::palette::{self, SpeakerStyle, dashed, line};
 use super::place_shades::Shades;
@@ -70,10 +70,11 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades)
     usual_line(canvas, placed, view);
     for (index, one) in placed.found.best.iter().enumerate().rev() {
         let stroke = line(palette::INK, if index == 0 { 0.5 } else { 0.2 });
-        layout(canvas, placed, view, &one.layout, stroke);
+        let fill = (index == 0).then_some(palette::PAPER);
+        layout(canvas, placed, view, &one.layout, stroke, fill);
     }
     if let Ok(start) = &placed.found.start {
-        layout(canvas, placed, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short));
+        layout(canvas, placed, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short), None);
         labels.tag(tag("now"), seat(view, &start.layout), 1.2);
     }
     for (index, one) in placed.found.best.iter().enumerate() {
@@ -106,7 +107,7 @@ fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut
         }
         if let Some(area) = Rect::bounding(&stays) {
             // In its corner, where no seat is.
-            let at = area.min + DVec2::new(6.0, 2.5).min(area.size() / 2.0);
+            let at = area.min + DVec2::new(6.0, 4.5).min(area.size() / 2.0);
             labels.name(&piece.name, at, 0.5, None);
         }
         canvas.polyline(stays, line(palette::INK, 0.25));
@@ -134,6 +135,7 @@ fn layout(
     view: &View,
     layout: &Layout,
     stroke: super::model::Stroke,
+    fill: Option<super::model::Colour>,
 ) {
     let Layout { seat_m, base_m, front_m, converge_m, axis_m, .. } = *layout;
     let speaker = |side: f64| DVec3::new(front_m, axis_m + side * base_m, 0.0);
@@ -153,11 +155,8 @@ fn layout(
         let back = front - facing * depth_m;
         let corners = [front - across, front + across, back + across, back - across];
         let corners = corners.map(|corner| view.at(corner)).to_vec();
-        canvas.polygon(
-            corners,
-            palette::PAPER,
-            super::model::Stroke { dash: Dash::Solid, ..stroke },
-        );
+        let stroke = super::model::Stroke { dash: Dash::Solid, ..stroke };
+        canvas.shape(Outline::Polygon(corners), fill, Some(stroke));
     }
     canvas.circle(ears, 0.9, Some(palette::PAPER), Some(line(palette::INK, 0.25)));
 }

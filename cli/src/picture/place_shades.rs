@@ -26,9 +26,13 @@ impl Shades {
         let best_db = all().fold(f64::INFINITY, f64::min);
         let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
         let step = (worst_db - best_db).min(SPAN_DB) / SHADES as f64;
-        // Steps that are read off, and a least figure that is a multiple of them.
+        // Steps that are read off, from a figure that is read off.
         let step_db = [0.1, 0.25, 0.5, 1.0].into_iter().find(|s| step <= *s).unwrap_or(1.5);
-        let best_db = if best_db.is_finite() { (best_db / step_db).floor() * step_db } else { 0.0 };
+        let best_db = if best_db.is_finite() {
+            (best_db / step_db.min(0.5)).floor() * step_db.min(0.5)
+        } else {
+            0.0
+        };
         Self { best_db, step_db }
     }
 
