@@ -1,4 +1,4 @@
-//! How surfaces damp modes and tie them together: D_NM = ∮ β ψ_N ψ_M dS.
+//! How surfaces damp modes and tie them together: `D_NM = ∮ β ψ_N ψ_M dS`.
 
 use super::admittance::Admittance;
 use super::modes::{Mode, norm, shape};

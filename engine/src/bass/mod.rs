@@ -21,6 +21,6 @@ mod solve;
 pub use cause::{Boundary, Cause, Extreme};
 pub use modes::{Mode, modes_up_to};
 pub use response::{
-    Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, ModeRow, Together, UNEVEN_HZ, bass,
-    steps_hz, unevenness_db,
+    Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
+    UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };

@@ -1,8 +1,8 @@
 //! What modes beyond those that are solved for add: the near field of speaker and boundaries.
 //!
 //! Along one axis the sum over all modes of a rigid room has a closed form,
-//! Σ X_n(x)X_n(x′)/(k_n² + g²) = cosh(g·x₍)·cosh(g(L − x₎))/(g·sinh gL) with x₍ and x₎ the smaller and
-//! the larger of the two; what is taken of it is all but the modes solved for. They are far above the
+//! `Σ X_n(x)X_n(x′)/(k_n² + g²) = cosh(g·x₍)·cosh(g(L − x₎))/(g·sinh gL)` with x₍ and x₎ the smaller
+//! and the larger of the two; what is taken of it is all but the modes solved for. They are far above the
 //! frequency, where damping hardly matters, so they are taken as those of a rigid room.
 
 use super::modes::{Mode, shape};
@@ -120,6 +120,7 @@ fn node(i: usize) -> f64 {
 }
 
 /// The axis of the closed form.
+#[expect(clippy::struct_field_names, reason = "units live in names")]
 struct Line {
     length_m: f64,
     nearer_m: f64,

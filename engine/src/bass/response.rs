@@ -122,10 +122,15 @@ pub enum BassError {
 /// Modes up to the highest frequency asked for, at most.
 pub const MOST_MODES: usize = 1500;
 
-/// Frequencies from one to another in steps of 1/24 octave, hertz.
+/// Frequencies from one to another in steps of 1/24 octave, hertz; none where the second is below the
+/// first.
 pub fn steps_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
-    let at = |step: u32| from_hz * 2f64.powf(f64::from(step) / 24.0);
-    (0..).map(at).take_while(|&hz| hz <= to_hz * (1.0 + 1e-9)).collect()
+    if !(0.0 < from_hz && from_hz <= to_hz && to_hz.is_finite()) {
+        return Vec::new();
+    }
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count")]
+    let steps = (24.0 * (to_hz / from_hz).log2() + 1e-9) as u32;
+    (0..=steps).map(|step| from_hz * 2f64.powf(f64::from(step) / 24.0)).collect()
 }
 
 /// Solves a scene in one of its states.

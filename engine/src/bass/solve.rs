@@ -32,6 +32,9 @@ pub(super) struct Field {
     pub(super) all_modes: Vec<Mode>,
 }
 
+/// At one frequency, for each source: how strongly each mode sounds, and the pressure at each receiver.
+type Solution = (Vec<Vec<Complex64>>, Vec<Vec<Complex64>>);
+
 /// Modes are solved for up to so many times the highest frequency of a stretch, and so much higher.
 const CUT: (f64, f64) = (1.4, 40.0);
 
@@ -85,7 +88,7 @@ impl<'a> Solver<'a> {
         hz: &[f64],
         sources: &[DVec3],
         receivers: &[DVec3],
-    ) -> Vec<(Vec<Vec<Complex64>>, Vec<Vec<Complex64>>)> {
+    ) -> Vec<Solution> {
         let tables = self.coupling.tables(self.room, modes);
         let shapes = |points: &[DVec3]| -> Vec<Vec<f64>> {
             points
@@ -121,7 +124,7 @@ impl<'a> Solver<'a> {
         hz.par_iter().map(one).collect()
     }
 
-    /// (diag(k_N² − k²) + jk·D)·q = 4π·ψ(source), for all sources.
+    /// `(diag(k_N² − k²) + jk·D)·q = 4π·ψ(source)`, for all sources.
     fn strengths(
         &self,
         modes: &[Mode],
@@ -150,7 +153,7 @@ impl<'a> Solver<'a> {
     }
 
     /// Decay time of a mode to −60 dB, seconds, from its own damping at its own frequency: to first
-    /// order k ≈ k_N + jD_NN/2, so its energy falls as e^(−c·Re D_NN·t). `None` for the even pressure
+    /// order `k ≈ k_N + jD_NN/2`, so its energy falls as `e^(−c·Re D_NN·t)`. `None` for the even pressure
     /// and without damping.
     pub(super) fn decay_s(&self, mode: &Mode) -> Option<f64> {
         let hz = mode.hz(self.speed_of_sound_m_s);
