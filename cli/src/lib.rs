@@ -27,6 +27,7 @@ mod select;
 mod setting;
 mod setting_care;
 mod sheet;
+mod sounded;
 mod tape;
 mod terminal;
 mod write;

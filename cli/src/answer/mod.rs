@@ -1,6 +1,7 @@
 //! What a person reads in the terminal after a trace.
 
 mod advice;
+pub(crate) mod bass;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;

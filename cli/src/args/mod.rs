@@ -1,5 +1,6 @@
 //! The command line as the user types it. Help, completions and the man page come from here.
 
+mod bass;
 mod choice;
 mod compare;
 mod decay;
@@ -13,6 +14,7 @@ mod tape;
 mod trace;
 mod zoning;
 
+pub(crate) use bass::Bass;
 pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
@@ -58,6 +60,7 @@ Examples:
   earline tape scenes/attic.toml      where to put the tape: the setting-out sheet
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
+  earline bass scenes/attic.toml      what the room does to the bass
   earline place scenes/attic.toml     where to sit and where to put the speakers
   earline materials                   what the walls can be made of
 
@@ -124,6 +127,12 @@ pub(crate) enum Command {
     /// quieter and in which bands; how well panels cover where they would work; left against
     /// right; cost. With curves, plans and all six surfaces side by side.
     Compare(Compare),
+    /// Solve the bass: what the room does below the frequency where modes overlap.
+    ///
+    /// The response of every speaker at every seat and over the movement of the head, as a sum of modes
+    /// tied together by every surface and panel; peaks and dips with what makes them, the modes and how
+    /// long they ring, and how uneven it all is.
+    Bass(Bass),
     /// Search for a better seat and better places for the speakers.
     ///
     /// Many layouts of a pair and a seat around the present one, each of them traced: early

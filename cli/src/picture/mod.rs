@@ -47,6 +47,7 @@ mod ticks;
 mod axes;
 mod band_axes;
 mod band_table;
+mod bass;
 mod decay;
 mod elevation;
 mod elevation_layout;
@@ -77,6 +78,7 @@ mod fixture_decay;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use bass::bass;
 pub(crate) use decay::decay;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;

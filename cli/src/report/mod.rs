@@ -3,6 +3,7 @@
 //! These structs are the outside contract; names inside the engine may change without touching
 //! them.
 
+pub(crate) mod bass;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod criterion;
