@@ -1,7 +1,7 @@
 //! A scene taken apart to be changed.
 
 use super::attachments::Attachments;
-use super::model::{Listener, Panel, Scene, Screen, Speaker, Variant};
+use super::model::{Furniture, Listener, Panel, Scene, Screen, Speaker, Variant};
 use super::parse::Parsed;
 use super::problem::Problem;
 use crate::material::Material;
@@ -55,6 +55,11 @@ impl Draft {
     /// The pieces clear of the surfaces.
     pub fn screens_mut(&mut self) -> &mut Vec<Screen> {
         &mut self.0.screens
+    }
+
+    /// The solid boxes.
+    pub fn furniture_mut(&mut self) -> &mut Vec<Furniture> {
+        &mut self.0.furniture
     }
 
     /// The named states.
