@@ -1,15 +1,15 @@
 //! Second thoughts: earlier moves for better ones, idle ones left out, and the order to buy in.
 
-use super::Search;
 use super::objective::{Score, steps};
 use super::search::{LEAST_GAIN_DB, with};
+use super::{DIMINISHED_SHARE, Search};
 use rayon::prelude::*;
 use std::cmp::Reverse;
 
 /// An exchange gains at least this, decibels of the score.
 const WORTH_DB: f64 = 0.01;
 /// Rounds over all moves before it is good enough.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 2;
 /// So many of the best by first bounces are traced in full.
 const CONFIRMED: usize = 3;
 /// As the search's own.
@@ -17,14 +17,20 @@ const FULL: usize = 3;
 
 impl Search<'_> {
     /// Exchanges each chosen move for whatever does better in its place: for no higher price, or
-    /// for whatever the means allow.
+    /// for whatever the means allow, where that gains enough for what it takes more.
     pub(super) fn exchange(&self, chosen: &mut [usize], going_on: &[usize], dearer: bool) {
-        let Some(mut now) = self.score(chosen) else { return };
+        let (Some(before), Some(mut now)) = (self.score(&[]), self.score(chosen)) else { return };
+        let all: f64 = chosen.iter().map(|&index| self.limits.price(index)).sum();
+        let usual = if all > 0.0 { now.gain_on(&before) / all } else { 0.0 };
+        let enough_db = |from: usize, to: usize| {
+            let more = (self.limits.price(to) - self.limits.price(from)).max(0.0);
+            f64::max(WORTH_DB, DIMINISHED_SHARE * usual * more)
+        };
         for _ in 0..ROUNDS {
             let mut changed = false;
             for at in 0..chosen.len() {
                 if let Some((better, score)) = self.better(chosen, at, going_on, dearer)
-                    && score.gain_on(&now) > WORTH_DB
+                    && score.gain_on(&now) > enough_db(chosen[at], better)
                 {
                     (chosen[at], now, changed) = (better, score, true);
                 }

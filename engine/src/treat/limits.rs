@@ -13,6 +13,8 @@ pub(super) struct Limits {
     costs: Vec<Option<f64>>,
     /// Pieces and kind of each move.
     sizes: Vec<(usize, usize)>,
+    /// Area of each move, square metres.
+    areas: Vec<f64>,
     /// For each move, those that it cannot go with, one bit each.
     clashes: Vec<Vec<u64>>,
     by_cost: bool,
@@ -49,19 +51,17 @@ impl Limits {
             counts: offers.all.iter().map(|offer| offer.count).collect(),
             costs: moves.iter().map(|m| m.cost(offers)).collect(),
             sizes: moves.iter().map(|m| (m.pieces.len(), m.offer())).collect(),
+            areas: moves.iter().map(Move::area_m2).collect(),
             clashes,
             by_cost: is_by_cost(offers),
         }
     }
 
-    /// What a move takes: its cost where every absorber has one, or else its pieces.
+    /// What a move takes: its cost where every absorber has one, or else its area.
     pub(super) fn price(&self, index: usize) -> f64 {
-        let pieces = self.sizes.get(index).map_or(1, |size| size.0) as f64;
-        if self.by_cost {
-            self.costs.get(index).copied().flatten().unwrap_or(pieces)
-        } else {
-            pieces
-        }
+        let area_m2 = self.areas.get(index).copied().unwrap_or(1.0);
+        let cost = self.costs.get(index).copied().flatten();
+        cost.filter(|_| self.by_cost).unwrap_or(area_m2)
     }
 
     /// Whether all of these can be bought and put up together.

@@ -2,7 +2,7 @@
 //!
 //! Places come from the zones that matter on every surface ([`crate::zone`]); each is tried by
 //! tracing the room with the piece in it. Pieces are added one move at a time, the move that gains
-//! most for its money first (or most for each piece, where costs are not known), and after each
+//! most for its money first (or most for its area, where costs are not known), and after each
 //! addition every earlier move may be exchanged for a better one. What is chosen becomes a scene of
 //! its own, and all figures that are told of it are traced in that scene with the plan of
 //! [`crate::compare`], so that a comparison of its states gives the same.
@@ -26,7 +26,7 @@ pub use impossible::Impossible;
 pub use mirror::is_mirrored;
 pub use moves::Move;
 pub use objective::{SOFTNESS, Score, soft_excess_db};
-pub use offer::{Offer, Offers, Weight, offers};
+pub use offer::{FRAME_KG_M2, Offer, Offers, WOOL_KG_M3, Weight, offers};
 pub use outcome::{Outcome, SeatOutcome};
 pub use piece::{Piece, reach_m};
 pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};

@@ -1,6 +1,6 @@
 //! Places worth a try, from the zones where a panel would work.
 
-use super::piece::across;
+use super::piece::{across, tidy};
 use super::room_left::RoomLeft;
 use super::{Impossible, Offer, Offers, Piece, TreatPlan, is_mirrored};
 use crate::scene::{INCH_M, Scene, State, Surface, Units};
@@ -19,6 +19,11 @@ impl Move {
     /// What it is, by index in [`Offers::all`].
     pub fn offer(&self) -> usize {
         self.pieces.first().map_or(0, |piece| piece.offer)
+    }
+
+    /// Area of all its pieces, square metres.
+    pub fn area_m2(&self) -> f64 {
+        self.pieces.iter().map(|piece| piece.size_m[0] * piece.size_m[1]).sum()
     }
 
     /// What it costs, where that is known.
@@ -188,7 +193,7 @@ impl Ground<'_> {
         let (middle, half) = (room.width_m / 2.0, piece.size_m[axis] / 2.0);
         let at = |along: f64| {
             let mut moved = piece.clone();
-            moved.centre_m[axis] = along;
+            moved.centre_m[axis] = tidy(along);
             moved
         };
         let off = (piece.centre_m[axis] - middle).abs();
@@ -216,7 +221,7 @@ impl Ground<'_> {
             let length = self.scene.room().size()[piece.on.tape_axes()[index]];
             let half = piece.size_m[index] / 2.0;
             let round = (wanted[index] / step).round() * step;
-            round.min(length - half).max(half)
+            tidy(round.min(length - half).max(half))
         })
     }
 }

@@ -58,7 +58,7 @@ impl Piece {
             _ => {}
         }
         if let Some(axis) = across(self.on) {
-            twin.centre_m[axis] = room.width_m - self.centre_m[axis];
+            twin.centre_m[axis] = tidy(room.width_m - self.centre_m[axis]);
         }
         twin
     }
@@ -69,6 +69,11 @@ impl Piece {
         let sum = |axis: usize| f64::midpoint(self.size_m[axis], size_m[axis]);
         self.on == on && (0..2).all(|axis| apart(axis) + TOUCH_M < sum(axis))
     }
+}
+
+/// A length without the dust of its arithmetic: to a micrometre.
+pub(super) fn tidy(metres: f64) -> f64 {
+    (metres * 1e6).round() / 1e6
 }
 
 /// Which of a surface's tape coordinates runs from left to right, if one does.

@@ -27,7 +27,7 @@ pub struct Treatment {
     pub before: Outcome,
     /// What to buy and put up, in this order.
     pub steps: Vec<Step>,
-    /// Whether gains are held against money; otherwise against pieces.
+    /// Whether gains are held against money; otherwise against area.
     pub by_cost: bool,
     /// The first so many steps are worth it: after them the returns have diminished
     /// ([`DIMINISHED_SHARE`]).
@@ -64,9 +64,15 @@ impl Step {
         self.cost.filter(|&cost| cost > 0.0).map(|cost| self.gain_db / cost)
     }
 
-    /// Gain for its price.
-    fn rate(&self, by_cost: bool) -> f64 {
-        self.per_cost_db().filter(|_| by_cost).unwrap_or_else(|| self.per_piece_db())
+    /// Gain for each square metre, decibels.
+    pub fn per_m2_db(&self) -> f64 {
+        let area = |piece: &Piece| piece.size_m[0] * piece.size_m[1];
+        self.gain_db / self.pieces.iter().map(|(_, piece)| area(piece)).sum::<f64>()
+    }
+
+    /// Gain for its price: for money where every absorber has a cost, or else for area.
+    pub fn rate(&self, by_cost: bool) -> f64 {
+        self.per_cost_db().filter(|_| by_cost).unwrap_or_else(|| self.per_m2_db())
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Offer;
 use super::offer::depth_m;
-use super::piece::{Block, Piece};
+use super::piece::{Block, Piece, tidy};
 use crate::scene::{KeepClear, Room, Scene, State};
 use glam::DVec3;
 
@@ -92,7 +92,7 @@ impl RoomLeft {
                     let moved_m = (centre - piece.centre_m[axis]).abs();
                     if moved_m <= piece.size_m[axis] && half <= centre && centre <= length - half {
                         let mut shifted = piece.clone();
-                        shifted.centre_m[axis] = centre;
+                        shifted.centre_m[axis] = tidy(centre);
                         found.push(shifted);
                     }
                 }

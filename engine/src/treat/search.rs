@@ -8,6 +8,8 @@ use crate::scene::{Attachments, Draft, Panel, Scene, Screen, State};
 use crate::trace::list;
 use glam::DVec3;
 use rayon::prelude::*;
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 
 /// A room with every place worth a try, ready to be searched.
 pub struct Search<'a> {
@@ -25,8 +27,13 @@ pub struct Search<'a> {
     /// For each speaker at each listener, whether something stands before it already.
     shadowed: Vec<bool>,
     pub(super) mirrored: bool,
-    pub(super) told: &'a (dyn Fn(u64) + Sync),
+    told: &'a (dyn Fn(u64) + Sync),
+    /// What was traced already.
+    known: Mutex<Known>,
 }
+
+/// Scores by order of the trace and moves in rising order.
+type Known = BTreeMap<(usize, Vec<usize>), Option<Score>>;
 
 /// A piece among the panels or screens of the stage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,9 +52,9 @@ const BEST_OF_EACH: usize = 6;
 /// So many go on in all.
 const MOST: usize = 110;
 /// So many of the best by first bounces are traced in full.
-const CONFIRMED: usize = 6;
-/// What a full trace takes, in traces of first bounces.
-const FULL_TAKES: u64 = 10;
+const CONFIRMED: usize = 5;
+/// What a trace takes by its order, in traces of first bounces.
+const TAKES: [u64; 4] = [0, 1, 4, 10];
 /// Order of the traces that rank, and of those that decide.
 const QUICK: usize = 1;
 /// As [`TreatPlan::trace_plan`].
@@ -97,6 +104,7 @@ impl<'a> Search<'a> {
             shadowed,
             mirrored,
             told,
+            known: Mutex::default(),
         })
     }
 
@@ -127,10 +135,10 @@ impl<'a> Search<'a> {
         let each = self.moves.iter().map(|m| m.pieces.len()).max().unwrap_or(1) as u64;
         let steps = (self.plan.pieces as u64).div_ceil(each).min(moves);
         if self.moves.len() <= FEW {
-            return steps * steps.max(2) * moves * FULL_TAKES;
+            return steps * steps.max(2) * moves * TAKES[FULL];
         }
         let going_on = moves.min(MOST as u64);
-        moves + steps * (going_on + CONFIRMED as u64 * FULL_TAKES) * steps.div_ceil(2).max(1)
+        moves + steps * (going_on + CONFIRMED as u64 * TAKES[FULL]) * steps.div_ceil(2).max(1)
     }
 
     /// Searches, and traces what is chosen in a scene of its own.
@@ -217,8 +225,20 @@ impl<'a> Search<'a> {
 
     /// Score of the room with these moves, by reflections up to an order.
     pub(super) fn traced(&self, chosen: &[usize], order: usize) -> Option<Score> {
+        let mut moves = chosen.to_vec();
+        moves.sort_unstable();
+        let key = (order, moves);
+        if let Some(score) = self.known.lock().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return *score;
+        }
+        let score = self.traced_anew(&key.1, order);
+        self.known.lock().unwrap_or_else(PoisonError::into_inner).insert(key, score);
+        score
+    }
+
+    fn traced_anew(&self, chosen: &[usize], order: usize) -> Option<Score> {
         let lists = list(&self.stage, &self.state(chosen)?, &self.plan.search_plan(order)).ok()?;
-        (self.told)(if order == QUICK { 1 } else { FULL_TAKES });
+        (self.told)(TAKES[order.min(TAKES.len() - 1)]);
         let steps_in =
             |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.shadowed && !was;
         if lists.iter().zip(&self.shadowed).any(steps_in) {
