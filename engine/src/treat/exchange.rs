@@ -10,18 +10,17 @@ use std::cmp::Reverse;
 const WORTH_DB: f64 = 0.01;
 /// Rounds over all moves before it is good enough.
 const ROUNDS: usize = 2;
-/// So many of the best by first bounces are traced in full.
-const CONFIRMED: usize = 3;
 /// As the search's own.
 const FULL: usize = 3;
 
 impl Search<'_> {
     /// Exchanges each chosen move for whatever does better in its place: for no higher price, or
-    /// for whatever the means allow, where that gains enough for what it takes more.
+    /// for whatever the means allow; without a budget only where that gains enough for what it takes
+    /// more.
     pub(super) fn exchange(&self, chosen: &mut [usize], going_on: &[usize], dearer: bool) {
         let (Some(before), Some(mut now)) = (self.score(&[]), self.score(chosen)) else { return };
         let all: f64 = chosen.iter().map(|&index| self.limits.price(index)).sum();
-        let usual = if all > 0.0 { now.gain_on(&before) / all } else { 0.0 };
+        let usual = if all > 0.0 && self.plan.budget.is_none() { now.gain_on(&before) / all } else { 0.0 };
         let enough_db = |from: usize, to: usize| {
             let more = (self.limits.price(to) - self.limits.price(from)).max(0.0);
             f64::max(WORTH_DB, DIMINISHED_SHARE * usual * more)
@@ -57,7 +56,11 @@ impl Search<'_> {
                 && self.limits.allow(&with(&rest, *m))
         };
         let open: Vec<usize> = going_on.iter().copied().filter(fits).collect();
-        let open = if self.is_small() { open } else { self.ranked_by_gain(&rest, &open) };
+        let open = if self.is_small() {
+            open
+        } else {
+            self.sifted(&open, |of, order| self.by_score(&rest, of, order))
+        };
         let scored: Vec<(usize, Score)> = open
             .par_iter()
             .filter_map(|&index| Some((index, self.score(&with(&rest, index))?)))
@@ -65,14 +68,14 @@ impl Search<'_> {
         scored.into_iter().min_by_key(|(index, score)| (score.key(), *index))
     }
 
-    /// The best few by first bounces, whatever their price.
-    fn ranked_by_gain(&self, rest: &[usize], open: &[usize]) -> Vec<usize> {
+    /// Moves by how well they do beside the rest, whatever their price.
+    fn by_score(&self, rest: &[usize], open: &[usize], order: usize) -> Vec<usize> {
         let mut scored: Vec<([i64; 2], usize)> = open
             .par_iter()
-            .filter_map(|&index| Some((self.traced(&with(rest, index), 1)?.key(), index)))
+            .filter_map(|&index| Some((self.traced(&with(rest, index), order)?.key(), index)))
             .collect();
         scored.sort_unstable();
-        scored.into_iter().map(|(_, index)| index).take(CONFIRMED).collect()
+        scored.into_iter().map(|(_, index)| index).collect()
     }
 
     /// Leaves out what gains next to nothing beside the rest.

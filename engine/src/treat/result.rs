@@ -14,7 +14,7 @@ pub const AFTER: &str = "after";
 
 /// Returns have diminished once a step gains less for its price than this share of the best step
 /// before it: our choice.
-pub const DIMINISHED_SHARE: f64 = 0.25;
+pub const DIMINISHED_SHARE: f64 = 0.2;
 
 /// What was chosen.
 #[derive(Debug, Clone, PartialEq)]

@@ -50,9 +50,11 @@ const FEW: usize = 40;
 /// Of each kind, on each surface and each way round, so many of the best go on.
 const BEST_OF_EACH: usize = 6;
 /// So many go on in all.
-const MOST: usize = 110;
-/// So many of the best by first bounces are traced in full.
-const CONFIRMED: usize = 5;
+const MOST: usize = 80;
+/// So many of the best by first bounces are traced to second bounces.
+const LOOKED_AT: usize = 16;
+/// So many of the best of those are traced in full.
+pub(super) const CONFIRMED: usize = 3;
 /// What a trace takes by its order, in traces of first bounces.
 const TAKES: [u64; 4] = [0, 1, 4, 10];
 /// Order of the traces that rank, and of those that decide.
@@ -138,7 +140,8 @@ impl<'a> Search<'a> {
             return steps * steps.max(2) * moves * TAKES[FULL];
         }
         let going_on = moves.min(MOST as u64);
-        moves + steps * (going_on + CONFIRMED as u64 * TAKES[FULL]) * steps.div_ceil(2).max(1)
+        let each = going_on + LOOKED_AT as u64 * TAKES[QUICK + 1] + CONFIRMED as u64 * TAKES[FULL];
+        moves + steps * each * steps.div_ceil(2).max(1)
     }
 
     /// Searches, and traces what is chosen in a scene of its own.
@@ -170,7 +173,7 @@ impl<'a> Search<'a> {
         if all.len() <= FEW {
             return all;
         }
-        let ranked = self.ranked(&[], &all);
+        let ranked = self.ranked(&[], &all, QUICK);
         let mut taken: Vec<([usize; 2], [bool; 2], usize)> = Vec::new();
         let mut kept = Vec::new();
         for index in ranked {
@@ -198,7 +201,7 @@ impl<'a> Search<'a> {
         let open = if going_on.len() <= FEW {
             open
         } else {
-            self.ranked(chosen, &open).into_iter().take(CONFIRMED).collect()
+            self.sifted(&open, |of, order| self.ranked(chosen, of, order))
         };
         let now = self.traced(chosen, FULL)?;
         let gains = self.gains(now, chosen, &open, FULL);
@@ -206,10 +209,23 @@ impl<'a> Search<'a> {
         worth.min_by_key(Gain::key).map(|gain| gain.index)
     }
 
-    /// Moves by what they gain for their price on top of those chosen, by first bounces.
-    pub(super) fn ranked(&self, chosen: &[usize], open: &[usize]) -> Vec<usize> {
-        let Some(now) = self.traced(chosen, QUICK) else { return open.to_vec() };
-        let mut gains = self.gains(now, chosen, open, QUICK);
+    /// The best few moves by a ranking, first by first bounces, then by second ones.
+    pub(super) fn sifted(
+        &self,
+        open: &[usize],
+        ranking: impl Fn(&[usize], usize) -> Vec<usize>,
+    ) -> Vec<usize> {
+        let mut best = ranking(open, QUICK);
+        best.truncate(LOOKED_AT);
+        best = ranking(&best, QUICK + 1);
+        best.truncate(CONFIRMED);
+        best
+    }
+
+    /// Moves by what they gain for their price on top of those chosen, by bounces up to an order.
+    fn ranked(&self, chosen: &[usize], open: &[usize], order: usize) -> Vec<usize> {
+        let Some(now) = self.traced(chosen, order) else { return open.to_vec() };
+        let mut gains = self.gains(now, chosen, open, order);
         gains.sort_by_key(Gain::key);
         gains.into_iter().map(|gain| gain.index).collect()
     }
