@@ -15,6 +15,7 @@ mod diagnose;
 mod direction;
 mod exit;
 mod first_scene;
+mod fixings;
 mod input;
 mod judged;
 mod naming;
@@ -28,6 +29,7 @@ mod setting_care;
 mod sheet;
 mod tape;
 mod terminal;
+mod treated;
 mod write;
 
 pub use picture::Drawing;

@@ -10,6 +10,7 @@ mod rays;
 mod start;
 mod tape;
 mod trace;
+mod treat;
 mod zoning;
 
 pub(crate) use choice::Choice;
@@ -22,6 +23,7 @@ pub(crate) use rays::Rays;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
+pub(crate) use treat::Treat;
 pub(crate) use zoning::Zoning;
 
 use clap::{Args, Parser, Subcommand};
@@ -56,6 +58,7 @@ Examples:
   earline tape scenes/attic.toml      where to put the tape: the setting-out sheet
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
+  earline treat scenes/attic.toml     what to buy first, and where it goes
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -79,6 +82,9 @@ Examples:
 
   earline compare scenes/attic.toml
       What the treatment changes at the first seat, and what it costs.
+
+  earline treat scenes/attic.toml --variant bare
+      What to buy first, and where it goes.
 
   earline materials
       What the walls can be made of.
@@ -121,6 +127,12 @@ pub(crate) enum Command {
     /// quieter and in which bands; how well panels cover where they would work; left against
     /// right; cost. With curves, plans and all six surfaces side by side.
     Compare(Compare),
+    /// Search what to put where, and what to buy first.
+    ///
+    /// Tries absorbers that could be bought at every place where one would work, traces the room
+    /// with each, and gives the order to buy in with the proof of every step, where each piece goes,
+    /// elevations to hang from, and the resulting scene.
+    Treat(Treat),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

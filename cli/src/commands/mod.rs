@@ -7,6 +7,7 @@ mod shell;
 mod start;
 mod tape;
 mod trace;
+mod treat;
 
 use crate::args::{Cli, Command, Destination};
 use crate::exit::{Done, Failure};
@@ -30,6 +31,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Check(args) => check::run(args, cli.quiet),
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),
+        Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

@@ -67,8 +67,10 @@ impl<'a> List<'a> {
             let Part { input, face, .. } = *part;
             let panels = input.panels.iter().filter(|panel| panel.on == face.on);
             let screens = face::screens_before(input, face).into_iter();
+            // On a sheet to hang from, the pieces are what counts.
+            let zones = if input.hung.is_empty() { face.zones.as_slice() } else { &[] };
             let all = std::iter::once(What::Face)
-                .chain(face.zones.iter().map(What::Zone))
+                .chain(zones.iter().map(What::Zone))
                 .chain(panels.map(What::Panel))
                 .chain(screens.map(What::Screen));
             for what in all {

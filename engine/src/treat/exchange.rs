@@ -20,7 +20,8 @@ impl Search<'_> {
     pub(super) fn exchange(&self, chosen: &mut [usize], going_on: &[usize], dearer: bool) {
         let (Some(before), Some(mut now)) = (self.score(&[]), self.score(chosen)) else { return };
         let all: f64 = chosen.iter().map(|&index| self.limits.price(index)).sum();
-        let usual = if all > 0.0 && self.plan.budget.is_none() { now.gain_on(&before) / all } else { 0.0 };
+        let usual =
+            if all > 0.0 && self.plan.budget.is_none() { now.gain_on(&before) / all } else { 0.0 };
         let enough_db = |from: usize, to: usize| {
             let more = (self.limits.price(to) - self.limits.price(from)).max(0.0);
             f64::max(WORTH_DB, DIMINISHED_SHARE * usual * more)
