@@ -8,6 +8,13 @@ use earline_engine::treat::Weight;
 /// From this weight on a piece counts as heavy, kilograms: our choice.
 const HEAVY_KG: f64 = 10.0;
 
+/// The same for a sheet to hang from, beginning with what each piece weighs.
+pub(crate) fn on_sheet(treated: &Treated<'_>) -> Vec<String> {
+    let offers = treated.bought().into_iter().filter_map(|i| treated.treatment.offers.all.get(i));
+    let weights = offers.map(|o| format!("{}: {}.", o.name, weight(o.weight, treated.units())));
+    weights.chain(cautions(treated)).collect()
+}
+
 /// What to take care of with these pieces. Common practice and published facts, never a
 /// replacement for local codes.
 pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {

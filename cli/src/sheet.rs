@@ -2,6 +2,7 @@
 
 use crate::answer::Told;
 use crate::compared::Compared;
+use crate::fixings;
 use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
 use crate::treated::Treated;
 use crate::write::Output;
@@ -143,7 +144,8 @@ pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     let input = picture::from_trace(scene, &state, &found, listener, treated.plan.limit);
     let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
     let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
-    let input = Input { hung, ..input.with_zones(scene, &state, &zone_plan, seat) };
+    let cautions = fixings::on_sheet(treated);
+    let input = Input { hung, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
     let drawings = picture::hangings(&input);
     let files: Result<Vec<_>> =
         drawings.par_iter().map(|drawing| both_files(drawing, "")).collect();

@@ -8,7 +8,7 @@ use crate::naming;
 use crate::terminal::{HEADING, QUIET};
 use crate::treated::{Treated, what, where_to};
 use earline_engine::compare::EQUAL_DB;
-use earline_engine::treat::{BEFORE, DIMINISHED_SHARE, LEAST_GAIN_DB, Outcome, SeatOutcome};
+use earline_engine::treat::{BEFORE, DIMINISHED_SHARE, LEAST_GAIN_DB, Outcome, SeatOutcome, Step};
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
@@ -119,9 +119,23 @@ fn order(treated: &Treated<'_>) -> Table {
             cells.extend([Cell::plain(money(step.cost)), Cell::plain(money(spent))]);
         }
         cells.push(Cell::plain(format!("{}, {}", what(treated, step), where_to(step))));
-        table.row(cells, Vec::new());
+        table.row(cells, taken_down(treated, step).into_iter().collect());
     }
     table
+}
+
+/// What a step does most to: `takes main left off ceiling down from -9.5 dB to -28.8 dB at seated`.
+fn taken_down(treated: &Treated<'_>, step: &Step) -> Option<String> {
+    let taken = step.taken_down.as_ref()?;
+    let scene = &treated.treatment.scene;
+    let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level);
+    Some(format!(
+        "does most to {} off {} at {}: {} to {after}",
+        scene.speakers()[taken.speaker].name,
+        naming::spoken_path(scene, &taken.before.arrival.bounces),
+        scene.listeners()[taken.listener].name,
+        level(taken.before.level_db),
+    ))
 }
 
 /// What the gain means, and where it begins to be little.

@@ -77,6 +77,7 @@ pub(crate) fn from_numbered(
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
         zones: None,
         hung: Vec::new(),
+        cautions: Vec::new(),
         decay: None,
         spreading: None,
     };

@@ -1,10 +1,12 @@
 //! Elevations to hang from: surfaces seen flat with the edges and middles of new pieces dimensioned.
 
 use super::canvas::Canvas;
+use super::column::Column;
 use super::elevation::ELEVATIONS;
+use super::elevation_layout::Part;
 use super::face::screens_before;
 use super::input::{Face, Input, Screen, Verdict};
-use super::model::Drawing;
+use super::model::{Drawing, Rect};
 use super::ordinate::Tick;
 use super::palette::{self, SpeakerStyle};
 use super::tag::Tag;
@@ -89,6 +91,28 @@ const STYLE: SpeakerStyle = SpeakerStyle {
     tag_fill: palette::PANEL,
     tag_ink: palette::INK,
 };
+
+/// Sizes of type to try, millimetres.
+const SIZES: [f64; 5] = [2.4, 2.2, 2.0, 1.8, 1.6];
+
+/// What to take care of, as large as it fits; where it does not fit at all, where to read it.
+pub(super) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
+    let Some(input) = parts.first().map(|part| part.input).filter(|i| !i.cautions.is_empty())
+    else {
+        return;
+    };
+    let write = |canvas: &mut Canvas, size: f64, words: &[String]| {
+        let mut column = Column::new(canvas, space, size);
+        column.heading("Take care");
+        words.iter().for_each(|words| column.paragraph(words));
+        column.fits()
+    };
+    let fits = |size: &f64| write(&mut Canvas::default(), *size, &input.cautions);
+    match SIZES.into_iter().find(fits) {
+        Some(size) => write(canvas, size, &input.cautions),
+        None => write(canvas, SIZES[0], &["Read the cautions in treat.json first.".to_owned()]),
+    };
+}
 
 /// A cross at the middle of each new piece, to put the tape on.
 pub(super) fn crosses(canvas: &mut Canvas, input: &Input, face: &Face, view: &View) {

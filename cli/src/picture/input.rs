@@ -36,6 +36,8 @@ pub(crate) struct Input {
     pub(crate) zones: Option<Zones>,
     /// What is to be hung, by name: its edges and middle are dimensioned in place of the zones.
     pub(crate) hung: Vec<String>,
+    /// What to take care of in hanging it.
+    pub(crate) cautions: Vec<String>,
     /// How the sound dies away, if rays were followed.
     pub(crate) decay: Option<Decay>,
     /// How the sound of one speaker spreads, for the picture of that.

@@ -6,8 +6,8 @@ use crate::naming;
 use crate::treated::Treated;
 use earline_engine::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::treat::{
-    DIMINISHED_SHARE, Offer, Outcome, Piece, Remedy, SOFTNESS, Score, SeatOutcome, Step, Weight,
-    Works, reach_m,
+    DIMINISHED_SHARE, Offer, Outcome, Piece, Remedy, SOFTNESS, Score, SeatOutcome, Step, TakenDown,
+    Weight, Works, reach_m,
 };
 use serde::Serialize;
 
@@ -124,7 +124,20 @@ struct StepRow {
     gain_per_m2_db: f64,
     gain_per_cost_db: Option<f64>,
     worth: bool,
+    does_most_to: Option<TakenRow>,
     state: State,
+}
+
+#[derive(Debug, Serialize)]
+struct TakenRow {
+    speaker: String,
+    listener: String,
+    surfaces: Vec<String>,
+    after_direct_ms: f64,
+    before_db: Option<f64>,
+    after_db: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    after_reason: Option<&'static str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -268,7 +281,24 @@ impl StepRow {
             gain_per_m2_db: round::to(step.per_m2_db(), 3),
             gain_per_cost_db: step.per_cost_db().map(|db| round::to(db, 6)),
             worth: index < treated.treatment.worth,
+            does_most_to: step.taken_down.as_ref().map(|taken| TakenRow::new(treated, taken)),
             state: State::new(treated, &step.variant, &step.outcome),
+        }
+    }
+}
+
+impl TakenRow {
+    fn new(treated: &Treated<'_>, taken: &TakenDown) -> Self {
+        let scene = &treated.treatment.scene;
+        let bounces = &taken.before.arrival.bounces;
+        Self {
+            speaker: scene.speakers()[taken.speaker].name.clone(),
+            listener: scene.listeners()[taken.listener].name.clone(),
+            surfaces: bounces.iter().map(|bounce| naming::wire(scene, bounce)).collect(),
+            after_direct_ms: round::milliseconds(taken.before.after_direct_s),
+            before_db: round::decibels(taken.before.level_db),
+            after_db: taken.after_db.and_then(round::decibels),
+            after_reason: taken.after_db.is_none().then_some("it is gone"),
         }
     }
 }

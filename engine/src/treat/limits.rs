@@ -33,12 +33,20 @@ impl Limits {
             })
             .collect();
         let words = moves.len().div_ceil(64);
+        // A cloud over a board on the ceiling hides it: they clash as if both lay flat.
+        let over = |one: &Move, other: &Move| {
+            let covered = |a: &super::Piece| {
+                other.pieces.iter().any(|b| a.covers(b.on, b.centre_m, b.size_m))
+            };
+            one.pieces.iter().any(covered)
+        };
         let clashes = blocks
             .iter()
-            .map(|own| {
+            .zip(moves)
+            .map(|(own, one)| {
                 let mut bits = vec![0u64; words];
-                for (index, other) in blocks.iter().enumerate() {
-                    if own.iter().any(|a| other.iter().any(|b| a.overlaps(b))) {
+                for (index, (other, two)) in blocks.iter().zip(moves).enumerate() {
+                    if over(one, two) || own.iter().any(|a| other.iter().any(|b| a.overlaps(b))) {
                         bits[index / 64] |= 1 << (index % 64);
                     }
                 }

@@ -27,7 +27,7 @@ pub use mirror::is_mirrored;
 pub use moves::Move;
 pub use objective::{SOFTNESS, Score, soft_excess_db};
 pub use offer::{FRAME_KG_M2, Offer, Offers, WOOL_KG_M3, Weight, offers};
-pub use outcome::{Outcome, SeatOutcome};
+pub use outcome::{Outcome, SeatOutcome, TakenDown};
 pub use piece::{Piece, reach_m};
 pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
 pub use search::{LEAST_GAIN_DB, Search};

@@ -1,8 +1,10 @@
 //! How a state of the treated room does, seat by seat.
 
+use super::objective::steps;
+use super::soft_excess_db;
 use super::{Score, TreatPlan};
-use crate::compare::strongest_within;
-use crate::criteria::Verdict;
+use crate::compare::{compare, strongest_within};
+use crate::criteria::{Verdict, is_within};
 use crate::trace::{PairTrace, Reflection, Trace};
 
 /// A state of the room, traced by [`TreatPlan::trace_plan`].
@@ -26,6 +28,49 @@ pub struct SeatOutcome {
     pub over: usize,
     /// The score of this listener alone.
     pub score: Score,
+}
+
+/// The early reflection that a step does most to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenDown {
+    /// Its speaker, by index in the scene.
+    pub speaker: usize,
+    /// Its listener, by index in the scene.
+    pub listener: usize,
+    /// As it was.
+    pub before: Reflection,
+    /// Its level over 1–8 kHz afterwards, decibels; `None` where it is gone.
+    pub after_db: Option<f64>,
+}
+
+impl TakenDown {
+    /// Among the reflections within the limit's time, the one whose decibels over the limit, softly
+    /// counted, fall most between two traces of one plan; of equals the first.
+    pub(super) fn between(first: &Trace, second: &Trace, plan: &TreatPlan) -> Option<Self> {
+        let over = |db: f64| soft_excess_db(db - plan.limit.level_db());
+        let mut most: Option<(i64, Self)> = None;
+        for (a, b) in first.pairs.iter().zip(&second.pairs) {
+            let found = compare(a, b, plan.limit.window_s());
+            let changed = found
+                .matched
+                .iter()
+                .map(|m| (m.first, b.reflections.get(m.second).map(|r| r.level_db)))
+                .chain(found.vanished.iter().map(|&index| (index, None)));
+            for (index, after_db) in changed {
+                let Some(before) = a.reflections.get(index) else { continue };
+                if !is_within(before.after_direct_s, plan.limit.window_s()) {
+                    continue;
+                }
+                let fall = steps(over(before.level_db) - after_db.map_or(0.0, over));
+                if fall > most.as_ref().map_or(0, |known| known.0) {
+                    let (speaker, listener) = (a.speaker, a.listener);
+                    let before = before.clone();
+                    most = Some((fall, Self { speaker, listener, before, after_db }));
+                }
+            }
+        }
+        most.map(|(_, taken)| taken)
+    }
 }
 
 impl Outcome {

@@ -1,9 +1,9 @@
 //! What was chosen, as a scene of its own, with the proof of every step traced in it.
 
 use super::limits::is_by_cost;
-use super::{Impossible, Offers, Outcome, Piece, Search};
+use super::{Impossible, Offers, Outcome, Piece, Search, TakenDown};
 use crate::scene::{Draft, Scene, State, Variant};
-use crate::trace::trace;
+use crate::trace::{Trace, trace};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -49,6 +49,8 @@ pub struct Step {
     pub cost: Option<f64>,
     /// How much better the score is than after the step before, decibels.
     pub gain_db: f64,
+    /// The early reflection that it does most to, where it does anything.
+    pub taken_down: Option<TakenDown>,
     /// After it.
     pub outcome: Outcome,
 }
@@ -127,24 +129,28 @@ impl Search<'_> {
             .chain(named.iter().map(|(variant, _)| variant.as_str()))
             .collect();
         let plan = self.plan.trace_plan();
-        let outcomes: Vec<Outcome> = states
+        let traces: Vec<Trace> = states
             .par_iter()
             .map(|&name| {
                 let state = scene.state(Some(name)).ok_or(Impossible::NoState)?;
-                let found = trace(&scene, &state, &plan).map_err(Impossible::Trace)?;
-                Ok(Outcome::new(&found, &self.plan))
+                trace(&scene, &state, &plan).map_err(Impossible::Trace)
             })
             .collect::<Result<_, Impossible>>()?;
-        let mut outcomes = outcomes.into_iter();
+        let mut outcomes = traces.iter().map(|found| Outcome::new(found, &self.plan));
         let before = outcomes.next().ok_or(Impossible::NoState)?;
+        let taken_down = traces.windows(2).map(|both| match both {
+            [first, second] => TakenDown::between(first, second, &self.plan),
+            _ => None,
+        });
         let mut last = before.score;
         let mut steps = Vec::new();
-        for ((variant, pieces), outcome) in named.into_iter().zip(outcomes) {
+        let told = outcomes.zip(taken_down);
+        for ((variant, pieces), (outcome, taken_down)) in named.into_iter().zip(told) {
             let cost = |piece: &Piece| self.offers.all.get(piece.offer)?.cost;
             let gain_db = outcome.score.gain_on(&last);
             last = outcome.score;
             let cost = pieces.iter().map(|(_, piece)| cost(piece)).sum();
-            steps.push(Step { pieces, variant, cost, gain_db, outcome });
+            steps.push(Step { pieces, variant, cost, gain_db, taken_down, outcome });
         }
         let by_cost = is_by_cost(&self.offers);
         Ok(Treatment {
