@@ -21,6 +21,7 @@ mod judged;
 mod naming;
 mod numbering;
 mod picture;
+mod placed;
 mod progress;
 mod report;
 mod select;

@@ -20,10 +20,7 @@ pub(crate) struct Selection<'a> {
 /// # Errors
 /// A name that is not in the scene, with what is.
 pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
-    let state = scene.state(choice.variant.as_deref()).ok_or_else(|| {
-        let asked = choice.variant.as_deref().unwrap_or_default();
-        unknown_name("variant", asked, &variant_names(scene))
-    })?;
+    let state = state(scene, choice.variant.as_deref())?;
     let or_all = |mut named: Vec<usize>, count: usize| {
         named.sort_unstable();
         named.dedup();
@@ -34,6 +31,28 @@ pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<
         listeners: or_all(listeners(scene, &choice.listeners)?, scene.listeners().len()),
         speakers: or_all(speakers(scene, &choice.speakers)?, scene.speakers().len()),
     })
+}
+
+/// The state of a variant; without a name everything is in.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn state<'a>(scene: &'a Scene, variant: Option<&str>) -> Result<State<'a>, Failure> {
+    scene
+        .state(variant)
+        .ok_or_else(|| unknown_name("variant", variant.unwrap_or_default(), &variant_names(scene)))
+}
+
+/// Furniture by its names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn furniture(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.furniture().iter().map(|piece| piece.name.as_str()).collect();
+    if all.is_empty() && !named.is_empty() {
+        return Err(Failure::usage("the scene has no furniture", "leave --with out"));
+    }
+    indices("piece of furniture", named, &all)
 }
 
 /// Variants by their names, as given.

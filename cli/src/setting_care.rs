@@ -232,5 +232,18 @@ pub(crate) fn percent(share: f64) -> String {
 /// Tenths of a decibel with a sign, a true minus, and no sign on nought.
 pub(crate) fn tenths(db: f64) -> String {
     let text = format!("{db:+.1}").replace('-', "\u{2212}");
-    if text.ends_with("0.0") { "0.0".to_owned() } else { text }
+    if db.abs() < 0.05 { "0.0".to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tenths_have_a_sign_unless_they_are_nought() {
+        assert_eq!(tenths(-10.0), "\u{2212}10.0");
+        assert_eq!(tenths(20.04), "+20.0");
+        assert_eq!(tenths(-0.04), "0.0");
+        assert_eq!(tenths(0.06), "+0.1");
+    }
 }

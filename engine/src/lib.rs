@@ -58,6 +58,7 @@ pub mod image_sources;
 pub mod interference;
 pub mod lining;
 pub mod material;
+pub mod place;
 mod quadrature;
 pub mod rays;
 pub mod response;

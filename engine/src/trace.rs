@@ -37,6 +37,8 @@ pub struct PairList {
     pub listener: usize,
     /// The direct sound.
     pub direct: Direct,
+    /// Its arrival, unobstructed: what levels of reflections relate to.
+    pub unobstructed: Arrival,
     /// Reflections as [`PairTrace::reflections`] has them.
     pub reflections: Vec<Reflection>,
 }
@@ -225,8 +227,9 @@ pub fn list(scene: &Scene, state: &State, plan: &Plan) -> Result<Vec<PairList>, 
         let followed = Followed::new(scene, plan, ear, 0.0);
         let head = &scene.listeners()[listener];
         let direct = followed.direct(scene, ear, head);
+        let unobstructed = followed.direct.clone();
         let reflections = followed.reflections(plan, ear, head);
-        PairList { speaker, listener, direct, reflections }
+        PairList { speaker, listener, direct, unobstructed, reflections }
     }))
 }
 

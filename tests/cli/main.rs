@@ -9,6 +9,7 @@ mod decay;
 mod files;
 mod json;
 mod outside;
+mod place;
 mod same_bytes;
 mod start;
 mod tape;

@@ -6,6 +6,7 @@ pub(crate) mod compare;
 mod decay;
 mod list;
 pub(crate) mod materials;
+pub(crate) mod place;
 mod remedy;
 mod ripple;
 mod set_out_care;
@@ -115,12 +116,12 @@ fn room(told: &Told<'_>, width: usize) -> Vec<String> {
     lines
 }
 
-/// What the scene is called, with the state of the room.
 /// An empty line and a heading.
 fn heading(text: &str) -> [String; 2] {
     [String::new(), format!("{HEADING}{text}{HEADING:#}")]
 }
 
+/// What the scene is called, with the state of the room.
 fn title(scene: &Scene, state: &State<'_>, width: usize) -> Vec<String> {
     let name = match state.name {
         Some(variant) => format!("{} ({variant})", scene.title()),

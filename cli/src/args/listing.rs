@@ -39,7 +39,7 @@ fn window_ms(text: &str) -> Result<f64, String> {
 }
 
 /// Documents by key, each with its figures as the help shows them.
-pub(super) fn limit() -> impl TypedValueParser<Value = &'static EarlyLimit> {
+pub(crate) fn limit() -> impl TypedValueParser<Value = &'static EarlyLimit> {
     let keys = EARLY_LIMITS.iter().map(|limit| {
         PossibleValue::new(limit.key).help(format!(
             "{}: {:.0} dB within {:.0} ms, 1 to 8 kHz",

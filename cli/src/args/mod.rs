@@ -6,6 +6,7 @@ mod decay;
 mod destination;
 mod lengths;
 mod listing;
+mod place;
 mod rays;
 mod start;
 mod tape;
@@ -18,7 +19,8 @@ pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
-pub(crate) use listing::Listing;
+pub(crate) use listing::{Listing, limit};
+pub(crate) use place::Place;
 pub(crate) use rays::Rays;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
@@ -59,6 +61,7 @@ Examples:
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
   earline treat scenes/attic.toml     what to buy first, and where it goes
+  earline place scenes/attic.toml     where to sit and where to put the speakers
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -133,6 +136,13 @@ pub(crate) enum Command {
     /// with each, and gives the order to buy in with the proof of every step, where each piece goes,
     /// elevations to hang from, and the resulting scene.
     Treat(Treat),
+    /// Search for a better seat and better places for the speakers.
+    ///
+    /// Many layouts of a pair and a seat around the present one, each of them traced: early
+    /// reflections over the limit, left against right, unevenness of the bass from the nearest
+    /// boundaries, and the way from where the trade begins. The best that really differ come out as
+    /// scene files, with what they gain and what they lose, and a map of the floor.
+    Place(Place),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

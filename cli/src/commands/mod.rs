@@ -3,6 +3,7 @@
 mod check;
 mod compare;
 mod materials;
+mod place;
 mod shell;
 mod start;
 mod tape;
@@ -32,6 +33,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),
         Command::Treat(args) => treat::run(args, cli.quiet),
+        Command::Place(args) => place::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

@@ -101,8 +101,18 @@ pub(crate) fn dashed(colour: Colour, width: f64, dash: Dash) -> Stroke {
     Stroke { colour, width, dash }
 }
 
+/// A shade of worth, from paper to a green that ink is still read on.
+pub(crate) fn worth(step: usize, steps: usize) -> Colour {
+    between(Colour(250, 248, 244), Colour(122, 176, 150), step, steps)
+}
+
 /// A shade of energy, from paper to nearly ink.
 pub(crate) fn energy(step: usize, steps: usize) -> Colour {
+    between(Colour(250, 248, 244), Colour(52, 36, 98), step, steps)
+}
+
+/// A colour on the way from one to another, in even steps.
+fn between(from: Colour, to: Colour, step: usize, steps: usize) -> Colour {
     let part = step as f64 / steps.saturating_sub(1).max(1) as f64;
     let mix = |from: u8, to: u8| {
         let value = f64::from(from) + (f64::from(to) - f64::from(from)) * part;
@@ -110,5 +120,5 @@ pub(crate) fn energy(step: usize, steps: usize) -> Colour {
         let value = value.round() as u8;
         value
     };
-    Colour(mix(250, 52), mix(248, 36), mix(244, 98))
+    Colour(mix(from.0, to.0), mix(from.1, to.1), mix(from.2, to.2))
 }

@@ -11,6 +11,7 @@ mod decay_table;
 mod layout;
 pub(crate) mod materials;
 mod parted;
+pub(crate) mod place;
 mod round;
 pub(crate) mod start;
 mod statistics;

@@ -1,6 +1,7 @@
 //! Ctrl-C: clear away what is not finished, then end.
 
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The exit code of a run stopped with Ctrl-C, as shells count it.
@@ -33,6 +34,24 @@ impl Stop {
             stop.unfinished().clear();
             std::process::exit(STOPPED);
         })
+    }
+
+    /// Only notes the first Ctrl-C, so that what was found so far can be kept; the next one ends the
+    /// run as [`Stop::watch`] does.
+    ///
+    /// # Errors
+    /// When the handler cannot be set.
+    pub(crate) fn watch_gently(&self) -> Result<Arc<AtomicBool>, ctrlc::Error> {
+        let stop = self.clone();
+        let asked = Arc::new(AtomicBool::new(false));
+        let noted = asked.clone();
+        ctrlc::set_handler(move || {
+            if noted.swap(true, Ordering::Relaxed) {
+                stop.unfinished().clear();
+                std::process::exit(STOPPED);
+            }
+        })?;
+        Ok(asked)
     }
 
     /// The list, for as long as it is held nothing is cleared away.

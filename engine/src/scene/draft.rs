@@ -57,7 +57,7 @@ impl Draft {
         &mut self.0.screens
     }
 
-    /// The solid boxes.
+    /// The furniture.
     pub fn furniture_mut(&mut self) -> &mut Vec<Furniture> {
         &mut self.0.furniture
     }

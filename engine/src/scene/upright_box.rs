@@ -75,6 +75,11 @@ impl Speaker {
     /// taken to be the middle of the front.
     pub fn solid_box(&self) -> Option<UprightBox> {
         self.solid?;
+        self.cabinet_box()
+    }
+
+    /// The same of any cabinet its directivity tells of, solid or not.
+    pub fn cabinet_box(&self) -> Option<UprightBox> {
         let cabinet = self.cabinet()?;
         let facing = DVec3::new(self.axis.x, self.axis.y, 0.0).normalize_or(DVec3::X);
         let half = DVec3::new(cabinet.depth_m, cabinet.width_m, cabinet.height_m) / 2.0;

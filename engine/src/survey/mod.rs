@@ -4,7 +4,7 @@ mod pair;
 mod proportions;
 mod seat;
 
-pub use pair::{PairMirror, PairSeen};
+pub use pair::{PairMirror, PairSeen, pairs_named};
 pub(crate) use pair::{name as pair_name, pairs};
 pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerSeen};

@@ -56,6 +56,16 @@ pub(crate) fn pairs(scene: &Scene) -> Vec<PairOf> {
         .collect()
 }
 
+/// All complete pairs by name, with the indices of their left and right speakers, in the order of the
+/// left ones.
+pub fn pairs_named(scene: &Scene) -> Vec<(&str, [usize; 2])> {
+    let named = |(left, right): PairOf| {
+        let (name, _) = scene.speakers()[left].pair.as_ref()?;
+        Some((name.as_str(), [left, right]))
+    };
+    pairs(scene).into_iter().filter_map(named).collect()
+}
+
 /// The name of a pair.
 pub(crate) fn name(scene: &Scene, (left, _): PairOf) -> String {
     scene.speakers()[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())

@@ -51,6 +51,29 @@ fn a_solid_cabinet_survives_printing() {
     }
 }
 
+/// What a search may use and where it may not go comes back as it was, defaults written out.
+#[test]
+fn wishes_survive_printing() {
+    let text = format!(
+        "{}[[speaker]]\nname = \"s\"\nat = [0.6, 0.9, 1.2]\ndirectivity = {{ kind = \"omni\" }}\n\
+         [[keep_out]]\nname = \"door swing\"\ncorner = [\"2 m\", 0]\nsize = [0.9, \"90 cm\"]\n\
+         [[keep_clear]]\nname = \"window\"\non = \"left\"\ncentre = [1.5, 1.4]\nsize = [1, 1]\n\
+         [[absorber]]\nname = \"board\"\nsize = [0.6, 1.2]\nmaterial = \"painted brick\"\n\
+         [[absorber]]\nname = \"cloud\"\nsize = [1.2, 0.8]\nmaterial = \"painted brick\"\ncost = 80\n\
+         count = 2\nweight_kg = 7.5\non = [\"ceiling\"]\nmay_turn = false\nhang = \"20 cm\"\n",
+        super::meaning::SMALL
+    );
+    let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
+    assert!(scene.keep_outs()[0].holds([2.5, 0.5]) && !scene.keep_outs()[0].holds([1.9, 0.5]));
+    assert_eq!(scene.keep_clears()[0].on, Surface::Left);
+    let [board, cloud] = scene.absorbers() else { panic!("two were written") };
+    assert_eq!((board.count, board.may_turn, board.hang_m, board.cost), (4, true, None, None));
+    assert!(!board.on.contains(&Surface::Floor) && board.on.len() == 5);
+    assert_eq!((cloud.count, cloud.may_turn, cloud.cost), (2, false, Some(80.0)));
+    assert!(cloud.hang_m.is_some_and(|m| (m - 0.2).abs() < 1e-12) && cloud.weight_kg == Some(7.5));
+    round_trip(&text).unwrap();
+}
+
 /// A length in one of the ways people write it.
 fn length(metres: f64, style: u8) -> String {
     match style % 5 {

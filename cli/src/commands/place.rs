@@ -1,0 +1,166 @@
+//! `earline place`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::input::Loaded;
+use crate::picture;
+use crate::placed::Placed;
+use crate::progress::Progress;
+use crate::report::place::PlaceDocument;
+use crate::report::to_json;
+use crate::select;
+use crate::sheet::both_files;
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use earline_engine::place::{Bounds, Judged, Layout, Parameter, PlacePlan, map, place};
+use earline_engine::scene::{Scene, list_names};
+use std::sync::atomic::Ordering;
+
+pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let state = select::state(scene, args.variant.as_deref())?;
+    let (pair, speakers) = chosen_pair(scene, args.pair.as_deref())?;
+    let plan = plan(args, scene, state.name, speakers)?;
+    let progress = Progress::start("trying layouts", quiet || args.destination.json);
+    let counted = progress.counted("trying layouts", Some(plan.layouts as u64));
+    let go_on = || !stopped.load(Ordering::Relaxed);
+    let found = place(scene, &loaded.attachments, &plan, &go_on, &|more| counted.add(more))
+        .map_err(|wrong| {
+            Failure::usage(
+                &wrong.to_string(),
+                "widen the ranges (--seat, --base, --up, --converge, --middle), let the triangle open \
+                 (--any-triangle), let furniture move along (--with), or look at the keep-outs",
+            )
+        })?;
+    let best = found.best.first().map(|best| best.layout).context("nothing was found")?;
+    progress.stage("drawing a map");
+    let map = map(scene, &loaded.attachments, &plan, &best, &|_| {});
+    let placed = Placed { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
+    let json = to_json(&PlaceDocument::new(&placed))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    let mut outputs = vec![Output { name: "place.json".to_owned(), bytes: json }];
+    for (index, one) in found.best.iter().enumerate() {
+        let bytes = scene_file(&loaded, &plan, one, index)?;
+        outputs.push(Output { name: Placed::file(index), bytes });
+    }
+    outputs.extend(both_files(&picture::place_map(&placed), "")?);
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    terminal::answer(&answer::place::text(&placed, &folder, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// The name of the pair that moves, and its speakers, left before right.
+fn chosen_pair<'a>(
+    scene: &'a Scene,
+    asked: Option<&str>,
+) -> Result<(&'a str, [usize; 2]), Failure> {
+    let pairs = earline_engine::survey::pairs_named(scene);
+    let found = match asked {
+        None => pairs.first(),
+        Some(name) => pairs.iter().find(|(pair, _)| *pair == name),
+    };
+    found.copied().ok_or_else(|| {
+        let names = || list_names(pairs.iter().map(|(pair, _)| *pair));
+        match asked {
+            Some(name) if !pairs.is_empty() => Failure::usage(
+                &format!("the scene has no pair named `{name}`"),
+                &format!("it has {}", names()),
+            ),
+            _ => Failure::usage(
+                "the scene has no pair of speakers to move",
+                "give two speakers the same `pair`, one with side = \"left\", one with \"right\"",
+            ),
+        }
+    })
+}
+
+fn plan<'a>(
+    args: &args::Place,
+    scene: &Scene,
+    variant: Option<&'a str>,
+    pair: [usize; 2],
+) -> Result<PlacePlan<'a>, Failure> {
+    let mut listeners = select::listeners(scene, &args.listeners)?;
+    if listeners.is_empty() {
+        listeners = at_the_first_seat(scene);
+    }
+    listeners.dedup();
+    let seat = listeners.first().copied().unwrap_or(0);
+    let layout = Layout::of(scene, pair, seat).context("the scene has no such seat")?;
+    let mut bounds = Bounds::around(scene, &layout, &listeners);
+    let asked = [
+        (Parameter::Seat, args.seat),
+        (Parameter::Base, args.base),
+        (Parameter::Front, args.front),
+        (Parameter::Up, args.up),
+        (Parameter::Converge, args.converge),
+        (Parameter::Axis, args.middle),
+    ];
+    for (parameter, range) in asked {
+        if let Some(range) = range {
+            bounds.set(parameter, range);
+        }
+    }
+    Ok(PlacePlan {
+        variant,
+        pair,
+        listeners,
+        along: select::furniture(scene, &args.along)?,
+        bounds,
+        equilateral: !args.any_triangle,
+        weights: args.weights(),
+        limit: args.limit,
+        layouts: args.layouts as usize,
+        seed: args.seed,
+    })
+}
+
+/// The first listener and all that share its cross on the floor.
+fn at_the_first_seat(scene: &Scene) -> Vec<usize> {
+    let listeners = scene.listeners();
+    let Some(first) = listeners.first() else { return Vec::new() };
+    let shares = |index: &usize| {
+        listeners
+            .get(*index)
+            .is_some_and(|listener| (listener.at - first.at).with_z(0.0).length() < 0.05)
+    };
+    (0..listeners.len()).filter(shares).collect()
+}
+
+/// The scene with a layout in it, for every other command.
+fn scene_file(
+    loaded: &Loaded,
+    plan: &PlacePlan<'_>,
+    one: &Judged,
+    index: usize,
+) -> Result<Vec<u8>, Failure> {
+    let scene = &loaded.scene;
+    let moved = one
+        .layout
+        .in_scene(scene, &loaded.attachments, plan)
+        .map_err(anyhow::Error::msg)
+        .context("a layout that was traced cannot be written")?;
+    let mut draft = moved.draft();
+    draft.set_title(format!("{}, layout {}", scene.title(), index + 1));
+    let head = format!(
+        "# Layout {} that `earline place` found: {:.1} dB on its own scale, less is better. A starting\n\
+         # point to experiment from. Comments of the scene it came from are not here.\n\n",
+        index + 1,
+        one.objective.sum_db,
+    );
+    Ok((head + &draft.to_toml()).into_bytes())
+}

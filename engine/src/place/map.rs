@@ -1,0 +1,63 @@
+//! What a layout is worth when it is moved as a whole over the floor.
+
+use super::judge::Judge;
+use super::layout::Layout;
+use super::objective::Objective;
+use super::{Bounds, PlacePlan, Range};
+use crate::scene::{Attachments, Scene};
+use rayon::prelude::*;
+
+/// A layout's worth over the seat plane.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Map {
+    /// Where the seats of the first row are, metres from the front wall, and so on.
+    pub seats_m: Vec<f64>,
+    /// Where the lines of symmetry are, metres from the left wall.
+    pub axes_m: Vec<f64>,
+    /// For each seat, for each line; `None` where the layout cannot be.
+    pub worth: Vec<Vec<Option<Objective>>>,
+}
+
+/// Cells of a map at most.
+const CELLS: f64 = 700.0;
+/// The finest a map is, metres.
+const FINEST_M: f64 = 0.05;
+
+/// Moves a layout as a whole, seat and speakers, over the floor from the front wall to `back_m`.
+pub fn map(
+    scene: &Scene,
+    attachments: &(dyn Attachments + Sync),
+    plan: &PlacePlan<'_>,
+    layout: &Layout,
+    progress: &(dyn Fn(u64) + Sync),
+) -> Map {
+    let room = scene.room();
+    let step_m = (room.length_m * room.width_m / CELLS).sqrt().max(FINEST_M);
+    let cells = |length_m: f64| -> Vec<f64> {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a count")]
+        let count = (length_m / step_m).round().max(1.0) as u32;
+        (0..count).map(|i| (f64::from(i) + 0.5) * length_m / f64::from(count)).collect()
+    };
+    let (seats_m, axes_m) = (cells(room.length_m), cells(room.width_m));
+    let anywhere = anywhere(plan, scene);
+    let judge = Judge { scene, attachments, plan: &anywhere };
+    let row = |&seat_m: &f64| {
+        let cell = |&axis_m: &f64| {
+            let front_m = layout.front_m + seat_m - layout.seat_m;
+            let moved = Layout { seat_m, front_m, axis_m, ..*layout };
+            progress(1);
+            judge.judge(&moved).ok()
+        };
+        axes_m.iter().map(cell).collect()
+    };
+    let worth = seats_m.par_iter().map(row).collect();
+    Map { seats_m, axes_m, worth }
+}
+
+fn anywhere<'a>(plan: &PlacePlan<'a>, scene: &Scene) -> PlacePlan<'a> {
+    let mut bounds: Bounds = plan.bounds;
+    let room = scene.room();
+    bounds.set(super::Parameter::Seat, Range { low_m: 0.0, high_m: room.length_m });
+    bounds.set(super::Parameter::Axis, Range { low_m: 0.0, high_m: room.width_m });
+    PlacePlan { bounds, ..plan.clone() }
+}

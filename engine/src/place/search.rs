@@ -1,0 +1,268 @@
+//! Even samples of the whole space, then a simplex from the best of them.
+
+use super::bounds::Impossible;
+use super::judge::Judge;
+use super::layout::{Layout, Parameter};
+use super::objective::Objective;
+use super::{Bounds, PlacePlan};
+use crate::scene::{Attachments, Scene};
+use argmin::core::{CostFunction, Error, Executor};
+use argmin::solver::neldermead::NelderMead;
+use rayon::prelude::*;
+use std::sync::Mutex;
+use std::sync::PoisonError;
+
+/// A layout and what it is worth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judged {
+    /// The layout.
+    pub layout: Layout,
+    /// What it is worth.
+    pub objective: Objective,
+}
+
+/// What a search found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    /// The layout the scene has, made symmetric; or why that cannot be.
+    pub start: Result<Judged, String>,
+    /// The best that differ from each other, best first.
+    pub best: Vec<Judged>,
+    /// How many layouts were traced.
+    pub traced: usize,
+    /// How many were turned away untraced.
+    pub turned_away: usize,
+    /// Whether it was stopped before its end.
+    pub is_cut_short: bool,
+}
+
+/// Layouts given at most.
+const MOST: usize = 5;
+/// From so many of the samples, at most, a simplex sets out.
+const SIMPLEXES: usize = 6;
+/// Samples in a round: between rounds is asked whether to go on.
+const ROUND: u32 = 32;
+/// Share of the layouts that samples take.
+const SAMPLED: f64 = 0.6;
+/// Size of the first simplex, as a share of each range.
+const FIRST_STEP: f64 = 0.1;
+/// What a simplex is told of a layout that cannot be, decibels: far worse than any that can.
+const CANNOT_BE_DB: f64 = 1e6;
+/// Layouts of which some length differs by this or more are really different, metres.
+const DIFFERENT_M: f64 = 0.25;
+
+/// Searches. `go_on` is asked now and then; `progress` is told how many more layouts were tried, from
+/// any thread.
+///
+/// The same plan gives the same layouts, to the last bit, on any number of threads, unless it is
+/// stopped.
+///
+/// # Errors
+/// There is nothing to choose, or nothing that fits.
+pub fn place(
+    scene: &Scene,
+    attachments: &(dyn Attachments + Sync),
+    plan: &PlacePlan<'_>,
+    go_on: &(dyn Fn() -> bool + Sync),
+    progress: &(dyn Fn(u64) + Sync),
+) -> Result<Found, Impossible> {
+    let free = plan.bounds.free(plan.equilateral);
+    if free.is_empty() {
+        return Err(Impossible::NothingFree);
+    }
+    let search = Search {
+        judge: Judge { scene, attachments, plan },
+        bounds: &plan.bounds,
+        free,
+        go_on,
+        progress,
+    };
+    let seat = plan.listeners.first().copied().unwrap_or(0);
+    let mut trials = Trials::default();
+    let start = Layout::of(scene, plan.pair, seat).map(|layout| search.start(layout));
+    let start = start.unwrap_or_else(|| Err("the scene has no such pair or seat".to_owned()));
+    trials.good.extend(start.iter().filter(|start| search.is_within(&start.layout)).cloned());
+    search.sample(&mut trials);
+    if trials.good.is_empty() {
+        let why = trials.first_refusal.unwrap_or_default();
+        return Err(Impossible::NothingFits { tried: trials.turned_away, why });
+    }
+    search.refine(&mut trials);
+    let is_cut_short = !go_on();
+    Ok(Found {
+        start,
+        best: different(&trials.good, MOST),
+        traced: trials.traced,
+        turned_away: trials.turned_away,
+        is_cut_short,
+    })
+}
+
+/// All that was tried so far.
+#[derive(Default)]
+struct Trials {
+    good: Vec<Judged>,
+    traced: usize,
+    turned_away: usize,
+    first_refusal: Option<String>,
+}
+
+impl Trials {
+    fn add(&mut self, tried: Result<Judged, String>) {
+        match tried {
+            Ok(judged) => {
+                self.traced += 1;
+                self.good.push(judged);
+            }
+            Err(why) => {
+                self.turned_away += 1;
+                self.first_refusal.get_or_insert(why);
+            }
+        }
+    }
+}
+
+struct Search<'a> {
+    judge: Judge<'a>,
+    bounds: &'a Bounds,
+    free: Vec<Parameter>,
+    go_on: &'a (dyn Fn() -> bool + Sync),
+    progress: &'a (dyn Fn(u64) + Sync),
+}
+
+impl Search<'_> {
+    /// The layout of the scene as it is, its triangle left as it stands.
+    fn start(&self, layout: Layout) -> Result<Judged, String> {
+        self.judge.judge(&layout).map(|objective| Judged { layout, objective })
+    }
+
+    /// Whether the layout of the scene is one of those searched.
+    fn is_within(&self, layout: &Layout) -> bool {
+        let closes = layout.triangle_error_m().abs() < 0.005;
+        let plan = self.judge.plan;
+        (closes || !plan.equilateral)
+            && super::PARAMETERS.into_iter().all(|parameter| {
+                let follows = plan.equilateral && parameter == Parameter::Front;
+                follows || self.bounds.get(parameter).holds(layout.get(parameter))
+            })
+    }
+
+    fn tried(&self, shares: &[f64]) -> Result<Judged, String> {
+        let layout = self.bounds.layout(&self.free, shares, self.judge.plan.equilateral);
+        let tried = self.judge.judge(&layout).map(|objective| Judged { layout, objective });
+        (self.progress)(1);
+        tried
+    }
+
+    /// A Sobol sequence with Owen's scrambling (Burley 2020) over all free ranges.
+    fn sample(&self, trials: &mut Trials) {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "counts")]
+        let count = ((self.judge.plan.layouts as f64 * SAMPLED) as u32).max(1);
+        let seed = self.judge.plan.seed;
+        for first in (0..count).step_by(ROUND as usize) {
+            if !(self.go_on)() {
+                return;
+            }
+            let round = first..count.min(first + ROUND);
+            let sample = |index: u32| {
+                let share = |(_, dimension): (&Parameter, u32)| {
+                    f64::from(sobol_burley::sample(index, dimension, seed))
+                };
+                self.tried(&self.free.iter().zip(0..).map(share).collect::<Vec<f64>>())
+            };
+            let tried: Vec<_> = round.into_par_iter().map(sample).collect();
+            for one in tried {
+                trials.add(one);
+            }
+        }
+    }
+
+    /// A simplex (Nelder and Mead 1965) from each of the best that differ.
+    fn refine(&self, trials: &mut Trials) {
+        let starts = different(&trials.good, SIMPLEXES);
+        let left = self.judge.plan.layouts.saturating_sub(trials.traced + trials.turned_away);
+        let each = left / starts.len().max(1);
+        let followed: Vec<Vec<Result<Judged, String>>> =
+            starts.par_iter().map(|start| self.simplex(start, each)).collect();
+        for one in followed.into_iter().flatten() {
+            trials.add(one);
+        }
+    }
+
+    /// Everything a simplex tried from a start, in its order.
+    fn simplex(&self, start: &Judged, most: usize) -> Vec<Result<Judged, String>> {
+        let corner = self.bounds.shares(&self.free, &start.layout);
+        if most <= corner.len() {
+            return Vec::new();
+        }
+        let mut simplex = vec![corner.clone()];
+        for axis in 0..corner.len() {
+            let mut other = corner.clone();
+            let step = if other[axis] < 0.5 { FIRST_STEP } else { -FIRST_STEP };
+            other[axis] += step;
+            simplex.push(other);
+        }
+        let walk = Walk { search: self, tried: Mutex::default(), most };
+        // A step of the solver tries one or two layouts, or all corners when it shrinks.
+        let steps = u64::try_from(most).unwrap_or(u64::MAX);
+        let solver = NelderMead::new(simplex).with_sd_tolerance(1e-3);
+        let run = solver.map(|solver| {
+            Executor::new(&walk, solver)
+                .timer(false)
+                .configure(|state| state.max_iters(steps))
+                .run()
+        });
+        // However it ended, what was tried stands.
+        drop(run);
+        walk.tried.into_inner().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// The layouts of one simplex.
+struct Walk<'a> {
+    search: &'a Search<'a>,
+    tried: Mutex<Vec<Result<Judged, String>>>,
+    most: usize,
+}
+
+impl CostFunction for &Walk<'_> {
+    type Param = Vec<f64>;
+    type Output = f64;
+
+    fn cost(&self, shares: &Self::Param) -> Result<f64, Error> {
+        let mut tried = self.tried.lock().unwrap_or_else(PoisonError::into_inner);
+        if self.most <= tried.len() || !(self.search.go_on)() {
+            // The solver takes no error; it comes to its end on what can no longer get better.
+            return Ok(CANNOT_BE_DB);
+        }
+        // Outside the bounds the nearest layout within them, and the farther out the worse.
+        let held: Vec<f64> = shares.iter().map(|share| share.clamp(0.0, 1.0)).collect();
+        let out: f64 = shares.iter().zip(&held).map(|(share, held)| (share - held).abs()).sum();
+        let one = self.search.tried(&held);
+        let cost = one.as_ref().map_or(CANNOT_BE_DB, |judged| judged.objective.sum_db);
+        tried.push(one);
+        Ok(cost + 10.0 * out)
+    }
+}
+
+/// The best, best first, each differing from all better ones.
+fn different(all: &[Judged], most: usize) -> Vec<Judged> {
+    let mut sorted: Vec<&Judged> = all.iter().collect();
+    sorted.sort_by(|a, b| a.objective.sum_db.total_cmp(&b.objective.sum_db));
+    let mut kept: Vec<Judged> = Vec::new();
+    for one in sorted {
+        if kept.len() == most {
+            break;
+        }
+        if kept.iter().all(|other| differ(&one.layout, &other.layout)) {
+            kept.push(one.clone());
+        }
+    }
+    kept
+}
+
+fn differ(one: &Layout, other: &Layout) -> bool {
+    super::PARAMETERS
+        .into_iter()
+        .any(|parameter| DIFFERENT_M <= (one.get(parameter) - other.get(parameter)).abs())
+}

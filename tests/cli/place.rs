@@ -1,0 +1,106 @@
+//! `earline place`: layouts as scenes that every other command takes, in words that fit.
+
+use super::{contents, earline, scene, stdout};
+
+fn json(folder: &std::path::Path, args: &[&str]) -> serde_json::Value {
+    let text = stdout(earline(folder).arg("place").arg(scene("attic")).args(args).arg("--json"));
+    serde_json::from_str(&text).unwrap()
+}
+
+#[test]
+fn layouts_are_scenes_and_better_than_the_start() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["--with", "desk", "--layouts", "60", "--out", "found"];
+    let answer = stdout(earline(folder.path()).arg("place").arg(scene("attic")).args(args));
+    assert!(answer.contains("starting point to experiment from"), "{answer}");
+    let files = contents(&folder.path().join("found"));
+    for name in ["place.json", "place-1.toml", "place-map.svg", "place-map.png"] {
+        assert!(files.contains_key(name), "{name}");
+    }
+    let document: serde_json::Value = serde_json::from_slice(&files["place.json"]).unwrap();
+    assert_eq!(document["schema"], "earline.place/1");
+    let sum = |of: &serde_json::Value| of["sum_db"].as_f64().unwrap();
+    let best = document["best"].as_array().unwrap();
+    assert!(sum(&best[0]) <= sum(&document["start"]));
+    // What a file holds is what the document says of it: its own tape sheet has the seat there.
+    for one in best {
+        let file = folder.path().join("found").join(one["file"].as_str().unwrap());
+        earline(folder.path()).arg("check").arg(&file).assert().success();
+        let tape = stdout(earline(folder.path()).args(["tape", "--json"]).arg(&file));
+        let tape: serde_json::Value = serde_json::from_str(&tape).unwrap();
+        let seat = &tape["marks"].as_array().unwrap()[0];
+        let apart = seat["from_front_m"].as_f64().unwrap() - one["seat_m"].as_f64().unwrap();
+        assert!(apart.abs() < 1e-4, "{seat} {one}");
+        let base = tape["pairs"][0]["base_m"].as_f64().unwrap() - one["base_m"].as_f64().unwrap();
+        assert!(base.abs() < 1e-4);
+    }
+}
+
+#[test]
+fn held_lengths_stay_and_weights_count() {
+    let folder = tempfile::tempdir().unwrap();
+    let args = ["--with", "desk", "--layouts", "40", "--up", "1.3 m", "--seat", "2 m..2.4 m"];
+    let document =
+        json(folder.path(), &[&args[..], &["--weigh", "start=5", "--weigh", "bass=0"]].concat());
+    for one in document["best"].as_array().unwrap() {
+        assert!((one["up_m"].as_f64().unwrap() - 1.3).abs() < 1e-9);
+        assert!((2.0..=2.4).contains(&one["seat_m"].as_f64().unwrap()));
+        let of = |term: &str| one[term].as_f64().unwrap();
+        let sum = of("early_db") + of("sides_db") + 5.0 * of("start_db");
+        assert!((sum - of("sum_db")).abs() < 0.01, "{one}");
+    }
+    assert_eq!(document["weights"][2]["counts"], 0.0);
+}
+
+#[test]
+fn the_same_bytes_on_any_number_of_threads() {
+    let folder = tempfile::tempdir().unwrap();
+    let on = |threads: &str| json(folder.path(), &["--layouts", "40", "--threads", threads]);
+    let one = on("1");
+    assert_eq!(one, on("2"));
+    assert_eq!(one, on("3"));
+}
+
+#[test]
+fn lines_keep_to_their_width() {
+    for (name, width) in [("garage", 64), ("garage", 100), ("bedroom", 80)] {
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = earline(folder.path());
+        let args = ["--layouts", "20"];
+        command.env("COLUMNS", width.to_string()).arg("place").arg(scene(name)).args(args);
+        for line in stdout(&mut command).lines() {
+            assert!(line.chars().count() <= width, "{width}: {line}");
+        }
+    }
+}
+
+#[test]
+fn impossible_wishes_write_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    for (args, says) in [
+        (&["--base", "5 m..6 m"][..], "wider than the room"),
+        (&["--seat", "9 m"], "behind the back wall"),
+        (&["--with", "dask"], "did you mean `desk`"),
+        (&["--pair", "bigs"], "no pair named"),
+        (&["--weigh", "treble=1"], "early, sides, bass and start"),
+        (&["--seat", "3 m..2 m"], "smaller one first"),
+        (&["--front", "1 m..2 m"], "--any-triangle"),
+        (&["--layouts", "3"], "10"),
+        (
+            &["--seat", "2.2 m", "--base", "1.6 m", "--up", "1.2 m", "--converge", "0"],
+            "every length is held",
+        ),
+    ] {
+        let mut command = earline(folder.path());
+        command.arg("place").arg(scene("attic")).args(["--layouts", "20"]).args(args);
+        if args.contains(&"--layouts") {
+            command = earline(folder.path());
+            command.arg("place").arg(scene("attic")).args(args);
+        }
+        let output = command.assert().code(2).get_output().clone();
+        let message = String::from_utf8(output.stderr).unwrap();
+        assert!(message.contains(says), "{args:?}: {message}");
+        assert!(output.stdout.is_empty());
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
