@@ -145,7 +145,9 @@ pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
     let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
     let cautions = fixings::on_sheet(treated);
-    let input = Input { hung, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
+    let kept_clear = scene.keep_clears().to_vec();
+    let input =
+        Input { hung, kept_clear, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
     let drawings = picture::hangings(&input);
     let files: Result<Vec<_>> =
         drawings.par_iter().map(|drawing| both_files(drawing, "")).collect();

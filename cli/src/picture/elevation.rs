@@ -51,15 +51,16 @@ fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]
     let (kind, document) = if input.hung.is_empty() {
         (kind.to_owned(), "trace.json")
     } else {
-        (format!("To hang: {}", lower(kind)), "treat.json")
+        (format!("Hang: {}", in_short(kind)), "treat.json")
     };
     let sheet = Sheet { name, kind: &kind, common: input, parts: &parts, left_out: None };
     sheet.draw(Layout::stacked, document)
 }
 
-/// A title within a title.
-fn lower(title: &str) -> String {
-    let mut letters = title.chars();
+/// A title within a title, short enough to stand beside a scale.
+fn in_short(title: &str) -> String {
+    let short = title.replace(", from inside", "").replace("as if ", "");
+    let mut letters = short.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 

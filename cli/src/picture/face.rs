@@ -123,6 +123,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         }
     }
     tints(canvas, view, face);
+    hang::kept_clear(canvas, input, face, view, &mut labels);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
     if let Some(Tapes { writing, spare }) = tapes {

@@ -127,6 +127,7 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
         zones: None,
         hung: Vec::new(),
         cautions: Vec::new(),
+        kept_clear: Vec::new(),
         decay: None,
         spreading: None,
     }

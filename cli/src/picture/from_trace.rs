@@ -78,6 +78,7 @@ pub(crate) fn from_numbered(
         zones: None,
         hung: Vec::new(),
         cautions: Vec::new(),
+        kept_clear: Vec::new(),
         decay: None,
         spreading: None,
     };

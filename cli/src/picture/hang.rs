@@ -6,7 +6,8 @@ use super::elevation::ELEVATIONS;
 use super::elevation_layout::Part;
 use super::face::screens_before;
 use super::input::{Face, Input, Screen, Verdict};
-use super::model::{Drawing, Rect};
+use super::labels::Labels;
+use super::model::{Dash, Drawing, Rect};
 use super::ordinate::Tick;
 use super::palette::{self, SpeakerStyle};
 use super::tag::Tag;
@@ -73,7 +74,7 @@ pub(super) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -
         };
         for (edge, mark) in marks.iter_mut().enumerate() {
             let axis = axes[edge / 2];
-            let middle = (low[axis] + high[axis]) / 2.0;
+            let middle = f64::midpoint(low[axis], high[axis]);
             let places = if edge % 2 == 0 { vec![middle] } else { vec![low[axis], high[axis]] };
             for place in places {
                 let distance = text::with_fractions(&tape::mark(place, input.units));
@@ -87,7 +88,7 @@ pub(super) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -
 /// How the letters of new pieces look on the tapes.
 const STYLE: SpeakerStyle = SpeakerStyle {
     colour: palette::PANEL_EDGE,
-    dash: super::model::Dash::Solid,
+    dash: Dash::Solid,
     tag_fill: palette::PANEL,
     tag_ink: palette::INK,
 };
@@ -104,7 +105,9 @@ pub(super) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
     let write = |canvas: &mut Canvas, size: f64, words: &[String]| {
         let mut column = Column::new(canvas, space, size);
         column.heading("Take care");
-        words.iter().for_each(|words| column.paragraph(words));
+        for words in words {
+            column.paragraph(words);
+        }
         column.fits()
     };
     let fits = |size: &f64| write(&mut Canvas::default(), *size, &input.cautions);
@@ -112,6 +115,24 @@ pub(super) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
         Some(size) => write(canvas, size, &input.cautions),
         None => write(canvas, SIZES[0], &["Read the cautions in treat.json first.".to_owned()]),
     };
+}
+
+/// What must stay clear on a surface, with its name.
+pub(super) fn kept_clear(
+    canvas: &mut Canvas,
+    input: &Input,
+    face: &Face,
+    view: &View,
+    labels: &mut Labels,
+) {
+    for keep in input.kept_clear.iter().filter(|keep| keep.on == face.on) {
+        let half = DVec2::from(keep.size_m) / 2.0;
+        let corners = [-half, half].map(|way| view.on(face.on, DVec2::from(keep.centre_m) + way));
+        let Some(area) = Rect::bounding(&corners) else { continue };
+        canvas.rect(area, None, Some(palette::dashed(palette::QUIET, 0.3, Dash::Long)));
+        let home = area.grown(-0.5);
+        labels.name(&format!("{}: keep clear", keep.name), home.middle(), 0.5, Some(home));
+    }
 }
 
 /// A cross at the middle of each new piece, to put the tape on.

@@ -60,7 +60,7 @@ impl Search<'_> {
         let open = if self.is_small() {
             open
         } else {
-            self.sifted(&open, |of, order| self.by_score(&rest, of, order))
+            Self::sifted(&open, |of, order| self.by_score(&rest, of, order))
         };
         let scored: Vec<(usize, Score)> = open
             .par_iter()

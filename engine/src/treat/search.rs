@@ -201,17 +201,16 @@ impl<'a> Search<'a> {
         let open = if going_on.len() <= FEW {
             open
         } else {
-            self.sifted(&open, |of, order| self.ranked(chosen, of, order))
+            Self::sifted(&open, |of, order| self.ranked(chosen, of, order))
         };
         let now = self.traced(chosen, FULL)?;
         let gains = self.gains(now, chosen, &open, FULL);
-        let worth = gains.into_iter().filter(|gain| gain.gain_db >= LEAST_GAIN_DB);
+        let worth = gains.into_iter().filter(|gain| gain.decibels >= LEAST_GAIN_DB);
         worth.min_by_key(Gain::key).map(|gain| gain.index)
     }
 
     /// The best few moves by a ranking, first by first bounces, then by second ones.
     pub(super) fn sifted(
-        &self,
         open: &[usize],
         ranking: impl Fn(&[usize], usize) -> Vec<usize>,
     ) -> Vec<usize> {
@@ -234,7 +233,8 @@ impl<'a> Search<'a> {
         let gain = |&index: &usize| {
             let after = self.traced(&with(chosen, index), order)?;
             let gain_db = after.gain_on(&now);
-            Some(Gain { index, gain_db, per_price: gain_db / self.limits.price(index), after })
+            let per_price = gain_db / self.limits.price(index);
+            Some(Gain { index, decibels: gain_db, per_price, after })
         };
         open.par_iter().filter_map(gain).collect()
     }
@@ -287,7 +287,7 @@ impl<'a> Search<'a> {
 /// What a move gains.
 struct Gain {
     index: usize,
-    gain_db: f64,
+    decibels: f64,
     per_price: f64,
     after: Score,
 }
@@ -319,18 +319,16 @@ fn staged(
         let name = format!("treat: place {number}");
         let material = materials.get(piece.offer).copied().unwrap_or(0);
         let set = Some("treat: places".to_owned());
-        slots.push(match piece.screen(bare.room(), name.clone(), set.clone(), material, None) {
-            Some(screen) => {
-                draft.screens_mut().push(screen);
-                screens += 1;
-                Slot::Screen(screens - 1)
-            }
-            None => {
-                draft.panels_mut().push(piece.panel(name, set, material, None));
-                panels += 1;
-                Slot::Panel(panels - 1)
-            }
-        });
+        let screen = piece.screen(bare.room(), name.clone(), set.clone(), material, None);
+        if let Some(screen) = screen {
+            draft.screens_mut().push(screen);
+            slots.push(Slot::Screen(screens));
+            screens += 1;
+        } else {
+            draft.panels_mut().push(piece.panel(name, set, material, None));
+            slots.push(Slot::Panel(panels));
+            panels += 1;
+        }
     }
     let mut slots = slots.into_iter();
     let of_move = |m: &Move| slots.by_ref().take(m.pieces.len()).collect();
