@@ -117,7 +117,7 @@ fn the_document_adds_up() {
         assert_eq!(step["cost_so_far"].as_f64(), Some(spent));
         assert_eq!(
             step["worth"].as_bool().unwrap(),
-            index < told["worth_steps"].as_u64().unwrap() as usize
+            (index as u64) < told["worth_steps"].as_u64().unwrap()
         );
         for piece in step["pieces"].as_array().unwrap() {
             for axis in 0..2 {

@@ -155,10 +155,15 @@ fn worth(treated: &Treated<'_>) -> String {
             "Every step still gains {share:.0} % or more of what the best step before it does for its {price}."
         )
     };
+    let met = if treatment.before.seats.iter().all(|seat| seat.over == 0) {
+        " Every early reflection is within the limit already; this makes them quieter still."
+    } else {
+        ""
+    };
     format!(
         "Gain: decibels over the limit taken away, summed over early reflections, mean over speakers and \
-         seats. {point} That share is our choice. Gains under {EQUAL_DB} dB are within what the model can \
-         be off by."
+         seats.{met} {point} That share is our choice. The level of one reflection may be off by about \
+         {EQUAL_DB} dB in the model: of steps that gain alike, either may come first."
     )
 }
 
