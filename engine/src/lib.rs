@@ -45,6 +45,7 @@
 
 pub mod air;
 pub mod bands;
+pub mod bass;
 pub mod compare;
 pub mod criteria;
 pub mod decay;
