@@ -15,6 +15,7 @@ mod diagnose;
 mod direction;
 mod exit;
 mod first_scene;
+mod fixings;
 mod input;
 mod judged;
 mod naming;
@@ -30,6 +31,7 @@ mod sheet;
 mod sounded;
 mod tape;
 mod terminal;
+mod treated;
 mod write;
 
 pub use picture::Drawing;

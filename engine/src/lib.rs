@@ -69,6 +69,7 @@ pub mod statistics;
 pub mod survey;
 pub mod tolerance;
 pub mod trace;
+pub mod treat;
 pub mod whole_decay;
 mod widest;
 pub mod zone;

@@ -13,6 +13,7 @@ mod place;
 mod same_bytes;
 mod start;
 mod tape;
+mod treat;
 mod usage;
 
 use assert_cmd::Command;

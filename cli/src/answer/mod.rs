@@ -14,6 +14,8 @@ mod set_out_care;
 pub(crate) mod setting_out;
 mod speakers;
 pub(crate) mod start;
+pub(crate) mod treat;
+mod treat_places;
 mod zones;
 
 use crate::beside::Beside;

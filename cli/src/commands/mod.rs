@@ -9,6 +9,7 @@ mod shell;
 mod start;
 mod tape;
 mod trace;
+mod treat;
 
 use crate::args::{Cli, Command, Destination};
 use crate::exit::{Done, Failure};
@@ -33,6 +34,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),
         Command::Bass(args) => bass::run(args, cli.quiet),
+        Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),

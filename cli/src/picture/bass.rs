@@ -12,6 +12,8 @@ use glam::DVec2;
 
 /// Lowest and highest level shown, decibels.
 const LEVELS: [f64; 2] = [-36.0, 24.0];
+/// Below this the names of dips stand, and curves are cut off there, decibels.
+const LOWEST: f64 = -24.0;
 /// Between lines of the grid, decibels.
 const STEP_DB: f64 = 12.0;
 /// Charts below each other.
@@ -97,7 +99,7 @@ impl Axes {
     fn at(&self, hz: f64, level_db: f64) -> Point {
         let [low, high] = self.ends_hz;
         let across = (hz / low).ln() / (high / low).ln();
-        let up = (level_db.clamp(LEVELS[0], LEVELS[1]) - LEVELS[0]) / (LEVELS[1] - LEVELS[0]);
+        let up = (level_db.clamp(LOWEST, LEVELS[1]) - LEVELS[0]) / (LEVELS[1] - LEVELS[0]);
         Point::new(
             self.space.min.x + across * self.space.size().x,
             self.space.max.y - up * self.space.size().y,
@@ -141,7 +143,7 @@ fn grid(canvas: &mut Canvas, axes: &Axes) {
             .polyline(vec![Point::new(x, min.y), Point::new(x, max.y)], line(palette::RULE, 0.12));
         canvas.text(words(format!("{hz:.0}"), Point::new(x, max.y + 3.2), 2.2).centred());
     }
-    let mut level = LEVELS[0];
+    let mut level = LOWEST;
     while level <= LEVELS[1] {
         let y = axes.at(low, level).y;
         let width = if level.abs() < 0.5 { 0.25 } else { 0.12 };
@@ -162,7 +164,7 @@ fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
     let x = axes.at(hz, 0.0).x;
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
     canvas.polyline(ends, palette::dashed(palette::QUIET, 0.25, super::model::Dash::Chain));
-    let at = Point::new(x + 1.0, axes.space.max.y - 1.4);
+    let at = Point::new(x + 1.0, axes.space.min.y + 2.8);
     canvas.text(words("Schroeder", at, 2.1).quiet().with_halo());
 }
 
@@ -186,7 +188,7 @@ fn causes(canvas: &mut Canvas, curve: &Curve<'_>, axes: &Axes) {
             .at(extreme.hz, 0.0)
             .x
             .clamp(axes.space.min.x + wide / 2.0 + 1.0, axes.space.max.x - wide / 2.0 - 1.0);
-        let y = if is_peak { axes.space.min.y + 3.0 } else { axes.space.max.y - 4.8 };
+        let y = if is_peak { axes.space.min.y + 3.0 } else { axes.space.max.y - 4.2 };
         let area = Rect::around(Point::new(x, y + 0.6), DVec2::new(wide + 2.0, 6.0));
         if taken.iter().any(|other| other.overlaps(area)) {
             continue;

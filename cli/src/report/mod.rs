@@ -20,6 +20,7 @@ mod tables;
 pub(crate) mod tape;
 mod tape_care;
 pub(crate) mod trace;
+pub(crate) mod treat;
 mod zones;
 
 pub(crate) use decay_table::decay_csv;
