@@ -15,6 +15,7 @@ mod diagnose;
 mod direction;
 mod exit;
 mod first_scene;
+mod fixings;
 mod input;
 mod judged;
 mod naming;
@@ -27,8 +28,10 @@ mod select;
 mod setting;
 mod setting_care;
 mod sheet;
+mod sounded;
 mod tape;
 mod terminal;
+mod treated;
 mod write;
 
 pub use picture::Drawing;

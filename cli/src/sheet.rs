@@ -2,13 +2,17 @@
 
 use crate::answer::Told;
 use crate::compared::Compared;
+use crate::fixings;
 use crate::picture::{self, Drawing, ELEVATIONS, Input, Shown};
+use crate::treated::Treated;
 use crate::write::Output;
 use anyhow::Result;
 use earline_engine::criteria::EarlyLimit;
 use earline_engine::rays::Moments;
 use earline_engine::scene::{Scene, State, Surface};
-use earline_engine::trace::Trace;
+use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::treat::AFTER;
+use earline_engine::zone::{ZonePlan, zones};
 use rayon::prelude::*;
 
 const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] =
@@ -117,6 +121,39 @@ pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
     Ok(files?.into_iter().flatten().collect())
 }
 
+/// The surfaces that something new goes on, dimensioned to hang it, with the zones of the first
+/// listener as they are covered then.
+///
+/// # Errors
+/// When the room cannot be traced, or a picture cannot be rendered.
+pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
+    let scene = &treated.treatment.scene;
+    let (Some(state), Some(&listener)) = (scene.state(Some(AFTER)), treated.plan.listeners.first())
+    else {
+        return Ok(Vec::new());
+    };
+    let plan = Plan { listeners: vec![listener], ..treated.plan.trace_plan() };
+    let found = trace(scene, &state, &plan)?;
+    let zone_plan = ZonePlan {
+        speakers: plan.speakers.clone(),
+        listeners: vec![listener],
+        head_half_m: treated.plan.head_half_m,
+        frequency_hz: treated.plan.frequency_hz,
+    };
+    let seats = zones(scene, &state, &zone_plan)?;
+    let input = picture::from_trace(scene, &state, &found, listener, treated.plan.limit);
+    let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
+    let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
+    let cautions = fixings::on_sheet(treated);
+    let kept_clear = scene.keep_clears().to_vec();
+    let input =
+        Input { hung, kept_clear, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
+    let drawings = picture::hangings(&input);
+    let files: Result<Vec<_>> =
+        drawings.par_iter().map(|drawing| both_files(drawing, "")).collect();
+    Ok(files?.into_iter().flatten().collect())
+}
+
 /// A drawing as SVG and PNG, its name with an ending.
 ///
 /// # Errors
@@ -130,7 +167,7 @@ pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]>
 }
 
 /// What is added to the file names of each seat, all different.
-fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
+pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
     let mut endings: Vec<String> = Vec::new();
     for (index, &listener) in listeners.iter().enumerate() {
         let name = scene.listeners().get(listener).map_or("", |listener| listener.name.as_str());

@@ -45,6 +45,7 @@
 
 pub mod air;
 pub mod bands;
+pub mod bass;
 pub mod compare;
 pub mod criteria;
 pub mod decay;
@@ -68,6 +69,7 @@ pub mod statistics;
 pub mod survey;
 pub mod tolerance;
 pub mod trace;
+pub mod treat;
 pub mod whole_decay;
 mod widest;
 pub mod zone;

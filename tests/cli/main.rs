@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod bass;
 mod broken;
 mod compare;
 mod console;
@@ -13,6 +14,7 @@ mod place;
 mod same_bytes;
 mod start;
 mod tape;
+mod treat;
 mod usage;
 
 use assert_cmd::Command;

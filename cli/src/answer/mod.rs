@@ -1,6 +1,7 @@
 //! What a person reads in the terminal after a trace.
 
 mod advice;
+pub(crate) mod bass;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
@@ -13,6 +14,8 @@ mod set_out_care;
 pub(crate) mod setting_out;
 mod speakers;
 pub(crate) mod start;
+pub(crate) mod treat;
+mod treat_places;
 mod zones;
 
 use crate::beside::Beside;

@@ -1,5 +1,6 @@
 //! The command line as the user types it. Help, completions and the man page come from here.
 
+mod bass;
 mod choice;
 mod compare;
 mod decay;
@@ -11,8 +12,10 @@ mod rays;
 mod start;
 mod tape;
 mod trace;
+mod treat;
 mod zoning;
 
+pub(crate) use bass::Bass;
 pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
@@ -24,6 +27,7 @@ pub(crate) use rays::Rays;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
+pub(crate) use treat::Treat;
 pub(crate) use zoning::Zoning;
 
 use clap::{Args, Parser, Subcommand};
@@ -58,6 +62,8 @@ Examples:
   earline tape scenes/attic.toml      where to put the tape: the setting-out sheet
   earline trace scenes/attic.toml     early reflections, curve and pictures
   earline compare scenes/attic.toml   what a treatment or another seat changes
+  earline bass scenes/attic.toml      what the room does to the bass
+  earline treat scenes/attic.toml     what to buy first, and where it goes
   earline place scenes/attic.toml     where to sit and where to put the speakers
   earline materials                   what the walls can be made of
 
@@ -82,6 +88,9 @@ Examples:
 
   earline compare scenes/attic.toml
       What the treatment changes at the first seat, and what it costs.
+
+  earline treat scenes/attic.toml --variant bare
+      What to buy first, and where it goes.
 
   earline materials
       What the walls can be made of.
@@ -124,6 +133,18 @@ pub(crate) enum Command {
     /// quieter and in which bands; how well panels cover where they would work; left against
     /// right; cost. With curves, plans and all six surfaces side by side.
     Compare(Compare),
+    /// Solve the bass: what the room does below the frequency where modes overlap.
+    ///
+    /// The response of every speaker at every seat and over the movement of the head, as a sum of modes
+    /// tied together by every surface and panel; peaks and dips with what makes them, the modes and how
+    /// long they ring, and how uneven it all is.
+    Bass(Bass),
+    /// Search what to put where, and what to buy first.
+    ///
+    /// Tries absorbers that could be bought at every place where one would work, traces the room
+    /// with each, and gives the order to buy in with the proof of every step, where each piece goes,
+    /// elevations to hang from, and the resulting scene.
+    Treat(Treat),
     /// Search for a better seat and better places for the speakers.
     ///
     /// Many layouts of a pair and a seat around the present one, each of them traced: early

@@ -1,5 +1,6 @@
 //! The commands: each a thin path from arguments through the engine to an answer.
 
+mod bass;
 mod check;
 mod compare;
 mod materials;
@@ -8,6 +9,7 @@ mod shell;
 mod start;
 mod tape;
 mod trace;
+mod treat;
 
 use crate::args::{Cli, Command, Destination};
 use crate::exit::{Done, Failure};
@@ -31,6 +33,8 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Check(args) => check::run(args, cli.quiet),
         Command::Trace(args) => trace::run(args, cli.quiet),
         Command::Compare(args) => compare::run(args, cli.quiet),
+        Command::Bass(args) => bass::run(args, cli.quiet),
+        Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),

@@ -48,8 +48,20 @@ fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]
         .filter(|face| surfaces.contains(&face.on))
         .map(|face| Part { input, face, title: face::title(face.on) })
         .collect();
-    let sheet = Sheet { name, kind, common: input, parts: &parts, left_out: None };
-    sheet.draw(Layout::stacked, "trace.json")
+    let (kind, document) = if input.hung.is_empty() {
+        (kind.to_owned(), "trace.json")
+    } else {
+        (format!("Hang: {}", in_short(kind)), "treat.json")
+    };
+    let sheet = Sheet { name, kind: &kind, common: input, parts: &parts, left_out: None };
+    sheet.draw(Layout::stacked, document)
+}
+
+/// A title within a title, short enough to stand beside a scale.
+fn in_short(title: &str) -> String {
+    let short = title.replace(", from inside", "").replace("as if ", "");
+    let mut letters = short.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// Lays out one surface in every state of a comparison, at one scale.

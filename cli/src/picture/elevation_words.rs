@@ -8,7 +8,7 @@ use super::legend;
 use super::model::{Point, Rect, Weight};
 use super::palette::{self, line};
 use super::tag;
-use super::{face, paths, text};
+use super::{face, hang, paths, text};
 use crate::tape;
 use earline_engine::scene::{Surface, Units};
 use earline_engine::zone::Verdict;
@@ -37,7 +37,10 @@ pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
     let split = space.max.y - 5.5 - legend.len() as f64 * legend_of::ROW;
     let rule = [space.min.x, space.max.x].map(|x| Point::new(x, split - 1.0));
     canvas.polyline(rule.to_vec(), line(palette::RULE, 0.2));
-    list.write(canvas, Rect { max: Point::new(space.max.x, split - 2.0), ..space });
+    let end = list.write(canvas, Rect { max: Point::new(space.max.x, split - 2.0), ..space });
+    let below =
+        Rect { min: Point::new(space.min.x, end), max: Point::new(space.max.x, split - 2.0) };
+    hang::cautions(canvas, list.parts, below);
     for (index, row) in legend.iter().enumerate() {
         let at = Point::new(space.min.x, split + legend_of::ROW * (index as f64 + 0.5));
         row.draw(canvas, at, space.max.x);
@@ -67,8 +70,10 @@ impl<'a> List<'a> {
             let Part { input, face, .. } = *part;
             let panels = input.panels.iter().filter(|panel| panel.on == face.on);
             let screens = face::screens_before(input, face).into_iter();
+            // On a sheet to hang from, the pieces are what counts.
+            let zones = if input.hung.is_empty() { face.zones.as_slice() } else { &[] };
             let all = std::iter::once(What::Face)
-                .chain(face.zones.iter().map(What::Zone))
+                .chain(zones.iter().map(What::Zone))
                 .chain(panels.map(What::Panel))
                 .chain(screens.map(What::Screen));
             for what in all {
@@ -94,7 +99,8 @@ impl<'a> List<'a> {
         }
     }
 
-    fn write(&self, canvas: &mut Canvas, space: Rect) {
+    /// Writes the list, and gives where it ends.
+    fn write(&self, canvas: &mut Canvas, space: Rect) -> f64 {
         let blocks = self.blocks();
         let whole: f64 = blocks.iter().map(|block| self.rows(block)).sum();
         let fits = |pitch: &f64| whole * pitch <= space.size().y;
@@ -118,6 +124,7 @@ impl<'a> List<'a> {
             }
             y += self.rows(block) * pitch;
         }
+        y
     }
 }
 

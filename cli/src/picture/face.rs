@@ -9,7 +9,7 @@ use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, dashed};
 use super::tag::Tag;
 use super::view::View;
-use super::{paths, room, symbol, ticks};
+use super::{hang, paths, room, symbol, ticks};
 use earline_engine::scene::{Room, Surface};
 use glam::{DVec2, DVec3};
 
@@ -54,7 +54,10 @@ pub(crate) fn title(surface: Surface) -> &'static str {
 /// reflection points at the top and left, the ends of their zones at the bottom and right.
 pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
     let mut marks: [Vec<Tick>; 4] = Default::default();
-    for zone in &face.zones {
+    if !input.hung.is_empty() {
+        marks = hang::marks(input, face, view, [across(view), down(view)]);
+    }
+    for zone in face.zones.iter().filter(|_| input.hung.is_empty()) {
         let tag = tag(input, face.on, zone);
         let point = DVec2::from(face.on.tape(zone.point));
         let ends = zone.reach_m();
@@ -120,6 +123,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         }
     }
     tints(canvas, view, face);
+    hang::kept_clear(canvas, input, face, view, &mut labels);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
     if let Some(Tapes { writing, spare }) = tapes {
@@ -128,7 +132,10 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
         }
     }
     outlines(canvas, view, face);
-    for zone in &face.zones {
+    if !input.hung.is_empty() {
+        hang::crosses(canvas, input, face, view);
+    }
+    for zone in face.zones.iter().filter(|_| input.hung.is_empty()) {
         let style = palette::speaker(zone.speaker);
         symbol::bounce(canvas, view, zone.point, Hit::Surface(face.on), style, paths::MARK);
         let at = view.at(zone.point);

@@ -125,6 +125,9 @@ fn bare(title: &str, units: Units, room: Room, at: DVec3, speakers: Vec<Speaker>
         }),
         curves: Vec::new(),
         zones: None,
+        hung: Vec::new(),
+        cautions: Vec::new(),
+        kept_clear: Vec::new(),
         decay: None,
         spreading: None,
     }

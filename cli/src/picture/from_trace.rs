@@ -76,6 +76,9 @@ pub(crate) fn from_numbered(
         }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
         zones: None,
+        hung: Vec::new(),
+        cautions: Vec::new(),
+        kept_clear: Vec::new(),
         decay: None,
         spreading: None,
     };

@@ -34,6 +34,12 @@ pub(crate) struct Input {
     pub(crate) curves: Vec<Curve>,
     /// Where panels would work, if asked for.
     pub(crate) zones: Option<Zones>,
+    /// What is to be hung, by name: its edges and middle are dimensioned in place of the zones.
+    pub(crate) hung: Vec<String>,
+    /// Where nothing may hang, on sheets to hang from.
+    pub(crate) kept_clear: Vec<earline_engine::scene::KeepClear>,
+    /// What to take care of in hanging it.
+    pub(crate) cautions: Vec<String>,
     /// How the sound dies away, if rays were followed.
     pub(crate) decay: Option<Decay>,
     /// How the sound of one speaker spreads, for the picture of that.

@@ -3,6 +3,7 @@
 //! These structs are the outside contract; names inside the engine may change without touching
 //! them.
 
+pub(crate) mod bass;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod criterion;
@@ -19,6 +20,7 @@ mod tables;
 pub(crate) mod tape;
 mod tape_care;
 pub(crate) mod trace;
+pub(crate) mod treat;
 mod zones;
 
 pub(crate) use decay_table::decay_csv;

@@ -1,0 +1,39 @@
+//! The flags of `earline bass`.
+
+use super::{Choice, Destination, Measured, measured};
+use clap::Args;
+use std::path::PathBuf;
+
+/// The flags of `earline bass`.
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub(crate) struct Bass {
+    /// The scene file (TOML).
+    pub(crate) scene: PathBuf,
+    #[command(flatten)]
+    pub(crate) choice: Choice,
+    /// The lowest frequency, hertz.
+    #[arg(long, value_name = "HZ", default_value_t = 15)]
+    #[arg(value_parser = clap::value_parser!(u16).range(10..=400))]
+    pub(crate) from: u16,
+    /// The highest frequency, hertz.
+    #[arg(long, value_name = "HZ", default_value_t = 300)]
+    #[arg(value_parser = clap::value_parser!(u16).range(20..=500))]
+    pub(crate) to: u16,
+    /// The head moves so far either way along, aside and up; the spread is over that box.
+    #[arg(long, value_name = "LENGTH", default_value = "10 cm", value_parser = measured)]
+    pub(crate) head: Measured,
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+const EXAMPLES: &str = "\
+Examples:
+  earline bass scenes/attic.toml
+      Response, peaks and dips with their causes, modes; and pictures, in earline-out/attic.
+
+  earline bass scenes/attic.toml --variant bare --listener seated --to 200
+      The bare room at one seat, up to 200 Hz.
+
+  earline bass scenes/garage.toml --json | jq '.modes[] | select(.hz < 60)'
+      The lowest modes, for a script.";

@@ -1,0 +1,107 @@
+//! `earline treat`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::input::Loaded;
+use crate::progress::Progress;
+use crate::report::to_json;
+use crate::report::treat::TreatDocument;
+use crate::select::select;
+use crate::sheet;
+use crate::terminal;
+use crate::treated::{Treated, refusal};
+use crate::write::{Output, Stop, write_all};
+use anyhow::{Context, Result, anyhow};
+use earline_engine::directivity::Directivity;
+use earline_engine::scene::Attachments;
+use earline_engine::treat::{Search, TreatPlan};
+use std::path::Path;
+use std::sync::OnceLock;
+
+pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let selection = select(scene, &args.choice)?;
+    let zones = args.zoning.plan(&selection.speakers, &selection.listeners);
+    let plan = TreatPlan {
+        speakers: selection.speakers.clone(),
+        listeners: selection.listeners.clone(),
+        limit: args.limit,
+        budget: args.budget,
+        pieces: usize::from(args.pieces),
+        singly: args.singly,
+        head_half_m: zones.head_half_m,
+        frequency_hz: zones.frequency_hz,
+    };
+    let progress = Progress::start("looking for places", quiet || args.destination.json);
+    let counted = OnceLock::new();
+    let told = |more: u64| {
+        if let Some(counted) = counted.get() {
+            let counted: &crate::progress::Counted = counted;
+            counted.add(more);
+        }
+    };
+    let variant = args.choice.variant.as_deref();
+    let refused = |why| refusal(scene, &plan, why);
+    let search = Search::new(scene, variant, &loaded.attachments, &plan, &told).map_err(refused)?;
+    let _ = counted.set(progress.counted("trying places", Some(search.most())));
+    let treatment = search.run().map_err(refused)?;
+    let treated = Treated::new(scene, selection.state.name, &plan, &treatment);
+    let json = to_json(&TreatDocument::new(&treated))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    progress.stage("drawing");
+    let folder = super::folder(&args.destination, &args.scene);
+    let outputs = outputs(&treated, &loaded, json, &folder)?;
+    progress.stage("writing");
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    let scene_file = folder.join(SCENE_FILE);
+    terminal::answer(&answer::treat::text(&treated, &scene_file, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// The file of the resulting scene.
+const SCENE_FILE: &str = "treated.toml";
+
+/// All files of a treatment, in memory. Where nothing is worth buying there is no scene to leave.
+fn outputs(
+    treated: &Treated<'_>,
+    loaded: &Loaded,
+    json: Vec<u8>,
+    folder: &Path,
+) -> Result<Vec<Output>> {
+    let mut outputs = vec![Output { name: "treat.json".to_owned(), bytes: json }];
+    if treated.treatment.steps.is_empty() {
+        return Ok(outputs);
+    }
+    let text = treated.scene_text(&folder.join(SCENE_FILE));
+    outputs.push(Output { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
+    outputs.extend(tables(treated, loaded)?);
+    outputs.extend(sheet::hangings(treated)?);
+    Ok(outputs)
+}
+
+/// The directivity tables that the resulting scene names, for beside it. One in another folder is
+/// left there: the scene then belongs beside the one it came from.
+fn tables(treated: &Treated<'_>, loaded: &Loaded) -> Result<Vec<Output>> {
+    let mut tables: Vec<Output> = Vec::new();
+    for speaker in treated.treatment.scene.speakers() {
+        let Directivity::Table(table) = &speaker.directivity else { continue };
+        let is_plain = !table.file.contains(['/', '\\']);
+        if is_plain && tables.iter().all(|known| known.name != table.file) {
+            let text = loaded.attachments.read(&table.file).map_err(|why| anyhow!(why))?;
+            tables.push(Output { name: table.file.clone(), bytes: text.into_bytes() });
+        }
+    }
+    Ok(tables)
+}

@@ -1,0 +1,26 @@
+//! Below the Schroeder frequency: the response of a box room as a sum of its modes.
+//!
+//! Rays and images are the wrong tool where wavelengths are as long as the room. Here the room's
+//! rigid modes are tied together by what its surfaces and the panels on them let through, all of it in
+//! one matrix a frequency, so that uneven absorption is not averaged away; what lies beyond the modes
+//! solved for is added in closed form. See `docs/theory.md`.
+//!
+//! Surfaces and panels lie flat in their planes and answer locally. Screens, furniture and solid
+//! cabinets are not in it: they are small against the wavelength, but a large desk or sofa is not
+//! nothing. Speakers are points that sound alike in every direction, which small cabinets nearly do
+//! below 300 Hz; their level is that of the same speaker in the open.
+
+mod admittance;
+mod cause;
+mod coupling;
+mod modes;
+mod residual;
+mod response;
+mod solve;
+
+pub use cause::{Boundary, Cause, Extreme};
+pub use modes::{Mode, modes_up_to};
+pub use response::{
+    Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
+    UNEVEN_HZ, bass, steps_hz, unevenness_db,
+};

@@ -1,0 +1,262 @@
+//! What was chosen, as a scene of its own, with the proof of every step traced in it.
+
+use super::limits::is_by_cost;
+use super::{Impossible, Offers, Outcome, Piece, Search, TakenDown};
+use crate::scene::{Draft, Scene, State, Variant};
+use crate::trace::{Trace, trace};
+use rayon::prelude::*;
+use std::collections::BTreeSet;
+
+/// The state before anything was bought.
+pub const BEFORE: &str = "before";
+/// The state with everything that was chosen.
+pub const AFTER: &str = "after";
+
+/// Returns have diminished once a step gains less for its price than this share of the best step
+/// before it: our choice.
+pub const DIMINISHED_SHARE: f64 = 0.2;
+
+/// What was chosen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Treatment {
+    /// The room with everything chosen: the states [`BEFORE`] and [`AFTER`], and one after each step.
+    pub scene: Scene,
+    /// What was on offer.
+    pub offers: Offers,
+    /// Before the first step.
+    pub before: Outcome,
+    /// What to buy and put up, in this order.
+    pub steps: Vec<Step>,
+    /// Whether gains are held against money; otherwise against area.
+    pub by_cost: bool,
+    /// The first so many steps are worth it: after them the returns have diminished
+    /// ([`DIMINISHED_SHARE`]).
+    pub worth: usize,
+    /// Whether what goes up at the left goes up at the right as well.
+    pub mirrored: bool,
+    /// How many moves were tried.
+    pub tried: usize,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// The pieces with their names in the scene: one, or one and its mirror image.
+    pub pieces: Vec<(String, Piece)>,
+    /// The state after it.
+    pub variant: String,
+    /// What it costs, where that is known.
+    pub cost: Option<f64>,
+    /// How much better the score is than after the step before, decibels.
+    pub gain_db: f64,
+    /// The early reflection that it does most to, where it does anything.
+    pub taken_down: Option<TakenDown>,
+    /// After it.
+    pub outcome: Outcome,
+}
+
+impl Step {
+    /// Gain for each piece, decibels.
+    pub fn per_piece_db(&self) -> f64 {
+        self.gain_db / self.pieces.len().max(1) as f64
+    }
+
+    /// Gain for each unit of currency, decibels, where there is a cost.
+    pub fn per_cost_db(&self) -> Option<f64> {
+        self.cost.filter(|&cost| cost > 0.0).map(|cost| self.gain_db / cost)
+    }
+
+    /// Gain for each square metre, decibels.
+    pub fn per_m2_db(&self) -> f64 {
+        let area = |piece: &Piece| piece.size_m[0] * piece.size_m[1];
+        self.gain_db / self.pieces.iter().map(|(_, piece)| area(piece)).sum::<f64>()
+    }
+
+    /// Gain for its price: for money where every absorber has a cost, or else for area.
+    pub fn rate(&self, by_cost: bool) -> f64 {
+        self.per_cost_db().filter(|_| by_cost).unwrap_or_else(|| self.per_m2_db())
+    }
+}
+
+impl Treatment {
+    /// The state after everything.
+    pub fn after(&self) -> &Outcome {
+        self.steps.last().map_or(&self.before, |step| &step.outcome)
+    }
+
+    /// What everything costs, where all of it has a cost.
+    pub fn cost(&self) -> Option<f64> {
+        self.steps.iter().map(|step| step.cost).sum()
+    }
+}
+
+/// A room in one of its states and nothing else, with that as its only variant.
+pub(super) fn settled(scene: &Scene, state: &State<'_>) -> Draft {
+    let mut draft = scene.draft();
+    let panels = kept(scene.panels(), &state.panels);
+    let screens = kept(scene.screens(), &state.screens);
+    let furniture = kept(scene.furniture(), &state.furniture);
+    keep(draft.panels_mut(), &panels);
+    keep(draft.screens_mut(), &screens);
+    keep(draft.furniture_mut(), &furniture);
+    let sets = state
+        .panels
+        .iter()
+        .map(|item| item.set.as_ref())
+        .chain(state.screens.iter().map(|item| item.set.as_ref()))
+        .chain(state.furniture.iter().map(|item| item.set.as_ref()));
+    let with: BTreeSet<String> = sets.flatten().cloned().collect();
+    *draft.variants_mut() =
+        vec![Variant { name: BEFORE.to_owned(), with: with.into_iter().collect() }];
+    draft
+}
+
+fn kept<T>(all: &[T], of_state: &[&T]) -> Vec<bool> {
+    all.iter().map(|item| of_state.iter().any(|&other| std::ptr::eq(other, item))).collect()
+}
+
+fn keep<T>(items: &mut Vec<T>, kept: &[bool]) {
+    let mut kept = kept.iter();
+    items.retain(|_| kept.next().is_some_and(|&keep| keep));
+}
+
+impl Search<'_> {
+    /// The chosen moves in their order, as a scene, traced.
+    pub(super) fn treatment(&self, order: &[usize]) -> Result<Treatment, Impossible> {
+        let (draft, named) = self.built(order)?;
+        let scene = draft.read(self.attachments).map_err(Impossible::Refused)?.scene;
+        let states: Vec<&str> = std::iter::once(BEFORE)
+            .chain(named.iter().map(|(variant, _)| variant.as_str()))
+            .collect();
+        let plan = self.plan.trace_plan();
+        let traces: Vec<Trace> = states
+            .par_iter()
+            .map(|&name| {
+                let state = scene.state(Some(name)).ok_or(Impossible::NoState)?;
+                trace(&scene, &state, &plan).map_err(Impossible::Trace)
+            })
+            .collect::<Result<_, Impossible>>()?;
+        let mut outcomes = traces.iter().map(|found| Outcome::new(found, &self.plan));
+        let before = outcomes.next().ok_or(Impossible::NoState)?;
+        let taken_down = traces.windows(2).map(|both| match both {
+            [first, second] => TakenDown::between(first, second, &self.plan),
+            _ => None,
+        });
+        let mut last = before.score;
+        let mut steps = Vec::new();
+        let told = outcomes.zip(taken_down);
+        for ((variant, pieces), (outcome, taken_down)) in named.into_iter().zip(told) {
+            let cost = |piece: &Piece| self.offers.all.get(piece.offer)?.cost;
+            let gain_db = outcome.score.gain_on(&last);
+            last = outcome.score;
+            let cost = pieces.iter().map(|(_, piece)| cost(piece)).sum();
+            steps.push(Step { pieces, variant, cost, gain_db, taken_down, outcome });
+        }
+        let by_cost = is_by_cost(&self.offers);
+        Ok(Treatment {
+            scene,
+            offers: self.offers.clone(),
+            before,
+            worth: worth(&steps, by_cost),
+            steps,
+            by_cost,
+            mirrored: self.mirrored,
+            tried: self.moves.len(),
+        })
+    }
+
+    /// The scene as a draft, and for each step its variant and its pieces by name.
+    #[expect(clippy::type_complexity, reason = "a pair of what the caller takes apart at once")]
+    fn built(
+        &self,
+        order: &[usize],
+    ) -> Result<(Draft, Vec<(String, Vec<(String, Piece)>)>), Impossible> {
+        let bare = self.settled.read(self.attachments).map_err(Impossible::Refused)?.scene;
+        let mut draft = self.settled.clone();
+        let materials: Vec<usize> =
+            self.offers.all.iter().map(|offer| draft.material(&offer.material)).collect();
+        let mut names = Names::new(&bare);
+        let mut with = draft.variants_mut().first().map_or(Vec::new(), |v| v.with.clone());
+        let (mut named, mut variants) = (Vec::new(), Vec::new());
+        for (index, &chosen) in order.iter().enumerate() {
+            let set = names.set(index + 1);
+            let mut pieces = Vec::new();
+            for piece in self.moves.get(chosen).into_iter().flat_map(|m| &m.pieces) {
+                let Some(offer) = self.offers.all.get(piece.offer) else { continue };
+                let name = names.piece(&offer.name);
+                let material = materials.get(piece.offer).copied().unwrap_or(0);
+                let (set, cost) = (Some(set.clone()), offer.cost);
+                match piece.screen(bare.room(), name.clone(), set.clone(), material, cost) {
+                    Some(screen) => draft.screens_mut().push(screen),
+                    None => draft.panels_mut().push(piece.panel(name.clone(), set, material, cost)),
+                }
+                pieces.push((name, piece.clone()));
+            }
+            with.push(set);
+            let is_last = index + 1 == order.len();
+            let name = if is_last { AFTER.to_owned() } else { format!("after step {}", index + 1) };
+            variants.push(Variant { name: name.clone(), with: with.clone() });
+            named.push((name, pieces));
+        }
+        // What is looked at most comes first: before, after, then the steps on the way.
+        let last = variants.pop();
+        variants.splice(0..0, last);
+        draft.variants_mut().extend(variants);
+        Ok((draft, named))
+    }
+}
+
+/// How many steps are worth it.
+fn worth(steps: &[Step], by_cost: bool) -> usize {
+    let mut best = 0.0;
+    for (index, step) in steps.iter().enumerate() {
+        let rate = step.rate(by_cost);
+        if rate < DIMINISHED_SHARE * best {
+            return index;
+        }
+        best = f64::max(best, rate);
+    }
+    steps.len()
+}
+
+/// Names that are not taken.
+struct Names {
+    taken: BTreeSet<String>,
+}
+
+impl Names {
+    fn new(scene: &Scene) -> Self {
+        let panels = scene.panels().iter().map(|item| (&item.name, &item.set));
+        let screens = scene.screens().iter().map(|item| (&item.name, &item.set));
+        let furniture = scene.furniture().iter().map(|item| (&item.name, &item.set));
+        let all = panels.chain(screens).chain(furniture);
+        let taken = all.flat_map(|(name, set)| std::iter::once(name).chain(set)).cloned().collect();
+        Self { taken }
+    }
+
+    /// `wool board 1`, or the next number that is free.
+    fn piece(&mut self, offer: &str) -> String {
+        // A scene's names have up to 200 characters; a number must still fit.
+        let short: String = offer.chars().take(190).collect();
+        self.take(|number| format!("{short} {number}"))
+    }
+
+    /// `step 1`, or with words before it where that is taken.
+    fn set(&mut self, step: usize) -> String {
+        self.take(|number| {
+            if number == 1 {
+                format!("step {step}")
+            } else {
+                format!("treatment {number} step {step}")
+            }
+        })
+    }
+
+    fn take(&mut self, name: impl Fn(usize) -> String) -> String {
+        let mut number = 1;
+        while !self.taken.insert(name(number)) {
+            number += 1;
+        }
+        name(number)
+    }
+}
