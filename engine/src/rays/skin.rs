@@ -16,6 +16,8 @@ pub(super) struct Skins {
     /// Reflected share of the energy, for each material at each step of √cos θ.
     rows: Vec<Row>,
     scatter: Vec<Scatter>,
+    /// Whether any ray's energy is changed by a draw: not where all bands scatter alike.
+    weighs: bool,
     steps: f32,
     /// Rows of one material.
     stride: u32,
@@ -37,10 +39,13 @@ pub(super) struct Scatter {
 /// Steps of √cos θ: close together at grazing incidence, where hard materials change fastest.
 const STEPS: usize = 256;
 
+/// A single one where the angle does not matter.
+const EVEN_STEPS: u32 = 1;
+
 impl Skins {
     pub(super) fn new(scene: &Scene, enclosure: &Enclosure) -> Self {
         let steps = match scene.model().reflection {
-            ReflectionLaw::Constant => 1,
+            ReflectionLaw::Constant => EVEN_STEPS as usize,
             ReflectionLaw::Angle => STEPS,
         };
         let rows = (0..scene.materials().len())
@@ -53,8 +58,10 @@ impl Skins {
                 })
             })
             .collect();
-        let scatter = scene.materials().iter().map(|m| Scatter::new(&m.scattering)).collect();
-        Self { rows, scatter, steps: steps as f32, stride: steps as u32 + 2 }
+        let scatter: Vec<Scatter> =
+            scene.materials().iter().map(|m| Scatter::new(&m.scattering)).collect();
+        let weighs = scatter.iter().any(Scatter::weighs);
+        Self { rows, scatter, weighs, steps: steps as f32, stride: steps as u32 + 2 }
     }
 
     /// Whether any material scatters.
@@ -79,11 +86,40 @@ impl Skins {
         (whole, part)
     }
 
-    /// Reflected share of the energy at a place in the table, per band.
+    /// Whether every material reflects alike at all angles.
     #[inline(always)]
-    pub(super) fn reflected(&self, step: u32, part: f32) -> Row {
+    pub(super) fn even(&self) -> bool {
+        self.stride == EVEN_STEPS + 2
+    }
+
+    /// Places in the table for many materials that reflect alike at all angles.
+    #[inline(always)]
+    pub(super) fn places(&self, materials: &Column<u32>) -> Column<u32> {
+        let mut places = [0; WIDTH];
+        let stride = self.stride;
+        for i in 0..WIDTH {
+            places[i] = materials[i] * stride;
+        }
+        places
+    }
+
+    /// Reflected share of the energy at a whole step of the table, per band.
+    #[inline(always)]
+    pub(super) fn reflected(&self, step: u32) -> Row {
+        self.rows[step as usize]
+    }
+
+    /// Reflected share of the energy between two steps of the table, per band.
+    #[inline(always)]
+    pub(super) fn between(&self, step: u32, part: f32) -> Row {
         let (low, high) = (&self.rows[step as usize], &self.rows[step as usize + 1]);
         std::array::from_fn(|band| low[band] + part * (high[band] - low[band]))
+    }
+
+    /// Whether any ray's energy is changed by a draw.
+    #[inline(always)]
+    pub(super) fn weighs(&self) -> bool {
+        self.weighs
     }
 
     #[inline(always)]
@@ -93,6 +129,12 @@ impl Skins {
 }
 
 impl Scatter {
+    fn weighs(&self) -> bool {
+        let Self { chance, scattered, mirrored, .. } = self;
+        let other_than_one = |weights: &Row| weights.iter().any(|&weight| (weight - 1.0).abs() > 0.0);
+        *chance > 0.0 && (other_than_one(scattered) || *chance < 1.0 && other_than_one(mirrored))
+    }
+
     /// One draw serves all bands, and weights keep each band unbiased: the mean weight is s where the ray
     /// goes on scattered and 1 − s where it is mirrored, for any chance strictly between. The chance
     /// taken is the one whose greatest weight is least: max s/(max s + 1 − min s). Where all bands
