@@ -2,7 +2,7 @@
 
 use super::chunk::{Course, Tally};
 use super::inside::dot;
-use super::packet::{Column, Columns, Packet, WIDTH, past};
+use super::packet::{Columns, Packet, WIDTH, past};
 use super::purse::Count;
 use super::skin::Row;
 use super::stream::Stream;
@@ -29,45 +29,28 @@ impl Course {
     /// The air takes its share of the flight that just ended, and the surface what it absorbs.
     #[inline(always)]
     pub(super) fn lose(&self, packet: &mut Packet, tally: &mut Tally) {
-        let Packet { material, cos, ahead_m, energy, .. } = packet;
-        if self.skins.even() {
-            let place = self.skins.places(material);
-            self.lose_to(ahead_m, energy, tally, |i| self.skins.reflected(place[i]));
-        } else {
-            let (step, part) = self.skins.steps(material, cos);
-            self.lose_to(ahead_m, energy, tally, |i| self.skins.between(step[i], part[i]));
-        }
-    }
-
-    /// As [`Self::lose`], for surfaces that reflect so much of each ray.
-    #[inline(always)]
-    fn lose_to(
-        &self,
-        flights_m: &Column<f32>,
-        energies: &mut Column<Row>,
-        tally: &mut Tally,
-        reflected: impl Fn(usize) -> Row,
-    ) {
-        if self.air.still && !self.scatters {
+        let (skins, air) = (&self.skins, &self.air);
+        let (step, part) = skins.steps(&packet.material, &packet.cos);
+        if air.still && !self.scatters {
             // All that is missing at the end was absorbed: nobody need count before.
-            for (i, energy) in energies.iter_mut().enumerate() {
-                *energy = product(*energy, reflected(i));
+            for (i, energy) in packet.energy.iter_mut().enumerate() {
+                *energy = product(*energy, skins.reflected(step[i], part[i]));
             }
-            return;
-        }
-        if self.air.still {
-            let count = Count::after(energies, |i, energy| product(energy, reflected(i)));
+        } else if air.still {
+            let count = Count::after(&mut packet.energy, |i, energy| {
+                product(energy, skins.reflected(step[i], part[i]))
+            });
             tally.purse.settle(&mut tally.ledger.absorbed, &count);
-            return;
+        } else {
+            let (mark, rest) = air.steps(&packet.ahead_m);
+            let (flown, left) = Count::after_both(
+                &mut packet.energy,
+                |i, energy| product(energy, air.between(mark[i], rest[i])),
+                |i, energy| product(energy, skins.reflected(step[i], part[i])),
+            );
+            tally.purse.settle(&mut tally.ledger.air, &flown);
+            tally.purse.settle(&mut tally.ledger.absorbed, &left);
         }
-        let (step, part) = self.air.steps(flights_m);
-        let (flown, left) = Count::after_both(
-            energies,
-            |i, energy| product(energy, self.air.between(step[i], part[i])),
-            |i, energy| product(energy, reflected(i)),
-        );
-        tally.purse.settle(&mut tally.ledger.air, &flown);
-        tally.purse.settle(&mut tally.ledger.absorbed, &left);
     }
 
     /// Sends every ray on, mirrored or scattered, if there is enough of it left.

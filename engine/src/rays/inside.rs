@@ -124,29 +124,40 @@ struct Lines {
 impl Lines {
     #[inline(always)]
     fn of(at: &[Column<f32>; 3], inverse: &[Column<f32>; 3], first: usize) -> Self {
-        let lanes = |column: &Column<f32>| {
-            let mut lanes = [0.0; LANES];
-            lanes.copy_from_slice(&column[first..first + LANES]);
-            lanes
-        };
         Self {
-            at: [lanes(&at[0]), lanes(&at[1]), lanes(&at[2])],
-            inverse: [lanes(&inverse[0]), lanes(&inverse[1]), lanes(&inverse[2])],
+            at: [copied(&at[0], first), copied(&at[1], first), copied(&at[2], first)],
+            inverse: [
+                copied(&inverse[0], first),
+                copied(&inverse[1], first),
+                copied(&inverse[2], first),
+            ],
         }
     }
 
     /// Where a ray comes into a block and leaves it again; it misses it if it leaves first.
     #[inline(always)]
     fn slabs(&self, block: &Block, lane: usize) -> (f32, f32) {
-        let slab = |axis: usize| {
-            let (at, inverse) = (self.at[axis][lane], self.inverse[axis][lane]);
-            let low = (block.low[axis] - at) * inverse;
-            let high = (block.high[axis] - at) * inverse;
-            (smaller(low, high), larger(low, high))
-        };
-        let ((x0, x1), (y0, y1), (z0, z1)) = (slab(0), slab(1), slab(2));
+        let (x0, x1) = self.slab(block, 0, lane);
+        let (y0, y1) = self.slab(block, 1, lane);
+        let (z0, z1) = self.slab(block, 2, lane);
         (larger(larger(x0, y0), z0), smaller(smaller(x1, y1), z1))
     }
+
+    /// No closure, for one that is called often is not always inlined.
+    #[inline(always)]
+    fn slab(&self, block: &Block, axis: usize, lane: usize) -> (f32, f32) {
+        let (at, inverse) = (self.at[axis][lane], self.inverse[axis][lane]);
+        let low = (block.low[axis] - at) * inverse;
+        let high = (block.high[axis] - at) * inverse;
+        (smaller(low, high), larger(low, high))
+    }
+}
+
+#[inline(always)]
+fn copied(column: &Column<f32>, first: usize) -> [f32; LANES] {
+    let mut lanes = [0.0; LANES];
+    lanes.copy_from_slice(&column[first..first + LANES]);
+    lanes
 }
 
 #[inline(always)]
@@ -158,27 +169,37 @@ fn lanes_of<T>(column: &mut Column<T>, first: usize) -> &mut [T] {
 /// mask takes a dozen cycles.
 #[inline(always)]
 fn nearest_of(blocks: &[Block], lines: &Lines, ahead_m: &mut [f32], met: &mut [u32]) {
-    for (block, number) in blocks.iter().zip(1u32..) {
+    let (mut near_m, mut nearest) = ([0.0; LANES], [0; LANES]);
+    near_m.copy_from_slice(ahead_m);
+    nearest.copy_from_slice(met);
+    // Copies, or the compiler must take care that nothing written is a block or a ray.
+    for (&block, number) in blocks.iter().zip(1u32..) {
         for lane in 0..LANES {
-            let (enter, leave) = lines.slabs(block, lane);
-            let (ahead, before) = (ahead_m[lane], met[lane]);
+            let (enter, leave) = lines.slabs(&block, lane);
+            let (ahead, before) = (near_m[lane], nearest[lane]);
             let hit = (enter > JUST_LEFT_M) & (enter <= leave) & (enter < ahead);
-            ahead_m[lane] = smaller(if hit { enter } else { f32::INFINITY }, ahead);
-            met[lane] = before ^ ((before ^ number) & u32::from(hit).wrapping_neg());
+            near_m[lane] = smaller(if hit { enter } else { f32::INFINITY }, ahead);
+            nearest[lane] = before ^ ((before ^ number) & u32::from(hit).wrapping_neg());
         }
     }
+    ahead_m.copy_from_slice(&near_m);
+    met.copy_from_slice(&nearest);
 }
 
 /// Takes the gain of ways, each as long as its direction, on which any block stands.
 #[inline(always)]
 fn take_hidden(blocks: &[Block], lines: &Lines, just_left: &[f32], gain: &mut [f32]) {
-    for block in blocks {
+    let (mut left, mut from) = ([0.0; LANES], [0.0; LANES]);
+    left.copy_from_slice(gain);
+    from.copy_from_slice(just_left);
+    for &block in blocks {
         for lane in 0..LANES {
-            let (enter, leave) = lines.slabs(block, lane);
-            let hit = (enter > just_left[lane]) & (enter <= leave) & (enter < 1.0);
-            gain[lane] *= if hit { 0.0 } else { 1.0 };
+            let (enter, leave) = lines.slabs(&block, lane);
+            let hit = (enter > from[lane]) & (enter <= leave) & (enter < 1.0);
+            left[lane] *= if hit { 0.0 } else { 1.0 };
         }
     }
+    gain.copy_from_slice(&left);
 }
 
 #[inline(always)]

@@ -39,13 +39,10 @@ pub(super) struct Scatter {
 /// Steps of √cos θ: close together at grazing incidence, where hard materials change fastest.
 const STEPS: usize = 256;
 
-/// A single one where the angle does not matter.
-const EVEN_STEPS: u32 = 1;
-
 impl Skins {
     pub(super) fn new(scene: &Scene, enclosure: &Enclosure) -> Self {
         let steps = match scene.model().reflection {
-            ReflectionLaw::Constant => EVEN_STEPS as usize,
+            ReflectionLaw::Constant => 1,
             ReflectionLaw::Angle => STEPS,
         };
         let rows = (0..scene.materials().len())
@@ -86,32 +83,9 @@ impl Skins {
         (whole, part)
     }
 
-    /// Whether every material reflects alike at all angles.
+    /// Reflected share of the energy at a place in the table, per band.
     #[inline(always)]
-    pub(super) fn even(&self) -> bool {
-        self.stride == EVEN_STEPS + 2
-    }
-
-    /// Places in the table for many materials that reflect alike at all angles.
-    #[inline(always)]
-    pub(super) fn places(&self, materials: &Column<u32>) -> Column<u32> {
-        let mut places = [0; WIDTH];
-        let stride = self.stride;
-        for i in 0..WIDTH {
-            places[i] = materials[i] * stride;
-        }
-        places
-    }
-
-    /// Reflected share of the energy at a whole step of the table, per band.
-    #[inline(always)]
-    pub(super) fn reflected(&self, step: u32) -> Row {
-        self.rows[step as usize]
-    }
-
-    /// Reflected share of the energy between two steps of the table, per band.
-    #[inline(always)]
-    pub(super) fn between(&self, step: u32, part: f32) -> Row {
+    pub(super) fn reflected(&self, step: u32, part: f32) -> Row {
         let (low, high) = (&self.rows[step as usize], &self.rows[step as usize + 1]);
         std::array::from_fn(|band| low[band] + part * (high[band] - low[band]))
     }

@@ -152,17 +152,22 @@ impl Node {
         let mut enters = [0.0; WAYS];
         let mut met = [false; WAYS];
         for way in 0..WAYS {
-            let [(x0, x1), (y0, y1), (z0, z1)] = [0, 1, 2].map(|axis| {
-                let low = (self.low[axis][way] - probe.at[axis]) * probe.inverse[axis];
-                let high = (self.high[axis][way] - probe.at[axis]) * probe.inverse[axis];
-                (smaller(low, high), larger(low, high))
-            });
+            let (x0, x1) = self.slab(probe, 0, way);
+            let (y0, y1) = self.slab(probe, 1, way);
+            let (z0, z1) = self.slab(probe, 2, way);
             let enter = larger(larger(x0, y0), z0);
             let leave = smaller(smaller(x1, y1), z1);
             enters[way] = enter;
             met[way] = (enter <= leave) & (leave >= 0.0) & (enter < within);
         }
         (enters, u64::from_le_bytes(met.map(u8::from)))
+    }
+
+    #[inline(always)]
+    fn slab(&self, probe: Probe, axis: usize, way: usize) -> (f32, f32) {
+        let low = (self.low[axis][way] - probe.at[axis]) * probe.inverse[axis];
+        let high = (self.high[axis][way] - probe.at[axis]) * probe.inverse[axis];
+        (smaller(low, high), larger(low, high))
     }
 }
 
