@@ -1,5 +1,6 @@
 //! Faces inside the room, put together to what they belong to.
 
+use super::inside::smaller;
 use super::skin::single;
 use crate::geometry::{Face, FaceId, Rectangle, SAME_POINT_M, SURFACES};
 use std::collections::BTreeMap;
@@ -92,6 +93,22 @@ impl Block {
         }
         let faces = sides.map(|side| side.unwrap_or(some));
         Some(Self { low: low.map(single), high: high.map(single), faces })
+    }
+}
+
+impl Block {
+    /// The axis across the face by which a ray that meets the block comes in: of the three slabs the
+    /// one that it comes into last.
+    #[inline(always)]
+    pub(super) fn axis_entered(&self, at: [f32; 3], inverse: [f32; 3]) -> usize {
+        let enter = |axis: usize| {
+            let low = (self.low[axis] - at[axis]) * inverse[axis];
+            let high = (self.high[axis] - at[axis]) * inverse[axis];
+            smaller(low, high)
+        };
+        let (x, y, z) = (enter(0), enter(1), enter(2));
+        let (axis, last) = if y > x { (1, y) } else { (0, x) };
+        if z > last { 2 } else { axis }
     }
 }
 

@@ -1,7 +1,7 @@
 //! Rays at their hits: through the air, absorbed, scattered or mirrored, retired when spent.
 
 use super::chunk::{Course, Tally};
-use super::inside::{dot, larger};
+use super::inside::dot;
 use super::packet::{Columns, Packet, WIDTH, past};
 use super::purse::Count;
 use super::skin::Row;
@@ -12,23 +12,10 @@ use crate::geometry::SURFACES;
 const SURVIVAL: f32 = 0.25;
 
 impl Course {
-    /// The air takes its share of the flight that just ended.
-    #[inline(always)]
-    pub(super) fn through_air(&self, packet: &mut Packet, tally: &mut Tally) {
-        if self.air.still {
-            return;
-        }
-        let (step, part) = self.air.steps(&packet.ahead_m);
-        let count = Count::after(&mut packet.energy, |i, energy| {
-            product(energy, self.air.between(step[i], part[i]))
-        });
-        tally.purse.settle(&mut tally.ledger.air, &count);
-    }
-
     /// Ends rays that have run as far as anyone wants to know.
     #[inline(always)]
     pub(super) fn end_late(&self, packet: &mut Packet, tally: &mut Tally) {
-        if packet.run_m.iter().fold(0.0, |a, &b| larger(a, b)) <= self.longest_m {
+        if !packet.run_m.iter().fold(false, |any, &run_m| any | (run_m > self.longest_m)) {
             return;
         }
         for i in (0..packet.live).rev() {
@@ -39,14 +26,31 @@ impl Course {
         }
     }
 
-    /// Takes what the surfaces absorb.
+    /// The air takes its share of the flight that just ended, and the surface what it absorbs.
     #[inline(always)]
-    pub(super) fn reflect(&self, packet: &mut Packet, tally: &mut Tally) {
-        let (step, part) = self.skins.steps(&packet.material, &packet.cos);
-        let count = Count::after(&mut packet.energy, |i, energy| {
-            product(energy, self.skins.reflected(step[i], part[i]))
-        });
-        tally.purse.settle(&mut tally.ledger.absorbed, &count);
+    pub(super) fn lose(&self, packet: &mut Packet, tally: &mut Tally) {
+        let (skins, air) = (&self.skins, &self.air);
+        let (step, part) = skins.steps(&packet.material, &packet.cos);
+        if air.still && !self.scatters {
+            // All that is missing at the end was absorbed: nobody need count before.
+            for (i, energy) in packet.energy.iter_mut().enumerate() {
+                *energy = product(*energy, skins.reflected(step[i], part[i]));
+            }
+        } else if air.still {
+            let count = Count::after(&mut packet.energy, |i, energy| {
+                product(energy, skins.reflected(step[i], part[i]))
+            });
+            tally.purse.settle(&mut tally.ledger.absorbed, &count);
+        } else {
+            let (mark, rest) = air.steps(&packet.ahead_m);
+            let (flown, left) = Count::after_both(
+                &mut packet.energy,
+                |i, energy| product(energy, air.between(mark[i], rest[i])),
+                |i, energy| product(energy, skins.reflected(step[i], part[i])),
+            );
+            tally.purse.settle(&mut tally.ledger.air, &flown);
+            tally.purse.settle(&mut tally.ledger.absorbed, &left);
+        }
     }
 
     /// Sends every ray on, mirrored or scattered, if there is enough of it left.
@@ -61,8 +65,10 @@ impl Course {
             for i in 0..packet.live {
                 self.draw(packet, i);
             }
-            let count = Count::after(&mut packet.energy, |_, energy| energy);
-            tally.purse.settle(&mut tally.ledger.drawn, &count);
+            if self.skins.weighs() {
+                let count = Count::after(&mut packet.energy, |_, energy| energy);
+                tally.purse.settle(&mut tally.ledger.drawn, &count);
+            }
         }
         if !self.inside.is_empty() {
             self.mirror(packet);

@@ -11,7 +11,7 @@ use super::places::Places;
 use super::purse::Purse;
 use super::skin::Skins;
 use super::snapshots::Film;
-use super::step::{find_walls, flights, move_on};
+use super::step::{find_walls, move_on};
 use super::stream::Stream;
 use crate::bands::PerBand;
 use crate::widest::Kernel;
@@ -119,16 +119,14 @@ impl Course {
         if let Some(film) = &self.film {
             film.expose(packet, &mut tally.film);
         }
-        move_on(packet, self.size);
-        let (count, sum, squares) = flights(packet);
-        tally.ledger.flights += count;
-        tally.ledger.flights_m += sum;
-        tally.ledger.flights_m2 += squares;
+        let flights = move_on(packet, self.size);
+        tally.ledger.flights += flights.count;
+        tally.ledger.flights_m += flights.sum_m;
+        tally.ledger.flights_m2 += flights.squares_m2;
 
-        self.through_air(packet, tally);
         self.end_late(packet, tally);
         self.places.find(packet);
-        self.reflect(packet, tally);
+        self.lose(packet, tally);
         if self.scatters {
             self.scatter_to_ears(packet, tally);
         }

@@ -12,8 +12,6 @@ pub(super) struct Inside {
     plates: Vec<Plate>,
     /// Over the blocks, where there are many.
     tree: Option<Tree>,
-    /// The faces of all blocks in a row, behind six places for none.
-    entries: Vec<u32>,
 }
 
 /// Something nearer than this is what a ray has just left, metres.
@@ -31,19 +29,12 @@ pub(super) struct Ways {
 impl Inside {
     pub(super) fn new(faces: &[Face]) -> Self {
         let (blocks, plates) = sort(faces);
-        let entries = [0; 6].into_iter().chain(blocks.iter().flat_map(|block| block.faces));
-        Self { entries: entries.collect(), tree: Tree::over(&blocks), blocks, plates }
+        Self { tree: Tree::over(&blocks), blocks, plates }
     }
 
     #[inline(always)]
     pub(super) fn is_empty(&self) -> bool {
         self.blocks.is_empty() && self.plates.is_empty()
-    }
-
-    /// The blocks that are asked one after the other: none where there is a tree.
-    #[inline(always)]
-    fn few(&self) -> &[Block] {
-        if self.tree.is_some() { &[] } else { &self.blocks }
     }
 
     /// Finds what each ray meets before the wall ahead of it.
@@ -59,39 +50,31 @@ impl Inside {
 
     #[inline(always)]
     fn find_blocks(&self, packet: &mut Packet) {
-        // Three times the number of the block met, and the axis across the face: 0 is none.
+        // One more than the number of the block met; 0 is none.
         let mut met = [0u32; WIDTH];
         let Packet { live, at, way, inverse, ahead_m, face, cos, .. } = packet;
         if let Some(tree) = &self.tree {
             for i in 0..*live {
                 let probe = Probe { at: at.ray(i), inverse: inverse.ray(i), from: JUST_LEFT_M };
-                if let Some((enter, block, axis)) = tree.nearest(probe, ahead_m[i]) {
+                if let Some((enter, block)) = tree.nearest(probe, ahead_m[i]) {
                     ahead_m[i] = enter;
-                    met[i] = 3 * (block + 1) + axis;
+                    met[i] = block + 1;
                 }
             }
-        }
-        for (&block, number) in self.few().iter().zip(1u32..) {
-            for i in 0..WIDTH {
-                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, inverse, i);
-                let (axis, enter) = if y0 > x0 { (3 * number + 1, y0) } else { (3 * number, x0) };
-                let (axis, enter) = if z0 > enter { (3 * number + 2, z0) } else { (axis, enter) };
-                let leave = smaller(smaller(x1, y1), z1);
-                let hit = (enter > JUST_LEFT_M) & (enter <= leave) & (enter < ahead_m[i]);
-                ahead_m[i] = if hit { enter } else { ahead_m[i] };
-                met[i] = if hit { axis } else { met[i] };
+        } else {
+            for first in (0..*live).step_by(LANES) {
+                let (ahead_m, met) = (lanes_of(ahead_m, first), lanes_of(&mut met, first));
+                nearest_of(&self.blocks, &Lines::of(at, inverse, first), ahead_m, met);
             }
         }
-        for i in 0..WIDTH {
-            let axis = met[i] % 3;
-            let across = if axis == 1 { way[1][i] } else { way[0][i] };
-            let across = if axis == 2 { way[2][i] } else { across };
-            cos[i] = if met[i] > 0 { smaller(across.abs(), 1.0) } else { cos[i] };
-            met[i] = 2 * met[i] + u32::from(across < 0.0);
-        }
-        for i in 0..WIDTH {
-            let entered = self.entries[met[i] as usize];
-            face[i] = if met[i] < 6 { face[i] } else { entered };
+        for i in 0..*live {
+            if met[i] > 0 {
+                let block = &self.blocks[met[i] as usize - 1];
+                let axis = block.axis_entered(at.ray(i), inverse.ray(i));
+                let across = way[axis][i];
+                face[i] = block.faces[2 * axis + usize::from(across < 0.0)];
+                cos[i] = smaller(across.abs(), 1.0);
+            }
         }
     }
 
@@ -111,13 +94,11 @@ impl Inside {
                 gain[i] *= if blocked { 0.0 } else { 1.0 };
             }
         }
-        for &block in self.few() {
-            for i in 0..WIDTH {
-                let [(x0, x1), (y0, y1), (z0, z1)] = slabs(&block, at, &ways.inverse, i);
-                let enter = larger(larger(x0, y0), z0);
-                let leave = smaller(smaller(x1, y1), z1);
-                let hit = (enter > just_left[i]) & (enter <= leave) & (enter < 1.0);
-                gain[i] *= if hit { 0.0 } else { 1.0 };
+        if self.tree.is_none() {
+            for first in (0..WIDTH).step_by(LANES) {
+                let lines = Lines::of(at, &ways.inverse, first);
+                let just_left = &just_left[first..first + LANES];
+                take_hidden(&self.blocks, &lines, just_left, lanes_of(gain, first));
             }
         }
         for plate in &self.plates {
@@ -130,19 +111,95 @@ impl Inside {
     }
 }
 
-/// Where a ray comes into a block's slab and leaves it again, on each axis.
-#[inline(always)]
-fn slabs(
-    block: &Block,
-    at: &[Column<f32>; 3],
-    inverse: &[Column<f32>; 3],
-    i: usize,
-) -> [(f32, f32); 3] {
-    [0, 1, 2].map(|axis| {
-        let low = (block.low[axis] - at[axis][i]) * inverse[axis][i];
-        let high = (block.high[axis] - at[axis][i]) * inverse[axis][i];
+/// Rays looked at together: as many as a vector holds, so that what is known of them stays in
+/// registers while block after block is asked.
+const LANES: usize = 8;
+
+/// So many rays of a packet.
+struct Lines {
+    at: [[f32; LANES]; 3],
+    inverse: [[f32; LANES]; 3],
+}
+
+impl Lines {
+    #[inline(always)]
+    fn of(at: &[Column<f32>; 3], inverse: &[Column<f32>; 3], first: usize) -> Self {
+        Self {
+            at: [copied(&at[0], first), copied(&at[1], first), copied(&at[2], first)],
+            inverse: [
+                copied(&inverse[0], first),
+                copied(&inverse[1], first),
+                copied(&inverse[2], first),
+            ],
+        }
+    }
+
+    /// Where a ray comes into a block and leaves it again; it misses it if it leaves first.
+    #[inline(always)]
+    fn slabs(&self, block: &Block, lane: usize) -> (f32, f32) {
+        let (x0, x1) = self.slab(block, 0, lane);
+        let (y0, y1) = self.slab(block, 1, lane);
+        let (z0, z1) = self.slab(block, 2, lane);
+        (larger(larger(x0, y0), z0), smaller(smaller(x1, y1), z1))
+    }
+
+    /// No closure, for one that is called often is not always inlined.
+    #[inline(always)]
+    fn slab(&self, block: &Block, axis: usize, lane: usize) -> (f32, f32) {
+        let (at, inverse) = (self.at[axis][lane], self.inverse[axis][lane]);
+        let low = (block.low[axis] - at) * inverse;
+        let high = (block.high[axis] - at) * inverse;
         (smaller(low, high), larger(low, high))
-    })
+    }
+}
+
+#[inline(always)]
+fn copied(column: &Column<f32>, first: usize) -> [f32; LANES] {
+    let mut lanes = [0.0; LANES];
+    lanes.copy_from_slice(&column[first..first + LANES]);
+    lanes
+}
+
+#[inline(always)]
+fn lanes_of<T>(column: &mut Column<T>, first: usize) -> &mut [T] {
+    &mut column[first..first + LANES]
+}
+
+/// The nearest block of all before what is ahead. Choices are made by arithmetic, for a store under a
+/// mask takes a dozen cycles.
+#[inline(always)]
+fn nearest_of(blocks: &[Block], lines: &Lines, ahead_m: &mut [f32], met: &mut [u32]) {
+    let (mut near_m, mut nearest) = ([0.0; LANES], [0; LANES]);
+    near_m.copy_from_slice(ahead_m);
+    nearest.copy_from_slice(met);
+    // Copies, or the compiler must take care that nothing written is a block or a ray.
+    for (&block, number) in blocks.iter().zip(1u32..) {
+        for lane in 0..LANES {
+            let (enter, leave) = lines.slabs(&block, lane);
+            let (ahead, before) = (near_m[lane], nearest[lane]);
+            let hit = (enter > JUST_LEFT_M) & (enter <= leave) & (enter < ahead);
+            near_m[lane] = smaller(if hit { enter } else { f32::INFINITY }, ahead);
+            nearest[lane] = before ^ ((before ^ number) & u32::from(hit).wrapping_neg());
+        }
+    }
+    ahead_m.copy_from_slice(&near_m);
+    met.copy_from_slice(&nearest);
+}
+
+/// Takes the gain of ways, each as long as its direction, on which any block stands.
+#[inline(always)]
+fn take_hidden(blocks: &[Block], lines: &Lines, just_left: &[f32], gain: &mut [f32]) {
+    let (mut left, mut from) = ([0.0; LANES], [0.0; LANES]);
+    left.copy_from_slice(gain);
+    from.copy_from_slice(just_left);
+    for &block in blocks {
+        for lane in 0..LANES {
+            let (enter, leave) = lines.slabs(&block, lane);
+            let hit = (enter > from[lane]) & (enter <= leave) & (enter < 1.0);
+            left[lane] *= if hit { 0.0 } else { 1.0 };
+        }
+    }
+    gain.copy_from_slice(&left);
 }
 
 #[inline(always)]

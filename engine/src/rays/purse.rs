@@ -8,7 +8,8 @@ use crate::bands::{BAND_COUNT, PerBand};
 ///
 /// Whatever takes energy from the rays counts them afterwards; the difference goes to its account
 /// and the new count stays here for the next. Each count stands once with a minus and once with a
-/// plus, so the accounts balance however it was rounded.
+/// plus, so the accounts balance however it was rounded. Takings of one account in a row need no
+/// count between them.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Purse(PerBand<f64>);
 
@@ -53,7 +54,7 @@ impl Purse {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Count([Row; PARTS]);
 
-const PARTS: usize = 4;
+const PARTS: usize = 2;
 
 impl Count {
     /// Does something with the energy of every ray and counts what comes of it. All places of the
@@ -63,22 +64,42 @@ impl Count {
         energies: &mut Column<Row>,
         mut change: impl FnMut(usize, Row) -> Row,
     ) -> Self {
-        let mut parts = [[0.0; BAND_COUNT]; PARTS];
+        let mut count = Self::default();
         for (i, row) in energies.iter_mut().enumerate() {
-            let energy = change(i, *row);
-            *row = energy;
-            let part = &mut parts[i % PARTS];
-            for band in 0..BAND_COUNT {
-                part[band] += energy[band];
-            }
+            *row = change(i, *row);
+            count.add(i, row);
         }
-        Self(parts)
+        count
+    }
+
+    /// The same for two changes one after the other: what was left after the first, and in the end.
+    #[inline(always)]
+    pub(super) fn after_both(
+        energies: &mut Column<Row>,
+        first: impl Fn(usize, Row) -> Row,
+        second: impl Fn(usize, Row) -> Row,
+    ) -> (Self, Self) {
+        let (mut between, mut end) = (Self::default(), Self::default());
+        for (i, row) in energies.iter_mut().enumerate() {
+            let energy = first(i, *row);
+            between.add(i, &energy);
+            *row = second(i, energy);
+            end.add(i, row);
+        }
+        (between, end)
+    }
+
+    #[inline(always)]
+    fn add(&mut self, i: usize, energy: &Row) {
+        let part = &mut self.0[i % PARTS];
+        for band in 0..BAND_COUNT {
+            part[band] += energy[band];
+        }
     }
 
     #[inline(always)]
     fn sum(&self) -> PerBand<f64> {
-        let [a, b, c, d] = &self.0;
-        let double = f64::from;
-        std::array::from_fn(|i| (double(a[i]) + double(b[i])) + (double(c[i]) + double(d[i])))
+        let [a, b] = &self.0;
+        std::array::from_fn(|i| f64::from(a[i]) + f64::from(b[i]))
     }
 }

@@ -16,6 +16,8 @@ pub(super) struct Skins {
     /// Reflected share of the energy, for each material at each step of √cos θ.
     rows: Vec<Row>,
     scatter: Vec<Scatter>,
+    /// Whether any ray's energy is changed by a draw: not where all bands scatter alike.
+    weighs: bool,
     steps: f32,
     /// Rows of one material.
     stride: u32,
@@ -53,8 +55,10 @@ impl Skins {
                 })
             })
             .collect();
-        let scatter = scene.materials().iter().map(|m| Scatter::new(&m.scattering)).collect();
-        Self { rows, scatter, steps: steps as f32, stride: steps as u32 + 2 }
+        let scatter: Vec<Scatter> =
+            scene.materials().iter().map(|m| Scatter::new(&m.scattering)).collect();
+        let weighs = scatter.iter().any(Scatter::weighs);
+        Self { rows, scatter, weighs, steps: steps as f32, stride: steps as u32 + 2 }
     }
 
     /// Whether any material scatters.
@@ -86,6 +90,12 @@ impl Skins {
         std::array::from_fn(|band| low[band] + part * (high[band] - low[band]))
     }
 
+    /// Whether any ray's energy is changed by a draw.
+    #[inline(always)]
+    pub(super) fn weighs(&self) -> bool {
+        self.weighs
+    }
+
     #[inline(always)]
     pub(super) fn scatter(&self, material: u32) -> &Scatter {
         &self.scatter[material as usize]
@@ -93,6 +103,12 @@ impl Skins {
 }
 
 impl Scatter {
+    fn weighs(&self) -> bool {
+        let Self { chance, scattered, mirrored, .. } = self;
+        let other_than_one = |weights: &Row| weights.iter().any(|&weight| (weight - 1.0).abs() > 0.0);
+        *chance > 0.0 && (other_than_one(scattered) || *chance < 1.0 && other_than_one(mirrored))
+    }
+
     /// One draw serves all bands, and weights keep each band unbiased: the mean weight is s where the ray
     /// goes on scattered and 1 − s where it is mirrored, for any chance strictly between. The chance
     /// taken is the one whose greatest weight is least: max s/(max s + 1 − min s). Where all bands

@@ -7,19 +7,23 @@ use bvh::bounding_hierarchy::BHShape;
 use bvh::bvh::{Bvh, BvhNode};
 use nalgebra::Point3;
 
-/// A bounding-volume tree over blocks, laid out for rays in single precision: the boxes of both
-/// children stand side by side in a node, and the box of a leaf is the block itself.
+/// A bounding-volume tree over blocks, laid out for rays in single precision: the boxes of up to
+/// eight children stand side by side in a node and are tested at once, and the box of a leaf is the
+/// block itself.
 #[derive(Debug)]
 pub(super) struct Tree {
     nodes: Vec<Node>,
 }
 
-/// Two children: their boxes and where they are.
+/// Children of a node at most: as many as a vector holds.
+const WAYS: usize = 8;
+
+/// Children: their boxes and where they are.
 #[derive(Debug, Clone, Copy)]
 struct Node {
-    low: [[f32; 2]; 3],
-    high: [[f32; 2]; 3],
-    child: [Child; 2],
+    low: [[f32; WAYS]; 3],
+    high: [[f32; WAYS]; 3],
+    child: [Child; WAYS],
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -44,8 +48,11 @@ pub(super) struct Probe {
 const MANY: usize = 64;
 
 /// Nodes that wait at most. Deeper trees are not built; surface-area trees over thousands of blocks
-/// are some twenty deep.
-const STACK: usize = 64;
+/// are some six deep with eight children a node.
+const STACK: usize = 128;
+
+/// Each level of the tree leaves up to seven waiting while the eighth is visited.
+const DEEPEST: usize = (STACK - WAYS) / (WAYS - 1);
 
 impl Tree {
     /// A tree where it pays; `None` for a few blocks, which are quicker asked all.
@@ -58,19 +65,18 @@ impl Tree {
         let built = Bvh::build(&mut leaves);
         let mut nodes = Vec::new();
         let deepest = lay_out(&built.nodes, &leaves, 0, &mut nodes);
-        (deepest < STACK && !nodes.is_empty()).then_some(Self { nodes })
+        (deepest <= DEEPEST && !nodes.is_empty()).then_some(Self { nodes })
     }
 
-    /// The nearest block that a ray comes into within a distance: how far, which block, and the axis
-    /// across the face it comes in by.
+    /// The nearest block that a ray comes into within a distance: how far, and which block.
     #[inline(always)]
-    pub(super) fn nearest(&self, probe: Probe, within: f32) -> Option<(f32, u32, u32)> {
+    pub(super) fn nearest(&self, probe: Probe, within: f32) -> Option<(f32, u32)> {
         let mut found = None;
         let mut nearest = within;
-        self.walk(probe, within, |enter, leave, axis, block| {
-            if enter > probe.from && enter <= leave && enter < nearest {
+        self.walk(probe, within, |enter, block| {
+            if enter < nearest {
                 nearest = enter;
-                found = Some((enter, block, axis));
+                found = Some((enter, block));
             }
             nearest
         });
@@ -81,18 +87,18 @@ impl Tree {
     #[inline(always)]
     pub(super) fn blocked(&self, probe: Probe, within: f32) -> bool {
         let mut blocked = false;
-        self.walk(probe, within, |enter, leave, _, _| {
-            blocked |= enter > probe.from && enter <= leave && enter < within;
+        self.walk(probe, within, |_, _| {
+            blocked = true;
             // Nothing is nearer than this: the walk ends.
-            if blocked { f32::NEG_INFINITY } else { within }
+            f32::NEG_INFINITY
         });
         blocked
     }
 
-    /// Visits blocks near the way of a ray, the nearer ones first, as long as they are within `reach`
-    /// and then within what `meet` answers.
+    /// Visits blocks that a ray comes into, roughly the nearer ones first, as long as they are within
+    /// `reach` and then within what `meet` answers.
     #[inline(always)]
-    fn walk(&self, probe: Probe, mut reach: f32, mut meet: impl FnMut(f32, f32, u32, u32) -> f32) {
+    fn walk(&self, probe: Probe, mut reach: f32, mut meet: impl FnMut(f32, u32) -> f32) {
         let mut waiting = [(0u32, f32::NEG_INFINITY); STACK];
         let mut count = 1;
         while count > 0 {
@@ -102,44 +108,66 @@ impl Tree {
                 continue;
             }
             let node = &self.nodes[number as usize];
-            let mut next = [None, None];
-            for side in 0..2 {
-                let (enter, leave, axis) = node.slabs(probe, side);
-                if enter > leave || leave < 0.0 || enter >= reach {
-                    continue;
+            let (enters, mut met) = node.slabs(probe, reach);
+            let first = count;
+            while met != 0 {
+                let way = met.trailing_zeros() as usize / 8;
+                met &= met - 1;
+                let enter = enters[way];
+                match node.child[way] {
+                    Child::Block(block) => {
+                        if enter > probe.from {
+                            reach = meet(enter, block);
+                        }
+                    }
+                    Child::Node(child) => {
+                        // The nearest last, so that it is next.
+                        let mut place = count;
+                        while place > first && waiting[place - 1].1 < enter {
+                            waiting[place] = waiting[place - 1];
+                            place -= 1;
+                        }
+                        waiting[place] = (child, enter);
+                        count += 1;
+                    }
                 }
-                match node.child[side] {
-                    Child::Block(block) => reach = meet(enter, leave, axis, block),
-                    Child::Node(child) => next[side] = Some((child, enter)),
-                }
-            }
-            // The nearer one last, so that it is next.
-            if let [Some(first), Some(second)] = next
-                && first.1 < second.1
-            {
-                next.swap(0, 1);
-            }
-            for (child, enter) in next.into_iter().flatten() {
-                waiting[count] = (child, enter);
-                count += 1;
             }
         }
     }
 }
 
+/// An empty place among the children is a point that no ray reaches, metres.
+const NOWHERE_M: f32 = 1e30;
+
 impl Node {
-    /// Where a ray comes into a child's box and leaves it, and the axis across the face it comes in
-    /// by.
+    const EMPTY: Self = Self {
+        low: [[NOWHERE_M; WAYS]; 3],
+        high: [[NOWHERE_M; WAYS]; 3],
+        child: [Child::Block(0); WAYS],
+    };
+
+    /// Where a ray comes into each child's box, and in each byte whether it does within a distance.
     #[inline(always)]
-    fn slabs(&self, probe: Probe, side: usize) -> (f32, f32, u32) {
-        let [(x0, x1), (y0, y1), (z0, z1)] = [0, 1, 2].map(|axis| {
-            let low = (self.low[axis][side] - probe.at[axis]) * probe.inverse[axis];
-            let high = (self.high[axis][side] - probe.at[axis]) * probe.inverse[axis];
-            (smaller(low, high), larger(low, high))
-        });
-        let (axis, enter) = if y0 > x0 { (1, y0) } else { (0, x0) };
-        let (axis, enter) = if z0 > enter { (2, z0) } else { (axis, enter) };
-        (enter, smaller(smaller(x1, y1), z1), axis)
+    fn slabs(&self, probe: Probe, within: f32) -> ([f32; WAYS], u64) {
+        let mut enters = [0.0; WAYS];
+        let mut met = [false; WAYS];
+        for way in 0..WAYS {
+            let (x0, x1) = self.slab(probe, 0, way);
+            let (y0, y1) = self.slab(probe, 1, way);
+            let (z0, z1) = self.slab(probe, 2, way);
+            let enter = larger(larger(x0, y0), z0);
+            let leave = smaller(smaller(x1, y1), z1);
+            enters[way] = enter;
+            met[way] = (enter <= leave) & (leave >= 0.0) & (enter < within);
+        }
+        (enters, u64::from_le_bytes(met.map(u8::from)))
+    }
+
+    #[inline(always)]
+    fn slab(&self, probe: Probe, axis: usize, way: usize) -> (f32, f32) {
+        let low = (self.low[axis][way] - probe.at[axis]) * probe.inverse[axis];
+        let high = (self.high[axis][way] - probe.at[axis]) * probe.inverse[axis];
+        (smaller(low, high), larger(low, high))
     }
 }
 
@@ -168,20 +196,15 @@ impl BHShape<f32, 3> for Leaf {
 
 /// Lays out the tree below a node that has children; how deep it goes. Nothing for a leaf.
 fn lay_out(built: &[BvhNode<f32, 3>], leaves: &[Leaf], at: usize, nodes: &mut Vec<Node>) -> usize {
-    let BvhNode::Node { child_l_index, child_l_aabb, child_r_index, child_r_aabb, .. } = built[at]
-    else {
+    let children = gather(built, at);
+    if children.is_empty() {
         return 0;
-    };
+    }
     let place = nodes.len();
-    let boxes = [child_l_aabb, child_r_aabb];
-    nodes.push(Node {
-        low: [0, 1, 2].map(|axis| boxes.map(|aabb| aabb.min[axis])),
-        high: [0, 1, 2].map(|axis| boxes.map(|aabb| aabb.max[axis])),
-        child: [Child::Block(0); 2],
-    });
+    nodes.push(Node::EMPTY);
     let mut deepest = 0;
-    for (side, index) in [child_l_index, child_r_index].into_iter().enumerate() {
-        nodes[place].child[side] = match built[index] {
+    for (way, (aabb, index)) in children.into_iter().enumerate() {
+        let child = match built[index] {
             BvhNode::Leaf { shape_index, .. } => Child::Block(leaves[shape_index].index as u32),
             BvhNode::Node { .. } => {
                 let child = nodes.len() as u32;
@@ -189,8 +212,37 @@ fn lay_out(built: &[BvhNode<f32, 3>], leaves: &[Leaf], at: usize, nodes: &mut Ve
                 Child::Node(child)
             }
         };
+        let node = &mut nodes[place];
+        for axis in 0..3 {
+            node.low[axis][way] = aabb.min[axis];
+            node.high[axis][way] = aabb.max[axis];
+        }
+        node.child[way] = child;
     }
     deepest + 1
+}
+
+/// Up to eight descendants that stand for all below a node of the two-way tree: always the one with
+/// the largest surface, which most rays meet, gives way to its own two children.
+fn gather(built: &[BvhNode<f32, 3>], at: usize) -> Vec<(Aabb<f32, 3>, usize)> {
+    let pair = |index: usize| match built[index] {
+        BvhNode::Node { child_l_index, child_l_aabb, child_r_index, child_r_aabb, .. } => {
+            Some([(child_l_aabb, child_l_index), (child_r_aabb, child_r_index)])
+        }
+        BvhNode::Leaf { .. } => None,
+    };
+    let mut children: Vec<_> = pair(at).into_iter().flatten().collect();
+    while children.len() < WAYS {
+        let opens = |place: &usize| pair(children[*place].1).is_some();
+        let surface = |place: usize| children[place].0.surface_area();
+        let largest = (0..children.len())
+            .filter(opens)
+            .max_by(|&a, &b| surface(a).total_cmp(&surface(b)));
+        let Some(place) = largest else { break };
+        let (_, index) = children.swap_remove(place);
+        children.extend(pair(index).into_iter().flatten());
+    }
+    children
 }
 
 #[cfg(test)]
