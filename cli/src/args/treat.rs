@@ -10,7 +10,7 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
 pub(crate) struct Treat {
-    /// The scene file (TOML); its [[absorber]] sections say what could be bought.
+    /// The scene file (TOML); its `[[absorber]]` sections say what could be bought.
     pub(crate) scene: PathBuf,
     #[command(flatten)]
     pub(crate) choice: Choice,
