@@ -105,7 +105,8 @@ impl Skins {
 impl Scatter {
     fn weighs(&self) -> bool {
         let Self { chance, scattered, mirrored, .. } = self;
-        let other_than_one = |weights: &Row| weights.iter().any(|&weight| (weight - 1.0).abs() > 0.0);
+        let other_than_one =
+            |weights: &Row| weights.iter().any(|&weight| (weight - 1.0).abs() > 0.0);
         *chance > 0.0 && (other_than_one(scattered) || *chance < 1.0 && other_than_one(mirrored))
     }
 

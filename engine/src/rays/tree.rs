@@ -235,9 +235,8 @@ fn gather(built: &[BvhNode<f32, 3>], at: usize) -> Vec<(Aabb<f32, 3>, usize)> {
     while children.len() < WAYS {
         let opens = |place: &usize| pair(children[*place].1).is_some();
         let surface = |place: usize| children[place].0.surface_area();
-        let largest = (0..children.len())
-            .filter(opens)
-            .max_by(|&a, &b| surface(a).total_cmp(&surface(b)));
+        let largest =
+            (0..children.len()).filter(opens).max_by(|&a, &b| surface(a).total_cmp(&surface(b)));
         let Some(place) = largest else { break };
         let (_, index) = children.swap_remove(place);
         children.extend(pair(index).into_iter().flatten());
