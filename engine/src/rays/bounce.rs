@@ -29,28 +29,25 @@ impl Course {
     /// The air takes its share of the flight that just ended, and the surface what it absorbs.
     #[inline(always)]
     pub(super) fn lose(&self, packet: &mut Packet, tally: &mut Tally) {
-        let (skins, air) = (&self.skins, &self.air);
-        let (step, part) = skins.steps(&packet.material, &packet.cos);
-        if air.still && !self.scatters {
+        if !self.air.still {
+            let (step, part) = self.air.steps(&packet.ahead_m);
+            let count = Count::after(&mut packet.energy, |i, energy| {
+                product(energy, self.air.between(step[i], part[i]))
+            });
+            tally.purse.settle(&mut tally.ledger.air, &count);
+        }
+        let (step, part) = self.skins.steps(&packet.material, &packet.cos);
+        if self.air.still && !self.scatters {
             // All that is missing at the end was absorbed: nobody need count before.
             for (i, energy) in packet.energy.iter_mut().enumerate() {
-                *energy = product(*energy, skins.reflected(step[i], part[i]));
+                *energy = product(*energy, self.skins.reflected(step[i], part[i]));
             }
-        } else if air.still {
-            let count = Count::after(&mut packet.energy, |i, energy| {
-                product(energy, skins.reflected(step[i], part[i]))
-            });
-            tally.purse.settle(&mut tally.ledger.absorbed, &count);
-        } else {
-            let (mark, rest) = air.steps(&packet.ahead_m);
-            let (flown, left) = Count::after_both(
-                &mut packet.energy,
-                |i, energy| product(energy, air.between(mark[i], rest[i])),
-                |i, energy| product(energy, skins.reflected(step[i], part[i])),
-            );
-            tally.purse.settle(&mut tally.ledger.air, &flown);
-            tally.purse.settle(&mut tally.ledger.absorbed, &left);
+            return;
         }
+        let count = Count::after(&mut packet.energy, |i, energy| {
+            product(energy, self.skins.reflected(step[i], part[i]))
+        });
+        tally.purse.settle(&mut tally.ledger.absorbed, &count);
     }
 
     /// Sends every ray on, mirrored or scattered, if there is enough of it left.

@@ -54,7 +54,7 @@ impl Purse {
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Count([Row; PARTS]);
 
-const PARTS: usize = 2;
+const PARTS: usize = 4;
 
 impl Count {
     /// Does something with the energy of every ray and counts what comes of it. All places of the
@@ -64,42 +64,22 @@ impl Count {
         energies: &mut Column<Row>,
         mut change: impl FnMut(usize, Row) -> Row,
     ) -> Self {
-        let mut count = Self::default();
+        let mut parts = [[0.0; BAND_COUNT]; PARTS];
         for (i, row) in energies.iter_mut().enumerate() {
-            *row = change(i, *row);
-            count.add(i, row);
+            let energy = change(i, *row);
+            *row = energy;
+            let part = &mut parts[i % PARTS];
+            for band in 0..BAND_COUNT {
+                part[band] += energy[band];
+            }
         }
-        count
-    }
-
-    /// The same for two changes one after the other: what was left after the first, and in the end.
-    #[inline(always)]
-    pub(super) fn after_both(
-        energies: &mut Column<Row>,
-        first: impl Fn(usize, Row) -> Row,
-        second: impl Fn(usize, Row) -> Row,
-    ) -> (Self, Self) {
-        let (mut between, mut end) = (Self::default(), Self::default());
-        for (i, row) in energies.iter_mut().enumerate() {
-            let energy = first(i, *row);
-            between.add(i, &energy);
-            *row = second(i, energy);
-            end.add(i, row);
-        }
-        (between, end)
-    }
-
-    #[inline(always)]
-    fn add(&mut self, i: usize, energy: &Row) {
-        let part = &mut self.0[i % PARTS];
-        for band in 0..BAND_COUNT {
-            part[band] += energy[band];
-        }
+        Self(parts)
     }
 
     #[inline(always)]
     fn sum(&self) -> PerBand<f64> {
-        let [a, b] = &self.0;
-        std::array::from_fn(|i| f64::from(a[i]) + f64::from(b[i]))
+        let [a, b, c, d] = &self.0;
+        let double = f64::from;
+        std::array::from_fn(|i| (double(a[i]) + double(b[i])) + (double(c[i]) + double(d[i])))
     }
 }
