@@ -87,7 +87,7 @@ fn one_interrupt_keeps_the_best() {
         .spawn()
         .unwrap();
     // Time to read the scene and try a first layout; a million would take hours.
-    std::thread::sleep(std::time::Duration::from_secs(3));
+    std::thread::sleep(std::time::Duration::from_secs(8));
     let interrupt = Command::new("kill").args(["-s", "INT", &child.id().to_string()]).status();
     assert!(interrupt.unwrap().success());
     let output = child.wait_with_output().unwrap();
