@@ -4,9 +4,8 @@
 use crate::naming;
 use crate::setting::Setting;
 use crate::tape;
-use earline_engine::heights::{
-    AtHeight, Choice, EarHeight, HeightPlan, Heights, SetAt, Strongest, heights,
-};
+use earline_engine::compare::Loudest;
+use earline_engine::heights::{AtHeight, Choice, EarHeight, HeightPlan, Heights, SetAt, heights};
 use earline_engine::scene::{Attachments, INCH_M, Scene, State, Units};
 use earline_engine::setting_out::{Mark, SettingOut};
 use earline_engine::tolerance::{
@@ -104,17 +103,6 @@ impl Setting<'_> {
             Some(index) => format!("{} ({up})", self.listener(index)),
             None => format!("someone who stands there ({up}, from published body measurements)"),
         }
-    }
-
-    /// A reflection that stands out: `floor −3.2 dB after 2.1 ms (main left)`.
-    pub(crate) fn strongest(&self, strongest: &Strongest) -> String {
-        format!(
-            "{}, {} dB after {:.1} ms ({})",
-            naming::spoken_path(self.scene, &strongest.bounces),
-            tenths(strongest.level_db),
-            strongest.after_direct_s * 1e3,
-            self.speaker(strongest.speaker),
-        )
     }
 
     /// The mark a tolerance is of, with its letter.
@@ -227,6 +215,16 @@ impl Setting<'_> {
 /// A share of one in per cent.
 pub(crate) fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share)
+}
+
+/// A reflection that stands out: `floor, −3.2 dB after 2.1 ms`.
+pub(crate) fn loudest(scene: &Scene, found: &Loudest) -> String {
+    format!(
+        "{}, {} dB after {:.1} ms",
+        naming::spoken_path(scene, &found.bounces),
+        tenths(found.level_db),
+        found.after_direct_s * 1e3,
+    )
 }
 
 /// Tenths of a decibel with a sign, a true minus, and no sign on nought.

@@ -74,6 +74,10 @@ fn a_hard_floor_adds_its_mirror_image() {
             let exact = 10.0 * (1.0 + near / far).log10();
             assert!((heard.early_level_db - exact).abs() < 0.01, "{up} {ear}");
             let strongest = heard.strongest.as_ref().unwrap();
+            assert_eq!(
+                strongest.speaker, 0,
+                "of mirrored speakers the first, not what rounding says"
+            );
             assert!((strongest.level_db - 10.0 * (near / far).log10()).abs() < 0.01);
             let delay = (far.sqrt() - near.sqrt()) / C;
             assert!((strongest.after_direct_s - delay).abs() < 2e-6);

@@ -2,9 +2,8 @@
 
 use super::{heading, title};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
-use crate::naming;
 use crate::placed::{Placed, TERMS};
-use crate::setting_care::tenths;
+use crate::setting_care::{loudest, tenths};
 use crate::terminal::QUIET;
 use earline_engine::place::{
     BASS_HZ, DIP_HZ, Dip, FADE, Judged, PARAMETERS, Parameter, SLIP_M, SeatTerms,
@@ -197,12 +196,7 @@ fn strongest(placed: &Placed<'_>, seat: &SeatTerms) -> String {
     let name = scene.listeners().get(seat.listener).map_or("", |listener| listener.name.as_str());
     match &seat.strongest {
         None => format!("{name}: none"),
-        Some(found) => format!(
-            "{name}: {}, {} dB after {:.1} ms",
-            naming::spoken_path(scene, &found.bounces),
-            tenths(found.level_db),
-            found.after_direct_s * 1e3,
-        ),
+        Some(found) => format!("{name}: {}", loudest(scene, found)),
     }
 }
 

@@ -3,8 +3,9 @@
 use super::heading;
 use crate::columns::{Cell, Lean, Table, indented, item};
 use crate::setting::Setting;
-use crate::setting_care::{PairHeights, percent, tenths};
+use crate::setting_care::{PairHeights, loudest, percent, tenths};
 use crate::terminal::QUIET;
+use earline_engine::compare::Loudest;
 use earline_engine::heights::{AtHeight, EARLY_S, Heard};
 
 /// Every pair set at every height, heard seated and standing.
@@ -84,6 +85,10 @@ fn figures(heard: &Heard, has_early: bool) -> [String; 2] {
     [format!("{} dB", tenths(*direct_level_db)), format!("{direct_colour_db:.1}{early} dB")]
 }
 
+fn strongest(setting: &Setting<'_>, found: &Loudest) -> String {
+    format!("{} ({})", loudest(setting.scene, found), setting.speaker(found.speaker))
+}
+
 fn verdict(setting: &Setting<'_>, pair: &PairHeights) -> String {
     let share = setting.care.seated_share;
     let time = format!("{} of the time seated", percent(share));
@@ -97,7 +102,7 @@ fn verdict(setting: &Setting<'_>, pair: &PairHeights) -> String {
     let stands = pair.found.choices.first().and_then(|choice| choice.heard.as_ref().ok());
     let strongest =
         stands.into_iter().flatten().zip(["seated,", "standing,"]).filter_map(|(heard, who)| {
-            Some(format!("{who} {}", setting.strongest(heard.strongest.as_ref()?)))
+            Some(format!("{who} {}", strongest(setting, heard.strongest.as_ref()?)))
         });
     let strongest: Vec<String> = strongest.collect();
     if strongest.is_empty() {

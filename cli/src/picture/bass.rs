@@ -57,7 +57,9 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
     let half = border::length(sounded.plan.head_half_m, sounded.scene.units());
     let more = curves.len().saturating_sub(MOST);
     let left = if more > 0 { format!(" {more} more in bass.json.") } else { String::new() };
-    let note = format!("Bands: the head {half} either way. Hertz.{left}");
+    let note =
+        format!("Bands: the head {half} either way. Cut off below {LOWEST:.0} dB. Hertz.{left}")
+            .replace('-', "\u{2212}");
     canvas.text(words(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).quiet().ending_here());
     Drawing {
         name: "bass",

@@ -10,6 +10,7 @@ mod criterion;
 mod decay;
 mod decay_table;
 mod layout;
+mod loudest;
 pub(crate) mod materials;
 mod parted;
 pub(crate) mod place;

@@ -1,7 +1,7 @@
 //! What a search found as a document, `earline.place/1`.
 
+use super::loudest::LoudestRow;
 use super::round;
-use crate::naming;
 use crate::placed::{Placed, TERMS};
 use earline_engine::place::{Judged, Layout, PARAMETERS, Parameter, SeatTerms};
 use serde::Serialize;
@@ -74,7 +74,7 @@ struct SeatRow {
     sides_db: f64,
     bass_db: f64,
     dip: Option<DipRow>,
-    strongest: Option<StrongestRow>,
+    strongest: Option<LoudestRow>,
 }
 
 #[derive(Debug, Serialize)]
@@ -82,14 +82,6 @@ struct DipRow {
     speaker: String,
     hz: f64,
     level_db: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct StrongestRow {
-    speaker: String,
-    surfaces: Vec<String>,
-    level_db: Option<f64>,
-    after_direct_ms: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -208,12 +200,7 @@ impl SeatRow {
                 hz: round::to(dip.hz, 1),
                 level_db: round::decibels(dip.level_db),
             }),
-            strongest: seat.strongest.as_ref().map(|found| StrongestRow {
-                speaker: speaker(found.speaker),
-                surfaces: found.bounces.iter().map(|b| naming::wire(scene, b)).collect(),
-                level_db: round::decibels(found.level_db),
-                after_direct_ms: round::milliseconds(found.after_direct_s),
-            }),
+            strongest: seat.strongest.as_ref().map(|found| LoudestRow::new(scene, found)),
         }
     }
 }

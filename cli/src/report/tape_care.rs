@@ -1,10 +1,10 @@
 //! Heights and tolerances in the document of a setting-out sheet.
 
+use super::loudest::LoudestRow;
 use super::round;
-use crate::naming;
 use crate::setting::Setting;
 use crate::setting_care::PairHeights;
-use earline_engine::heights::{AtHeight, EarHeight, Heard, SetAt, Strongest};
+use earline_engine::heights::{AtHeight, EarHeight, Heard, SetAt};
 use earline_engine::setting_out::MarkOf;
 use earline_engine::tolerance::{Change, Leeway, Thresholds, Tolerance};
 use serde::Serialize;
@@ -45,15 +45,7 @@ struct HeardRow {
     early_level_db: Option<f64>,
     early_colour_db: Option<f64>,
     early_band_db: Vec<Option<f64>>,
-    strongest: Option<StrongestRow>,
-}
-
-#[derive(Debug, Serialize)]
-struct StrongestRow {
-    speaker: String,
-    surfaces: Vec<String>,
-    after_direct_ms: f64,
-    level_db: Option<f64>,
+    strongest: Option<LoudestRow>,
 }
 
 impl HeightsOfPair {
@@ -114,19 +106,7 @@ impl HeardRow {
             early_level_db: round::decibels(heard.early_level_db),
             early_colour_db: round::decibels(heard.early_colour_db),
             early_band_db: heard.early_db.iter().copied().map(round::decibels).collect(),
-            strongest: heard.strongest.as_ref().map(|s| StrongestRow::new(setting, s)),
-        }
-    }
-}
-
-impl StrongestRow {
-    fn new(setting: &Setting<'_>, strongest: &Strongest) -> Self {
-        let surfaces = strongest.bounces.iter().map(|bounce| naming::wire(setting.scene, bounce));
-        Self {
-            speaker: setting.speaker(strongest.speaker).to_owned(),
-            surfaces: surfaces.collect(),
-            after_direct_ms: round::milliseconds(strongest.after_direct_s),
-            level_db: round::decibels(strongest.level_db),
+            strongest: heard.strongest.as_ref().map(|found| LoudestRow::new(setting.scene, found)),
         }
     }
 }

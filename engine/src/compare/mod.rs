@@ -7,11 +7,13 @@
 mod cost;
 mod key;
 mod sides;
+mod strongest;
 mod uncertainty;
 
 pub use cost::{Exchange, Item, ItemKind, NoRatio, db_per_cost};
 pub use key::{PathKey, keys};
 pub use sides::{EARLY_S, Partners, SideDifference, side_differences};
+pub use strongest::{Loudest, Strongest, strongest_within};
 pub use uncertainty::{EQUAL_DB, KNOWN_ERRORS, KnownError, MEASURED_BANDS};
 
 use crate::bands::PerBand;
@@ -50,17 +52,6 @@ pub struct Matched {
     pub band_change_db: PerBand<f64>,
 }
 
-/// A reflection among several speakers' traces.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Strongest<'a> {
-    /// The speaker and listener it belongs to.
-    pub pair: &'a PairTrace,
-    /// Its index among that pair's reflections.
-    pub index: usize,
-    /// The reflection.
-    pub reflection: &'a Reflection,
-}
-
 /// Matches the reflections of two traces of the same speaker by their paths.
 ///
 /// What comes later than `window_s` after the direct sound in both is left out. Where the seats
@@ -91,26 +82,6 @@ pub fn compare(first: &PairTrace, second: &PairTrace, window_s: f64) -> Comparis
 /// reflected path and the direct one change by no more than that distance.
 pub fn margin_s(moved_m: f64, speed_of_sound_m_s: f64) -> f64 {
     2.0 * moved_m / speed_of_sound_m_s
-}
-
-/// The strongest reflection within a time after the direct sound over 1–8 kHz, among several
-/// speakers at one seat; of equals the earliest. `None` when nothing is heard in that time.
-///
-/// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is
-/// not decided by rounding.
-pub fn strongest_within<'a>(pairs: &[&'a PairTrace], window_s: f64) -> Option<Strongest<'a>> {
-    let step = |db: f64| (db * 100.0).round();
-    let all = pairs.iter().flat_map(|&pair| {
-        let numbered = pair.reflections.iter().enumerate();
-        numbered.map(move |(index, reflection)| Strongest { pair, index, reflection })
-    });
-    all.filter(|s| is_within(s.reflection.after_direct_s, window_s))
-        .filter(|s| s.reflection.level_db.is_finite())
-        .reduce(|best, next| {
-            let louder = step(next.reflection.level_db).total_cmp(&step(best.reflection.level_db));
-            let earlier = next.reflection.after_direct_s < best.reflection.after_direct_s;
-            if louder.is_gt() || (louder.is_eq() && earlier) { next } else { best }
-        })
 }
 
 /// From one level to another, decibels; nought when both are the same, silence included.

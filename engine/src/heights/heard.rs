@@ -4,7 +4,7 @@ use super::HeightPlan;
 use super::choice::Choice;
 use super::ears::EarHeight;
 use crate::bands::{BAND_COUNT, LIMIT_BANDS, PerBand, energy_db};
-use crate::image_sources::Bounce;
+use crate::compare::Loudest;
 use crate::scene::{Attachments, Listener, Scene};
 use crate::trace::{PairList, Plan, list};
 use std::ops::Range;
@@ -31,20 +31,7 @@ pub struct Heard {
     /// Unevenness of these.
     pub early_colour_db: f64,
     /// The strongest early reflection over 1–8 kHz from either speaker.
-    pub strongest: Option<Strongest>,
-}
-
-/// A reflection that stands out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Strongest {
-    /// Index of its speaker in the scene.
-    pub speaker: usize,
-    /// Where it bounces, from the speaker on.
-    pub bounces: Vec<Bounce>,
-    /// Delay after the direct sound, seconds.
-    pub after_direct_s: f64,
-    /// Level over 1–8 kHz against the direct sound, decibels.
-    pub level_db: f64,
+    pub strongest: Option<Loudest>,
 }
 
 /// Bands whose evenness counts: 63 Hz lies below most small speakers and all of it is ruled by the
@@ -77,7 +64,7 @@ pub(super) fn heard(
             all.len() - 1
         }));
     }
-    let scene = draft.read(attachments).map_err(first_error)?.scene;
+    let scene = draft.read_or_why(attachments)?.scene;
     let state = scene.state(plan.variant).ok_or("the scene has no such state")?;
     let wanted = Plan {
         speakers: plan.pair.to_vec(),
@@ -97,11 +84,6 @@ fn unused_name(listeners: &[Listener]) -> String {
         name.push('*');
     }
     name
-}
-
-fn first_error(problems: Vec<crate::scene::Problem>) -> String {
-    let grave = |problem: &crate::scene::Problem| problem.severity == crate::scene::Severity::Error;
-    problems.into_iter().find(grave).map_or_else(String::new, |problem| problem.message)
 }
 
 impl Heard {
@@ -125,7 +107,7 @@ impl Heard {
             early_db: early.map(energy_db),
             early_level_db: level_db(&early),
             early_colour_db: colour_db(&early),
-            strongest: strongest(pair),
+            strongest: Loudest::within(pair, EARLY_S),
         }
     }
 }
@@ -145,15 +127,4 @@ fn colour_db(energy: &PerBand<f64>) -> f64 {
     let count = COLOUR_BANDS.len() as f64;
     let mean = levels().sum::<f64>() / count;
     (levels().map(|level| (level - mean).powi(2)).sum::<f64>() / count).sqrt()
-}
-
-fn strongest(pair: &[PairList]) -> Option<Strongest> {
-    let all = pair.iter().flat_map(|one| one.reflections.iter().map(move |found| (one, found)));
-    let (one, found) = all.max_by(|a, b| a.1.level_db.total_cmp(&b.1.level_db))?;
-    Some(Strongest {
-        speaker: one.speaker,
-        bounces: found.arrival.bounces.clone(),
-        after_direct_s: found.after_direct_s,
-        level_db: found.level_db,
-    })
 }

@@ -10,7 +10,7 @@ mod heard;
 
 pub use choice::{Choice, SetAt};
 pub use ears::{EarHeight, ear_heights};
-pub use heard::{EARLY_S, Heard, Strongest};
+pub use heard::{EARLY_S, Heard};
 
 use crate::scene::{Attachments, Scene};
 use heard::heard;

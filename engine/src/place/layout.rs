@@ -2,7 +2,7 @@
 
 use super::PlacePlan;
 use super::clear::in_the_way;
-use crate::scene::{Aim, Attachments, Scene, Severity};
+use crate::scene::{Aim, Attachments, Scene};
 use crate::setting_out::triangle_depth_m;
 use glam::DVec3;
 
@@ -160,10 +160,7 @@ impl Layout {
             speaker.at = written(at);
             speaker.aim = Aim::Point(written(cross));
         }
-        let parsed = draft.read(attachments).map_err(|problems| {
-            let error = problems.into_iter().find(|problem| problem.severity == Severity::Error);
-            error.map_or_else(String::new, |problem| problem.message)
-        })?;
+        let parsed = draft.read_or_why(attachments)?;
         // Worth a look in a scene someone wrote; a search has no business there.
         let barred = ["scene::inside-furniture", "scene::cabinet-in-wall"];
         if let Some(found) = parsed.warnings.into_iter().find(|found| barred.contains(&found.code))

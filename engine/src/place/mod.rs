@@ -20,9 +20,7 @@ pub use bass::{BASS_HZ, DIP_HZ, Dip};
 pub use bounds::{Bounds, Impossible, Range};
 pub use layout::{Layout, PARAMETERS, Parameter};
 pub use map::{Map, map, map_cells};
-pub use objective::{
-    DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, Strongest, TRIANGLE_STEP_M, Weights,
-};
+pub use objective::{DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, TRIANGLE_STEP_M, Weights};
 pub use search::{Found, Judged, MOST_GIVEN, place};
 pub use settle::SLIP_M;
 

@@ -5,8 +5,8 @@ use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
 use crate::bands::energy_db;
+use crate::compare::Loudest;
 use crate::criteria::{EarlyLimit, is_within};
-use crate::image_sources::Bounce;
 use crate::scene::Scene;
 use crate::trace::PairList;
 use std::f64::consts::PI;
@@ -52,20 +52,7 @@ pub struct SeatTerms {
     /// The deepest dip from the nearest boundaries; told, not weighed: [`SeatTerms::bass_db`] has it.
     pub dip: Option<Dip>,
     /// The strongest early reflection.
-    pub strongest: Option<Strongest>,
-}
-
-/// A reflection that stands out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Strongest {
-    /// Index of its speaker in the scene.
-    pub speaker: usize,
-    /// Where it bounces, from the speaker on.
-    pub bounces: Vec<Bounce>,
-    /// Level over 1–8 kHz against the direct sound, decibels.
-    pub level_db: f64,
-    /// Delay after the direct sound, seconds.
-    pub after_direct_s: f64,
+    pub strongest: Option<Loudest>,
 }
 
 /// What a layout is worth.
@@ -105,7 +92,7 @@ impl Objective {
             sides_db: sides_db(pair, plan.limit),
             bass_db: bass::unevenness_db(pair, speed_m_s),
             dip: bass::deepest_dip(pair, speed_m_s),
-            strongest: strongest(pair, plan.limit),
+            strongest: Loudest::within(pair, plan.limit.window_s()),
         };
         let mut objective = Self {
             seats: lists.chunks(2).map(seat).collect(),
@@ -138,18 +125,6 @@ impl Objective {
     fn mean(&self, of: impl Fn(&SeatTerms) -> f64) -> f64 {
         self.seats.iter().map(of).sum::<f64>() / self.seats.len().max(1) as f64
     }
-}
-
-fn strongest(pair: &[PairList], limit: &EarlyLimit) -> Option<Strongest> {
-    let all = pair.iter().flat_map(|one| one.reflections.iter().map(move |found| (one, found)));
-    let early = all.filter(|(_, found)| is_within(found.after_direct_s, limit.window_s()));
-    let (one, found) = early.max_by(|a, b| a.1.level_db.total_cmp(&b.1.level_db))?;
-    Some(Strongest {
-        speaker: one.speaker,
-        bounces: found.arrival.bounces.clone(),
-        level_db: found.level_db,
-        after_direct_s: found.after_direct_s,
-    })
 }
 
 fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {

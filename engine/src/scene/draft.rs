@@ -3,7 +3,7 @@
 use super::attachments::Attachments;
 use super::model::{Furniture, Listener, Panel, Scene, Screen, Speaker, Variant};
 use super::parse::Parsed;
-use super::problem::Problem;
+use super::problem::{Problem, Severity};
 use crate::material::Material;
 
 /// A copy of a scene that may be changed in any way, and is no scene until it is read again.
@@ -88,6 +88,17 @@ impl Draft {
     /// All that is wrong with it, with places in [`Draft::to_toml`].
     pub fn read(&self, attachments: &dyn Attachments) -> Result<Parsed, Vec<Problem>> {
         Scene::parse(&self.to_toml(), attachments)
+    }
+
+    /// The same for a search, which shows no text: of all that is wrong the first error, in words.
+    ///
+    /// # Errors
+    /// That error's message.
+    pub fn read_or_why(&self, attachments: &dyn Attachments) -> Result<Parsed, String> {
+        self.read(attachments).map_err(|problems| {
+            let error = problems.into_iter().find(|problem| problem.severity == Severity::Error);
+            error.map_or_else(String::new, |problem| problem.message)
+        })
     }
 }
 

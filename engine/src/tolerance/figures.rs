@@ -4,7 +4,7 @@ use super::change::{Change, Thresholds};
 use super::{Leeway, STEPS_M, TolerancePlan};
 use crate::bands::LIMIT_BANDS;
 use crate::compare::keys;
-use crate::scene::{Aim, Attachments, Draft, Scene, Severity};
+use crate::scene::{Aim, Attachments, Draft, Scene};
 use crate::setting_out::{MarkOf, PairSet, setting_out};
 use crate::trace::{Direct, PairList, Plan, Reflection, list};
 use glam::DVec3;
@@ -60,10 +60,7 @@ impl Around<'_> {
             }
             MarkOf::Listener(index) => draft.listeners_mut()[index].at += by,
         }
-        let parsed = draft.read(self.attachments).map_err(|problems| {
-            let error = problems.into_iter().find(|problem| problem.severity == Severity::Error);
-            error.map_or_else(String::new, |problem| problem.message)
-        })?;
+        let parsed = draft.read_or_why(self.attachments)?;
         let scene = parsed.scene;
         let state = scene.state(self.plan.variant).ok_or("the scene has no such state")?;
         let TolerancePlan { speakers, listeners, .. } = *self.plan;
