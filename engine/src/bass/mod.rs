@@ -1,9 +1,8 @@
-//! Below the Schroeder frequency: the response of a box room as a sum of its modes.
+//! Below the Schroeder frequency: the sound field of a box room as a wave.
 //!
-//! Rays and images are the wrong tool where wavelengths are as long as the room. Here the room's
-//! rigid modes are tied together by what its surfaces and the panels on them let through, all of it in
-//! one matrix a frequency, so that uneven absorption is not averaged away; what lies beyond the modes
-//! solved for is added in closed form. See `docs/theory.md`.
+//! Rays and images are the wrong tool where wavelengths are as long as the room. Here all modes of
+//! the rigid room are tied together by what its surfaces and the panels on them take in, in one system
+//! a frequency, so that uneven absorption is not averaged away. See `docs/theory.md`.
 //!
 //! Surfaces and panels lie flat in their planes and answer locally. Screens, furniture and solid
 //! cabinets are not in it: they are small against the wavelength, but a large desk or sofa is not
@@ -12,11 +11,11 @@
 
 mod admittance;
 mod cause;
-mod coupling;
 mod modes;
 mod residual;
 mod response;
 mod solve;
+mod surfaces;
 
 pub use cause::{Boundary, Cause, Extreme};
 pub use modes::{Mode, modes_up_to};

@@ -2,7 +2,7 @@
 
 use super::cause::{Extreme, extremes};
 use super::modes::{Mode, modes_up_to};
-use super::solve::{Field, Solver};
+use super::solve::{Heard, Solver};
 use crate::lining::lining;
 use crate::scene::{Scene, State};
 use crate::statistics::statistics;
@@ -139,7 +139,7 @@ pub fn steps_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
 /// What the plan asks for cannot be solved.
 pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, BassError> {
     check(scene, plan)?;
-    let solver = Solver::new(scene, state);
+    let solver = Solver::new(scene, state, &plan.hz);
     let sources: Vec<DVec3> = plan.speakers.iter().map(|&i| scene.speakers()[i].at).collect();
     let heads: Vec<Vec<DVec3>> = plan
         .listeners
@@ -147,7 +147,7 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
         .map(|&i| head_box(scene, scene.listeners()[i].at, plan.head_half_m))
         .collect();
     let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
-    let field = solver.field(&plan.hz, &sources, &receivers);
+    let heard = solver.field(&sources, &receivers);
     let mut found = Bass {
         hz: plan.hz.clone(),
         pairs: Vec::new(),
@@ -162,13 +162,14 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
         first = points.end;
         for (source, &speaker) in plan.speakers.iter().enumerate() {
             let at = |point: usize| -> Vec<Complex64> {
-                field.pressure.iter().map(|frequency| frequency[source][point]).collect()
+                heard.iter().map(|tone| tone.pressure[source][point]).collect()
             };
             let all: Vec<Vec<Complex64>> = points.clone().map(at).collect();
-            let extremes = extremes(scene, &field, &plan.hz, (source, speaker), listener);
+            let extremes =
+                extremes(scene, (&solver, &heard), &plan.hz, (source, speaker), listener);
             found.pairs.push(BassPair::new(&plan.hz, [speaker, listener], &all, extremes));
         }
-        found.together.extend(together(scene, plan, &field, listener, points));
+        found.together.extend(together(scene, plan, &heard, listener, points));
     }
     Ok(found)
 }
@@ -285,7 +286,7 @@ pub fn unevenness_db(hz: &[f64], level_db: &[f64]) -> Option<f64> {
 fn together(
     scene: &Scene,
     plan: &BassPlan,
-    field: &Field,
+    heard: &[Heard],
     listener: usize,
     points: std::ops::Range<usize>,
 ) -> Vec<Together> {
@@ -293,7 +294,10 @@ fn together(
     let of_pair = |(name, [left, right]): (&str, [usize; 2])| {
         let (left, right) = (place(left)?, place(right)?);
         let at = |point: usize| -> Vec<Complex64> {
-            field.pressure.iter().map(|all| all[left][point] + all[right][point]).collect()
+            heard
+                .iter()
+                .map(|tone| tone.pressure[left][point] + tone.pressure[right][point])
+                .collect()
         };
         let all: Vec<Vec<Complex64>> = points.clone().map(at).collect();
         let level: Vec<f64> = all.first().into_iter().flatten().copied().map(level_db).collect();
@@ -308,7 +312,7 @@ fn together(
     pairs_named(scene).into_iter().filter_map(of_pair).collect()
 }
 
-fn mode_rows(scene: &Scene, solver: &Solver<'_>, hz: &[f64]) -> Vec<ModeRow> {
+fn mode_rows(scene: &Scene, solver: &Solver, hz: &[f64]) -> Vec<ModeRow> {
     let speed = scene.air().speed_of_sound_m_s();
     let highest = TAU * hz.last().copied().unwrap_or(0.0) / speed;
     let modes = modes_up_to(scene.room(), highest).into_iter().filter(|mode| 0 < mode.axes());
