@@ -50,8 +50,6 @@ fn one_absorber_agrees_with_finite_elements() {
         let (own_mean, own_most) = off(&coarse, &fine);
         assert!(own_mean < 0.06 && own_most < 0.5, "elements at {place}: {own_mean} {own_most}");
         let (mean, most) = off(&pair.level_db, &fine);
-            "receiver {place}: {mean:.4} dB on average, {most:.4} at most; grids {own_mean:.4} {own_most:.4}"
-        );
         assert!(mean < 0.1 && most < 0.5, "receiver {place}: {mean} dB on average, {most} at most");
     }
 }

@@ -16,6 +16,7 @@ mod residual;
 mod response;
 mod solve;
 mod surfaces;
+mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
 pub use modes::{Mode, modes_up_to};
@@ -23,3 +24,4 @@ pub use response::{
     Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
     UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };
+pub use waves::Waves;

@@ -15,7 +15,7 @@ use faer::{Mat, Par};
 use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::f64::consts::{LN_10, PI, TAU};
 use std::ops::Range;
 
@@ -63,7 +63,7 @@ pub(super) struct Tone<'a> {
 }
 
 /// The closed form of G across a surface, for one cosine along it: `g(0, x) =
-/// (e^(−γx) + e^(−γ(2L − x)))/(γ(1 − e^(−2γL)))`, with γ² = k_mn² − k².
+/// (e^(−γx) + e^(−γ(2L − x)))/(γ(1 − e^(−2γL)))`, with γ² = k² of the cosine − k².
 #[derive(Debug, Clone, Copy)]
 struct Line {
     gamma: Complex64,
@@ -245,7 +245,7 @@ fn system(
                 }
             }
             Block::Full(block) => {
-                faer::linalg::matmul::matmul(into, faer::Accum::Add, from, block, jk, Par::Seq)
+                faer::linalg::matmul::matmul(into, faer::Accum::Add, from, block, jk, Par::Seq);
             }
         }
     }
@@ -360,7 +360,7 @@ impl Tone<'_> {
     fn strengths(&self, source: DVec3, taken: &[Complex64]) -> (Vec<Complex64>, Vec<Complex64>) {
         let size = self.room.size();
         let mut drained = vec![Complex64::ZERO; self.stretch.modes.len()];
-        let places: HashMap<[usize; 3], usize> =
+        let places: BTreeMap<[usize; 3], usize> =
             self.stretch.modes.iter().enumerate().map(|(i, mode)| (mode.n, i)).collect();
         for (ripple, taken) in self.stretch.ripples.all.iter().zip(taken) {
             let axis = ripple.surface.axis();
