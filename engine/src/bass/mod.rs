@@ -11,10 +11,13 @@
 
 mod admittance;
 mod cause;
+mod kept;
+mod line;
 mod modes;
 mod residual;
 mod response;
 mod solve;
+mod stretch;
 mod surfaces;
 mod waves;
 
@@ -24,4 +27,4 @@ pub use response::{
     Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
     UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };
-pub use waves::Waves;
+pub use waves::{KeptWaves, Waves};
