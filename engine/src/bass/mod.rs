@@ -11,20 +11,26 @@
 
 mod admittance;
 mod cause;
+mod deep;
 mod kept;
 mod line;
 mod modes;
+mod reach;
 mod residual;
 mod response;
 mod solve;
+mod spacing;
 mod stretch;
 mod surfaces;
 mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
+pub use deep::Deep;
 pub use modes::{Mode, modes_up_to};
+pub use reach::{Farther, LEAST_TAKEN, reaches_down_to_hz, reaching};
 pub use response::{
     Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
     UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };
+pub use spacing::{AXIAL_LEAST_HZ, AXIAL_MOST_HZ, SPACING_TO_HZ, Spacing, Third, spacing};
 pub use waves::{KeptWaves, Waves};

@@ -65,7 +65,7 @@ impl KeptWaves<'_> {
 }
 
 /// By Weyl's leading term first: a hall has millions, which nobody needs to list.
-fn count_modes(scene: &Scene, highest_hz: f64) -> usize {
+pub(super) fn count_modes(scene: &Scene, highest_hz: f64) -> usize {
     let speed = scene.air().speed_of_sound_m_s();
     let about = 4.0 / 3.0 * PI * scene.room().volume_m3() * (highest_hz / speed).powi(3);
     if about < 4.0 * MOST_MODES as f64 {
