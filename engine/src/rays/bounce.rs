@@ -9,7 +9,7 @@ use super::stream::Stream;
 use crate::geometry::SURFACES;
 
 /// A ray survives the floor with this probability, and is then as much stronger.
-const SURVIVAL: f32 = 0.25;
+pub(super) const SURVIVAL: f32 = 0.25;
 
 impl Course {
     /// Ends rays that have run as far as anyone wants to know.

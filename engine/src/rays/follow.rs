@@ -5,6 +5,7 @@ use super::chunk::{Chunk, Course, Tally};
 use super::ear_ball::EarBall;
 use super::inside::Inside;
 use super::launch::{Emission, Lattice};
+use super::mirror_run::Mirrors;
 use super::places::Places;
 use super::skin::{Skins, single};
 use super::snapshots::Film;
@@ -15,7 +16,6 @@ use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::geometry::SURFACES;
 use crate::scene::Scene;
-use crate::widest::on_widest;
 use glam::DVec3;
 use rayon::prelude::*;
 use std::f64::consts::{LN_10, PI};
@@ -145,10 +145,15 @@ pub(super) fn course(
     let bins = (plan.length_s / plan.bin_s).ceil() as usize;
     let size = enclosure.room().size();
     let skins = Skins::new(scene, enclosure);
+    let inside = Inside::new(&faces.all()[SURFACES..]);
+    let places = Places::new(enclosure);
+    let scatters = skins.scatter_at_all();
+    let mirrors = inside.is_empty() && places.are_even() && !scatters;
     Course {
-        inside: Inside::new(&faces.all()[SURFACES..]),
-        places: Places::new(enclosure),
-        scatters: skins.scatter_at_all(),
+        mirrors: mirrors.then(|| Mirrors::new(skins.rows(), nepers)),
+        inside,
+        places,
+        scatters,
         skins,
         emission: Emission::new(source.radiator, source.axis),
         speaker: source.at,
@@ -205,7 +210,7 @@ impl Sums {
                 let done = rays.end - rays.start;
                 let lattice = Lattice::new(count, turn);
                 let first = (self.rays_per_batch * BATCHES) + batch * count;
-                let tally = on_widest(Chunk { course, lattice, rays, seed, first });
+                let tally = Chunk { course, lattice, rays, seed, first }.follow();
                 progress(done);
                 (batch as usize, tally)
             };
