@@ -66,45 +66,36 @@ impl Path {
         self
     }
 
-    /// The same past a listener, whose planes go along; `hear` is told of every flight on which any
-    /// ray passes through the ball about it. `weight` is the square of each component of the direction.
+    /// One hit on, past a listener whose planes go along; how rays pass on the flights to that hit, if
+    /// any comes through the ball about it. `weight` is the square of each component of the direction.
     #[inline(always)]
-    pub(super) fn run_past(
-        mut self,
-        hits: usize,
+    pub(super) fn pass(
+        &mut self,
         weight: &[Lanes; 3],
-        planes: &mut Planes,
+        plane_m: &mut Planes,
         radius2: f32,
-        mut hear: impl FnMut(&Passage),
-    ) -> Self {
-        let (weight, mut plane_m) = (*weight, *planes);
-        for _ in 0..hits {
-            let before = self.hits;
-            let (mut closest_m, mut half_chord2) = ([0.0; LANES], [0.0; LANES]);
-            let mut passes = 0;
-            // One loop for all: the compiler makes vectors of its rays, and keeps them in registers.
-            for i in 0..LANES {
-                let next_m = self.next_m(i);
-                let (x, y, z) = (plane_m[0][i], plane_m[1][i], plane_m[2][i]);
-                let (wx, wy, wz) = (weight[0][i], weight[1][i], weight[2][i]);
-                let closest = wx * x + wy * y + wz * z;
-                let ahead = (closest > self.last_m[i]) & (closest < next_m);
-                plane_m[0][i] = mirrored(x, self.wall_m[0][i], next_m);
-                plane_m[1][i] = mirrored(y, self.wall_m[1][i], next_m);
-                plane_m[2][i] = mirrored(z, self.wall_m[2][i], next_m);
-                self.go_on(i, next_m);
-                let (x, y, z) = (closest - x, closest - y, closest - z);
-                let inside2 = radius2 - (wx * x * x + wy * y * y + wz * z * z);
-                closest_m[i] = closest;
-                half_chord2[i] = only_if(ahead, inside2);
-                passes |= u32::from(ahead & (inside2 > 0.0));
-            }
-            if passes != 0 {
-                hear(&Passage { closest_m, half_chord2, hits: before });
-            }
+    ) -> Option<Passage> {
+        let hits = self.hits;
+        let (mut closest_m, mut half_chord2) = ([0.0; LANES], [0.0; LANES]);
+        let mut passes = 0;
+        // One loop for all: the compiler makes vectors of its rays, and keeps them in registers.
+        for i in 0..LANES {
+            let next_m = self.next_m(i);
+            let (x, y, z) = (plane_m[0][i], plane_m[1][i], plane_m[2][i]);
+            let (wx, wy, wz) = (weight[0][i], weight[1][i], weight[2][i]);
+            let closest = wx * x + wy * y + wz * z;
+            let ahead = (closest > self.last_m[i]) & (closest < next_m);
+            plane_m[0][i] = mirrored(x, self.wall_m[0][i], next_m);
+            plane_m[1][i] = mirrored(y, self.wall_m[1][i], next_m);
+            plane_m[2][i] = mirrored(z, self.wall_m[2][i], next_m);
+            self.go_on(i, next_m);
+            let (x, y, z) = (closest - x, closest - y, closest - z);
+            let inside2 = radius2 - (wx * x * x + wy * y * y + wz * z * z);
+            closest_m[i] = closest;
+            half_chord2[i] = only_if(ahead, inside2);
+            passes |= u32::from(ahead & (inside2 > 0.0));
         }
-        *planes = plane_m;
-        self
+        (passes != 0).then_some(Passage { closest_m, half_chord2, hits })
     }
 
     /// How far away a ray's next hit is; the last one where it has come to its end.

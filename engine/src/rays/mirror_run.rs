@@ -6,9 +6,13 @@
 //! where the ray is spent and where it ends. Where anything stands in the room, scatters, or covers
 //! a part of a wall, [`super::chunk::Chunk`] follows packets from hit to hit.
 
+use super::bins::Bins;
 use super::chunk::{Chunk, Course, Tally};
+use super::ear_ball::EarBall;
 use super::halvings::{halvings, left_and_lost};
+use super::listen::product;
 use super::mirror_path::{LANES, Lanes, Passage, Path, Planes};
+use super::mirror_ray::{Begin, Ray};
 use super::packet::not_zero;
 use super::skin::{Row, row, single};
 use super::stream::Stream;
@@ -38,55 +42,6 @@ impl Mirrors {
 
 /// Hits from one look at the rays to the next.
 const STRETCH: usize = 32;
-
-/// A ray of the room: what is not needed from wall to wall.
-#[derive(Debug, Clone, Copy)]
-struct Ray {
-    /// Whether there is one.
-    runs: bool,
-    /// Energy when it was last settled.
-    energy: Row,
-    /// Halvings a hit on the wall that it meets next across each axis (as of then), and on the other.
-    next: [Row; 3],
-    other: [Row; 3],
-    /// Hits until then.
-    order: u32,
-    /// Metres run until then, until its first hit, and until the present stretch began.
-    settled_m: f32,
-    first_m: f32,
-    run_m: f32,
-    /// How far the first wall across each axis is from the speaker, metres.
-    first_wall_m: [f32; 3],
-    stream: Stream,
-}
-
-impl Ray {
-    const NONE: Self = Self {
-        runs: false,
-        energy: [0.0; BAND_COUNT],
-        next: [[0.0; BAND_COUNT]; 3],
-        other: [[0.0; BAND_COUNT]; 3],
-        order: 0,
-        settled_m: 0.0,
-        first_m: 0.0,
-        run_m: 0.0,
-        first_wall_m: [0.0; 3],
-        stream: Stream::NONE,
-    };
-
-    /// Halvings by the walls, after so many hits across each axis since it was last settled.
-    #[inline(always)]
-    fn by_walls(&self, hits: [u32; 3]) -> Row {
-        let mut sum = [0.0; BAND_COUNT];
-        for axis in 0..3 {
-            let (next, other) = (hits[axis].div_ceil(2) as f32, (hits[axis] / 2) as f32);
-            for band in 0..BAND_COUNT {
-                sum[band] += next * self.next[axis][band] + other * self.other[axis][band];
-            }
-        }
-        sum
-    }
-}
 
 /// Many rays of a room.
 struct Group {
@@ -148,29 +103,36 @@ impl MirrorRun<'_> {
         if course.ears.is_empty() {
             group.path = begin.run(STRETCH);
         }
-        let Group { path, weight, planes, rays } = group;
-        for ((ear, planes), bins) in course.ears.iter().zip(planes).zip(&mut tally.histograms) {
-            *path = begin.run_past(STRETCH, weight, planes, ear.radius2, |passage: &Passage| {
-                let passage = *passage;
-                for lane in 0..LANES {
-                    if passage.half_chord2[lane] > 0.0 {
-                        let ray = &rays[lane];
-                        let hits = [0, 1, 2].map(|axis| passage.hits[axis][lane]);
-                        let half_chord2 = passage.half_chord2[lane];
-                        let closest_m = ray.run_m + passage.closest_m[lane];
-                        let run_m = ear.distance_m(closest_m, half_chord2);
-                        let order = ray.order + hits.iter().sum::<u32>();
-                        if !ear.holds(order, 0, run_m) {
-                            let (left, _) = self.left_and_lost(ray, hits, closest_m);
-                            let share = ear.share(half_chord2, run_m);
-                            let energy = |band: usize| ray.energy[band] * left[band] * share;
-                            ear.add(bins, run_m, std::array::from_fn(energy));
-                        }
-                    }
+        for (number, ear) in course.ears.iter().enumerate() {
+            let (weight, mut plane_m) = (group.weight, group.planes[number]);
+            let mut path = begin;
+            for _ in 0..STRETCH {
+                if let Some(passage) = path.pass(&weight, &mut plane_m, ear.radius2) {
+                    self.hear(&group.rays, ear, &passage, &mut tally.histograms[number]);
                 }
-            });
+            }
+            (group.path, group.planes[number]) = (path, plane_m);
         }
         group.begin_anew(&mut tally.ledger.flights_m2);
+    }
+
+    /// Counts rays that pass through a listener's ball.
+    #[inline(always)]
+    fn hear(&self, rays: &[Ray; LANES], ear: &EarBall, passage: &Passage, bins: &mut Bins) {
+        for lane in 0..LANES {
+            let half_chord2 = passage.half_chord2[lane];
+            if half_chord2 > 0.0 {
+                let ray = &rays[lane];
+                let hits = [0, 1, 2].map(|axis| passage.hits[axis][lane]);
+                let closest_m = ray.run_m + passage.closest_m[lane];
+                let run_m = ear.distance_m(closest_m, half_chord2);
+                let order = ray.order + hits[0] + hits[1] + hits[2];
+                if !ear.holds(order, 0, run_m) {
+                    let (left, _) = self.left_and_lost(ray, hits, closest_m);
+                    ear.add(bins, run_m, product(ray.energy, left, ear.share(half_chord2, run_m)));
+                }
+            }
+        }
     }
 
     /// The share of a ray's energy that is left since it was last settled, and the share that is lost.
@@ -312,7 +274,7 @@ impl MirrorRun<'_> {
         let (left, _) = self.left_and_lost(ray, hits, run_m);
         let energy: Row = std::array::from_fn(|band| ray.energy[band] * left[band]);
         let begin = if ray.order == 0 && !self.chunk.course.air.still {
-            self.first_hits(ray, periods_m, hits.iter().sum())
+            ray.first_hits(&self.mirrors.air, periods_m, hits.iter().sum())
         } else {
             Begin { energy: ray.energy, ..Begin::NONE }
         };
@@ -333,47 +295,6 @@ impl MirrorRun<'_> {
         }
         energy
     }
-
-    /// The first hits of a new ray one by one, at most so many.
-    #[inline(always)]
-    fn first_hits(&self, ray: &Ray, periods_m: [f32; 3], most: u32) -> Begin {
-        let mut begin = Begin { energy: ray.energy, ..Begin::NONE };
-        let mut wall_m = ray.first_wall_m;
-        for _ in 0..most.min(ONE_BY_ONE) {
-            let axis = if wall_m[1] < wall_m[0] { 1 } else { 0 };
-            let axis = if wall_m[2] < wall_m[axis] { 2 } else { axis };
-            let flight_m = wall_m[axis] - begin.run_m;
-            let (left, lost) = left_and_lost(self.mirrors.air.map(|per_m| per_m * flight_m));
-            let rows = if begin.hits[axis] % 2 == 0 { &ray.next } else { &ray.other };
-            let (reflected, _) = left_and_lost(rows[axis]);
-            for band in 0..BAND_COUNT {
-                begin.by_air[band] += begin.energy[band] * lost[band];
-                begin.energy[band] *= left[band] * reflected[band];
-            }
-            begin.run_m = wall_m[axis];
-            begin.hits[axis] += 1;
-            wall_m[axis] += periods_m[axis];
-        }
-        begin
-    }
-}
-
-/// So many first hits are gone through one by one where the air takes its part: among walls that
-/// absorb much, and unlike each other, little is left afterwards.
-const ONE_BY_ONE: u32 = 16;
-
-/// What became of a ray at its first hits.
-#[derive(Debug, Clone, Copy)]
-struct Begin {
-    energy: Row,
-    by_air: Row,
-    hits: [u32; 3],
-    run_m: f32,
-}
-
-impl Begin {
-    const NONE: Self =
-        Self { energy: [0.0; BAND_COUNT], by_air: [0.0; BAND_COUNT], hits: [0; 3], run_m: 0.0 };
 }
 
 impl Group {

@@ -76,16 +76,12 @@ fn stretches_are_hits_one_by_one() {
     close(run.ledger.flights_m, packets.ledger.flights_m, 1e-5);
     close(run.ledger.flights_m2, packets.ledger.flights_m2, 1e-5);
     for band in 0..BAND_COUNT {
-        eprintln!(
-            "DBG {band} air {} abs {} alive {}",
-            run.ledger.air[band] / packets.ledger.air[band],
-            run.ledger.absorbed[band] / packets.ledger.absorbed[band],
-            run.ledger.alive[band] / packets.ledger.alive[band]
-        );
         close(run.ledger.emitted[band], packets.ledger.emitted[band], 1e-12);
-        close(run.ledger.absorbed[band], packets.ledger.absorbed[band], 5e-1);
-        close(run.ledger.air[band], packets.ledger.air[band], 2e-1);
-        close(run.ledger.alive[band], packets.ledger.alive[band], 1e+4);
+        // One way stops before what the last hit takes, the other after it.
+        let alive = run.ledger.alive[band] / packets.ledger.alive[band];
+        assert!((0.8..1.0).contains(&alive), "{alive}");
+        close(run.ledger.absorbed[band], packets.ledger.absorbed[band], 1e-2);
+        close(run.ledger.air[band], packets.ledger.air[band], 1e-2);
         for (run, packets) in run.histograms.iter().zip(&packets.histograms) {
             // Tenths of a second: a ray may change bins by rounding, and whether it just passes.
             for (run, packets) in run.rows().chunks(100).zip(packets.rows().chunks(100)) {

@@ -31,6 +31,7 @@ mod launch;
 mod ledger;
 mod listen;
 mod mirror_path;
+mod mirror_ray;
 mod mirror_run;
 #[cfg(test)]
 mod mirror_tests;
