@@ -24,6 +24,7 @@ const KAISER_BETA: f64 = 9.0;
 
 /// The positive-frequency half of the transfer function, 0 Hz to the Nyquist frequency, relative
 /// to the speaker's pressure at 1 m on axis.
+#[derive(Clone)]
 pub struct Spectrum {
     bins: Vec<Complex64>,
     length: usize,
@@ -31,26 +32,35 @@ pub struct Spectrum {
     inverse: Arc<dyn Fft<f64>>,
 }
 
+/// An arrival as it stands in a response.
+#[derive(Debug, Clone, Copy)]
+pub struct Placed<'a> {
+    /// The arrival.
+    pub arrival: &'a Arrival,
+    /// When, seconds after emission.
+    pub time_s: f64,
+    /// Weight on its pressure.
+    pub weight: f64,
+}
+
 impl Spectrum {
-    /// Sums arrivals, each with a weight on its pressure, into a response of at least `duration_s`;
-    /// what falls later is left out by the caller.
+    /// Sums arrivals into a response of at least `duration_s`; what falls later is left out by the
+    /// caller.
     ///
     /// Every arrival stands at its exact (fractional) time in one delay line for each node of a
     /// coarse frequency grid, weighted by its factor there. Each line's spectrum is then taken
     /// with a triangular weight in log frequency about its node, which interpolates every
     /// arrival's factor linearly between nodes and leaves its delay exact.
     pub fn sum<'a>(
-        arrivals: impl Iterator<Item = (&'a Arrival, f64)>,
+        arrivals: impl Iterator<Item = Placed<'a>>,
         grid: &FrequencyGrid,
-        speed_of_sound_m_s: f64,
         duration_s: f64,
     ) -> Self {
         let length = ring_length(duration_s);
         let nodes = grid.len() / POINTS_PER_NODE;
         let mut lines = vec![vec![Complex64::ZERO; length]; nodes];
-        for (arrival, weight) in arrivals {
-            let at = arrival.distance_m / speed_of_sound_m_s * SAMPLE_RATE_HZ;
-            deposit(arrival, at, weight, &mut lines);
+        for Placed { arrival, time_s, weight } in arrivals {
+            deposit(arrival, time_s * SAMPLE_RATE_HZ, weight, &mut lines);
         }
 
         let mut planner = FftPlanner::new();
@@ -78,6 +88,25 @@ impl Spectrum {
         forward.process(&mut bins);
         bins.truncate(length / 2 + 1);
         Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
+    }
+
+    /// The same behind a filter, whose factor on pressure `filter` gives at a frequency in hertz.
+    #[must_use]
+    pub fn filtered(mut self, filter: impl Fn(f64) -> Complex64) -> Self {
+        let hz_per_bin = SAMPLE_RATE_HZ / self.length as f64;
+        for (bin, value) in self.bins.iter_mut().enumerate() {
+            *value *= filter(bin as f64 * hz_per_bin);
+        }
+        self
+    }
+
+    /// The sum of two spectra of the same length; of the other, what goes beyond is left out.
+    #[must_use]
+    pub fn plus(mut self, other: &Self) -> Self {
+        for (sum, value) in self.bins.iter_mut().zip(&other.bins) {
+            *sum += value;
+        }
+        self
     }
 
     /// The response itself, for `duration_s` after emission; what rings before emission is cut off.
@@ -120,7 +149,7 @@ impl Spectrum {
 
 /// Samples in a time, seconds.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and short")]
-pub(super) fn samples(duration_s: f64) -> usize {
+pub(crate) fn samples(duration_s: f64) -> usize {
     (duration_s * SAMPLE_RATE_HZ).ceil() as usize
 }
 
