@@ -7,6 +7,7 @@ mod late;
 mod spectrum;
 mod specular;
 mod strands;
+mod sum;
 
 pub use energy_time::{
     CurveError, EnergyTime, FLOOR_DB, Stick, curve_filter, octave_filter, smoothing_s,
