@@ -6,6 +6,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
 mod list;
+pub(crate) mod listen;
 pub(crate) mod materials;
 pub(crate) mod place;
 mod remedy;

@@ -10,6 +10,7 @@ mod criterion;
 mod decay;
 mod decay_table;
 mod layout;
+pub(crate) mod listen;
 mod loudest;
 pub(crate) mod materials;
 mod parted;

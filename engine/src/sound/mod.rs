@@ -13,6 +13,7 @@ mod head;
 mod hear;
 mod level;
 mod loudness;
+mod play;
 
 pub use alternate::{Alternation, alternate};
 pub use convolve::convolve;
@@ -21,6 +22,7 @@ pub use head::{THETA_MIN_RAD, ear_later_s, shadow, shadow_factor};
 pub use hear::{AMBISONIC, LONGEST_S, PairSound, SoundPlan, Sounds, hear};
 pub use level::{CEILING_DB, Levelled, TARGET_LUFS, level};
 pub use loudness::{Loudness, loudness};
+pub use play::Voice;
 
 /// One channel for each ear, left and right.
 pub type Stereo = [Vec<f64>; 2];

@@ -1,0 +1,176 @@
+//! What was made audible, in words.
+
+use super::{heading, title};
+use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
+use crate::listened::{Listened, Played};
+use crate::recording::MOST_S;
+use crate::report::listen::{CAUTION, peak};
+use crate::terminal::{ALERT, QUIET};
+use crate::write::RATE_HZ;
+use earline_engine::scene::State;
+use earline_engine::sound::{CEILING_DB, TARGET_LUFS};
+
+/// Less than this from the target is at it, LU.
+const AT_TARGET_LU: f64 = 0.05;
+
+/// The whole answer, every line within `width`.
+pub(crate) fn text(listened: &Listened<'_>, width: usize) -> String {
+    let named = |state: &State<'_>| title(listened.scene, state, width);
+    let mut lines = match listened.states.as_slice() {
+        [one] => named(&one.state),
+        _ => listened.scene.state(None).as_ref().map(named).unwrap_or_default(),
+    };
+    lines.extend(paragraph(&about(listened), width));
+    lines.push(String::new());
+    lines.extend(paragraph(CAUTION, width).iter().map(|line| format!("{ALERT}{line}{ALERT:#}")));
+    lines.extend(responses(listened, width));
+    if let Some(played) = &listened.played {
+        lines.extend(recording(listened, played, width));
+    }
+    lines.extend(heading("What it is worth"));
+    for text in limits(listened) {
+        lines.extend(item("  - ", &text, width));
+    }
+    lines.push(String::new());
+    lines.join("\n")
+}
+
+fn about(listened: &Listened<'_>) -> String {
+    let states = match listened.states.as_slice() {
+        [first, second] => format!(" in two states, {} and {}", first.name(), second.name()),
+        _ => String::new(),
+    };
+    let late = listened.states.iter().all(|audible| audible.sounds.decay.is_some());
+    let late = if late { "" } else { " Without rays only single mirror paths are in them." };
+    format!(
+        "How it sounds{states}: impulse responses as WAV files, 48 kHz, 32-bit float. 1.0 in them is the \
+         speaker's own pressure at 1 m on axis in the open; they are never normalised.{late}"
+    )
+}
+
+fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = heading("Impulse responses").into();
+    let mut table = Table::new(vec![
+        ("Direct, ms", Lean::Right),
+        ("Long, s", Lean::Right),
+        ("Peak", Lean::Right),
+        ("File, with -ears and -ambix beside it", Lean::Left),
+    ]);
+    for (_, pair, files) in listened.pairs() {
+        let seconds = |samples: f64| samples / f64::from(RATE_HZ);
+        table.row(
+            vec![
+                Cell::plain(format!("{:.2}", 1e3 * seconds(pair.direct_sample))),
+                Cell::plain(format!("{:.2}", seconds(pair.omni.samples.len() as f64))),
+                Cell::plain(format!("{:.2}", peak(&[&pair.omni.samples]))),
+                Cell::plain(files.omni),
+            ],
+            Vec::new(),
+        );
+    }
+    lines.extend(table.lines(width, QUIET));
+    let text = "As it stands: one microphone where the middle of the head is. -ears: left and right ear, for \
+                headphones. -ambix: four channels W, Y, Z, X (ACN, SN3D) as the listener faces, for \
+                researchers.";
+    lines.extend(indented(text, 2, width));
+    lines
+}
+
+fn recording(listened: &Listened<'_>, played: &Played, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = heading("Your recording").into();
+    lines.extend(indented(&which(listened, played), 2, width));
+    let mut table = Table::new(vec![
+        ("Loudness, LUFS", Lean::Right),
+        ("Peak, dBTP", Lean::Right),
+        ("Gain, dB", Lean::Right),
+        ("File", Lean::Left),
+    ]);
+    for programme in &played.programmes {
+        let levelled = &programme.levelled;
+        table.row(
+            vec![
+                Cell::plain(format!("{:.1}", levelled.after.integrated_lufs)),
+                Cell::plain(format!("{:.1}", levelled.after.true_peak_db)),
+                Cell::plain(format!("{:+.1}", levelled.gain_db)),
+                Cell::plain(listened.heard_file(programme)),
+            ],
+            Vec::new(),
+        );
+    }
+    lines.push(String::new());
+    lines.extend(table.lines(width, QUIET));
+    lines.extend(indented(&policy(played), 2, width));
+    for in_turns in &played.in_turns {
+        let text = format!(
+            "{}: A is {}, B is {}; they take turns every {:.1} s, A first, while the music goes on.",
+            listened.turns_file(in_turns),
+            listened.state(0),
+            listened.state(1),
+            in_turns.turns.turn_s,
+        );
+        lines.extend(item("  - ", &text, width));
+    }
+    lines
+}
+
+/// The recording and who plays it.
+fn which(listened: &Listened<'_>, played: &Played) -> String {
+    let recording = &played.recording;
+    let kind = if recording.channels.len() == 2 { "stereo" } else { "mono" };
+    let rate = if recording.rate_hz == RATE_HZ {
+        String::new()
+    } else {
+        format!(", brought from {} Hz to 48 kHz", recording.rate_hz)
+    };
+    let by: Vec<&str> = played.by.iter().map(|&speaker| listened.speaker(speaker)).collect();
+    let by = match (by.as_slice(), kind) {
+        ([left, right], "stereo") => format!("left by {left}, right by {right}"),
+        (all, _) => format!("by {}", all.join(" and ")),
+    };
+    let cut = if recording.whole_s > MOST_S {
+        format!(" Only its first {MOST_S:.0} s of {:.0} s are played.", recording.whole_s)
+    } else {
+        String::new()
+    };
+    format!(
+        "{}, {kind}, {:.1} s{rate}; played {by}, heard with both ears on headphones.{cut}",
+        recording.name,
+        recording.played_s(),
+    )
+}
+
+fn policy(played: &Played) -> String {
+    let reached = played
+        .programmes
+        .first()
+        .map_or(TARGET_LUFS, |programme| programme.levelled.after.integrated_lufs);
+    if (reached - TARGET_LUFS).abs() < AT_TARGET_LU {
+        format!(
+            "All at {TARGET_LUFS:.0} LUFS (ITU-R BS.1770), so that the louder one does not win by being louder; \
+             none peaks above {CEILING_DB:.0} dBTP."
+        )
+    } else {
+        format!(
+            "All at one loudness (ITU-R BS.1770), so that the louder one does not win by being louder; \
+             {TARGET_LUFS:.0} LUFS would peak above {CEILING_DB:.0} dBTP, so all are lowered alike."
+        )
+    }
+}
+
+fn limits(listened: &Listened<'_>) -> Vec<String> {
+    let mut texts = Vec::new();
+    if listened.states.iter().any(|audible| audible.sounds.decay.is_some()) {
+        texts.push(
+            "Late sound is noise with the right energy in each octave and no pattern of its own; the first \
+             tenth of a second is path by path.",
+        );
+    }
+    texts.extend([
+        "The head is a sphere: left and right are right, front, back and height are not told apart as with your own \
+         ears. Compare states with it; do not mix on it.",
+        "Your speakers' own sound is not in it: on axis they are taken as flat. The bass is what mirror paths make of it; \
+         `earline bass` tells more.",
+        "A starting point to experiment from; your own ears in the finished room decide.",
+    ]);
+    texts.into_iter().map(str::to_owned).collect()
+}
