@@ -2,12 +2,11 @@
 
 use super::{heading, title};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
-use crate::listened::{Listened, Played};
+use crate::listened::{Audible, Listened, Played};
 use crate::recording::MOST_S;
 use crate::report::listen::{CAUTION, peak};
-use crate::terminal::{ALERT, QUIET};
+use crate::terminal::{ALERT, HEADING, QUIET};
 use crate::write::RATE_HZ;
-use earline_engine::scene::State;
 use earline_engine::sound::{CEILING_DB, TARGET_LUFS};
 
 /// Less than this from the target is at it, LU.
@@ -15,10 +14,12 @@ const AT_TARGET_LU: f64 = 0.05;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(listened: &Listened<'_>, width: usize) -> String {
-    let named = |state: &State<'_>| title(listened.scene, state, width);
     let mut lines = match listened.states.as_slice() {
-        [one] => named(&one.state),
-        _ => listened.scene.state(None).as_ref().map(named).unwrap_or_default(),
+        [one] => title(listened.scene, &one.state, width),
+        _ => paragraph(listened.scene.title(), width)
+            .iter()
+            .map(|line| format!("{HEADING}{line}{HEADING:#}"))
+            .collect(),
     };
     lines.extend(paragraph(&about(listened), width));
     lines.push(String::new());
@@ -52,16 +53,14 @@ fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading("Impulse responses").into();
     let mut table = Table::new(vec![
         ("Direct, ms", Lean::Right),
-        ("Long, s", Lean::Right),
         ("Peak", Lean::Right),
         ("File, with -ears and -ambix beside it", Lean::Left),
     ]);
     for (_, pair, files) in listened.pairs() {
-        let seconds = |samples: f64| samples / f64::from(RATE_HZ);
+        let direct_ms = 1e3 * pair.direct_sample / f64::from(RATE_HZ);
         table.row(
             vec![
-                Cell::plain(format!("{:.2}", 1e3 * seconds(pair.direct_sample))),
-                Cell::plain(format!("{:.2}", seconds(pair.omni.samples.len() as f64))),
+                Cell::plain(format!("{direct_ms:.2}")),
                 Cell::plain(format!("{:.2}", peak(&[&pair.omni.samples]))),
                 Cell::plain(files.omni),
             ],
@@ -69,6 +68,7 @@ fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
         );
     }
     lines.extend(table.lines(width, QUIET));
+    lines.extend(indented(&lengths(listened), 2, width));
     let text = "As it stands: one microphone where the middle of the head is. -ears: left and right ear, for \
                 headphones. -ambix: four channels W, Y, Z, X (ACN, SN3D) as the listener faces, for \
                 researchers.";
@@ -76,11 +76,21 @@ fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
     lines
 }
 
+/// How long the responses of each state are.
+fn lengths(listened: &Listened<'_>) -> String {
+    let of_state = |audible: &Audible<'_>| {
+        let samples = audible.sounds.pairs.first().map_or(0, |pair| pair.omni.samples.len());
+        format!("{:.2} s ({})", samples as f64 / f64::from(RATE_HZ), audible.name())
+    };
+    let lengths: Vec<String> = listened.states.iter().map(of_state).collect();
+    format!("Each runs from the click on, for {}.", lengths.join(" and "))
+}
+
 fn recording(listened: &Listened<'_>, played: &Played, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading("Your recording").into();
     lines.extend(indented(&which(listened, played), 2, width));
     let mut table = Table::new(vec![
-        ("Loudness, LUFS", Lean::Right),
+        ("LUFS", Lean::Right),
         ("Peak, dBTP", Lean::Right),
         ("Gain, dB", Lean::Right),
         ("File", Lean::Left),
@@ -102,7 +112,7 @@ fn recording(listened: &Listened<'_>, played: &Played, width: usize) -> Vec<Stri
     lines.extend(indented(&policy(played), 2, width));
     for in_turns in &played.in_turns {
         let text = format!(
-            "{}: A is {}, B is {}; they take turns every {:.1} s, A first, while the music goes on.",
+            "{}: A is {}, B is {}; they take turns every {:.1} s, A first, while the recording goes on.",
             listened.turns_file(in_turns),
             listened.state(0),
             listened.state(1),
@@ -166,8 +176,8 @@ fn limits(listened: &Listened<'_>) -> Vec<String> {
         );
     }
     texts.extend([
-        "The head is a sphere: left and right are right, front, back and height are not told apart as with your own \
-         ears. Compare states with it; do not mix on it.",
+        "The head is a sphere without outer ears: it tells left from right, but hardly front from back or above \
+         from below. Compare states with it; do not mix on it.",
         "Your speakers' own sound is not in it: on axis they are taken as flat. The bass is what mirror paths make of it; \
          `earline bass` tells more.",
         "A starting point to experiment from; your own ears in the finished room decide.",

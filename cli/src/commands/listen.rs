@@ -169,7 +169,7 @@ fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result
         .zip(sounds.chunks(count))
         .filter_map(|(&listener, of_seat)| {
             let [first, second] = of_seat else { return None };
-            let (sound, turns) = alternate(first, second);
+            let (sound, turns) = alternate(first, second, recording.played_s());
             Some(InTurns { listener, sound, turns })
         })
         .collect();

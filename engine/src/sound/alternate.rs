@@ -22,12 +22,12 @@ const LEAST_S: f64 = 1.0;
 /// One goes over into the other in this time, seconds.
 const CROSSFADE_S: f64 = 0.05;
 
-/// Both programmes in turns while the music goes on, with crossfades about the changes and a fade at
-/// the end. The gains of a crossfade add up to one: what both have in common keeps its level, and
+/// Both programmes in turns while the music, `music_s` seconds of it, goes on, with crossfades about
+/// the changes and a fade at the end. The gains of a crossfade add up to one: what both have in common keeps its level, and
 /// no peak grows.
-pub fn alternate(first: &Stereo, second: &Stereo) -> (Stereo, Alternation) {
+pub fn alternate(first: &Stereo, second: &Stereo, music_s: f64) -> (Stereo, Alternation) {
     let length = first[0].len().min(second[0].len());
-    let length_s = length as f64 / SAMPLE_RATE_HZ;
+    let length_s = music_s.min(length as f64 / SAMPLE_RATE_HZ);
     let turns = if length_s < TURNS as f64 * LEAST_S { 2 } else { TURNS };
     let turn_s = (length_s / turns as f64).min(TURN_S);
     let end_s = turn_s * turns as f64;
@@ -69,7 +69,7 @@ mod tests {
 
     #[test]
     fn turns_are_whole_and_changes_short() {
-        let (mixed, turns) = alternate(&steady(1.0, 60), &steady(0.5, 60));
+        let (mixed, turns) = alternate(&steady(1.0, 60), &steady(0.5, 61), 60.0);
         assert_eq!((turns.turns, mixed[0].len()), (4, 16 * 48_000));
         for (second, value) in [(2, 1.0), (6, 0.5), (10, 1.0), (14, 0.5)] {
             for channel in [0, 1] {
@@ -80,7 +80,7 @@ mod tests {
         assert!((mixed[0][4 * 48_000] - 0.75).abs() < 1e-9, "half way in the middle");
         let steepest = mixed[0].windows(2).map(|w| (w[1] - w[0]).abs()).fold(0.0, f64::max);
         assert!(steepest < 1e-3, "no click: {steepest}");
-        let (short, turns) = alternate(&steady(1.0, 2), &steady(0.5, 2));
+        let (short, turns) = alternate(&steady(1.0, 2), &steady(0.5, 3), 2.0);
         assert_eq!((turns.turns, short[0].len()), (2, 2 * 48_000));
     }
 }

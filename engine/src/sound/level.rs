@@ -10,9 +10,11 @@ pub const TARGET_LUFS: f64 = -23.0;
 /// memory).
 pub const CEILING_DB: f64 = -1.0;
 
-/// Loudness is a matter of blocks above a gate, so a gain moves it by its own amount only nearly; so
-/// often it is measured again.
+/// Loudness is a matter of blocks above a gate, so a gain moves it by its own amount only nearly: it
+/// is measured again, at most so often …
 const ROUNDS: usize = 4;
+/// … and until it is right to this, LU.
+const RIGHT_LU: f64 = 1e-3;
 
 /// What was done to a programme, and what it is like now.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,6 +39,9 @@ pub fn level(programmes: &mut [Stereo]) -> Option<Vec<Levelled>> {
         let highest_db = after.iter().map(|a| a.true_peak_db - a.integrated_lufs);
         let highest_db = highest_db.fold(f64::NEG_INFINITY, f64::max);
         target_lufs = target_lufs.min(CEILING_DB - highest_db);
+        if after.iter().all(|a| (a.integrated_lufs - target_lufs).abs() < RIGHT_LU) {
+            break;
+        }
         for ((programme, gain_db), after) in
             programmes.iter_mut().zip(&mut gains_db).zip(&mut after)
         {
