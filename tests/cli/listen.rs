@@ -308,13 +308,13 @@ fn recordings_that_cannot_be_played_write_nothing() {
     std::fs::create_dir(name("folder.wav")).unwrap();
     written(&name("empty.wav"), spec(1, 48_000, 16), &[]);
     written(&name("three.wav"), spec(3, 48_000, 16), &plucks(3, 48_000, 0.5));
-    written(&name("silent.wav"), spec(1, 48_000, 16), &[0.0; 48_000]);
+    written(&name("silent.wav"), spec(1, 48_000, 16), &vec![0.0; 48_000]);
     written(&name("slow.wav"), spec(1, 4_000, 16), &plucks(1, 4_000, 1.0));
     let mut holed = plucks(1, 48_000, 1.0);
     holed[1000] = f64::NAN;
     written(&name("holed.wav"), spec(1, 48_000, 32), &holed);
     written(&name("tick.wav"), spec(1, 48_000, 16), &plucks(1, 48_000, 0.01));
-    written(&name("faint.wav"), spec(1, 48_000, 32), &[1e-4; 48_000].map(|s: f64| s * 0.2));
+    written(&name("faint.wav"), spec(1, 48_000, 32), &vec![2e-5; 48_000]);
     written(&name("cut.wav"), spec(1, 48_000, 16), &plucks(1, 48_000, 1.0));
     let whole = std::fs::read(name("cut.wav")).unwrap();
     std::fs::write(name("cut.wav"), &whole[..whole.len() / 2]).unwrap();

@@ -13,8 +13,8 @@ use earline_engine::rays::RayCount;
 use earline_engine::response::{Heard, SAMPLE_RATE_HZ, Strands};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::sound::{
-    CEILING_DB, PairSound, SoundPlan, Sounds, Stereo, TARGET_LUFS, coherence, hear, level,
-    loudness, shadow, shadow_factor,
+    CEILING_DB, PairSound, SoundPlan, Sounds, TARGET_LUFS, coherence, hear, level, loudness,
+    shadow, shadow_factor,
 };
 use earline_engine::trace::{Plan, trace_and};
 use num_complex::Complex64;
@@ -60,10 +60,13 @@ fn parsed(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
 }
 
-fn demo(name: &str) -> Scene {
-    let path = format!("{}/../scenes/{name}.toml", env!("CARGO_MANIFEST_DIR"));
-    parsed(&std::fs::read_to_string(path).unwrap())
-}
+const DEMOS: [&str; 5] = [
+    include_str!("../../scenes/attic.toml"),
+    include_str!("../../scenes/bedroom.toml"),
+    include_str!("../../scenes/garage.toml"),
+    include_str!("../../scenes/study.toml"),
+    include_str!("../../scenes/teaching-box.toml"),
+];
 
 fn heard(scene: &Scene, rays: Option<u64>) -> Sounds {
     let plan = SoundPlan {
@@ -163,8 +166,8 @@ fn arrivals_stand_at_their_computed_sample() {
 #[test]
 fn energies_match_the_list() {
     let mut checked = 0;
-    for name in ["attic", "bedroom", "garage", "study", "teaching-box"] {
-        let scene = demo(name);
+    for text in DEMOS {
+        let scene = parsed(text);
         let state = scene.state(None).unwrap();
         let plan = Plan { speakers: vec![0], listeners: vec![0], ..Plan::everything(&scene) };
         let off_db = |later_s: f64, first_band: usize, most_db: f64| {
@@ -185,7 +188,7 @@ fn energies_match_the_list() {
                 for band in (first_band..BAND_COUNT).filter(|&b| listed[b] > 1e-5 * direct) {
                     let off_db = energy_db(heard[band] / listed[band]);
                     let most_db = if band == 0 { 1.5 * most_db } else { most_db };
-                    assert!(off_db.abs() < most_db, "{name}, band {band}: {off_db} dB");
+                    assert!(off_db.abs() < most_db, "{}, band {band}: {off_db} dB", scene.title());
                     count += 1;
                 }
             }
@@ -241,7 +244,7 @@ fn ears_are_shadowed_by_the_formula() {
 }
 
 /// Directions come back from the four channels: the sums of W·X, W·Y and W·Z point at the arrival; and
-/// X² + Y² + Z² = W², as first-order components of SN3D have the peak of W (AmbiX, from memory).
+/// X² + Y² + Z² = W², as first-order components of SN3D have the peak of W (`AmbiX`, from memory).
 #[test]
 fn directions_come_back_from_first_order() {
     for (azimuth_deg, elevation_deg) in [(0.0, 0.0), (30.0, 0.0), (-110.0, 20.0), (75.0, -40.0)] {
@@ -302,7 +305,7 @@ fn late_sound_comes_from_everywhere() {
 
 #[test]
 fn any_number_of_threads_gives_the_same() {
-    let scene = demo("bedroom");
+    let scene = parsed(DEMOS[1]);
     let on = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| heard(&scene, Some(2000)).pairs)

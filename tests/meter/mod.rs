@@ -3,7 +3,7 @@
 /// Integrated loudness as ITU-R BS.1770-4 has it, written down a second time: K-weighting with the
 /// coefficients printed for 48 kHz (from memory), blocks of 400 ms every 100 ms, gates at −70 LUFS
 /// and 10 LU below the mean of what passes it.
-pub fn meter(programme: &[Vec<f64>; 2]) -> f64 {
+pub(crate) fn meter(programme: &[Vec<f64>; 2]) -> f64 {
     let biquad = |samples: &[f64], b: [f64; 3], a: [f64; 2]| -> Vec<f64> {
         let mut state = [0.0; 4];
         let filtered = samples.iter().map(|&x| {

@@ -104,13 +104,15 @@ struct Points<'a> {
 impl<'a> Points<'a> {
     fn of(arrival: &'a Arrival, hz: &'a [f64]) -> Self {
         let pressure = &arrival.pressure;
-        let mut energy: Vec<f64> = pressure.iter().map(|p| p.norm_sqr()).collect();
+        let mut energy: Vec<f64> = pressure.iter().map(Complex64::norm_sqr).collect();
         let bands = energy.chunks_mut(FrequencyGrid::POINTS_PER_BAND).enumerate();
         for (band, energy) in bands {
             let between = energy_between(band, energy, hz);
             if between > 0.0 {
                 let factor = arrival.band_energy[band] / between;
-                energy.iter_mut().for_each(|energy| *energy *= factor);
+                for energy in energy {
+                    *energy *= factor;
+                }
             }
         }
         let last = &pressure[pressure.len() - FrequencyGrid::POINTS_PER_BAND..];

@@ -9,8 +9,8 @@ use std::f64::consts::{PI, TAU};
 /// Directions over which the head is averaged, from one ear's axis to the other's.
 const DIRECTIONS: usize = 96;
 
-/// Step of the table of coherence, hertz: it changes over a kilohertz and more.
-const STEP_HZ: f64 = 20.0;
+/// Step of the table of shares, hertz: they change over hundreds of hertz and more.
+const STEP_HZ: f64 = 10.0;
 
 /// Filters reach so far ahead of what they filter, seconds.
 const AHEAD_S: f64 = 0.02;
@@ -21,8 +21,9 @@ pub(super) struct DiffuseHead {
     speed_of_sound_m_s: f64,
     /// Root mean square of the shadow's α over all directions.
     alpha: f64,
-    /// Coherence of the two ears from 0 Hz up in steps of [`STEP_HZ`].
-    coherence: Vec<f64>,
+    /// Pressure of the noise that both ears have and of the noise that parts them, as shares of
+    /// the whole, from 0 Hz up in steps of [`STEP_HZ`].
+    shares: Vec<[f64; 2]>,
 }
 
 impl DiffuseHead {
@@ -32,33 +33,36 @@ impl DiffuseHead {
         Self {
             speed_of_sound_m_s,
             alpha: over_all(|incidence, _| (shadow(incidence).powi(2)).into()).re.sqrt(),
-            coherence: steps.map(|hz| coherence(hz, speed_of_sound_m_s)).collect(),
+            shares: steps.map(|hz| shares(coherence(hz, speed_of_sound_m_s))).collect(),
         }
     }
 
     /// Late sound at the left and the right ear. `together` and `apart` draw the noise that both
     /// have and the noise that parts them.
+    ///
+    /// The one that parts them is turned by a quarter of a period: its share rises from 0 Hz as the
+    /// frequency itself, and so turned it does not ring.
     pub(super) fn ears(
         &self,
         late: &Late,
         duration_s: f64,
         [together, apart]: [Draw; 2],
     ) -> [ImpulseResponse; 2] {
-        let spectrum = |draw: Draw, sign: f64| {
+        let spectrum = |draw: Draw, which: usize, turned: Complex64| {
             let noise = late.noise(duration_s, draw);
             Spectrum::of(&noise, duration_s + AHEAD_S).filtered(|hz| {
-                let share = ((1.0 + sign * self.coherence_at(hz)) / 2.0).max(0.0).sqrt();
                 let [around, shadowed] = parts(hz, self.speed_of_sound_m_s);
-                (around + self.alpha * shadowed) * share
+                (around + self.alpha * shadowed) * turned * self.share(hz, which)
             })
         };
-        let both = spectrum(together, 1.0);
-        let difference = spectrum(apart, -1.0);
-        let right = difference.clone().filtered(|_| Complex64::from(-1.0)).plus(&both);
+        let both = spectrum(together, 0, Complex64::ONE);
+        let difference = spectrum(apart, 1, Complex64::I);
+        let right = difference.clone().filtered(|_| -Complex64::ONE).plus(&both);
         [both.plus(&difference), right].map(|ear| ear.response(duration_s))
     }
 
-    fn coherence_at(&self, hz: f64) -> f64 {
+    /// A share at a frequency, from the table.
+    fn share(&self, hz: f64, which: usize) -> f64 {
         let at = hz / STEP_HZ;
         #[expect(
             clippy::cast_possible_truncation,
@@ -66,9 +70,15 @@ impl DiffuseHead {
             reason = "within the table"
         )]
         let below = at as usize;
-        let value = |i: usize| self.coherence.get(i).copied().unwrap_or(0.0);
+        let value = |i: usize| self.shares.get(i).map_or(0.0, |shares| shares[which]);
         value(below) + (at - below as f64) * (value(below + 1) - value(below))
     }
+}
+
+/// Pressures of two noises without relation that, one in phase at both ears and one against it, make
+/// ears of this coherence and of energy 1.
+fn shares(coherence: f64) -> [f64; 2] {
+    [1.0, -1.0].map(|sign| f64::midpoint(1.0, sign * coherence).max(0.0).sqrt())
 }
 
 /// Coherence of the pressures at the two ears, −1 to 1, in sound that comes evenly from all
@@ -154,7 +164,7 @@ mod tests {
             let (of_left, of_right) =
                 (sum(&|i| left[i].norm_sqr().into()), sum(&|i| right[i].norm_sqr().into()));
             let found = cross / (of_left * of_right).sqrt();
-            let middle = coherence((low_hz + high_hz) / 2.0, SPEED_M_S);
+            let middle = coherence(f64::midpoint(low_hz, high_hz), SPEED_M_S);
             // Standard error of as many independent lines, and the curve's bend over the range.
             let allowed = 3.0 / (lines.len() as f64).sqrt() + 0.05;
             assert!((found - middle).abs() < allowed, "{low_hz} Hz: {found} for {middle}");
