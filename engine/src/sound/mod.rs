@@ -3,7 +3,7 @@
 //!
 //! All responses keep their scale: 1 is the speaker's own pressure at 1 m on axis in a free field,
 //! so that the direct sound of a speaker 2 m away stands 0.5 high. Nothing is normalised before
-//! a recording is played ([`level`]).
+//! a recording is played ([`level()`]).
 
 mod alternate;
 mod convolve;
