@@ -12,11 +12,15 @@ use crate::bands::{BAND_COUNT, FrequencyGrid};
 use crate::image_sources::Arrival;
 use crate::widest::{Kernel, on_widest};
 use num_complex::Complex64;
-use std::f64::consts::{FRAC_PI_2, TAU};
+use std::f64::consts::{FRAC_PI_2, SQRT_2, TAU};
 
 /// From here to the Nyquist frequency responses fade, hertz, so that an arrival between two samples
 /// does not ring on for long.
 const FADE_FROM_HZ: f64 = 20_000.0;
+
+/// Below this responses fall off as a loudspeaker in a closed box does, hertz: two octaves under the
+/// lowest band. The sum of thousands of images at 0 Hz would leave an offset behind.
+const FALL_HZ: f64 = 10.0;
 
 /// Bins whose phases are turned side by side.
 const LANES: usize = 8;
@@ -40,13 +44,16 @@ pub(super) fn summed<'a>(
         on_widest(Adding { sum: &mut sum, turns: &turns });
     }
     let bins = sum.re.iter().zip(&sum.im).enumerate();
-    bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * fade(bin as f64 * hz_per_bin)).collect()
+    bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * ends(bin as f64 * hz_per_bin)).collect()
 }
 
-/// What is left of the pressure at a frequency in hertz.
-fn fade(hz: f64) -> f64 {
+/// What becomes of the pressure at a frequency in hertz: a fade toward the Nyquist frequency and a
+/// Butterworth high-pass of second order.
+fn ends(hz: f64) -> Complex64 {
     let share = (SAMPLE_RATE_HZ / 2.0 - hz) / (SAMPLE_RATE_HZ / 2.0 - FADE_FROM_HZ);
-    (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2)
+    let fade = (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2);
+    let s = Complex64::new(0.0, hz / FALL_HZ);
+    s * s / (s * s + SQRT_2 * s + 1.0) * fade
 }
 
 /// Bins between two points of the grid, as far as they lie in one band, or beyond its ends.
