@@ -286,6 +286,15 @@ fn late_sound_comes_from_everywhere() {
             assert!(off_db.abs() < allowed_db, "band {band}: {off_db} of {allowed_db} dB");
         }
     }
+    // Ears die away with the microphone to the last, and nothing comes before the direct sound.
+    let energy = |samples: &[f64]| samples.iter().map(|s| s * s).sum::<f64>();
+    let end = pair.omni.samples.len() - (0.1 * SAMPLE_RATE_HZ) as usize;
+    let before = pair.direct_sample as usize - 100;
+    for ear in &pair.ears {
+        let off_db = energy_db(energy(&ear.samples[end..]) / energy(&pair.omni.samples[end..]));
+        assert!(off_db.abs() < 3.0, "{off_db} dB");
+        assert!(energy(&ear.samples[..before]) < 1e-4 * energy(&ear.samples));
+    }
     for (from_hz, to_hz) in [(60.0, 140.0), (1000.0, 2000.0), (4000.0, 8000.0)] {
         let bin = |hz: f64| (hz / SAMPLE_RATE_HZ * left.len() as f64) as usize;
         let sum = |value: &dyn Fn(usize) -> f64| (bin(from_hz)..bin(to_hz)).map(value).sum::<f64>();

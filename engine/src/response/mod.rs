@@ -18,3 +18,4 @@ pub(crate) use spectrum::samples;
 pub use spectrum::{Placed, SAMPLE_RATE_HZ, Spectrum};
 pub use specular::{Fade, Reference, Specular};
 pub use strands::{Heard, Strands};
+pub(crate) use sum::ends;

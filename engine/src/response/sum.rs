@@ -47,9 +47,9 @@ pub(super) fn summed<'a>(
     bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * ends(bin as f64 * hz_per_bin)).collect()
 }
 
-/// What becomes of the pressure at a frequency in hertz: a fade toward the Nyquist frequency and a
+/// What becomes of pressure at the ends of a response, at a frequency in hertz: a fade toward the Nyquist frequency and a
 /// Butterworth high-pass of second order.
-fn ends(hz: f64) -> Complex64 {
+pub(crate) fn ends(hz: f64) -> Complex64 {
     let share = (SAMPLE_RATE_HZ / 2.0 - hz) / (SAMPLE_RATE_HZ / 2.0 - FADE_FROM_HZ);
     let fade = (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2);
     let s = Complex64::new(0.0, hz / FALL_HZ);

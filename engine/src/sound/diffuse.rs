@@ -2,7 +2,7 @@
 
 use super::head::{ear_later_s, parts, shadow};
 use crate::quadrature::gauss_legendre;
-use crate::response::{Draw, ImpulseResponse, Late, SAMPLE_RATE_HZ, Spectrum};
+use crate::response::{Draw, ImpulseResponse, Late, SAMPLE_RATE_HZ, Spectrum, ends};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
@@ -52,7 +52,9 @@ impl DiffuseHead {
             let noise = late.noise(duration_s, draw);
             Spectrum::of(&noise, duration_s + AHEAD_S).filtered(|hz| {
                 let [around, shadowed] = parts(hz, self.speed_of_sound_m_s);
-                (around + self.alpha * shadowed) * turned * self.share(hz, which)
+                let ear = around + self.alpha * shadowed;
+                // Turned phases must not reach the Nyquist frequency, where all are real.
+                ear * turned * self.share(hz, which) * ends(hz)
             })
         };
         let both = spectrum(together, 0, Complex64::ONE);
