@@ -168,19 +168,41 @@ fn policy(played: &Played) -> String {
 }
 
 fn limits(listened: &Listened<'_>) -> Vec<String> {
-    let mut texts = Vec::new();
+    let mut texts = vec![bass(listened)];
     if listened.states.iter().any(|audible| audible.sounds.decay.is_some()) {
         texts.push(
             "Late sound is noise with the right energy in each octave and no pattern of its own; the first \
-             tenth of a second is path by path.",
+             tenth of a second is path by path."
+                .to_owned(),
         );
     }
-    texts.extend([
+    let more = [
         "The head is a sphere without outer ears: it tells left from right, but hardly front from back or above \
          from below. Compare states with it; do not mix on it.",
-        "Your speakers' own sound is not in it: on axis they are taken as flat. The bass is what mirror paths make of it; \
-         `earline bass` tells more.",
+        "Your speakers' own sound is not in it: on axis they are taken as flat, and below 40 Hz most play less.",
         "A starting point to experiment from; your own ears in the finished room decide.",
-    ]);
-    texts.into_iter().map(str::to_owned).collect()
+    ];
+    texts.extend(more.map(str::to_owned));
+    texts
+}
+
+/// Where the bass comes from.
+fn bass(listened: &Listened<'_>) -> String {
+    let below: Vec<String> = listened
+        .states
+        .iter()
+        .filter_map(|audible| {
+            let hz = audible.sounds.crossover_hz?;
+            Some(format!("{hz:.0} Hz ({})", audible.name()))
+        })
+        .collect();
+    if below.is_empty() {
+        "The bass is what mirror paths make of it; `earline bass` tells more.".to_owned()
+    } else {
+        format!(
+            "Below about {} it is the wave field of the room that sounds, as `earline bass` has it; mirror \
+             paths and rays above. Y, Z and X of -ambix keep mirror paths all the way down.",
+            below.join(" and ")
+        )
+    }
 }

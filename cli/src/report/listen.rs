@@ -56,6 +56,7 @@ struct StateRow {
     variant: Option<String>,
     speed_of_sound_m_s: f64,
     late_sound: bool,
+    wave_field_below_hz: Option<f64>,
     pairs: Vec<PairRow>,
 }
 
@@ -149,6 +150,7 @@ fn states(listened: &Listened<'_>) -> Vec<StateRow> {
         variant: audible.state.name.map(str::to_owned),
         speed_of_sound_m_s: round::to(audible.sounds.trace.speed_of_sound_m_s, 3),
         late_sound: audible.sounds.decay.is_some(),
+        wave_field_below_hz: audible.sounds.crossover_hz.map(round::hertz),
         pairs: pairs
             .by_ref()
             .take(audible.sounds.pairs.len())

@@ -2,6 +2,7 @@
 
 use super::diffuse::{DiffuseHead, figures_of_eight};
 use super::directional::Directional;
+use crate::bass::{BassError, Deep};
 use crate::rays::RayCount;
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
@@ -9,13 +10,15 @@ use crate::trace::{PairTrace, Plan, Trace, TraceError, trace_and};
 use crate::whole_decay::{PairDecay, WholeDecay, draw, ray_plan, response, whole_decay};
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
+use thiserror::Error;
 
 /// What to make audible and how far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundPlan {
     /// Whom and how far to trace.
     pub trace: Plan,
-    /// How many rays to follow; `None` leaves out all that no single mirror path brings.
+    /// How many rays to follow; `None` leaves out all that no single mirror path brings, and the wave
+    /// field of the bass, which holds the whole of it.
     pub rays: Option<RayCount>,
     /// What random numbers begin from.
     pub seed: u64,
@@ -30,8 +33,23 @@ pub struct Sounds {
     pub trace: Trace,
     /// What the rays found, where there were any.
     pub decay: Option<WholeDecay>,
+    /// Below this frequency, hertz, responses are those of the wave field; `None` where rays were left
+    /// out, or where the wave field says nothing.
+    pub crossover_hz: Option<f64>,
     /// In the order of the trace's pairs.
     pub pairs: Vec<PairSound>,
+}
+
+/// Why a plan cannot be heard.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum HearError {
+    /// It cannot be traced.
+    #[error(transparent)]
+    Trace(#[from] TraceError),
+    /// Its bass cannot be solved.
+    #[error(transparent)]
+    Bass(#[from] BassError),
 }
 
 /// What a click at one speaker leaves at one listener, sampled at 48 kHz from emission on, relative
@@ -49,7 +67,7 @@ pub struct PairSound {
     /// At the left and the right ear of a spherical head.
     pub ears: [ImpulseResponse; 2],
     /// At a first-order microphone: `AmbiX` order (W, Y, Z, X) and normalisation (SN3D), X ahead,
-    /// Y to the left and Z up as the listener faces.
+    /// Y to the left and Z up as the listener faces. W alone has the wave field at its bottom.
     pub ambisonic: [ImpulseResponse; 4],
 }
 
@@ -66,13 +84,13 @@ const FADE_S: f64 = 0.02;
 /// done.
 ///
 /// # Errors
-/// As [`crate::trace::trace`].
+/// As [`crate::trace::trace`] and [`Deep::new`].
 pub fn hear(
     scene: &Scene,
     state: &State<'_>,
     plan: &SoundPlan,
     progress: &(dyn Fn(u64) + Sync),
-) -> Result<Sounds, TraceError> {
+) -> Result<Sounds, HearError> {
     let (traced, directional) = trace_and(scene, state, &plan.trace, |strands, listener| {
         Directional::new(strands, &scene.listeners()[listener])
     })?;
@@ -85,6 +103,11 @@ pub fn hear(
     let ends = ends.map(|(index, pair)| end_s(pair, of_pair(index), plan.floor_db));
     let duration_s = ends.fold(0.0, f64::max).min(LONGEST_S);
     let head = DiffuseHead::new(traced.speed_of_sound_m_s);
+    let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
+    let deep = match decay {
+        Some(_) => Deep::new(scene, state, &places, duration_s)?,
+        None => None,
+    };
     let pairs = traced
         .pairs
         .par_iter()
@@ -92,10 +115,12 @@ pub fn hear(
         .enumerate()
         .map(|(index, (pair, directional))| {
             let whole = Whole { seed: plan.seed, duration_s, head: &head };
-            whole.pair(pair, directional, of_pair(index), traced.speed_of_sound_m_s)
+            let gain = |own: &ImpulseResponse| deep.as_ref().map(|deep| deep.gain(index, own));
+            whole.pair(pair, directional, of_pair(index), gain, traced.speed_of_sound_m_s)
         })
         .collect();
-    Ok(Sounds { trace: traced, decay, pairs })
+    let crossover_hz = deep.as_ref().map(|deep| deep.crossover_hz);
+    Ok(Sounds { trace: traced, decay, crossover_hz, pairs })
 }
 
 /// When all that arrives has fallen to the floor, seconds after emission.
@@ -123,6 +148,7 @@ impl Whole<'_> {
         pair: &PairTrace,
         Directional { mut ears, mut first_order }: Directional,
         decay: Option<&PairDecay>,
+        gain: impl Fn(&ImpulseResponse) -> Option<ImpulseResponse>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
         let draw = |channel: u8| draw(pair, self.seed, channel);
@@ -134,6 +160,11 @@ impl Whole<'_> {
             ears = added(&ears, &noises);
             let noises = figures_of_eight(late, self.duration_s, [draw(2), draw(3), draw(4)]);
             first_order = added(&first_order, &noises);
+        }
+        if let Some(gain) = gain(&omni) {
+            // Long against a head, the bass is nearly the same at its ears and in its middle.
+            ears = ears.map(|ear| ear.plus(&gain));
+            omni = omni.plus(&gain);
         }
         let omni = self.ended(omni);
         let [y, z, x] = first_order.map(|axis| self.ended(axis));
