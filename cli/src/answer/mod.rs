@@ -7,6 +7,7 @@ pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
 mod list;
+pub(crate) mod listen;
 mod low_end;
 pub(crate) mod materials;
 pub(crate) mod place;
