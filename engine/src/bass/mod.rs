@@ -11,17 +11,26 @@
 
 mod admittance;
 mod cause;
+mod dip;
 mod modes;
+mod pressure_map;
 mod residual;
 mod response;
+mod ringing;
+mod seat_map;
 mod solve;
+mod sounding;
 mod surfaces;
 mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
+pub use dip::deepest_dip_hz;
 pub use modes::{Mode, modes_up_to};
+pub use pressure_map::{Plane, PressureMap, pressure_map};
 pub use response::{
     Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
     UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };
+pub use ringing::{BAND_OCTAVES, Ringing, RingingPlan, ringing};
+pub use seat_map::{FROM_SPEAKERS_M, FROM_WALLS_M, Flattest, SeatMap, SeatPlan, seat_map};
 pub use waves::Waves;
