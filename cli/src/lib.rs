@@ -18,6 +18,7 @@ mod first_scene;
 mod fixings;
 mod input;
 mod judged;
+mod mapped;
 mod naming;
 mod numbering;
 mod picture;

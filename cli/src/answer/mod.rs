@@ -2,6 +2,7 @@
 
 mod advice;
 pub(crate) mod bass;
+mod bass_maps;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;

@@ -1,6 +1,8 @@
 //! What bass does as a document, `earline.bass/1`, and as a table.
 
+use super::bass_maps::{DecayRow, SeatMapRow, decay, seat_map};
 use super::round;
+use crate::mapped::Maps;
 use crate::sounded::Sounded;
 use anyhow::Result;
 use earline_engine::bass::{BassPair, Cause, Extreme, ModeRow, Together, UNEVEN_HZ};
@@ -21,6 +23,9 @@ pub(crate) struct BassDocument {
     pairs: Vec<PairRow>,
     together: Vec<TogetherRow>,
     modes: Vec<ModeOut>,
+    sounding: Vec<String>,
+    seat_map: Vec<SeatMapRow>,
+    decay: Vec<DecayRow>,
 }
 
 #[derive(Debug, Serialize)]
@@ -68,7 +73,7 @@ struct ModeOut {
 
 impl BassDocument {
     /// The document of a solution.
-    pub(crate) fn new(sounded: &Sounded<'_>) -> Self {
+    pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
         let found = sounded.found;
         Self {
             schema: SCHEMA,
@@ -82,6 +87,9 @@ impl BassDocument {
             pairs: found.pairs.iter().map(|pair| PairRow::new(sounded, pair)).collect(),
             together: found.together.iter().map(|both| TogetherRow::new(sounded, both)).collect(),
             modes: found.modes.iter().map(ModeOut::new).collect(),
+            sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
+            seat_map: maps.seats.iter().filter_map(|seat| seat_map(sounded, seat)).collect(),
+            decay: maps.seats.iter().filter_map(|seat| decay(sounded, seat)).collect(),
         }
     }
 }

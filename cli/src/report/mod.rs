@@ -4,6 +4,7 @@
 //! them.
 
 pub(crate) mod bass;
+mod bass_maps;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod criterion;

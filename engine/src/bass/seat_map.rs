@@ -39,12 +39,13 @@ pub struct SeatMap {
     pub y_m: Vec<f64>,
     /// For each of `x_m`, each of `y_m`: unevenness as [`unevenness_db`] has it, decibels.
     pub unevenness_db: Vec<Vec<f64>>,
-    /// Likewise: whether somebody could listen there: in front of every speaker, at least
-    /// [`FROM_SPEAKERS_M`] from each, with the head in no furniture and no keep-out.
-    pub is_seat: Vec<Vec<bool>>,
-    /// The flattest of these.
+    /// Likewise: how far within the part of the floor where somebody could listen, metres, negative
+    /// outside it: in front of every speaker, at least [`FROM_SPEAKERS_M`] from each, with the head in
+    /// no furniture and no keep-out.
+    pub clear_m: Vec<Vec<f64>>,
+    /// The flattest place of that part, on the grid or on the line between two speakers.
     pub flattest: Option<Flattest>,
-    /// The flattest of those on the line in plan that is equally far from two speakers.
+    /// The flattest on the line in plan that is equally far from two speakers.
     pub flattest_between: Option<Flattest>,
 }
 
@@ -90,19 +91,19 @@ pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<Sea
         unevenness_db(&hz, &levels).unwrap_or(f64::INFINITY)
     };
     let uneven: Vec<f64> = (0..receivers.len()).into_par_iter().map(uneven).collect();
-    let seats: Vec<bool> =
-        receivers.iter().map(|&at| is_seat(scene, state, &plan.speakers, at)).collect();
+    let clear: Vec<f64> =
+        receivers.iter().map(|&at| clear_m(scene, state, &plan.speakers, at)).collect();
     let flattest = |places: std::ops::Range<usize>| {
-        let seat = places.filter(|&place| seats[place] && uneven[place].is_finite());
+        let seat = places.filter(|&place| 0.0 <= clear[place] && uneven[place].is_finite());
         let best = seat.min_by(|&a, &b| uneven[a].total_cmp(&uneven[b]))?;
         Some(Flattest { at: receivers[best], unevenness_db: uneven[best] })
     };
     Ok(SeatMap {
         height_m: plan.height_m,
-        flattest: flattest(0..on_grid),
+        flattest: flattest(0..receivers.len()),
         flattest_between: flattest(on_grid..receivers.len()),
         unevenness_db: uneven[..on_grid].chunks(y_m.len()).map(<[f64]>::to_vec).collect(),
-        is_seat: seats[..on_grid].chunks(y_m.len()).map(<[bool]>::to_vec).collect(),
+        clear_m: clear[..on_grid].chunks(y_m.len()).map(<[f64]>::to_vec).collect(),
         x_m,
         y_m,
     })
@@ -125,21 +126,23 @@ fn between(sources: &[DVec3], height_m: f64, step_m: f64, [x_m, y_m]: [&[f64]; 2
         .collect()
 }
 
-/// Whether somebody could listen there.
-fn is_seat(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> bool {
-    let clear = |&index: &usize| {
+/// How far within the part of the floor where somebody could listen, metres; negative outside.
+fn clear_m(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> f64 {
+    let of_speaker = |&index: &usize| {
         let speaker = &scene.speakers()[index];
-        let facing = speaker.axis.truncate();
-        FROM_SPEAKERS_M <= at.distance(speaker.at)
-            && 0.0 <= facing.dot((at - speaker.at).truncate())
+        let away_m = at.distance(speaker.at) - FROM_SPEAKERS_M;
+        let facing = speaker.axis.truncate().try_normalize();
+        // One that points straight up or down has no front.
+        facing.map_or(away_m, |facing| away_m.min(facing.dot((at - speaker.at).truncate())))
     };
-    let in_furniture = state.furniture.iter().any(|piece| 0.0 < piece.upright_box().depth_m(at));
-    let kept_out = scene.keep_outs().iter().any(|keep| {
-        let inside = |axis: usize| {
+    let of_furniture = state.furniture.iter().map(|piece| -piece.upright_box().depth_m(at));
+    let of_keep_outs = scene.keep_outs().iter().map(|keep| {
+        let out_m = |axis: usize| {
             let from_m = keep.corner_m[axis];
-            (from_m..=from_m + keep.size_m[axis]).contains(&at[axis])
+            (from_m - at[axis]).max(at[axis] - from_m - keep.size_m[axis])
         };
-        inside(0) && inside(1)
+        out_m(0).max(out_m(1))
     });
-    speakers.iter().all(clear) && !in_furniture && !kept_out
+    let all = speakers.iter().map(of_speaker).chain(of_furniture).chain(of_keep_outs);
+    all.fold(f64::INFINITY, f64::min)
 }
