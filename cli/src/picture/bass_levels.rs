@@ -65,11 +65,11 @@ pub(crate) fn bass_levels(
         );
         sheet.says(&says, false);
     }
-    let says = "Dark: loud. Light valleys: hardly anything is heard there; a step out of one, of a speaker \
-                or of the seat, is what mends a dip.";
+    let says = "Dark: loud. Light valleys: hardly anything of this tone is heard there. Moving the seat out of \
+                a valley, or the speakers so that the valley moves, mends a dip.";
     sheet.says(says, false);
     if !sounded.found.left_out.is_empty() {
-        sheet.says("Furniture, dashed, is not in the solution.", false);
+        sheet.says("Furniture is drawn, and not in the solution.", false);
     }
     let title = format!("{}: level of the bass at {:.0} Hz, {kind}", sounded.scene.title(), map.hz);
     Some(sheet.finish(name, title))

@@ -5,9 +5,9 @@ use super::canvas::{Canvas, words};
 use super::column::wrapped;
 use super::input::Input;
 use super::labels::Labels;
-use super::model::{Dash, Drawing, Point, Rect, Weight};
+use super::model::{Drawing, Point, Rect, Weight};
 use super::ordinate::WALL;
-use super::palette::{self, dashed, line};
+use super::palette::{self, line};
 use super::view::{Side, View};
 use super::{room, scale, symbol};
 use glam::DVec2;
@@ -68,8 +68,10 @@ impl MapSheet {
                 self.labels.name(&piece.name, at, 0.4, None);
             }
             canvas.lines.extend(room::edges(&outline));
-            let closed = outline.iter().chain(outline.first()).copied().collect();
-            canvas.polyline(closed, dashed(palette::INK, 0.2, Dash::Short));
+            let closed: Vec<Point> = outline.iter().chain(outline.first()).copied().collect();
+            for (colour, width) in [(palette::PAPER, 0.5), (palette::INK, 0.2)] {
+                canvas.polyline(closed.clone(), line(colour, width));
+            }
         }
         for panel in &input.panels {
             if view.edge_on(panel.on) {

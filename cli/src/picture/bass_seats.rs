@@ -34,7 +34,9 @@ pub(crate) fn bass_seats(
     let usual = usual(&mut sheet, sounded, chorus);
     let seat = shown(&input.listener.name, mapped.unevenness_db);
     sheet.things(&input, &seat);
-    for (spot, name) in [(map.flattest, "flattest"), (between_apart(map), "flattest between")] {
+    for (spot, name) in
+        [(map.flattest, "most even"), (between_apart(map), "most even between the speakers")]
+    {
         if let Some(spot) = spot {
             mark(&mut sheet, spot.at);
             let at = sheet.view.at(spot.at);
@@ -140,8 +142,8 @@ fn words(
         sheet.says(&format!("{}: {db:.1} dB as it is.", sounded.listener(mapped.listener)), false);
     }
     for (spot, name) in [
-        (map.flattest, "Flattest on this map"),
-        (between_apart(map), "Flattest as far from one speaker as from the other"),
+        (map.flattest, "Most even on this map"),
+        (between_apart(map), "Most even as far from one speaker as from the other"),
     ] {
         if let Some(Flattest { at, unevenness_db }) = spot {
             let says = format!(
@@ -153,14 +155,14 @@ fn words(
         }
     }
     let seats = format!(
-        "Within the dashed line, in front of the speakers, {} or more from each and clear of furniture, \
-         the flattest was looked for.",
+        "The most even place was looked for within the dashed line: in front of the speakers, {} or more \
+         from each, clear of furniture and keep-outs.",
         mark(FROM_SPEAKERS_M)
     );
     sheet.says(&seats, false);
     let about = format!(
-        "Ears {} up, a place every {}. An even bass may still be too loud or too weak, and a seat has to \
-         suit the speakers as well: try it, then measure.",
+        "Ears {} up, a place every {}. Even bass may still be too loud or too weak, and a seat has to suit \
+         the speakers as well: try it, then measure.",
         mark(map.height_m),
         mark(step_m(map)),
     );

@@ -82,6 +82,8 @@ mod svg;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]
+mod fixture_bass;
+#[cfg(test)]
 mod fixture_decay;
 #[cfg(test)]
 mod tests;
