@@ -1,4 +1,4 @@
-//! Sheets of the bass for tests: demo rooms, a narrow range, one speaker, names without an end.
+//! Sheets of the bass for tests: the last seat of demo rooms, a narrow range, names without an end.
 
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
@@ -14,12 +14,11 @@ pub(super) fn all() -> Vec<Drawing> {
     let garage = include_str!("../../../scenes/garage.toml");
     let endless =
         attic.replace("main left", "main left that goes by a name without an end or stop");
-    let mut sheets = of(attic, &[0, 1], 150.0, None);
-    sheets.extend(of(garage, &[0, 1, 2, 3], 110.0, Some(41.9)));
-    sheets.extend(of(include_str!("../../../scenes/bedroom.toml"), &[1], 90.0, None));
-    sheets.extend(of(&endless, &[0, 1], 60.0, Some(33.3)));
+    let mut sheets = of(attic, &[0, 1], 110.0, None);
+    sheets.extend(of(garage, &[0, 1, 2, 3], 90.0, Some(41.9)));
+    sheets.extend(of(&endless, &[1, 0], 60.0, Some(33.3)));
     // Too narrow for a map, and for a decay: the rest is there.
-    let narrow = of(attic, &[0, 1], 31.0, Some(100.0));
+    let narrow = of(attic, &[1], 31.0, Some(100.0));
     assert!(narrow.iter().all(|sheet| sheet.name() != "bass-seats"));
     sheets.extend(narrow);
     sheets
@@ -30,7 +29,7 @@ fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Dra
     let state = scene.state(None).unwrap();
     let plan = BassPlan {
         speakers: speakers.to_vec(),
-        listeners: (0..scene.listeners().len()).collect(),
+        listeners: vec![scene.listeners().len() - 1],
         hz: steps_hz(15.0, to_hz),
         head_half_m: 0.1,
     };
