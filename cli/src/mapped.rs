@@ -3,8 +3,8 @@
 
 use crate::sounded::Sounded;
 use earline_engine::bass::{
-    BassError, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
-    deepest_dip_hz, pressure_map, ringing, seat_map, unevenness_db,
+    BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
+    bass, deepest_dip_hz, pressure_map, ringing, seat_map, unevenness_db,
 };
 use earline_engine::survey::pairs_named;
 
@@ -46,6 +46,17 @@ pub(crate) struct Maps {
     pub(crate) chorus: Chorus,
     /// In the order of the plan.
     pub(crate) seats: Vec<Mapped>,
+}
+
+/// The level of one frequency through one listener's head.
+#[derive(Debug, Clone)]
+pub(crate) struct Levels {
+    /// Index of the listener.
+    pub(crate) listener: usize,
+    /// The level at the middle of the head, decibels.
+    pub(crate) here_db: f64,
+    /// Plan and section.
+    pub(crate) maps: Vec<PressureMap>,
 }
 
 impl Chorus {
@@ -121,15 +132,24 @@ impl Maps {
         sounded: &Sounded<'_>,
         listener: usize,
         hz: f64,
-    ) -> Result<Vec<PressureMap>, BassError> {
-        let Some(listener) = sounded.scene.listeners().get(listener) else { return Ok(Vec::new()) };
-        let planes =
-            [Plane::Plan { height_m: listener.at.z }, Plane::Section { left_m: listener.at.y }];
-        let step_m = LEVEL_STEP_M.max(sounded.scene.room().size().max_element() / MOST_ALONG);
-        let map = |plane| {
-            pressure_map(sounded.scene, sounded.state, &self.chorus.speakers, hz, plane, step_m)
+    ) -> Result<Levels, BassError> {
+        let (scene, state, speakers) = (sounded.scene, sounded.state, &self.chorus.speakers);
+        let head = scene.listeners().get(listener).ok_or(BassError::NoSuchPlace)?.at;
+        let here = BassPlan {
+            speakers: speakers.clone(),
+            listeners: vec![listener],
+            hz: vec![hz],
+            head_half_m: 0.0,
         };
-        planes.into_iter().map(map).collect()
+        let here_db = bass(scene, state, &here)?.together_db(speakers, listener);
+        let planes = [Plane::Plan { height_m: head.z }, Plane::Section { left_m: head.y }];
+        let step_m = LEVEL_STEP_M.max(scene.room().size().max_element() / MOST_ALONG);
+        let map = |plane| pressure_map(scene, state, speakers, hz, plane, step_m);
+        Ok(Levels {
+            listener,
+            here_db: here_db.first().copied().unwrap_or(f64::NEG_INFINITY),
+            maps: planes.into_iter().map(map).collect::<Result<_, _>>()?,
+        })
     }
 }
 

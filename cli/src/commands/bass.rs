@@ -4,7 +4,7 @@ use crate::answer;
 use crate::args;
 use crate::exit::{Done, Failure};
 use crate::mapped::Maps;
-use crate::picture;
+use crate::picture::{self, Drawing};
 use crate::progress::Progress;
 use crate::report::bass::{BassDocument, response_csv};
 use crate::report::to_json;
@@ -61,16 +61,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         Output { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
     ];
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
-        let mut drawings = vec![picture::bass(&sounded, listener)];
-        for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
-            drawings.extend(picture::bass_decay(&sounded, &maps.chorus, seat));
-            drawings.extend(picture::bass_seats(&sounded, &maps.chorus, seat));
-            let Some(hz) = args.at.or(seat.dip_hz) else { continue };
-            let levels = maps.levels(&sounded, listener, hz).map_err(|wrong| refused(&wrong))?;
-            drawings.extend(levels.iter().filter_map(|map| {
-                picture::bass_levels(&sounded, &maps.chorus, listener, map, args.at.is_none())
-            }));
-        }
+        let drawings = drawings(&sounded, &maps, listener, args.at)?;
         let files: anyhow::Result<Vec<_>> =
             drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
         outputs.extend(files?.into_iter().flatten());
@@ -86,6 +77,26 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     Ok(Done::Well)
 }
 
+/// Every sheet of one seat.
+fn drawings(
+    sounded: &Sounded<'_>,
+    maps: &Maps,
+    listener: usize,
+    at_hz: Option<f64>,
+) -> Result<Vec<Drawing>, Failure> {
+    let mut drawings = vec![picture::bass(sounded, listener)];
+    for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
+        drawings.extend(picture::bass_decay(sounded, &maps.chorus, seat));
+        drawings.extend(picture::bass_seats(sounded, &maps.chorus, seat));
+        let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
+        let levels = maps.levels(sounded, listener, hz).map_err(|wrong| refused(&wrong))?;
+        drawings.extend(levels.maps.iter().filter_map(|map| {
+            picture::bass_levels(sounded, &maps.chorus, &levels, map, at_hz.is_none())
+        }));
+    }
+    Ok(drawings)
+}
+
 fn refused(wrong: &BassError) -> Failure {
-    Failure::usage(&wrong.to_string(), "ask for less with --to, or for fewer seats")
+    Failure::usage(&wrong.to_string(), "ask for less with --to or --at, or for fewer seats")
 }

@@ -7,7 +7,7 @@ use super::isobands::Field;
 use super::level_shades::{BAR, LevelShades};
 use super::model::Drawing;
 use super::view::Side;
-use crate::mapped::Chorus;
+use crate::mapped::{Chorus, Levels};
 use crate::sounded::Sounded;
 use earline_engine::bass::{Plane, PressureMap};
 use glam::DVec3;
@@ -18,15 +18,15 @@ const STEP_DB: f64 = 4.0;
 /// Closer to a speaker its own near field tells nothing of the room, metres.
 const NEAR_M: f64 = 0.6;
 
-/// Lays out one map of level; `is_dip` where the frequency is that of the seat's deepest dip.
+/// Lays out one of the maps of level; `is_dip` where the frequency is that of the seat's deepest dip.
 pub(crate) fn bass_levels(
     sounded: &Sounded<'_>,
     chorus: &Chorus,
-    listener: usize,
+    levels: &Levels,
     map: &PressureMap,
     is_dip: bool,
 ) -> Option<Drawing> {
-    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, listener)?;
+    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, levels.listener)?;
     let units = sounded.scene.units();
     let (side, name, kind, through) = match map.plane {
         Plane::Plan { height_m } => (
@@ -52,8 +52,7 @@ pub(crate) fn bass_levels(
     let steps = [&map.x_m, &map.other_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
     let at = |row: f64, column: f64| view.at(map.plane.at(steps[0] * row, steps[1] * column));
     shades.fill(&mut sheet.canvas, &Field { figures: &map.level_db, at: &at });
-    let here = nearest_db(map, input.listener.at);
-    sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(here)));
+    sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
     shades.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
     sheet.says(&format!("{}: one steady tone of {:.1} Hz", chorus.name, map.hz), true);
@@ -95,16 +94,10 @@ fn highest_db(sounded: &Sounded<'_>, chorus: &Chorus, map: &PressureMap) -> f64 
     if highest.is_finite() { (highest / STEP_DB).ceil() * STEP_DB } else { 0.0 }
 }
 
-/// The level at the map's place nearest to a point.
-fn nearest_db(map: &PressureMap, point: DVec3) -> f64 {
-    let all = map.x_m.iter().zip(&map.level_db).flat_map(|(&x, row)| {
-        map.other_m.iter().zip(row).map(move |(&other, &db)| (map.plane.at(x, other), db))
-    });
-    let nearest = all.min_by(|a, b| a.0.distance(point).total_cmp(&b.0.distance(point)));
-    nearest.map_or(f64::NEG_INFINITY, |(_, db)| db)
-}
-
 fn whole(db: f64) -> String {
+    if !db.is_finite() {
+        return "no".to_owned();
+    }
     let text = format!("{db:+.0}");
     if text == "-0" || text == "+0" { "0".to_owned() } else { text.replace('-', "\u{2212}") }
 }

@@ -42,10 +42,12 @@ fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Dra
         sheets.extend(bass_decay(&sounded, &maps.chorus, seat));
         sheets.extend(bass_seats(&sounded, &maps.chorus, seat));
         let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
-        for map in maps.levels(&sounded, seat.listener, hz).unwrap() {
-            let is_dip = at_hz.is_none();
-            sheets.extend(bass_levels(&sounded, &maps.chorus, seat.listener, &map, is_dip));
-        }
+        let levels = maps.levels(&sounded, seat.listener, hz).unwrap();
+        sheets.extend(
+            levels.maps.iter().filter_map(|map| {
+                bass_levels(&sounded, &maps.chorus, &levels, map, at_hz.is_none())
+            }),
+        );
     }
     sheets
 }
