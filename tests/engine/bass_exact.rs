@@ -54,14 +54,14 @@ fn one_absorber_agrees_with_finite_elements() {
     }
 }
 
-/// Along one axis between two even walls: solutions X with X′ = jkb₀X and −jkb_L·X at the ends.
+/// Along one axis between two even walls: solutions X with a slope of jk·b₀·X and −jk·b_L·X at the ends.
 struct Axis {
     /// q² and X at the source times X at the receiver, for ∫X² = 1 without conjugation.
     terms: Vec<(Complex64, Complex64)>,
 }
 
 impl Axis {
-    /// `tan qL = jkq(b₀ + b_L)/(q² + k²b₀b_L)`, by Newton's method from the rigid room's nπ/L.
+    /// `tan qL = jkq(b₀ + b_L)/(q² + k²·b₀·b_L)`, by Newton's method from the rigid room's nπ/L.
     fn new(k: f64, length: f64, [b0, bl]: [Complex64; 2], [source, receiver]: [f64; 2]) -> Self {
         let jk = Complex64::new(0.0, k);
         let residue = |q: Complex64| {

@@ -310,7 +310,7 @@ fn mode_rows(scene: &Scene, solver: &Solver, hz: &[f64]) -> Vec<ModeRow> {
     modes.map(|mode| ModeRow { hz: mode.hz(speed), decay_s: solver.decay_s(&mode), mode }).collect()
 }
 
-fn schroeder_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
+pub(super) fn schroeder_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
     let air = scene.air();
     let absorbers = lining(scene, state);
     statistics(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)

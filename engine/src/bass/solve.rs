@@ -5,9 +5,12 @@
 //! sums of cosines, and G summed in closed form along the axis across a surface, this is a small dense
 //! system for what the surfaces take in. Nothing is cut off but cosines along the surfaces.
 
-use super::modes::{Mode, modes_up_to, shape};
-use super::residual::{Rest, Solved};
-use super::surfaces::{Block, Ripple, Ripples, Surfaces};
+use super::kept::{KeptStretch, KeptTone};
+use super::line::Line;
+use super::modes::{Mode, shape};
+use super::residual::Rest;
+use super::stretch::{Spot, Stretch};
+use super::surfaces::{Block, Ripple, Surfaces};
 use crate::air::Air;
 use crate::scene::{Room, Scene, State};
 use faer::linalg::solvers::{PartialPivLu, Solve};
@@ -15,15 +18,9 @@ use faer::{Mat, Par};
 use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
 use std::f64::consts::{LN_10, PI, TAU};
 use std::ops::Range;
 
-/// Cosines along a surface are taken up to so many times the highest wavenumber of a stretch, and so
-/// much higher, 1/m.
-const CUT: (f64, f64) = (1.25, 2.0);
-/// Rigid modes for which G is written out go up to so many times the highest wavenumber of a stretch.
-const MODES_CUT: f64 = 1.2;
 /// A trace of loss, as a share of the wavenumber, so that G is finite at the rigid room's resonances,
 /// where what it gives and what the surfaces take nearly cancel. A room that rings for a second at
 /// 50 Hz loses 1e-2 by itself; with less than this, rounding grows as its inverse square.
@@ -38,40 +35,14 @@ pub(super) struct Solver {
     stretches: Vec<Stretch>,
 }
 
-/// Frequencies within an octave, for which the same cosines serve.
-#[derive(Debug)]
-pub(super) struct Stretch {
-    /// Frequencies, hertz.
-    pub(super) hz: Vec<f64>,
-    /// Rigid modes written out, in rising order.
-    pub(super) modes: Vec<Mode>,
-    ripples: Ripples,
-    solved: Solved,
-    /// Range of k², 1/m².
-    k2: [f64; 2],
-}
-
 /// One frequency, solved for any source.
 #[derive(Debug)]
 pub(super) struct Tone<'a> {
-    room: &'a Room,
-    stretch: &'a Stretch,
-    k: Complex64,
-    lines: Vec<Line>,
+    pub(super) stretch: &'a Stretch,
+    pub(super) k: Complex64,
+    pub(super) lines: Vec<Line>,
     blocks: Vec<(Range<usize>, Block)>,
     system: PartialPivLu<Complex64>,
-}
-
-/// The closed form of G across a surface, for one cosine along it: `g(0, x) =
-/// (e^(−γx) + e^(−γ(2L − x)))/(γ(1 − e^(−2γL)))`, with γ² = k² of the cosine − k².
-#[derive(Debug, Clone, Copy)]
-struct Line {
-    gamma: Complex64,
-    /// 1/(γ(1 − e^(−2γL))).
-    scale: Complex64,
-    /// e^(−2γL).
-    round: Complex64,
-    length_m: f64,
 }
 
 /// What all receivers hear of all sources at one frequency.
@@ -85,20 +56,13 @@ pub(super) struct Heard {
 
 /// A source at one frequency.
 #[derive(Debug, Clone)]
-pub(super) struct Sounding {
+struct Sounding {
     /// What the surfaces take in, cosine by cosine, times jk.
     taken: Vec<Complex64>,
     /// How strongly each rigid mode sounds.
-    pub(super) strength: Vec<Complex64>,
+    strength: Vec<Complex64>,
     /// How strongly each would sound in the rigid room.
     rigid: Vec<Complex64>,
-}
-
-/// How a point hears the surfaces at one frequency.
-#[derive(Debug, Clone)]
-pub(super) struct Ear {
-    ripples: Vec<Complex64>,
-    modes: Vec<f64>,
 }
 
 impl Solver {
@@ -106,49 +70,34 @@ impl Solver {
     pub(super) fn new(scene: &Scene, state: &State<'_>, hz: &[f64]) -> Self {
         let surfaces = Surfaces::new(scene, state);
         let (room, air) = (*scene.room(), *scene.air());
-        let mut stretches = Vec::new();
-        let mut rest_of = hz;
-        while let Some(&first) = rest_of.first() {
-            let (stretch, after) =
-                rest_of.split_at(rest_of.partition_point(|&hz| hz <= 2f64.sqrt() * first));
-            rest_of = after;
-            stretches.push(Stretch::new(&room, &surfaces, &air, stretch));
-        }
+        let stretches = Stretch::all(&room, &surfaces, &air, hz);
         Self { room, surfaces, air, stretches }
     }
 
     /// Pressure of sources of e^(−jkr)/r in the open at receivers, for a time dependence of e^(jωt).
     pub(super) fn field(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Heard> {
         let stretch = |stretch: &Stretch| {
-            let pairs = sources.iter().flat_map(|&s| receivers.iter().map(move |&r| (s, r)));
-            let pairs: Vec<(DVec3, DVec3)> = pairs.collect();
-            let rests: Vec<Rest> =
-                pairs.par_iter().map(|&(s, r)| stretch.rest(&self.room, s, r)).collect();
-            let one = |&hz: &f64| self.heard(stretch, hz, sources, receivers, &rests);
+            let rests: Vec<Rest> = Stretch::pairs(sources, receivers)
+                .par_iter()
+                .map(|&(s, r)| stretch.rest(s, r))
+                .collect();
+            let spots = |points: &[DVec3]| -> Vec<Spot> {
+                points.par_iter().map(|&point| stretch.spot(point)).collect()
+            };
+            let (from, to) = (spots(sources), spots(receivers));
+            let one = |&hz: &f64| self.tone(stretch, hz).heard(&from, &to, &rests);
             stretch.hz.par_iter().map(one).collect::<Vec<_>>()
         };
         self.stretches.iter().flat_map(stretch).collect()
     }
 
-    fn heard(
-        &self,
-        stretch: &Stretch,
-        hz: f64,
-        sources: &[DVec3],
-        receivers: &[DVec3],
-        rests: &[Rest],
-    ) -> Heard {
-        let tone = self.tone(stretch, hz);
-        let sounding = tone.sound(sources);
-        let mut pressure = vec![Vec::with_capacity(receivers.len()); sources.len()];
-        for (r, &receiver) in receivers.iter().enumerate() {
-            let ear = tone.ear(receiver);
-            for (s, source) in sounding.iter().enumerate() {
-                let rest = rests[s * receivers.len() + r].at(tone.k2());
-                pressure[s].push(source.pressure(&ear, rest));
-            }
-        }
-        Heard { pressure, strength: sounding.into_iter().map(|source| source.strength).collect() }
+    /// Every frequency, solved and kept.
+    pub(super) fn kept(&self) -> Vec<KeptStretch<'_>> {
+        let stretch = |stretch| {
+            let tone = |&hz: &f64| KeptTone::new(&self.tone(stretch, hz));
+            KeptStretch { stretch, tones: stretch.hz.par_iter().map(tone).collect() }
+        };
+        self.stretches.iter().map(stretch).collect()
     }
 
     /// Rigid modes written out at a frequency of the range.
@@ -170,7 +119,7 @@ impl Solver {
             ripples.iter().map(|r| Line::new(r.k2 - k * k, size[r.surface.axis()])).collect();
         let blocks = self.surfaces.blocks(&stretch.ripples, hz);
         let system = system(&self.room, ripples, &lines, &blocks, k);
-        Tone { room: &self.room, stretch, k, lines, blocks, system: system.partial_piv_lu() }
+        Tone { stretch, k, lines, blocks, system: system.partial_piv_lu() }
     }
 
     /// Wavenumber at a frequency, with what the air takes and the trace of loss.
@@ -196,27 +145,6 @@ impl Solver {
         let damping = self.surfaces.damping(&self.room, mode.n, hz);
         let damping = damping + 2.0 * self.air_nepers_per_m(hz);
         (damping > 0.0).then(|| 6.0 * LN_10 / (speed * damping))
-    }
-}
-
-impl Stretch {
-    fn new(room: &Room, surfaces: &Surfaces, air: &Air, hz: &[f64]) -> Self {
-        let wide = |hz: Option<&f64>| TAU * hz.copied().unwrap_or(1.0) / air.speed_of_sound_m_s();
-        let (low, high) = (wide(hz.first()), wide(hz.last()));
-        let modes = modes_up_to(room, MODES_CUT * high);
-        Self {
-            hz: hz.to_vec(),
-            ripples: surfaces.ripples(room, CUT.0 * high + CUT.1),
-            solved: Solved::new(&modes),
-            modes,
-            // A stretch of one frequency is widened a little, for a polynomial needs a range.
-            k2: [0.999 * low * low, 1.001 * high * high],
-        }
-    }
-
-    /// What modes beyond those written out add between two points of the rigid room.
-    pub(super) fn rest(&self, room: &Room, source: DVec3, receiver: DVec3) -> Rest {
-        Rest::new(room, &self.solved, [source, receiver], self.k2)
     }
 }
 
@@ -276,68 +204,53 @@ fn tie(room: &Room, [one, other]: [&Ripple; 2], line: &Line, k: Complex64) -> Co
     ends / (one.k2 + across * across - k * k)
 }
 
-impl Line {
-    fn new(gamma2: Complex64, length_m: f64) -> Self {
-        let gamma = gamma2.sqrt();
-        let round = (-2.0 * gamma * length_m).exp();
-        Self { gamma, scale: (gamma * (1.0 - round)).inv(), round, length_m }
-    }
-
-    /// From the surface to itself.
-    fn same(&self) -> Complex64 {
-        self.scale * (1.0 + self.round)
-    }
-
-    /// To the surface across.
-    fn opposite(&self) -> Complex64 {
-        self.scale * 2.0 * (-self.gamma * self.length_m).exp()
-    }
-
-    /// To a plane so far from the surface.
-    fn at(&self, away_m: f64) -> Complex64 {
-        let there = (-self.gamma * away_m).exp();
-        self.scale * (there + self.round / there)
-    }
-}
-
 impl Tone<'_> {
     /// The square of the wavenumber, 1/m².
     pub(super) fn k2(&self) -> Complex64 {
         self.k * self.k
     }
 
-    /// How a point hears the surfaces.
-    pub(super) fn ear(&self, point: DVec3) -> Ear {
-        Ear {
-            ripples: self.project(point),
-            modes: self.stretch.modes.iter().map(|mode| mode.at(self.room, point)).collect(),
+    /// What receivers hear of sources, with what the rigid room adds for each of them.
+    pub(super) fn heard(&self, sources: &[Spot], receivers: &[Spot], rests: &[Rest]) -> Heard {
+        let sounding = self.sound(sources);
+        let mut pressure = vec![Vec::with_capacity(receivers.len()); sources.len()];
+        for (r, receiver) in receivers.iter().enumerate() {
+            let ears = project(self.stretch, &self.lines, receiver);
+            for (s, source) in sounding.iter().enumerate() {
+                let rest = rests[s * receivers.len() + r].at(self.k2());
+                pressure[s].push(source.rigid(receiver) + rest - source.from_surfaces(&ears));
+            }
         }
-    }
-
-    /// `(1/4π) ∮ φ_i G(r′, point) dS′` for every cosine.
-    fn project(&self, point: DVec3) -> Vec<Complex64> {
-        let size = self.room.size();
-        let one = |(ripple, line): (&Ripple, &Line)| {
-            let (axis, along) = (ripple.surface.axis(), ripple.along(self.room, point));
-            let away_m =
-                if ripple.surface.is_far() { size[axis] - point[axis] } else { point[axis] };
-            line.at(away_m) * along
-        };
-        self.stretch.ripples.all.iter().zip(&self.lines).map(one).collect()
+        Heard { pressure, strength: sounding.into_iter().map(|source| source.strength).collect() }
     }
 
     /// Solves for sources of e^(−jkr)/r in the open, for a time dependence of e^(jωt).
-    pub(super) fn sound(&self, sources: &[DVec3]) -> Vec<Sounding> {
-        let projected: Vec<Vec<Complex64>> = sources.iter().map(|&at| self.project(at)).collect();
+    fn sound(&self, sources: &[Spot]) -> Vec<Sounding> {
+        let seen: Vec<Vec<Complex64>> =
+            sources.iter().map(|spot| project(self.stretch, &self.lines, spot)).collect();
         let count = self.lines.len();
-        let wanted = Mat::from_fn(count, sources.len(), |i, s| 4.0 * PI * projected[s][i]);
+        let wanted = Mat::from_fn(count, sources.len(), |i, s| 4.0 * PI * seen[s][i]);
         let pressure = self.system.solve(&wanted);
-        let one = |(s, &at): (usize, &DVec3)| {
+        let one = |(s, spot): (usize, &Spot)| {
             let taken = self.taken(&(0..count).map(|i| pressure[(i, s)]).collect::<Vec<_>>());
-            let (strength, rigid) = self.strengths(at, &taken);
-            Sounding { taken, strength, rigid }
+            let strength = self.strengths(spot, &taken);
+            Sounding { taken, strength, rigid: rigid_strengths(self.stretch, self.k, spot) }
         };
         sources.iter().enumerate().map(one).collect()
+    }
+
+    /// jk·B·(1 + jk·S·B)⁻¹, which makes of what the surfaces would hear what they take in; symmetric.
+    pub(super) fn whole(&self) -> Mat<Complex64> {
+        let count = self.lines.len();
+        let inverse = self.system.solve(Mat::<Complex64>::identity(count, count));
+        let mut whole = Mat::zeros(count, count);
+        for column in 0..count {
+            let pressure: Vec<Complex64> = (0..count).map(|row| inverse[(row, column)]).collect();
+            for (row, taken) in self.taken(&pressure).into_iter().enumerate() {
+                whole[(row, column)] = taken;
+            }
+        }
+        whole
     }
 
     /// jk·B·u.
@@ -356,36 +269,45 @@ impl Tone<'_> {
         taken
     }
 
-    /// Each rigid mode: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`, and the same without surfaces.
-    fn strengths(&self, source: DVec3, taken: &[Complex64]) -> (Vec<Complex64>, Vec<Complex64>) {
-        let size = self.room.size();
+    /// Each rigid mode: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
+    fn strengths(&self, source: &Spot, taken: &[Complex64]) -> Vec<Complex64> {
         let mut drained = vec![Complex64::ZERO; self.stretch.modes.len()];
-        let places: BTreeMap<[usize; 3], usize> =
-            self.stretch.modes.iter().enumerate().map(|(i, mode)| (mode.n, i)).collect();
-        for (ripple, taken) in self.stretch.ripples.all.iter().zip(taken) {
-            let axis = ripple.surface.axis();
-            let end_m = if ripple.surface.is_far() { size[axis] } else { 0.0 };
-            let mut n = ripple.n;
-            while let Some(&place) = places.get(&n) {
-                drained[place] += shape(n[axis], size[axis], end_m) * taken;
-                n[axis] += 1;
-            }
+        for &(ripple, mode, end) in &self.stretch.drains {
+            drained[mode] += end * taken[ripple];
         }
-        let one = |(mode, drained): (&Mode, Complex64)| {
-            let far = mode.wavenumber_per_m.powi(2) - self.k * self.k;
-            let given = 4.0 * PI * mode.at(self.room, source);
-            ((given - drained) / far, given / far)
+        let given = rigid_strengths(self.stretch, self.k, source);
+        let one = |((given, drained), mode): ((Complex64, Complex64), &Mode)| {
+            given - drained / (mode.wavenumber_per_m.powi(2) - self.k * self.k)
         };
-        self.stretch.modes.iter().zip(drained).map(one).unzip()
+        given.into_iter().zip(drained).zip(&self.stretch.modes).map(one).collect()
     }
 }
 
+/// How strongly each mode sounds in the rigid room: `4π·ψ_N(s)/(k_N² − k²)`.
+pub(super) fn rigid_strengths(stretch: &Stretch, k: Complex64, source: &Spot) -> Vec<Complex64> {
+    let one =
+        |(mode, shape): (&Mode, &f64)| 4.0 * PI * shape / (mode.wavenumber_per_m.powi(2) - k * k);
+    stretch.modes.iter().zip(&source.modes).map(one).collect()
+}
+
+/// `(1/4π) ∮ φ_i G(r′, spot) dS′` for every cosine.
+pub(super) fn project(stretch: &Stretch, lines: &[Line], spot: &Spot) -> Vec<Complex64> {
+    let one = |((ripple, line), along): ((&Ripple, &Line), &f64)| {
+        let surface = 2 * ripple.surface.axis() + usize::from(ripple.surface.is_far());
+        line.at(spot.away_m[surface]) * along
+    };
+    stretch.ripples.all.iter().zip(lines).zip(&spot.along).map(one).collect()
+}
+
 impl Sounding {
-    /// Pressure at a point, with what modes not written out add in the rigid room.
-    pub(super) fn pressure(&self, ear: &Ear, rest: Complex64) -> Complex64 {
-        let rigid: Complex64 = self.rigid.iter().zip(&ear.modes).map(|(q, shape)| q * shape).sum();
-        let taken: Complex64 = self.taken.iter().zip(&ear.ripples).map(|(q, s)| q * s).sum();
-        rigid + rest - taken
+    /// What modes written out give at a spot of the rigid room.
+    fn rigid(&self, spot: &Spot) -> Complex64 {
+        self.rigid.iter().zip(&spot.modes).map(|(q, shape)| q * shape).sum()
+    }
+
+    /// What the surfaces take from a place that hears them so.
+    fn from_surfaces(&self, ears: &[Complex64]) -> Complex64 {
+        self.taken.iter().zip(ears).map(|(q, s)| q * s).sum()
     }
 }
 

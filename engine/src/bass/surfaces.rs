@@ -162,15 +162,6 @@ impl Skin {
     }
 }
 
-impl Ripple {
-    /// Its value over a point, whose coordinate across the surface does not matter.
-    pub(super) fn along(&self, room: &Room, point: glam::DVec3) -> f64 {
-        let size = room.size();
-        let along = self.surface.tape_axes();
-        along.map(|axis| shape(self.n[axis], size[axis], point[axis])).iter().product()
-    }
-}
-
 impl Overlaps {
     fn new(counts: usize, length_m: f64, [low, high]: [f64; 2]) -> Self {
         let pairs = (0..counts * counts).map(|i| (i / counts, i % counts));

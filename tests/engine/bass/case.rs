@@ -86,3 +86,15 @@ pub(crate) fn line(
         (1.0 + ratio[0]) * (1.0 + ratio[1]) - (1.0 - ratio[0]) * (1.0 - ratio[1]) * falls(length);
     (-g * (far - near)).exp() * u1 * u2 / (2.0 * g * wronskian)
 }
+
+/// Air at 20 °C, 50 % and 101.325 kPa that takes nothing.
+pub(crate) fn still_air() -> earline_engine::air::Air {
+    let case = Case {
+        size: [5.0, 4.0, 2.5],
+        zeta: [RIGID; 6],
+        speaker: [1.0, 1.0, 1.0],
+        listeners: &[[3.0, 2.0, 1.2]],
+        more: "",
+    };
+    *case.scene().air()
+}
