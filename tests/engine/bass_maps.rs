@@ -132,6 +132,7 @@ fn the_lowest_mode_rings_as_long_as_its_damping_says() {
             .min_by(|a, b| (a.1 - mode.hz).abs().total_cmp(&(b.1 - mode.hz).abs()))
             .unwrap();
         // From two lengths of the filter on, so that its own smear is over, for 200 ms.
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index")]
         let first = (2.0 * Ringing::smear_s(mode.hz) / found.step_s).ceil() as usize;
         let last = first + 40;
         let level = &found.level_db[band];

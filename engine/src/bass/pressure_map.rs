@@ -77,7 +77,7 @@ pub fn pressure_map(
         x_m.iter().flat_map(|&x| other_m.iter().map(move |&other| plane.at(x, other))).collect();
     let pressure = together(&waves, &sources, &receivers);
     let solved: Vec<Complex64> = pressure.into_iter().flatten().collect();
-    let rows: Vec<Vec<Complex64>> = solved.chunks(other_m.len()).map(|row| finer(row)).collect();
+    let rows: Vec<Vec<Complex64>> = solved.chunks(other_m.len()).map(finer).collect();
     let columns: Vec<Vec<Complex64>> = (0..rows.first().map_or(0, Vec::len))
         .map(|column| finer(&rows.iter().map(|row| row[column]).collect::<Vec<_>>()))
         .collect();

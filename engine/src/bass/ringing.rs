@@ -166,6 +166,12 @@ fn band_in_time(
 
 #[cfg(test)]
 mod tests {
+    #![expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "places in a short list"
+    )]
+
     use super::*;
 
     /// Spectrum of a resonance that is struck at once: e^(−δt)·cos ωt for t > 0 is
