@@ -73,6 +73,10 @@ fn write_shape(out: &mut String, shape: &Shape) {
     let _ = match &shape.outline {
         Outline::Line(points) => write!(out, "<path d=\"{}\"", trail(points)),
         Outline::Polygon(points) => write!(out, "<path d=\"{}z\"", trail(points)),
+        Outline::Rings(rings) => {
+            let trails: Vec<String> = rings.iter().map(|ring| trail(ring) + "z").collect();
+            write!(out, "<path fill-rule=\"evenodd\" d=\"{}\"", trails.concat())
+        }
         Outline::Circle { centre, radius } => write!(
             out,
             "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"",
