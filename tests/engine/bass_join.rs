@@ -92,7 +92,7 @@ fn at(response: &ImpulseResponse, hz: f64) -> Complex64 {
 }
 
 /// Below the crossover a response has the level of the wave field, above it its own, and between the
-/// two, the sum with their phases that the weights say.
+/// two, the sum with their phases that the filters say; these add up to a level of one.
 #[test]
 fn a_response_is_waves_below_and_its_own_above() {
     let case = Case {
@@ -108,7 +108,7 @@ fn a_response_is_waves_below_and_its_own_above() {
     let plan =
         Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
     let own = trace(&scene, &state, &plan).unwrap().pairs[0].specular.response.clone();
-    let whole = own.plus(&deep.gain(0, &own));
+    let whole = deep.crossed(0, &own);
     let crossover = deep.crossover_hz;
     assert!((60.0..350.0).contains(&crossover), "{crossover}");
     let hz = [0.3, 0.45, 0.6, 0.8, 1.0, 1.2, 2.0, 4.0, 8.0].map(|share| share * crossover);
@@ -118,18 +118,19 @@ fn a_response_is_waves_below_and_its_own_above() {
     let level = |i: usize| tones[i][0][0].norm();
     let usual = (0..6).map(level).sum::<f64>() / 6.0;
     for (i, &hz) in hz.iter().enumerate().take(6) {
-        let weight = deep.weight(hz);
-        let wanted = tones[i][0][0] * weight + own_at(hz) * (1.0 - weight);
+        let [below, above] = deep.shares(hz);
+        assert!(((below + above).norm() - 1.0).abs() < 0.03, "{hz} Hz");
+        let wanted = tones[i][0][0] * below + own_at(hz) * above;
         let found = at(&whole, hz);
-        // What the crossing rings before emission is left out: its slowest part, where it fades in.
-        let allowed = if hz < 45.0 { 0.15 * wanted.norm() } else { 0.03 * usual };
-        assert!((found - wanted).norm() < allowed, "{hz} Hz: {found} {wanted} of {usual}");
+        assert!((found - wanted).norm() < 0.03 * usual, "{hz} Hz: {found} {wanted} of {usual}");
     }
     // The two do differ there, or nothing would be shown.
     assert!((0..3).any(|i| (own_at(hz[i]) - tones[i][0][0]).norm() > 0.2 * usual));
-    assert!((deep.weight(crossover) - 0.5).abs() < 1e-9);
+    // Both are half as large where they cross, and in phase.
+    let [below, above] = deep.shares(crossover);
+    assert!((below.norm() - 0.5).abs() < 0.01 && (below - above).norm() < 0.2);
     for &hz in &hz[6..] {
-        assert!((at(&whole, hz) - own_at(hz)).norm() < 0.01 * usual, "{hz} Hz");
+        assert!((at(&whole, hz).norm() - own_at(hz).norm()).abs() < 0.01 * usual, "{hz} Hz");
     }
 }
 

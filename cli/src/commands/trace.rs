@@ -12,9 +12,11 @@ use crate::sheet;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
+use earline_engine::bass::Deep;
 use earline_engine::rays::{RayCount, snapshots};
-use earline_engine::trace::{Plan, trace};
-use earline_engine::whole_decay::{ray_plan, whole_decay};
+use earline_engine::scene::{Scene, State};
+use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
 use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
@@ -45,6 +47,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         Some(decay) => found.completed_by(decay),
         None => found,
     };
+    let deep = decay.as_ref().map(|_| deep(scene, &selection.state, &found)).transpose()?.flatten();
+    let found = match decay.as_ref().zip(deep.as_ref()) {
+        Some((decay, deep)) => crossed_over(found, decay, deep, args.rays.seed),
+        None => found,
+    };
     let pictured = decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
         let moments = sheet::moments(scene);
@@ -66,6 +73,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         beside: &Beside::new(scene, &selection.state),
         criterion: args.decay.criterion,
         formulas: args.decay.formulas,
+        crossover_hz: deep.as_ref().map(|deep| deep.crossover_hz),
     };
     let json = to_json(&TraceDocument::new(&told))?;
     if args.destination.json {
@@ -84,6 +92,13 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         super::notes(&loaded, &folder, &outputs);
     }
     Ok(Done::Well)
+}
+
+/// The wave field for the bottom of every response of a trace.
+fn deep(scene: &Scene, state: &State<'_>, found: &Trace) -> Result<Option<Deep>> {
+    let pairs: Vec<[usize; 2]> = found.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
+    let longest_s = found.pairs.iter().map(|p| p.energy_time.complete_s).fold(0.0, f64::max);
+    Deep::new(scene, state, &pairs, longest_s).context("cannot solve the bass of this plan")
 }
 
 fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {

@@ -12,6 +12,7 @@ mod decay_table;
 mod layout;
 pub(crate) mod listen;
 mod loudest;
+mod low_end;
 pub(crate) mod materials;
 mod parted;
 pub(crate) mod place;

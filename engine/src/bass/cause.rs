@@ -121,7 +121,7 @@ fn modes_at(
 }
 
 /// Mean energy level over half an octave to either side.
-fn mean_about(hz: &[f64], level: &[f64], i: usize) -> f64 {
+pub(super) fn mean_about(hz: &[f64], level: &[f64], i: usize) -> f64 {
     let within = |other: f64| (other / hz[i]).log2().abs() <= 0.5;
     let energies: Vec<f64> = hz
         .iter()

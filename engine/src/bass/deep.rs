@@ -1,26 +1,32 @@
 //! The bottom of an impulse response: the wave field below about the Schroeder frequency, images and
 //! rays above it.
 //!
-//! Both are responses of the same microphone to the same speaker, so they are added with their phases:
-//! `H = H_rays + w·(H_waves − H_rays)`, with a weight w of no phase that fades from one to nought over
-//! the octave about the crossover, a raised cosine in log frequency. The two weights add up to one at
-//! every frequency, so where both agree nothing changes.
+//! They are joined as the ways of a loudspeaker are, by the filters of Linkwitz and Riley (1976) of the
+//! eighth order: both are half as large where they cross, in phase with each other at every frequency,
+//! and add up to the whole with nothing but phase turned about the crossover. They are causal: nothing
+//! rings before it sounds.
 
 use super::response::schroeder_hz;
-use super::waves::{Waves, count_modes};
-use super::{BassError, HIGHEST_HZ, LOWEST_HZ, MOST_MODES};
+use super::solve::Solver;
+use super::waves::count_modes;
+use super::{BassError, HIGHEST_HZ, MOST_MODES};
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
 use num_complex::Complex64;
 use rustfft::FftPlanner;
-use std::f64::consts::{FRAC_PI_2, SQRT_2};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// The crossover lies no lower than this, hertz: below it there is nothing to cross over to.
 const LOWEST_CROSSOVER_HZ: f64 = 40.0;
-/// From the lowest frequency solved to this one the wave field fades in, hertz: speakers end there.
-const FADED_IN_HZ: f64 = 4.0 * LOWEST_HZ;
-/// What a crossing rings before emission and after the end of a response, seconds.
-const RING_S: f64 = 0.08;
+/// The wave field ends at its bottom as a speaker does: fourth order, a quarter of it left here, hertz.
+/// A room as tight as this one would let pressure rise without end below.
+const BOTTOM_HZ: f64 = 12.0;
+/// What is left far below fades out between these, hertz, without turning phase.
+const FADED_IN_HZ: [f64; 2] = [3.0, 6.0];
+/// It is solved up to so many times the crossover, where less than 1 % of it is left.
+const SOLVED_TO: f64 = 1.8;
+/// What a crossing rings after the end of a response, seconds.
+const RING_S: f64 = 0.1;
 
 /// The wave field of pairs of speakers and listeners, on the lines of a Fourier transform.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,10 +57,10 @@ impl Deep {
         let Some(crossover_hz) = crossover_hz(scene, state) else { return Ok(None) };
         let length = whole((duration_s + 2.0 * RING_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let spacing_hz = SAMPLE_RATE_HZ / length as f64;
-        let first = whole((LOWEST_HZ / spacing_hz).ceil());
-        let last = whole(crossover_hz * SQRT_2 / spacing_hz);
+        let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
+        let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
         let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
-        let waves = Waves::new(scene, state, &hz)?;
+        let solver = Solver::new(scene, state, &hz);
         let at = |[speaker, listener]: [usize; 2]| {
             Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
         };
@@ -67,51 +73,76 @@ impl Deep {
         let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, from) = once(&sources);
         let (receivers, to) = once(&receivers);
-        let tones = waves.pressure(&sources, &receivers);
-        let of = |pair: usize| tones.iter().map(|tone| tone[from[pair]][to[pair]]).collect();
+        let tones = solver.field(&sources, &receivers);
+        let of =
+            |pair: usize| tones.iter().map(|tone| tone.pressure[from[pair]][to[pair]]).collect();
         let pairs = (0..pairs.len()).map(of).collect();
         Ok(Some(Self { crossover_hz, length, first, pairs }))
     }
 
-    /// What a response gains by the wave field of a pair, by its place among those asked for: to be
-    /// added to it, and to that of each ear, which below the crossover hear nearly the same.
-    pub fn gain(&self, pair: usize, response: &ImpulseResponse) -> ImpulseResponse {
-        let Some(pressure) = self.pairs.get(pair) else { return ImpulseResponse::default() };
+    /// A response with the wave field of a pair at its bottom, by the pair's place among those asked
+    /// for. That of an ear may be given too: below the crossover ears hear nearly what is between them.
+    #[must_use]
+    pub fn crossed(&self, pair: usize, response: &ImpulseResponse) -> ImpulseResponse {
+        let waves = self.pairs.get(pair).map_or(&[][..], Vec::as_slice);
+        self.joined(response, |line, _| {
+            let place = line.checked_sub(self.first);
+            place.and_then(|place| waves.get(place)).copied().unwrap_or_default()
+        })
+    }
+
+    /// A response through the same filters with its own sound below as above, for what is heard beside a
+    /// crossed one and has no wave field: its phases then keep together with that one.
+    #[must_use]
+    pub fn uncrossed(&self, response: &ImpulseResponse) -> ImpulseResponse {
+        self.joined(response, |_, own| own)
+    }
+
+    /// With what is below at each line of the transform, which may hang on what the response has there.
+    fn joined(
+        &self,
+        response: &ImpulseResponse,
+        deep: impl Fn(usize, Complex64) -> Complex64,
+    ) -> ImpulseResponse {
         let mut planner = FftPlanner::new();
         let mut ring: Vec<Complex64> =
             response.samples.iter().take(self.length).map(|&sample| sample.into()).collect();
         ring.resize(self.length, Complex64::ZERO);
         planner.plan_fft_forward(self.length).process(&mut ring);
-        let mut gain = vec![Complex64::ZERO; self.length];
-        for (line, waves) in (self.first..).zip(pressure) {
-            let hz = line as f64 * SAMPLE_RATE_HZ / self.length as f64;
-            gain[line] = self.weight(hz) * (waves - ring[line]) * (2.0 / self.length as f64);
+        // Twice the real part of the positive half is the whole.
+        let scale = 2.0 / self.length as f64;
+        for (line, value) in ring.iter_mut().enumerate() {
+            if self.length / 2 < line {
+                *value = Complex64::ZERO;
+                continue;
+            }
+            let [below, above] = self.shares(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
+            *value = (deep(line, *value) * below + *value * above) * scale;
         }
-        planner.plan_fft_inverse(self.length).process(&mut gain);
+        planner.plan_fft_inverse(self.length).process(&mut ring);
         // The end of the ring is what rings before emission.
         let kept = self.length - whole(RING_S * SAMPLE_RATE_HZ);
-        ImpulseResponse { samples: gain.into_iter().take(kept).map(|value| value.re).collect() }
+        ImpulseResponse { samples: ring.into_iter().take(kept).map(|value| value.re).collect() }
     }
 
-    /// How much the wave field counts at a frequency.
-    pub fn weight(&self, hz: f64) -> f64 {
-        let rising = |octaves: f64, over: f64| {
-            let share = (octaves / over).clamp(0.0, 1.0);
-            (FRAC_PI_2 * share).sin().powi(2)
-        };
-        if hz <= 0.0 {
-            return 0.0;
-        }
-        let below = rising((self.crossover_hz * SQRT_2 / hz).log2(), 1.0);
-        let above = rising((hz / LOWEST_HZ).log2(), (FADED_IN_HZ / LOWEST_HZ).log2());
-        below * above
+    /// What the wave field and what images and rays are multiplied with at a frequency.
+    pub fn shares(&self, hz: f64) -> [Complex64; 2] {
+        // Butterworth's second and fourth order, squared.
+        let at = |corner_hz: f64| Complex64::new(0.0, hz / corner_hz);
+        let quarter = |s: Complex64, turns: f64| s * s + 2.0 * (PI * turns).cos() * s + 1.0;
+        let s = at(self.crossover_hz);
+        let low = (quarter(s, 1.0 / 8.0) * quarter(s, 3.0 / 8.0)).powi(-2);
+        let bottom = at(BOTTOM_HZ).powi(4) * quarter(at(BOTTOM_HZ), 1.0 / 4.0).powi(-2);
+        let [from_hz, to_hz] = FADED_IN_HZ;
+        let share = ((hz - from_hz) / (to_hz - from_hz)).clamp(0.0, 1.0);
+        [low * bottom * (FRAC_PI_2 * share).sin().powi(2), low * s.powi(8)]
     }
 }
 
 /// The Schroeder frequency, as far up as the wave field is solved.
 fn crossover_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
-    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SQRT_2);
-    while MOST_MODES < count_modes(scene, hz * SQRT_2) {
+    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SOLVED_TO);
+    while MOST_MODES < count_modes(scene, hz * SOLVED_TO) {
         hz *= 0.9;
     }
     (LOWEST_CROSSOVER_HZ <= hz).then_some(hz)

@@ -14,6 +14,7 @@ mod cause;
 mod deep;
 mod kept;
 mod line;
+mod low_end;
 mod modes;
 mod reach;
 mod residual;
@@ -26,6 +27,7 @@ mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
 pub use deep::Deep;
+pub use low_end::{LowEnd, LowRow, RINGING_HZ, low_end};
 pub use modes::{Mode, modes_up_to};
 pub use reach::{Farther, LEAST_TAKEN, reaches_down_to_hz, reaching};
 pub use response::{

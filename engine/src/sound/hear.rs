@@ -115,8 +115,8 @@ pub fn hear(
         .enumerate()
         .map(|(index, (pair, directional))| {
             let whole = Whole { seed: plan.seed, duration_s, head: &head };
-            let gain = |own: &ImpulseResponse| deep.as_ref().map(|deep| deep.gain(index, own));
-            whole.pair(pair, directional, of_pair(index), gain, traced.speed_of_sound_m_s)
+            let bottom = deep.as_ref().map(|deep| (deep, index));
+            whole.pair(pair, directional, of_pair(index), bottom, traced.speed_of_sound_m_s)
         })
         .collect();
     let crossover_hz = deep.as_ref().map(|deep| deep.crossover_hz);
@@ -148,7 +148,7 @@ impl Whole<'_> {
         pair: &PairTrace,
         Directional { mut ears, mut first_order }: Directional,
         decay: Option<&PairDecay>,
-        gain: impl Fn(&ImpulseResponse) -> Option<ImpulseResponse>,
+        bottom: Option<(&Deep, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
         let draw = |channel: u8| draw(pair, self.seed, channel);
@@ -161,10 +161,11 @@ impl Whole<'_> {
             let noises = figures_of_eight(late, self.duration_s, [draw(2), draw(3), draw(4)]);
             first_order = added(&first_order, &noises);
         }
-        if let Some(gain) = gain(&omni) {
+        if let Some((deep, place)) = bottom {
             // Long against a head, the bass is nearly the same at its ears and in its middle.
-            ears = ears.map(|ear| ear.plus(&gain));
-            omni = omni.plus(&gain);
+            ears = ears.map(|ear| deep.crossed(place, &ear));
+            omni = deep.crossed(place, &omni);
+            first_order = first_order.map(|axis| deep.uncrossed(&axis));
         }
         let omni = self.ended(omni);
         let [y, z, x] = first_order.map(|axis| self.ended(axis));

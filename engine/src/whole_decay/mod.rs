@@ -146,7 +146,7 @@ pub fn crossed_over(mut traced: Trace, decay: &WholeDecay, deep: &Deep, seed: u6
     pairs.for_each(|(place, (pair, decay))| {
         let complete_s = pair.energy_time.complete_s;
         let own = response(pair, &decay.late, seed, EnergyTime::response_s(complete_s));
-        let whole = own.plus(&deep.gain(place, &own));
+        let whole = deep.crossed(place, &own);
         let error = pair.energy_time.error.take();
         pair.energy_time =
             EnergyTime { error, ..EnergyTime::new(&whole, &pair.specular, complete_s) };
