@@ -16,6 +16,8 @@ mod text;
 mod place;
 mod spread;
 
+mod window;
+
 mod scale;
 mod view;
 
@@ -81,6 +83,15 @@ mod fixture_decay;
 mod tests;
 
 pub(crate) use bass::bass;
+pub(crate) use elevation::elevation_sheets;
+pub(crate) use energy_time::energy_time_sheet;
+pub(crate) use plan::plan_sheet;
+pub(crate) use section::section_sheet;
+pub(crate) use svg::escaped;
+pub(crate) use text::{FAMILY, PACKED};
+pub(crate) use window::{Sheet, Window};
+pub(crate) use palette::speaker as speaker_style;
+pub(crate) use model::{Colour, Dash};
 pub(crate) use decay::decay;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
