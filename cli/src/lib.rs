@@ -20,6 +20,7 @@ mod input;
 mod judged;
 mod naming;
 mod numbering;
+mod page;
 mod picture;
 mod placed;
 mod progress;

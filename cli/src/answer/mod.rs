@@ -1,14 +1,15 @@
 //! What a person reads in the terminal after a trace.
 
-mod advice;
+pub(crate) mod advice;
 pub(crate) mod bass;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
-mod list;
+pub(crate) mod list;
 pub(crate) mod materials;
 pub(crate) mod place;
 mod remedy;
+pub(crate) mod plain;
 mod ripple;
 mod set_out_care;
 pub(crate) mod setting_out;
@@ -16,7 +17,7 @@ mod speakers;
 pub(crate) mod start;
 pub(crate) mod treat;
 mod treat_places;
-mod zones;
+pub(crate) mod zones;
 
 use crate::beside::Beside;
 use crate::columns::{indented, paragraph};

@@ -9,6 +9,7 @@ mod lengths;
 mod listing;
 mod place;
 mod rays;
+mod report;
 mod start;
 mod tape;
 mod trace;
@@ -24,6 +25,7 @@ pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listing::{Listing, limit};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
+pub(crate) use report::Report;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
@@ -65,6 +67,7 @@ Examples:
   earline bass scenes/attic.toml      what the room does to the bass
   earline treat scenes/attic.toml     what to buy first, and where it goes
   earline place scenes/attic.toml     where to sit and where to put the speakers
+  earline report scenes/attic.toml    all of it on one page
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -91,6 +94,9 @@ Examples:
 
   earline treat scenes/attic.toml --variant bare
       What to buy first, and where it goes.
+
+  earline report scenes/attic.toml
+      All of it on one page, for any browser and for paper.
 
   earline materials
       What the walls can be made of.
@@ -152,6 +158,13 @@ pub(crate) enum Command {
     /// boundaries, and the way from where the trade begins. The best that really differ come out as
     /// scene files, with what they gain and what they lose, and a map of the floor.
     Place(Place),
+    /// Put everything on one page: for the wall, the phone, or whoever was not there.
+    ///
+    /// One file that needs no network: the room, where to put the tape, what arrives early, what a
+    /// treatment changes and costs, bass, decay, seats side by side, what to try next and how sure all
+    /// that is. Paths light up in plan, section, elevations and curve together, and the room can be
+    /// turned; on paper and without a script the story is all there.
+    Report(Report),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

@@ -5,6 +5,7 @@ mod check;
 mod compare;
 mod materials;
 mod place;
+mod report;
 mod shell;
 mod start;
 mod tape;
@@ -36,6 +37,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Bass(args) => bass::run(args, cli.quiet),
         Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
+        Command::Report(args) => report::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

@@ -87,18 +87,18 @@ pub(crate) use elevation::elevation_sheets;
 pub(crate) use energy_time::energy_time_sheet;
 pub(crate) use plan::plan_sheet;
 pub(crate) use section::section_sheet;
-pub(crate) use svg::escaped;
 pub(crate) use text::{FAMILY, PACKED};
 pub(crate) use window::{Sheet, Window};
 pub(crate) use palette::speaker as speaker_style;
-pub(crate) use model::{Colour, Dash};
+pub(crate) use model::Colour;
 pub(crate) use decay::decay;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use hang::hangings;
-pub(crate) use input::Input;
+pub(crate) use canvas::dash_pattern;
+pub(crate) use input::{Input, Speaker};
 pub use model::Drawing;
 pub(crate) use overlay::overlay;
 pub(crate) use place_map::place_map;
@@ -127,4 +127,10 @@ impl Drawing {
     pub fn png(&self) -> anyhow::Result<Vec<u8>> {
         png::encode(self)
     }
+}
+
+/// A drawing without the frame of its sheet, as SVG for within a page.
+pub(crate) fn unframed(drawing: &Drawing, prefix: &str) -> String {
+    let sheet = model::Rect { min: model::Point::ZERO, max: drawing.size };
+    svg::part(drawing, sheet.grown(-border::FRAME - 0.1), &drawing.title, prefix)
 }
