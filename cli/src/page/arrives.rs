@@ -18,7 +18,6 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     section(html, "early");
     html.paragraphs(&answer::plain::limit(gathered.asked.limit));
     controls(html, gathered);
-    html.raw("<p id=\"told\" class=\"told\" role=\"status\" aria-live=\"polite\"></p>\n");
     alternatives(html, gathered, |html, state, seat| {
         let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat)) else {
             return;
@@ -26,6 +25,8 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else { return };
         bench(html, gathered, seen, &shown.input, [state, seat]);
     });
+    // Last, so that it can stay at the foot of the window while all above is looked at.
+    html.raw("<p id=\"told\" class=\"told\" role=\"status\" aria-live=\"polite\"></p>\n");
     turning(html);
     html.raw("</section>\n");
 }
@@ -119,8 +120,14 @@ fn table(
             "<tr data-path=\"{number}\" data-speaker=\"{place}\"><th scope=\"row\"><button type=\"button\" \
              class=\"pick s{style}\" aria-label=\"Show number {number}, {speaker} off {hits}\">{number}</button></th>\
              <td><b>{hits}</b> <span class=\"of\">{speaker}</span><br><span class=\"spot\">{spot}; {heard}</span></td>\
-             <td class=\"n\">{after:.2}</td><td class=\"n level\">{level}</td><td class=\"{word}\">{word}</td></tr>\n",
+             <td class=\"n\">{after:.2}</td><td class=\"n level\">{level}</td><td class=\"{word}\"><span class=\"mark\" aria-hidden=\"true\">{mark}</span> \
+             <span class=\"word\">{word}</span></td></tr>\n",
             number = n.number,
+            mark = match word {
+                "over" => "▲",
+                "within" => "✓",
+                _ => "",
+            },
             style = place % 4,
             speaker = escaped(speaker),
             hits = escaped(&hits),

@@ -36,9 +36,12 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         let told = gathered.told(found);
         let input = shown.input.clone().with_decay(&told, decay, listener);
         whole(html, &picture::reverberation(&input), &prefix("reverberation", state, seat));
-        html.raw("<details><summary>The decay itself, band by band</summary>\n");
-        whole(html, &picture::decay(&input), &prefix("decay", state, seat));
-        html.raw("</details>\n");
+        // One state is enough of the curves: they are the bulkiest of all drawings.
+        if state + 1 == gathered.states.len() {
+            html.raw("<details><summary>The decay itself, band by band</summary>\n");
+            whole(html, &picture::decay(&input), &prefix("decay", state, seat));
+            html.raw("</details>\n");
+        }
     });
     if let Some(found) = gathered.states.last() {
         html.element("h3", "Trace beside formula");

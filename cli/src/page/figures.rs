@@ -3,7 +3,6 @@
 use super::gather::Gathered;
 use super::html::{Html, escaped};
 use crate::picture::{self, Input, Sheet, Window};
-use earline_engine::bass::Bass;
 use std::fmt::Write as _;
 
 /// The alternatives of a choice: shown one at a time by the script, all without it.
@@ -64,7 +63,7 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
     });
     html.raw(format_args!(
         "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\">{svg}</div>\n\
-         <figcaption>{1}</figcaption></figure>\n",
+         <figcaption><span>{1}</span></figcaption></figure>\n",
         window.name,
         escaped(&window.title),
     ));
@@ -74,9 +73,4 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
 pub(crate) fn whole(html: &mut Html, drawing: &picture::Drawing, prefix: &str) {
     let svg = picture::unframed(drawing, prefix);
     html.raw(format_args!("<figure class=\"whole\"><div class=\"paper\">{svg}</div></figure>\n"));
-}
-
-/// Whether there is bass to draw.
-pub(crate) fn has_bass(bass: &Result<Bass, String>) -> bool {
-    bass.is_ok()
 }

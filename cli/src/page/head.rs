@@ -2,7 +2,7 @@
 
 use super::document::ReportDocument;
 use super::gather::Gathered;
-use super::html::{Html, escaped};
+use super::html::{Html, escaped, set};
 use crate::tape;
 
 /// Sections of the page: anchor and heading, in the order of the story.
@@ -60,7 +60,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
     html.raw("</ol></nav>\n<main>\n<section id=\"short\" aria-labelledby=\"h-short\">\n");
     html.raw("<h2 id=\"h-short\">In short</h2>\n<dl class=\"short\">\n");
     for [what, says] in &document.says.in_short {
-        html.raw("<div>").element("dt", what).element("dd", says).raw("</div>\n");
+        html.raw("<div>").element("dt", what).element("dd", &set(says)).raw("</div>\n");
     }
     html.raw("</dl>\n");
     html.element("p class=\"modest\"", "A starting point to experiment from: the ear and a measurement decide.");

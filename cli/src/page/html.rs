@@ -35,7 +35,7 @@ impl Html {
 
     /// A paragraph.
     pub(crate) fn paragraph(&mut self, text: &str) -> &mut Self {
-        self.element("p", text)
+        self.element("p", &set(text))
     }
 
     /// A paragraph each.
@@ -50,7 +50,7 @@ impl Html {
     pub(crate) fn list<T: AsRef<str>>(&mut self, tag: &str, texts: &[T]) -> &mut Self {
         self.raw(format_args!("<{tag}>\n"));
         for text in texts {
-            self.element("li", text.as_ref());
+            self.element("li", &set(text.as_ref()));
         }
         self.raw(format_args!("</{tag}>\n"))
     }
@@ -128,6 +128,21 @@ pub(crate) fn island(json: &str) -> String {
     json.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026")
 }
 
+/// A sentence with true minuses before its figures.
+pub(crate) fn set(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut letters = text.chars().peekable();
+    let mut before = ' ';
+    while let Some(letter) = letters.next() {
+        let is_sign = letter == '-'
+            && (before.is_whitespace() || before == '(')
+            && letters.peek().is_some_and(char::is_ascii_digit);
+        out.push(if is_sign { '\u{2212}' } else { letter });
+        before = letter;
+    }
+    out
+}
+
 /// A figure with a true minus.
 pub(crate) fn minus(text: &str) -> String {
     text.replace('-', "\u{2212}")
@@ -140,6 +155,7 @@ mod tests {
     #[test]
     fn names_cannot_break_the_page() {
         assert_eq!(escaped("</p>\"'&\u{0}\n"), "&lt;/p&gt;&quot;&#39;&amp; \n");
+        assert_eq!(set("-3.2 dB (-1), 15-20, --seed -x"), "−3.2 dB (−1), 15-20, --seed -x");
         assert_eq!(island("{\"a\":\"</script>\"}"), "{\"a\":\"\\u003c/script\\u003e\"}");
     }
 }

@@ -184,7 +184,7 @@
   function bandCurve(figure) {
     const group = layer(figure, "banded");
     const { band, speaker } = chosen();
-    const caption = figure.querySelector("figcaption");
+    const caption = /** @type {HTMLElement | null} */ (figure.querySelector("figcaption span"));
     const name = choices.band.selectedOptions[0]?.textContent || "";
     if (caption) {
       caption.dataset.title ??= caption.textContent || "";
@@ -452,6 +452,28 @@
     running = requestAnimationFrame(step);
   });
   still.addEventListener("change", stop);
+
+  // A drawing may take all the width.
+  for (const figure of all(early, "figure.live")) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "larger";
+    button.textContent = "Larger";
+    const name = figure.querySelector("figcaption span")?.textContent || "";
+    button.setAttribute("aria-label", `Larger: ${name}`);
+    button.setAttribute("aria-pressed", "false");
+    button.addEventListener("click", () => {
+      const isLarge = figure.classList.toggle("large");
+      button.setAttribute("aria-pressed", String(isLarge));
+      button.textContent = isLarge ? "Smaller" : "Larger";
+      button.setAttribute("aria-label", `${button.textContent}: ${name}`);
+    });
+    figure.querySelector("figcaption")?.append(button);
+    const paper = figure.querySelector(".paper");
+    paper?.setAttribute("tabindex", "0");
+    paper?.setAttribute("role", "group");
+    paper?.setAttribute("aria-label", name);
+  }
 
   for (const button of all(document, "[data-turn]")) {
     button.addEventListener("click", () => room.stand(button.dataset.turn || "corner"));

@@ -4,13 +4,14 @@
 use super::gather::{Found, Gathered};
 use crate::answer::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::answer::{self, list};
+use crate::compared::Compared;
 use crate::judged::{FROM_MEMORY, judged};
 use crate::naming;
 use crate::setting::CAUTIONS;
 use crate::setting_care::tenths;
 use crate::tape;
 use earline_engine::bass::Extreme;
-use earline_engine::criteria::{Judgement, Verdict};
+use earline_engine::criteria::Judgement;
 use earline_engine::decay::Figure;
 use earline_engine::material::{Build, ReflectionLaw};
 use earline_engine::scene::Surface;
@@ -43,7 +44,7 @@ impl Says {
 
 /// What a tired person wants to know first.
 fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
-    let mut all = vec![["Early sound".to_owned(), early(gathered)]];
+    let mut all = early(gathered);
     all.extend(sides(gathered).map(|text| ["Left and right".to_owned(), text]));
     all.extend(cost(gathered).map(|text| ["Treatment".to_owned(), text]));
     all.extend(dip(gathered).map(|text| ["Bass".to_owned(), text]));
@@ -51,32 +52,41 @@ fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
     all
 }
 
-/// How many are over the limit in every state, and which is the strongest in the last.
-fn early(gathered: &Gathered<'_>) -> String {
+/// For each seat how many reflections are over the limit in every state, and the strongest in the
+/// last.
+fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
     let limit = gathered.asked.limit;
-    let of_seat = gathered.seats.iter().map(|compared| {
+    let of_seat = |compared: &Compared<'_>| {
         let counts: Vec<String> = compared
             .states
             .iter()
             .map(|seen| match compared.states.len() {
-                1 => format!("{} over the limit", compared.over_limit(seen)),
-                _ => format!("{} {}", seen.at.name, compared.over_limit(seen)),
+                1 => compared.over_limit(seen).to_string(),
+                _ => format!("{} in {}", compared.over_limit(seen), seen.at.name),
             })
             .collect();
-        let last = compared.states.last();
-        let strongest = last.and_then(|seen| seen.strongest(limit.window_s())).map(|found| {
-            format!(
-                "; strongest {} after {:.1} ms off {}",
-                list::level(found.reflection.level_db),
-                found.reflection.after_direct_s * 1e3,
-                naming::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
-            )
-        });
-        let name = last.map_or("", |seen| gathered.listener(seen.at.listener));
-        format!("{name}: {}{}", counts.join(" → "), strongest.unwrap_or_default())
-    });
-    let head = if gathered.states.len() > 1 { "Reflections over the limit, at " } else { "At " };
-    format!("{head}{}.", of_seat.collect::<Vec<_>>().join("; at "))
+        let last = compared.states.last()?;
+        let strongest = last.strongest(limit.window_s()).map_or_else(
+            || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
+            |found| {
+                format!(
+                    "The strongest is {}, {:.1} ms after the direct sound, off {}",
+                    list::level(found.reflection.level_db),
+                    found.reflection.after_direct_s * 1e3,
+                    naming::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
+                )
+            },
+        );
+        let what = format!("Early sound, {}", gathered.listener(last.at.listener));
+        let text = format!(
+            "Reflections over the limit ({:.0} dB within {:.0} ms): {}. {strongest}.",
+            limit.level_db(),
+            limit.window_s() * 1e3,
+            counts.join(" → "),
+        );
+        Some([what, text])
+    };
+    gathered.seats.iter().filter_map(of_seat).collect()
 }
 
 /// Whether left and right match at the first seat.
@@ -347,14 +357,6 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
         "Keep test signals quiet; 85 dBA is already a working day's limit.".to_owned(),
     );
     all
-}
-
-/// Whether any reflection at all is over the limit in a state.
-pub(super) fn any_over(gathered: &Gathered<'_>, found: &Found<'_>) -> bool {
-    let over = |r: &earline_engine::trace::Reflection| {
-        gathered.asked.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
-    };
-    found.trace.pairs.iter().flat_map(|pair| &pair.reflections).any(over)
 }
 
 /// A length off the tape.

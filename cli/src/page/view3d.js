@@ -55,11 +55,8 @@ function roomToTurn(canvas, room) {
     return { at, out, right, up, far };
   }
 
-  function colours() {
-    const style = getComputedStyle(document.documentElement);
-    const of = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
-    return { ink: of("--ink"), quiet: of("--quiet"), rule: of("--rule"), sheet: of("--sheet"), green: of("--green"), veil: of("--veil") };
-  }
+  // On paper like the drawings, in the dark too, for the colours of the speakers are made for it.
+  const colour = { ink: "#1d2126", quiet: "#535a62", sheet: "#ffffff", wall: "#f6f5f1", floor: "#ebe7de", green: "#2c6249" };
 
   function paint() {
     waiting = false;
@@ -73,9 +70,9 @@ function roomToTurn(canvas, room) {
     }
     brush.setTransform(dense, 0, 0, dense, 0, 0);
     brush.clearRect(0, 0, wide, high);
-    const colour = colours();
     const { at, out, right, up, far } = look();
-    const scale = Math.min(wide * 1.05, high * 1.45) * 1.05;
+    // The whole room fits in from where the eye begins.
+    const scale = Math.min(wide, high) * 1.42;
     /** @param {Point} point @returns {[number, number, number]} across, down, depth */
     const seen = (point) => {
       const from = point.map((part, i) => part - middle[i]);
@@ -106,7 +103,7 @@ function roomToTurn(canvas, room) {
       if (hidden > 0.5) continue;
       trace(corners.map(corner), true);
       brush.globalAlpha = 1 - hidden;
-      brush.fillStyle = axis === 2 ? colour.veil : colour.sheet;
+      brush.fillStyle = name === "floor" ? colour.floor : colour.wall;
       brush.fill();
       brush.strokeStyle = colour.quiet;
       brush.lineWidth = 1.2;
@@ -149,7 +146,7 @@ function roomToTurn(canvas, room) {
     }
     for (const screen of shown.screens) face(screen.corners_m, "#9cc7ae", colour.green, 0.6);
     for (const piece of shown.furniture) {
-      for (const side of BOX) face(side.map((i) => piece.corners_m[i]), "#d8cdb8", "#8d8168", 0.55);
+      for (const side of BOX) face(side.map((i) => piece.corners_m[i]), "#e6dcc8", "#8d8168", 0.75);
     }
     for (const speaker of shown.speakers) {
       BOX.forEach((side, i) => {
@@ -300,7 +297,6 @@ function roomToTurn(canvas, room) {
     soon();
   });
   new ResizeObserver(soon).observe(canvas);
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", soon);
 
   return {
     /** @param {Shown} what */

@@ -45,9 +45,7 @@ fn document(drawing: &Drawing, faces: &str) -> String {
         text::FAMILY,
     );
     let mut clips = Clips { prefix: "", count: 0 };
-    for item in &drawing.items {
-        write_item(&mut out, item, &mut clips);
-    }
+    write_items(&mut out, &drawing.items, &mut clips);
     out.push_str("</g>\n</svg>\n");
     out
 }
@@ -74,9 +72,7 @@ pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> 
         escaped(label),
     );
     let mut clips = Clips { prefix, count: 0 };
-    for item in &inside {
-        write_item(&mut out, item, &mut clips);
-    }
+    write_items(&mut out, &inside, &mut clips);
     out.push_str("</g></svg>");
     out
 }
@@ -113,6 +109,39 @@ struct Clips<'a> {
     count: usize,
 }
 
+/// Writes things in their order; lines alike that follow each other become one path.
+fn write_items(out: &mut String, items: &[Item], clips: &mut Clips<'_>) {
+    let mut rest = items;
+    while let Some((first, _)) = rest.split_first() {
+        let alike = rest.iter().map_while(|item| plain_line(item).filter(|(_, stroke)| {
+            plain_line(first).is_some_and(|(_, own)| own == *stroke)
+        }));
+        let trails: Vec<String> = alike.map(|(points, _)| trail(points)).collect();
+        match plain_line(first) {
+            Some((_, stroke)) if 1 < trails.len() => {
+                let _ = write!(out, "<path d=\"{}\"", trails.concat());
+                write_stroke(out, stroke);
+                out.push_str("/>\n");
+                rest = &rest[trails.len()..];
+            }
+            _ => {
+                write_item(out, first, clips);
+                rest = &rest[1..];
+            }
+        }
+    }
+}
+
+/// An open line that is drawn and nothing else.
+fn plain_line(item: &Item) -> Option<(&[Point], &Stroke)> {
+    match item {
+        Item::Shape(Shape { outline: Outline::Line(points), fill: None, stroke: Some(stroke) }) => {
+            Some((points, stroke))
+        }
+        _ => None,
+    }
+}
+
 fn write_item(out: &mut String, item: &Item, clips: &mut Clips<'_>) {
     match item {
         Item::Of { mark, items } => {
@@ -123,9 +152,7 @@ fn write_item(out: &mut String, item: &Item, clips: &mut Clips<'_>) {
                 Mark::Direct(speaker) => writeln!(out, "<g data-direct=\"{speaker}\">"),
                 Mark::Curve(speaker) => writeln!(out, "<g data-curve=\"{speaker}\">"),
             };
-            for item in items {
-                write_item(out, item, clips);
-            }
+            write_items(out, items, clips);
             out.push_str("</g>\n");
         }
         Item::Shape(shape) => write_shape(out, shape),
@@ -135,9 +162,7 @@ fn write_item(out: &mut String, item: &Item, clips: &mut Clips<'_>) {
             let name = format!("{}c{}", clips.prefix, clips.count);
             let _ = writeln!(out, "<clipPath id=\"{name}\"><rect {}/></clipPath>", box_of(*to));
             let _ = writeln!(out, "<g clip-path=\"url(#{name})\">");
-            for item in items {
-                write_item(out, item, clips);
-            }
+            write_items(out, items, clips);
             out.push_str("</g>\n");
         }
     }
