@@ -62,8 +62,8 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
         map
     });
     html.raw(format_args!(
-        "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\">{svg}</div>\n\
-         <figcaption><span>{1}</span></figcaption></figure>\n",
+        "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\" role=\"group\" \
+         tabindex=\"0\" aria-label=\"{1}\">{svg}</div>\n<figcaption><span>{1}</span></figcaption></figure>\n",
         window.name,
         escaped(&window.title),
     ));
@@ -72,5 +72,9 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
 /// A whole drawing, without the frame of its sheet.
 pub(crate) fn whole(html: &mut Html, drawing: &picture::Drawing, prefix: &str) {
     let svg = picture::unframed(drawing, prefix);
-    html.raw(format_args!("<figure class=\"whole\"><div class=\"paper\">{svg}</div></figure>\n"));
+    html.raw(format_args!(
+        "<figure class=\"whole\"><div class=\"paper\" role=\"group\" tabindex=\"0\" aria-label=\"{}\">{svg}\
+         </div></figure>\n",
+        escaped(&drawing.title),
+    ));
 }

@@ -469,10 +469,6 @@
       button.setAttribute("aria-label", `${button.textContent}: ${name}`);
     });
     figure.querySelector("figcaption")?.append(button);
-    const paper = figure.querySelector(".paper");
-    paper?.setAttribute("tabindex", "0");
-    paper?.setAttribute("role", "group");
-    paper?.setAttribute("aria-label", name);
   }
 
   for (const button of all(document, "[data-turn]")) {

@@ -72,7 +72,7 @@ function roomToTurn(canvas, room) {
     brush.clearRect(0, 0, wide, high);
     const { at, out, right, up, far } = look();
     // The whole room fits in from where the eye begins.
-    const scale = Math.min(wide, high) * 1.42;
+    const scale = Math.min(wide, high) * 1.2;
     /** @param {Point} point @returns {[number, number, number]} across, down, depth */
     const seen = (point) => {
       const from = point.map((part, i) => part - middle[i]);
