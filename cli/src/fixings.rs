@@ -50,7 +50,8 @@ pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
 
 /// The same for what a scene has, where nothing is known of weights.
 pub(crate) fn for_room(overhead: bool, hangs: bool, porous: bool) -> Vec<String> {
-    let chosen = [(overhead, OVERHEAD), (hangs, WALLS), (hangs, FIRE), (porous, FIBRES), (true, CODES)];
+    let chosen =
+        [(overhead, OVERHEAD), (hangs, WALLS), (hangs, FIRE), (porous, FIBRES), (true, CODES)];
     chosen.into_iter().filter(|(is_so, _)| *is_so).map(|(_, text)| text.to_owned()).collect()
 }
 

@@ -11,6 +11,7 @@ mod files;
 mod json;
 mod outside;
 mod place;
+mod report;
 mod same_bytes;
 mod start;
 mod tape;

@@ -19,10 +19,13 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     html.paragraphs(&answer::plain::limit(gathered.asked.limit));
     controls(html, gathered);
     alternatives(html, gathered, |html, state, seat| {
-        let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat)) else {
+        let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat))
+        else {
             return;
         };
-        let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else { return };
+        let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else {
+            return;
+        };
         bench(html, gathered, seen, &shown.input, [state, seat]);
     });
     // Last, so that it can stay at the foot of the window while all above is looked at.
@@ -38,10 +41,17 @@ fn controls(html: &mut Html, gathered: &Gathered<'_>) {
     let seats = gathered.asked.listeners.iter().map(|&l| gathered.listener(l).to_owned());
     let speakers = gathered.asked.speakers.iter().map(|&s| gathered.speaker(s).to_owned());
     let bands = (0..BAND_COUNT).map(band_name);
-    choice(html, "state", "State", None, states.collect(), gathered.states.len().saturating_sub(1));
-    choice(html, "seat", "Seat", None, seats.collect(), 0);
-    choice(html, "speaker", "Speaker", Some("all"), speakers.collect(), 0);
-    choice(html, "band", "Level in", Some("1 to 8 kHz"), bands.collect(), 0);
+    choice(
+        html,
+        "state",
+        "State",
+        None,
+        &states.collect::<Vec<_>>(),
+        gathered.states.len().saturating_sub(1),
+    );
+    choice(html, "seat", "Seat", None, &seats.collect::<Vec<_>>(), 0);
+    choice(html, "speaker", "Speaker", Some("all"), &speakers.collect::<Vec<_>>(), 0);
+    choice(html, "band", "Level in", Some("1 to 8 kHz"), &bands.collect::<Vec<_>>(), 0);
     html.raw(
         "<div class=\"time\"><label for=\"time\">Sound on its way</label>\n\
          <input id=\"time\" type=\"range\" min=\"0\" max=\"30\" step=\"0.05\" value=\"0\">\n\
@@ -55,7 +65,7 @@ fn choice(
     name: &str,
     label: &str,
     all: Option<&str>,
-    options: Vec<String>,
+    options: &[String],
     chosen: usize,
 ) {
     html.raw(format_args!("<div><label for=\"{name}\">{label}</label>\n<select id=\"{name}\">"));

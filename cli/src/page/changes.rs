@@ -3,7 +3,7 @@
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
-use crate::answer::compare::{changes, change, sides, summary};
+use crate::answer::compare::{change, changes, sides, summary};
 use crate::answer::list;
 use crate::compared::{Became, Compared, Contrast, Row};
 use crate::naming;
@@ -69,7 +69,12 @@ fn costs(html: &mut Html, gathered: &Gathered<'_>) {
 }
 
 /// The paths that change most.
-fn table(html: &mut Html, gathered: &Gathered<'_>, compared: &Compared<'_>, contrast: &Contrast<'_>) {
+fn table(
+    html: &mut Html,
+    gathered: &Gathered<'_>,
+    compared: &Compared<'_>,
+    contrast: &Contrast<'_>,
+) {
     let rows = contrast.rows(compared);
     let changed: Vec<Row<'_>> = rows
         .iter()
@@ -92,7 +97,11 @@ fn table(html: &mut Html, gathered: &Gathered<'_>, compared: &Compared<'_>, cont
                 Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
             };
             let most = matched.largest_band_change().map_or_else(String::new, |(band, db)| {
-                format!("{} at {}", super::html::minus(&change(db)), super::document::band_name(band))
+                format!(
+                    "{} at {}",
+                    super::html::minus(&change(db)),
+                    super::document::band_name(band)
+                )
             });
             let class = match matched.change_db {
                 db if is_equal(db) => "n",
@@ -110,12 +119,15 @@ fn table(html: &mut Html, gathered: &Gathered<'_>, compared: &Compared<'_>, cont
             ])
         })
         .collect();
-    html.table("Reflections that change: single bounces, and the loudest of the rest", &heads, &body);
+    html.table(
+        "Reflections that change: single bounces, and the loudest of the rest",
+        &heads,
+        &body,
+    );
 }
 
 /// A path in a sentence.
 pub(super) fn path(gathered: &Gathered<'_>, row: &Row<'_>) -> String {
-    row.any().map_or_else(String::new, |r| {
-        naming::spoken_path(gathered.scene(), &r.arrival.bounces)
-    })
+    row.any()
+        .map_or_else(String::new, |r| naming::spoken_path(gathered.scene(), &r.arrival.bounces))
 }

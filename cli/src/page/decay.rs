@@ -84,9 +84,13 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
         rows.push(row);
     }
     let mut row = vec![Cell::words("Eyring's formula")];
-    row.extend(found.beside.statistics.eyring_s.map(|time| {
-        Cell::figure(time.map_or("–".to_owned(), |time| format!("{time:.2}")))
-    }));
+    row.extend(
+        found
+            .beside
+            .statistics
+            .eyring_s
+            .map(|time| Cell::figure(time.map_or("–".to_owned(), |time| format!("{time:.2}")))),
+    );
     rows.push(row);
     for (name, upper) in [("at most", true), ("at least", false)] {
         let mut row = vec![Cell::words(format!("{}: {name}", criterion.document))];

@@ -215,16 +215,15 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
         Some(Seat {
             listener: gathered.listener(seen.at.listener).to_owned(),
             over_limit: compared.over_limit(seen),
-            pairs: seen.trace.pairs.iter().map(|p| of_pair(gathered, seen, &shown.input, p)).collect(),
+            pairs: seen
+                .trace
+                .pairs
+                .iter()
+                .map(|p| of_pair(gathered, seen, &shown.input, p))
+                .collect(),
         })
     });
-    State {
-        name: found.name.to_owned(),
-        panels,
-        screens,
-        furniture,
-        seats: seats.collect(),
-    }
+    State { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
 fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairTrace) -> Pair {

@@ -13,7 +13,9 @@ pub(crate) fn alternatives(
 ) {
     for state in 0..gathered.states.len() {
         for seat in 0..gathered.asked.listeners.len() {
-            html.raw(format_args!("<div class=\"alt\" data-state=\"{state}\" data-seat=\"{seat}\">\n"));
+            html.raw(format_args!(
+                "<div class=\"alt\" data-state=\"{state}\" data-seat=\"{seat}\">\n"
+            ));
             html.element("p class=\"which\"", &which(gathered, state, seat));
             inside(html, state, seat);
             html.raw("</div>\n");
@@ -34,7 +36,12 @@ pub(crate) fn prefix(name: &str, state: usize, seat: usize) -> String {
 }
 
 /// Plan, section, curve and elevations of a state at a seat.
-pub(crate) fn views(input: &Input, which: &str, state: usize, seat: usize) -> Vec<(Window, String)> {
+pub(crate) fn views(
+    input: &Input,
+    which: &str,
+    state: usize,
+    seat: usize,
+) -> Vec<(Window, String)> {
     let mut sheets = vec![
         picture::plan_sheet(input),
         picture::section_sheet(input),

@@ -143,7 +143,19 @@ impl<'a> Gathered<'a> {
         )
         .map_err(anyhow::Error::msg)?;
         let survey = survey(scene, &last.state);
-        Ok(Self { loaded, asked, plan, bass_plan, states, seats, shown, between, survey, out, care })
+        Ok(Self {
+            loaded,
+            asked,
+            plan,
+            bass_plan,
+            states,
+            seats,
+            shown,
+            between,
+            survey,
+            out,
+            care,
+        })
     }
 
     /// Rays that were followed from each speaker; none where none were asked for.

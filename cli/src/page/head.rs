@@ -39,7 +39,8 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
     let room = scene.room().size().to_array().map(|m| tape::length(m, units)).join(" × ");
     let states: Vec<&str> = gathered.states.iter().map(|found| found.name).collect();
     let seats: Vec<&str> = gathered.asked.listeners.iter().map(|&l| gathered.listener(l)).collect();
-    let speakers: Vec<&str> = gathered.asked.speakers.iter().map(|&s| gathered.speaker(s)).collect();
+    let speakers: Vec<&str> =
+        gathered.asked.speakers.iter().map(|&s| gathered.speaker(s)).collect();
     html.raw("<header class=\"top\">\n");
     html.element("h1", scene.title());
     html.raw("<dl class=\"block\">\n");
@@ -48,7 +49,10 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
         (if states.len() == 1 { "State" } else { "States" }, states.join(" → ")),
         (if seats.len() == 1 { "Seat" } else { "Seats" }, seats.join(", ")),
         ("Speakers", speakers.join(", ")),
-        ("Made with", format!("earline {}, seed {}", env!("CARGO_PKG_VERSION"), gathered.asked.rays.seed)),
+        (
+            "Made with",
+            format!("earline {}, seed {}", env!("CARGO_PKG_VERSION"), gathered.asked.rays.seed),
+        ),
     ] {
         html.raw("<div>").element("dt", what).element("dd", &says).raw("</div>\n");
     }
@@ -63,6 +67,9 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
         html.raw("<div>").element("dt", what).element("dd", &set(says)).raw("</div>\n");
     }
     html.raw("</dl>\n");
-    html.element("p class=\"modest\"", "A starting point to experiment from: the ear and a measurement decide.");
+    html.element(
+        "p class=\"modest\"",
+        "A starting point to experiment from: the ear and a measurement decide.",
+    );
     html.raw("</section>\n");
 }

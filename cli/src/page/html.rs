@@ -58,7 +58,9 @@ impl Html {
     /// A table that scrolls aside where the page is narrow.
     pub(crate) fn table(&mut self, caption: &str, heads: &[Cell], rows: &[Vec<Cell>]) -> &mut Self {
         let name = escaped(caption);
-        self.raw(format_args!("<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"{name}\">\n"));
+        self.raw(format_args!(
+            "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"{name}\">\n"
+        ));
         self.raw(format_args!("<table><caption>{name}</caption>\n<thead><tr>"));
         for head in heads {
             self.raw(format_args!("<th scope=\"col\"{}>{}</th>", head.class(), head.inside));

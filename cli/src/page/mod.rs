@@ -3,10 +3,10 @@
 //! [`Gathered`] holds what was computed, [`document`] is what a script gets (the one within the page,
 //! and `--json`), [`html`] is the page. The page asks for nothing outside of itself.
 
-mod gather;
-mod html;
 mod document;
 mod figures;
+mod gather;
+mod html;
 mod says;
 
 mod arrives;

@@ -18,7 +18,10 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         let about = answer::plain::about(scene, &gathered.survey, &found.beside.statistics);
         html.paragraphs(&about);
         if gathered.states.len() > 1 {
-            html.element("p class=\"modest\"", &format!("These figures are of the state {}.", found.name));
+            html.element(
+                "p class=\"modest\"",
+                &format!("These figures are of the state {}.", found.name),
+            );
         }
     }
     html.element("h3", "Assumed");
@@ -41,7 +44,9 @@ fn assumed(gathered: &Gathered<'_>) -> Vec<String> {
         all.push(format!("{}: {}", speaker.name, kind(gathered, &speaker.directivity)));
     }
     all.push(match scene.model().reflection {
-        ReflectionLaw::Angle => "Surfaces reflect more at grazing angles, as their impedance says.".to_owned(),
+        ReflectionLaw::Angle => {
+            "Surfaces reflect more at grazing angles, as their impedance says.".to_owned()
+        }
         ReflectionLaw::Constant => "Surfaces reflect alike at every angle.".to_owned(),
     });
     all.push(if scene.model().edges {
@@ -85,8 +90,10 @@ fn absorption(html: &mut Html, gathered: &Gathered<'_>) {
     let rows: Vec<Vec<Cell>> = pieces(scene, &found.state)
         .into_iter()
         .map(|(piece, absorber)| {
-            let mut row =
-                vec![Cell::words(naming::piece(&piece)), Cell::words(naming::finish(scene, &piece))];
+            let mut row = vec![
+                Cell::words(naming::piece(&piece)),
+                Cell::words(naming::finish(scene, &piece)),
+            ];
             row.extend(absorber.absorption.map(|a| Cell::figure(format!("{a:.2}"))));
             row
         })

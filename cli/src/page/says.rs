@@ -224,7 +224,8 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
                 gathered.speaker(speaker),
             ))
         }));
-        let variant = found.state.name.map_or_else(String::new, |name| format!(" --variant \"{name}\""));
+        let variant =
+            found.state.name.map_or_else(String::new, |name| format!(" --variant \"{name}\""));
         all.push(format!(
             "Let the program look for more: `earline treat \"{scene_file}\"{variant}` says what to buy \
              first and where it goes; `earline place \"{scene_file}\"` looks for a better seat and better \
@@ -353,9 +354,7 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
     });
     let mut all = crate::fixings::for_room(overhead, hangs, porous);
     all.extend(CAUTIONS.map(str::to_owned));
-    all.push(
-        "Keep test signals quiet; 85 dBA is already a working day's limit.".to_owned(),
-    );
+    all.push("Keep test signals quiet; 85 dBA is already a working day's limit.".to_owned());
     all
 }
 

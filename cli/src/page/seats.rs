@@ -28,7 +28,9 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                     .collect();
                 let shown = that_matter(&changed);
                 let mut heads = vec![Cell::words("Speaker"), Cell::words("Hits")];
-                heads.extend([first, second, "Change", "Later by"].map(|h| Cell::words(h).with("n")));
+                heads.extend(
+                    [first, second, "Change", "Later by"].map(|h| Cell::words(h).with("n")),
+                );
                 let body: Vec<Vec<Cell>> = shown
                     .iter()
                     .filter_map(|row| {

@@ -39,11 +39,10 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     for pair in &setting.out.pairs {
         for seat in &pair.seats {
             let name = setting.listener(seat.listener);
-            let differ = setting
-                .differ(&seat.mismatch)
-                .map_or_else(|| "left and right are alike to the tape".to_owned(), |differ| {
-                    format!("{differ}: {}", image(&seat.mismatch))
-                });
+            let differ = setting.differ(&seat.mismatch).map_or_else(
+                || "left and right are alike to the tape".to_owned(),
+                |differ| format!("{differ}: {}", image(&seat.mismatch)),
+            );
             says.push(format!("{} at {name}: {differ}.", pair.name));
         }
     }

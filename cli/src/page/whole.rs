@@ -63,7 +63,12 @@ pub(crate) fn html(gathered: &Gathered<'_>, document: &ReportDocument) -> Result
 }
 
 /// What a person reads in the terminal.
-pub(crate) fn answer(gathered: &Gathered<'_>, document: &ReportDocument, page: &Path, width: usize) -> String {
+pub(crate) fn answer(
+    gathered: &Gathered<'_>,
+    document: &ReportDocument,
+    page: &Path,
+    width: usize,
+) -> String {
     let title = gathered.scene().title();
     let mut lines = vec![format!("{HEADING}{title}{HEADING:#}")];
     for [what, says] in &document.says.in_short {

@@ -59,12 +59,7 @@ fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]
     one_state_sheet(input, name, kind, surfaces).drawing
 }
 
-fn one_state_sheet(
-    input: &Input,
-    name: &'static str,
-    kind: &str,
-    surfaces: &[Surface],
-) -> Sheet {
+fn one_state_sheet(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) -> Sheet {
     let all = input.zones.iter().flat_map(|zones| &zones.faces);
     let parts: Vec<Part<'_>> = all
         .filter(|face| surfaces.contains(&face.on))

@@ -83,31 +83,31 @@ mod fixture_decay;
 mod tests;
 
 pub(crate) use bass::bass;
-pub(crate) use elevation::elevation_sheets;
-pub(crate) use energy_time::energy_time_sheet;
-pub(crate) use plan::plan_sheet;
-pub(crate) use section::section_sheet;
-pub(crate) use text::{FAMILY, PACKED};
-pub(crate) use window::{Sheet, Window};
-pub(crate) use palette::speaker as speaker_style;
-pub(crate) use model::Colour;
+pub(crate) use canvas::dash_pattern;
 pub(crate) use decay::decay;
+pub(crate) use elevation::elevation_sheets;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
+pub(crate) use energy_time::energy_time_sheet;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use hang::hangings;
-pub(crate) use canvas::dash_pattern;
 pub(crate) use input::{Input, Speaker};
+pub(crate) use model::Colour;
 pub use model::Drawing;
 pub(crate) use overlay::overlay;
+pub(crate) use palette::speaker as speaker_style;
 pub(crate) use place_map::place_map;
 pub(crate) use plan::plan;
+pub(crate) use plan::plan_sheet;
 pub(crate) use plans::plans;
 pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
+pub(crate) use section::section_sheet;
 pub(crate) use spreading::spreading;
 pub(crate) use tape_sheet::tape_sheet;
+pub(crate) use text::{FAMILY, PACKED};
+pub(crate) use window::{Sheet, Window};
 
 impl Drawing {
     /// Its file name without ending: `plan`, `compare-plans`.

@@ -61,10 +61,10 @@ pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> 
     let mut out = String::with_capacity(1 << 16);
     let size = seen.size();
     // Writing into a string does not fail.
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<svg viewBox=\"{} {} {} {}\" role=\"img\" aria-label=\"{}\"><g fill=\"none\" \
-         stroke-linejoin=\"round\">\n",
+         stroke-linejoin=\"round\">",
         number(seen.min.x),
         number(seen.min.y),
         number(size.x),
@@ -113,9 +113,10 @@ struct Clips<'a> {
 fn write_items(out: &mut String, items: &[Item], clips: &mut Clips<'_>) {
     let mut rest = items;
     while let Some((first, _)) = rest.split_first() {
-        let alike = rest.iter().map_while(|item| plain_line(item).filter(|(_, stroke)| {
-            plain_line(first).is_some_and(|(_, own)| own == *stroke)
-        }));
+        let alike = rest.iter().map_while(|item| {
+            plain_line(item)
+                .filter(|(_, stroke)| plain_line(first).is_some_and(|(_, own)| own == *stroke))
+        });
         let trails: Vec<String> = alike.map(|(points, _)| trail(points)).collect();
         match plain_line(first) {
             Some((_, stroke)) if 1 < trails.len() => {
