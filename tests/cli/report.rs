@@ -82,7 +82,7 @@ fn nothing_is_left_to_the_eye_alone() {
             let id = control.value().id().unwrap();
             assert_eq!(select(&page, &format!("label[for={id}]")).len(), 1, "{name}: {id}");
         }
-        for named in select(&page, "svg, canvas, [role=region]") {
+        for named in select(&page, "svg:not([aria-hidden]), canvas, [role=region]") {
             let label = named.value().attr("aria-label");
             let label = label.or(named.value().attr("aria-labelledby"));
             assert!(label.is_some_and(|label| !label.is_empty()), "{name}: {:?}", named.value());

@@ -9,15 +9,29 @@ use crate::answer::advice::{Advice, advice};
 use crate::answer::{self, list, zones};
 use crate::compared::Seen;
 use crate::numbering::Numbered;
-use crate::picture::Input;
+use crate::picture::{self, Input, Window};
 use crate::{direction, naming};
 use earline_engine::bands::BAND_COUNT;
+use rayon::prelude::*;
 
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     section(html, "early");
     html.paragraphs(&answer::plain::limit(gathered.asked.limit));
     controls(html, gathered);
+    // Placing labels takes its time, so all drawings are made side by side.
+    let drawn: Vec<Vec<Vec<(Window, String)>>> = gathered
+        .shown
+        .par_iter()
+        .enumerate()
+        .map(|(seat, states)| {
+            let each = states.par_iter().enumerate();
+            each.map(|(state, shown)| {
+                views(&shown.input, &which(gathered, state, seat), state, seat)
+            })
+            .collect()
+        })
+        .collect();
     alternatives(html, gathered, |html, state, seat| {
         let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat))
         else {
@@ -26,7 +40,8 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else {
             return;
         };
-        bench(html, gathered, seen, &shown.input, [state, seat]);
+        let drawn = drawn.get(seat).and_then(|states| states.get(state));
+        bench(html, gathered, seen, &shown.input, drawn.map_or(&[], Vec::as_slice), [state, seat]);
     });
     // Last, so that it can stay at the foot of the window while all above is looked at.
     html.raw("<p id=\"told\" class=\"told\" role=\"status\" aria-live=\"polite\"></p>\n");
@@ -85,6 +100,7 @@ fn bench(
     gathered: &Gathered<'_>,
     seen: &Seen<'_>,
     input: &Input,
+    drawn: &[(Window, String)],
     [state, seat]: [usize; 2],
 ) {
     let found = &gathered.states[state];
@@ -92,11 +108,12 @@ fn bench(
     let numbered = listed(gathered, seen, input);
     let Advice { stands_out, .. } = advice(&told, &seen.numbered());
     html.paragraphs(&stands_out);
+    key(html, input);
     html.raw("<div class=\"bench\">\n");
     table(html, gathered, seen, &numbered, &which(gathered, state, seat));
     html.raw("<div class=\"views\">\n");
-    for view in views(input, &which(gathered, state, seat), state, seat) {
-        live(html, &view);
+    for view in drawn {
+        live(html, view);
     }
     html.raw("</div>\n</div>\n");
     zone_table(html, gathered, seen, state);
@@ -149,15 +166,42 @@ fn table(
     }
     html.raw("</tbody></table>\n");
     let more = all.saturating_sub(numbered.len());
-    html.element(
-        "p class=\"modest\"",
-        &format!(
+    html.modest(&format!(
             "Delay and level are against the direct sound of the same speaker. {more} weaker ones within {:.0} ms \
              are in the files of `earline trace`.",
             gathered.plan.window_s * 1e3
         ),
     );
     html.raw("</div>\n");
+}
+
+/// What lines, marks and letters on the drawings mean.
+fn key(html: &mut Html, input: &Input) {
+    html.raw("<ul class=\"key\">\n");
+    for (index, speaker) in input.speakers.iter().enumerate() {
+        let style = picture::speaker_style(index);
+        let picture::Colour(red, green, blue) = style.colour;
+        let dashes: Vec<String> =
+            picture::dash_pattern(style.dash).iter().map(f64::to_string).collect();
+        html.raw(format_args!(
+            "<li><svg viewBox=\"0 0 12 3\" width=\"48\" height=\"12\" aria-hidden=\"true\"><path d=\"M0 1.5h12\" \
+             stroke=\"#{red:02x}{green:02x}{blue:02x}\" stroke-width=\".8\" stroke-dasharray=\"{}\"/></svg> {}</li>\n",
+            dashes.join(" "),
+            escaped(&speaker.name),
+        ));
+    }
+    let panels = input.panels.iter().map(|p| (&p.letter, &p.name, &p.material));
+    let screens = input.screens.iter().map(|s| (&s.letter, &s.name, &s.material));
+    for (letter, name, material) in panels.chain(screens) {
+        let (letter, text) = (escaped(letter), escaped(&format!("{name}: {material}")));
+        html.raw(format_args!("<li><span class=\"letter\">{letter}</span> {text}</li>\n"));
+    }
+    html.element("li", "number ringed in red: over the limit");
+    html.element(
+        "li",
+        "salmon field: makes a first reflection and is not covered; hatched: absorbs",
+    );
+    html.raw("</ul>\n");
 }
 
 /// Where a panel would work.

@@ -46,7 +46,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     if let Some(found) = gathered.states.last() {
         html.element("h3", "Trace beside formula");
         if gathered.states.len() > 1 {
-            html.element("p class=\"modest\"", &format!("In the state {}.", found.name));
+            html.modest(&format!("In the state {}.", found.name));
         }
         html.paragraphs(&answer::plain::parted(&gathered.told(found)));
     }

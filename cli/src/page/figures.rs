@@ -27,7 +27,7 @@ pub(crate) fn alternatives(
 pub(crate) fn which(gathered: &Gathered<'_>, state: usize, seat: usize) -> String {
     let name = gathered.states.get(state).map_or("", |found| found.name);
     let listener = gathered.asked.listeners.get(seat).map_or("", |&l| gathered.listener(l));
-    format!("{name}, at {listener}")
+    format!("state {name}, seat {listener}")
 }
 
 /// Names within the drawings of one choice begin with this.

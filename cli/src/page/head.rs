@@ -67,9 +67,6 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
         html.raw("<div>").element("dt", what).element("dd", &set(says)).raw("</div>\n");
     }
     html.raw("</dl>\n");
-    html.element(
-        "p class=\"modest\"",
-        "A starting point to experiment from: the ear and a measurement decide.",
-    );
+    html.modest("A starting point to experiment from: the ear and a measurement decide.");
     html.raw("</section>\n");
 }

@@ -35,7 +35,7 @@ impl Html {
 
     /// A paragraph.
     pub(crate) fn paragraph(&mut self, text: &str) -> &mut Self {
-        self.element("p", &set(text))
+        self.raw(format_args!("<p>{}</p>\n", prose(text)))
     }
 
     /// A paragraph each.
@@ -46,11 +46,16 @@ impl Html {
         self
     }
 
+    /// A paragraph of second rank.
+    pub(crate) fn modest(&mut self, text: &str) -> &mut Self {
+        self.raw(format_args!("<p class=\"modest\">{}</p>\n", prose(text)))
+    }
+
     /// A list; `tag` is `ul` or `ol`.
     pub(crate) fn list<T: AsRef<str>>(&mut self, tag: &str, texts: &[T]) -> &mut Self {
         self.raw(format_args!("<{tag}>\n"));
         for text in texts {
-            self.element("li", &set(text.as_ref()));
+            self.raw(format_args!("<li>{}</li>\n", prose(text.as_ref())));
         }
         self.raw(format_args!("</{tag}>\n"))
     }
@@ -130,6 +135,19 @@ pub(crate) fn island(json: &str) -> String {
     json.replace('<', "\\u003c").replace('>', "\\u003e").replace('&', "\\u0026")
 }
 
+/// A sentence with what stands between backticks as code, and true minuses before figures elsewhere.
+pub(crate) fn prose(text: &str) -> String {
+    let parts: Vec<&str> = text.split('`').collect();
+    // A backtick without its twin is one.
+    if parts.len().is_multiple_of(2) {
+        return escaped(&set(text));
+    }
+    let part = |(index, part): (usize, &&str)| {
+        if index % 2 == 1 { format!("<code>{}</code>", escaped(part)) } else { escaped(&set(part)) }
+    };
+    parts.iter().enumerate().map(part).collect()
+}
+
 /// A sentence with true minuses before its figures.
 pub(crate) fn set(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -158,6 +176,8 @@ mod tests {
     fn names_cannot_break_the_page() {
         assert_eq!(escaped("</p>\"'&\u{0}\n"), "&lt;/p&gt;&quot;&#39;&amp; \n");
         assert_eq!(set("-3.2 dB (-1), 15-20, --seed -x"), "−3.2 dB (−1), 15-20, --seed -x");
+        assert_eq!(prose("do `a <b>` at -3"), "do <code>a &lt;b&gt;</code> at −3");
+        assert_eq!(prose("one ` only"), "one ` only");
         assert_eq!(island("{\"a\":\"</script>\"}"), "{\"a\":\"\\u003c/script\\u003e\"}");
     }
 }

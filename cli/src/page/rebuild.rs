@@ -23,8 +23,19 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
     ));
     html.element("pre class=\"line\" tabindex=\"0\" aria-label=\"Command\"", &command(gathered));
     html.element("pre tabindex=\"0\" aria-label=\"The scene\"", &gathered.loaded.text);
-    html.raw("</section>\n");
+    html.element("h3", "More than a page holds");
+    html.list("ul", &MORE).raw("</section>\n");
 }
+
+/// What the other commands leave beside this page.
+const MORE: [&str; 5] = [
+    "`earline trace` leaves every reflection in every octave band, the curves and the decay as tables for a \
+     spreadsheet, and each drawing as a sheet of its own.",
+    "`earline tape` leaves the setting-out sheet in large, to take into the room.",
+    "`earline compare` lays plans and all six surfaces of the states side by side.",
+    "`earline treat` searches what to buy first and where it goes, and draws what to hang from.",
+    "`earline place` searches a better seat and better places for the speakers.",
+];
 
 fn file_name<'a>(gathered: &'a Gathered<'_>) -> &'a str {
     let name = gathered.loaded.name.as_str();

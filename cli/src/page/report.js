@@ -1,29 +1,10 @@
 // Makes the page live: what is chosen, lit and on its way, in all drawings together.
 // Without it the page has everything, one thing after the other.
 
-/** @typedef {{number: number, on: (string | null)[], hits: string, heard: string, points_m: Point[], distance_m: number,
- *   after_direct_ms: number, limit: string, level_db: number | null, band_level_db: (number | null)[]}} Reflection */
-/** @typedef {{speaker: string, distance_m: number, time_ms: number, reflections: Reflection[],
- *   energy_time: {start_ms: number, step_ms: number, level_db: number[], band_level_db: number[][]}}} Pair */
-/** @typedef {{name: string, panels: Piece[], screens: Piece[], furniture: Piece[], seats: {listener: string, pairs: Pair[]}[]}} State */
-/** @typedef {{speed_of_sound_m_s: number, bands_hz: number[], room_m: Point, states: State[],
- *   speakers: {name: string, at_m: Point, corners_m: Point[], colour: string, dashes_mm: number[]}[],
- *   listeners: {name: string, at_m: Point}[]}} Data */
-
 (() => {
   "use strict";
-  const SVG = "http://www.w3.org/2000/svg";
-  /** @template {Element} T @param {string} query @param {new () => T} kind @returns {T} */
-  function one(query, kind) {
-    const found = document.querySelector(query);
-    if (!(found instanceof kind)) throw new Error(`no ${query}`);
-    return found;
-  }
-  /** @param {ParentNode} within @param {string} query @returns {HTMLElement[]} */
-  const all = (within, query) => [...within.querySelectorAll(query)].map((e) => /** @type {HTMLElement} */ (e));
-
-  /** @type {Data} */
-  const data = JSON.parse(one("#data", HTMLScriptElement).textContent || "");
+  const { mapped, draw, layer, line, along } = onDrawings;
+  const { one, all, data, decibels } = reading;
   const told = one("#told", HTMLElement);
   const time = one("#time", HTMLInputElement);
   const now = one("#now", HTMLOutputElement);
@@ -64,9 +45,6 @@
     return band < 0 ? reflection.level_db : reflection.band_level_db[band];
   }
 
-  const minus = (/** @type {string} */ text) => text.replace("-", "\u2212");
-  const decibels = (/** @type {number | null} */ db) => (db === null ? "none" : minus(db.toFixed(1)));
-
   /** The way of a path, speaker to ears. @param {number} speaker @param {Reflection | null} reflection @returns {Point[]} */
   function way(speaker, reflection) {
     const { seat } = chosen();
@@ -79,41 +57,6 @@
     return all(document, `#early .alt[data-state="${state}"][data-seat="${seat}"] figure.live`);
   }
 
-  /** Where points of the room, or of the curve, are on a drawing. @param {HTMLElement} figure */
-  function mapped(figure) {
-    const map = (figure.dataset.map || "").split(" ").map(Number);
-    return {
-      /** @param {Point} p @returns {[number, number]} */
-      place: (p) => [
-        map[0] * p[0] + map[1] * p[1] + map[2] * p[2] + map[3],
-        map[4] * p[0] + map[5] * p[1] + map[6] * p[2] + map[7],
-      ],
-      /** @param {number} ms @param {number} db @returns {[number, number]} */
-      dot: (ms, db) => [map[0] * ms + map[1], map[2] * db + map[3]],
-    };
-  }
-
-  /** @param {string} tag @param {Record<string, string | number>} attributes */
-  function draw(tag, attributes) {
-    const element = document.createElementNS(SVG, tag);
-    for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, String(value));
-    return element;
-  }
-
-  /** A layer on top of a drawing, emptied. @param {HTMLElement} figure @param {string} name */
-  function layer(figure, name) {
-    const svg = figure.querySelector("svg");
-    if (!svg) throw new Error("no drawing");
-    let group = svg.querySelector(`:scope > .${name}`);
-    if (!group) {
-      group = draw("g", { class: name, fill: "none", "stroke-linejoin": "round", "aria-hidden": "true" });
-      svg.append(group);
-    }
-    group.replaceChildren();
-    return group;
-  }
-
-  const line = (/** @type {[number, number][]} */ points) => points.map((p) => p.map((n) => n.toFixed(2)).join(",")).join(" ");
   const SURFACES = ["front", "back", "left", "right", "floor", "ceiling"];
   const LOWEST_DB = -45;
 
@@ -127,7 +70,8 @@
       const same = select.dataset.same === "state" ? choices.state : choices.seat;
       /** @type {HTMLSelectElement} */ (select).value = same.value;
     }
-    if (held !== null && !find(held)) held = null;
+    const kept = held === null ? null : find(held);
+    if (!kept || (speaker >= 0 && kept.speaker !== speaker)) held = null;
     for (const [place, pair] of pairs().entries()) {
       const off = speaker >= 0 && place !== speaker;
       for (const figure of figures()) {
@@ -263,21 +207,6 @@
   function words(speaker, reflection) {
     const band = choices.band.selectedOptions[0]?.textContent || "";
     return `No ${reflection.number}: ${data.speakers[speaker].name} off ${reflection.hits}, ${reflection.after_direct_ms.toFixed(2)} ms after the direct sound, ${decibels(level(reflection))} dB over ${band} (${reflection.limit === "later" ? "later than the limit speaks of" : reflection.limit === "over" ? "over the limit" : "within the limit"}); heard ${reflection.heard}.`;
-  }
-
-  /** Where sound is on its way after so long. @param {Point[]} points @param {number} metres */
-  function along(points, metres) {
-    let left = metres;
-    for (let i = 1; i < points.length; i++) {
-      const [a, b] = [points[i - 1], points[i]];
-      const leg = Math.hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2]);
-      if (left <= leg && leg > 0) {
-        const part = left / leg;
-        return { at: /** @type {Point} */ (a.map((x, k) => x + (b[k] - x) * part)), ahead: /** @type {Point} */ (a.map((x, k) => (b[k] - x) / leg)) };
-      }
-      left -= leg;
-    }
-    return null;
   }
 
   /** Every wavefront that is on its way at the chosen time. */

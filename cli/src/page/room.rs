@@ -18,10 +18,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         let about = answer::plain::about(scene, &gathered.survey, &found.beside.statistics);
         html.paragraphs(&about);
         if gathered.states.len() > 1 {
-            html.element(
-                "p class=\"modest\"",
-                &format!("These figures are of the state {}.", found.name),
-            );
+            html.modest(&format!("These figures are of the state {}.", found.name));
         }
     }
     html.element("h3", "Assumed");
@@ -99,5 +96,5 @@ fn absorption(html: &mut Html, gathered: &Gathered<'_>) {
         })
         .collect();
     html.table("Absorption in octave bands, Hz: 0 is a mirror, 1 an open window", &heads, &rows);
-    html.element("p class=\"modest\"", "Random incidence, laboratory values or computed builds; `earline materials` names the source of each.");
+    html.modest("Random incidence, laboratory values or computed builds; `earline materials` names the source of each.");
 }

@@ -13,7 +13,12 @@ use base64::engine::general_purpose::STANDARD;
 use std::path::Path;
 
 const STYLE: &str = include_str!("report.css");
-const SCRIPTS: [&str; 2] = [include_str!("view3d.js"), include_str!("report.js")];
+const SCRIPTS: [&str; 4] = [
+    include_str!("view3d.js"),
+    include_str!("reading.js"),
+    include_str!("drawing.js"),
+    include_str!("report.js"),
+];
 /// Nothing may be fetched from anywhere, nor sent: all that the page needs is in it.
 const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; \
                       font-src data:; img-src data:; base-uri 'none'; form-action 'none'";
