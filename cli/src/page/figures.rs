@@ -69,8 +69,8 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
         map
     });
     html.raw(format_args!(
-        "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\" role=\"group\" \
-         tabindex=\"0\" aria-label=\"{1}\">{svg}</div>\n<figcaption><span>{1}</span></figcaption></figure>\n",
+        "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\">{svg}</div>\n\
+         <figcaption><span>{1}</span></figcaption></figure>\n",
         window.name,
         escaped(&window.title),
     ));

@@ -396,6 +396,9 @@
       button.setAttribute("aria-pressed", String(isLarge));
       button.textContent = isLarge ? "Smaller" : "Larger";
       button.setAttribute("aria-label", `${button.textContent}: ${name}`);
+      // On a phone it is then larger than its window.
+      const paper = /** @type {HTMLElement | null} */ (figure.querySelector(".paper"));
+      if (paper) paper.tabIndex = isLarge ? 0 : -1;
     });
     figure.querySelector("figcaption")?.append(button);
   }

@@ -62,15 +62,17 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
             .iter()
             .map(|seen| match compared.states.len() {
                 1 => compared.over_limit(seen).to_string(),
-                _ => format!("{} in {}", compared.over_limit(seen), seen.at.name),
+                _ => format!("{} {}", seen.at.name, compared.over_limit(seen)),
             })
             .collect();
         let last = compared.states.last()?;
+        let of =
+            if compared.states.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
         let strongest = last.strongest(limit.window_s()).map_or_else(
             || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
             |found| {
                 format!(
-                    "The strongest is {}, {:.1} ms after the direct sound, off {}",
+                    "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
                     list::level(found.reflection.level_db),
                     found.reflection.after_direct_s * 1e3,
                     naming::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
