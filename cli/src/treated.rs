@@ -4,9 +4,11 @@ use crate::exit::Failure;
 use crate::naming;
 use crate::tape;
 use earline_engine::bands::NOMINAL_HZ;
+use earline_engine::bass::{LowEnd, low_end};
 use earline_engine::scene::{Scene, Surface, Units};
 use earline_engine::treat::{
-    Impossible, Offer, Piece, Step, TreatPlan, Treatment, Weight, Works, reach_m, works,
+    AFTER, BEFORE, Impossible, Offer, Piece, Step, TreatPlan, Treatment, Weight, Works, reach_m,
+    works,
 };
 use std::path::Path;
 
@@ -23,6 +25,8 @@ pub(crate) struct Treated<'a> {
     pub(crate) treatment: &'a Treatment,
     /// What each build on offer does.
     pub(crate) works: Vec<Works>,
+    /// The bass before and after; empty where nothing is bought, or the room is too large for it.
+    pub(crate) low_ends: Vec<(&'static str, LowEnd)>,
 }
 
 impl<'a> Treated<'a> {
@@ -34,7 +38,8 @@ impl<'a> Treated<'a> {
     ) -> Self {
         let offers = &treatment.offers.all;
         let works = offers.iter().map(|offer| works(offer, asked.air())).collect();
-        Self { asked, variant, plan, treatment, works }
+        let low_ends = low_ends(plan, treatment);
+        Self { asked, variant, plan, treatment, works, low_ends }
     }
 
     pub(crate) fn units(&self) -> Units {
@@ -70,6 +75,18 @@ impl<'a> Treated<'a> {
             self.treatment.scene.to_toml()
         )
     }
+}
+
+fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowEnd)> {
+    if treatment.steps.is_empty() {
+        return Vec::new();
+    }
+    let of = |name: &'static str| {
+        let state = treatment.scene.state(Some(name))?;
+        let found = low_end(&treatment.scene, &state, &plan.speakers, &plan.listeners);
+        found.ok().map(|found| (name, found))
+    };
+    [BEFORE, AFTER].into_iter().filter_map(of).collect()
 }
 
 /// `2 × 100 mm board`.

@@ -1,6 +1,7 @@
 //! The search for a layout: cases whose best is known, and what no layout may do.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
+use earline_engine::bass::{BassPlan, bass};
 use earline_engine::criteria::EARLY_LIMITS;
 use earline_engine::place::{
     Bounds, Found, Impossible, Layout, PARAMETERS, Parameter, PlacePlan, Range, Weights, place,
@@ -97,7 +98,9 @@ fn in_the_open_only_the_start_counts() {
     assert!((best.layout.seat_m - 0.38 * SIZE[0]).abs() < 0.005, "{:?}", best.layout);
     assert!(best.objective.sum_db < 0.02);
     for seat in &best.objective.seats {
-        assert!(seat.early_db < 1e-9 && seat.sides_db < 1e-9 && seat.bass_db < 1e-6);
+        assert!(seat.early_db < 1e-9 && seat.sides_db < 1e-9);
+        // Walls that take all at random incidence give −13 dB back straight on: (1.567 − 1)/(1.567 + 1).
+        assert!(seat.bass_db < 2.5, "{seat:?}");
     }
 }
 
@@ -156,10 +159,10 @@ fn a_hard_wall_pushes_the_pair_away() {
     assert!((begun.objective.early_db() - over(SIZE[1] / 2.0)).abs() < 0.02);
 }
 
-/// A hard wall behind the speakers: direct sound and one mirror image make a comb, the standard
-/// deviation of which is worked out here on its own.
+/// A hard wall behind the speakers: the bass term is the standard deviation of what the wave field gives,
+/// worked out here on its own, and the deepest dip is that of the one mirror image.
 #[test]
-fn a_comb_is_as_uneven_as_its_formula() {
+fn bass_is_as_uneven_as_the_wave_field() {
     let scene = scene(SIZE, &["front"], "");
     let found = search(&scene, &plan(&scene, Weights { bass: 1.0, ..NOTHING })).unwrap();
     let start = found.start.unwrap();
@@ -168,24 +171,22 @@ fn a_comb_is_as_uneven_as_its_formula() {
     let direct = (layout.seat_m - layout.front_m).hypot(half);
     let mirrored = (layout.seat_m + layout.front_m).hypot(half);
     let c = scene.air().speed_of_sound_m_s();
-    // Even steps of log frequency, many of them, over the bands 63, 125 and 250 Hz.
-    let level = |hz: f64| {
-        let phase = std::f64::consts::TAU * hz * (mirrored - direct) / c;
-        let g = direct / mirrored;
-        10.0 * (1.0 + g * g + 2.0 * g * phase.cos()).log10()
-    };
-    let (low, high) = (45.0f64.ln(), 350.0f64.ln());
-    let points: Vec<[f64; 2]> = (0..4000)
-        .map(|i| low + (high - low) * (f64::from(i) + 0.5) / 4000.0)
-        .map(|x| [x, level(x.exp())])
-        .collect();
+    // What the bass solution says of both together, every twelfth of an octave, its straight line over
+    // log frequency taken off by the textbook's normal equations.
+    let state = scene.state(None).unwrap();
+    let hz: Vec<f64> =
+        (0..33).map(|i| 30.0 * (f64::from(i) / 12.0).exp2()).filter(|hz| *hz <= 200.0).collect();
+    let plan_of_bass =
+        BassPlan { speakers: vec![0, 1], listeners: vec![0], hz: hz.clone(), head_half_m: 0.0 };
+    let level = bass(&scene, &state, &plan_of_bass).unwrap().together[0].level_db.clone();
+    let points: Vec<[f64; 2]> = hz.iter().zip(&level).map(|(hz, db)| [hz.ln(), *db]).collect();
     let n = points.len() as f64;
     let mean = |of: &dyn Fn(&[f64; 2]) -> f64| points.iter().map(of).sum::<f64>() / n;
     let (x, y) = (mean(&|p| p[0]), mean(&|p| p[1]));
     let slope = mean(&|p| (p[0] - x) * (p[1] - y)) / mean(&|p| (p[0] - x).powi(2));
     let exact = mean(&|p| (p[1] - y - slope * (p[0] - x)).powi(2)).sqrt();
     let bass = start.objective.bass_db();
-    assert!((bass / exact - 1.0).abs() < 0.1, "{bass} {exact}");
+    assert!((bass - exact).abs() < 1e-6, "{bass} {exact}");
     // The start is among those tried; to whole millimetres it differs by next to nothing.
     assert!(found.best[0].objective.bass_db() <= bass + 0.02);
     // Its deepest dip is where the mirror image is half a wave late: c/(2Δ), odd multiples of it

@@ -206,14 +206,16 @@ fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
 /// The same bytes whatever the number of threads.
 #[test]
 fn threads_change_nothing() {
-    let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
-    let on = |threads: usize| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-        pool.install(|| rays(&scene, Held::DIRECT, &plan(20_000, 0.3)))
-    };
-    let one = on(1);
-    for threads in [2, 3, 8] {
-        assert!(on(threads) == one, "{threads} threads");
+    for scattering in [0.3, 0.0] {
+        let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, true));
+        let on = |threads: usize| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+            pool.install(|| rays(&scene, Held::DIRECT, &plan(20_000, 0.3)))
+        };
+        let one = on(1);
+        for threads in [2, 3, 8] {
+            assert!(on(threads) == one, "{threads} threads");
+        }
     }
 }
 

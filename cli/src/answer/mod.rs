@@ -2,10 +2,13 @@
 
 pub(crate) mod advice;
 pub(crate) mod bass;
+mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
 pub(crate) mod list;
+pub(crate) mod listen;
+mod low_end;
 pub(crate) mod materials;
 pub(crate) mod place;
 pub(crate) mod plain;
@@ -60,6 +63,9 @@ pub(crate) struct Told<'a> {
     pub(crate) criterion: &'static ReverberationCriterion,
     /// Whether to show every statistical formula.
     pub(crate) formulas: bool,
+    /// Responses and their curves are those of the wave field below this, hertz; `None` where they are
+    /// those of images and rays throughout.
+    pub(crate) crossover_hz: Option<f64>,
 }
 
 impl Told<'_> {
@@ -96,6 +102,14 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
         lines.extend(decay::lines(told, listener, width));
     }
     lines.extend(decay::parted(told, width));
+    if let Some(hz) = told.crossover_hz {
+        let text = format!(
+            "Below about {hz:.0} Hz energy-time curves are those of the wave field, which `earline bass` \
+             tells of; decay times are those of the rays in every band.",
+        );
+        lines.push(String::new());
+        lines.extend(paragraph(&text, width));
+    }
     lines.push(String::new());
     lines.extend(limit(told.limit, width));
     lines.extend(decay::criterion(told, width));
@@ -210,6 +224,7 @@ mod tests {
                     beside: &beside,
                     criterion: &REVERBERATION_CRITERIA[0],
                     formulas: is_long,
+                    crossover_hz: is_long.then_some(187.0),
                 };
                 for width in 60..=130 {
                     let answer = anstream::adapter::strip_str(&text(&told, width)).to_string();

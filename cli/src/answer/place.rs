@@ -259,8 +259,8 @@ fn legend(placed: &Placed<'_>) -> [String; 5] {
             .to_owned(),
         format!(
             "bass: how uneven both speakers together are from {:.0} to {:.0} Hz (standard deviation), from \
-             direct sound and first and second reflections with their phases. The room's own resonances \
-             are not in it.",
+             the wave field of the room with its surfaces and panels, resonances and all. Furniture, \
+             screens and cabinets are not in it.",
             BASS_HZ[0], BASS_HZ[1],
         ),
         format!(

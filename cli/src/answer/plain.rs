@@ -1,6 +1,7 @@
 //! The words of the terminal without its lines and colours, for a page: a paragraph each.
 
-use super::{Told, check, decay};
+use super::{Told, bass_room, check, decay};
+use crate::sounded::Sounded;
 use earline_engine::criteria::EarlyLimit;
 use earline_engine::scene::Scene;
 use earline_engine::statistics::Statistics;
@@ -24,10 +25,28 @@ pub(crate) fn criterion(told: &Told<'_>) -> Vec<String> {
     decay::criterion(told, WIDE)
 }
 
+/// How the modes are spaced, and how far down panels reach: headings with what stands under them.
+pub(crate) fn bass_room(sounded: &Sounded<'_>) -> Vec<(String, Vec<String>)> {
+    let parts = [bass_room::spacing(sounded, WIDE), bass_room::reach(sounded, WIDE)];
+    let parts = parts.into_iter().filter(|lines| !lines.is_empty());
+    parts
+        .map(|lines| {
+            let mut texts = lines.iter().map(|line| plain(line)).filter(|line| !line.is_empty());
+            (texts.next().unwrap_or_default(), texts.collect())
+        })
+        .collect()
+}
+
 /// Where the traced decay and Eyring's formula part, and what is likely behind it.
 pub(crate) fn parted(told: &Told<'_>) -> Vec<String> {
     // The first two lines are an empty one and the heading.
     let lines = decay::parted(told, WIDE).into_iter().skip(2);
-    let plain = |line: String| anstream::adapter::strip_str(&line).to_string().trim().to_owned();
-    lines.map(plain).filter(|line| !line.is_empty()).collect()
+    lines.map(|line| plain(&line)).filter(|line| !line.is_empty()).collect()
+}
+
+/// A line without its colours, its indent and its dash or dot.
+fn plain(line: &str) -> String {
+    let text = anstream::adapter::strip_str(line).to_string();
+    let text = text.trim();
+    text.strip_prefix("- ").or(text.strip_prefix("· ")).unwrap_or(text).to_owned()
 }

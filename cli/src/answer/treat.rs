@@ -1,6 +1,7 @@
 //! What to buy first, in words and tables.
 
 use super::list::level;
+use super::low_end::{self, Low};
 use super::{heading, limit, treat_places};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
 use crate::fixings::cautions;
@@ -32,6 +33,7 @@ pub(crate) fn text(treated: &Treated<'_>, scene_file: &Path, width: usize) -> St
         lines.extend(proof(treated, width));
         lines.extend(treat_places::places(treated, width));
         lines.extend(treat_places::builds(treated, width));
+        lines.extend(bass(treated, width));
     }
     lines.extend(left(treated, width));
     if !treated.treatment.steps.is_empty() {
@@ -44,6 +46,16 @@ pub(crate) fn text(treated: &Treated<'_>, scene_file: &Path, width: usize) -> St
     lines.extend(limit(treated.plan.limit, width));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// What all of it together does to the bass.
+fn bass(treated: &Treated<'_>, width: usize) -> Vec<String> {
+    let states: Vec<Low<'_>> =
+        treated.low_ends.iter().map(|(name, found)| Low { name, found }).collect();
+    if states.iter().all(|state| state.found.rows.is_empty()) {
+        return Vec::new();
+    }
+    low_end::lines(&states, &|index| treated.asked.listeners()[index].name.as_str(), width)
 }
 
 /// Whom it is for, and by what measure.
@@ -246,7 +258,7 @@ fn left(treated: &Treated<'_>, width: usize) -> Vec<String> {
 fn closing(scene_file: &Path) -> String {
     format!(
         "A starting point to experiment from: hold a piece up where it goes and listen before you drill. The \
-         score knows 1 to 8 kHz only; what a thicker build does for the bass is not in it. `earline compare \
+         score knows 1 to 8 kHz only; the bass is told and not weighed. `earline compare \
          \"{}\"` holds before and after against each other.",
         scene_file.display()
     )

@@ -6,6 +6,7 @@ mod compare;
 mod decay;
 mod destination;
 mod lengths;
+mod listen;
 mod listing;
 mod place;
 mod rays;
@@ -22,6 +23,7 @@ pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
+pub(crate) use listen::Listen;
 pub(crate) use listing::{Listing, limit};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
@@ -68,6 +70,7 @@ Examples:
   earline treat scenes/attic.toml     what to buy first, and where it goes
   earline place scenes/attic.toml     where to sit and where to put the speakers
   earline report scenes/attic.toml    all of it on one page
+  earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -97,6 +100,9 @@ Examples:
 
   earline report scenes/attic.toml
       All of it on one page, for any browser and for paper.
+
+  earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
+      Your own recording in both states, at one loudness, for headphones.
 
   earline materials
       What the walls can be made of.
@@ -165,6 +171,12 @@ pub(crate) enum Command {
     /// that is. Paths light up in plan, section, elevations and curve together, and the room can be
     /// turned; on paper and without a script the story is all there.
     Report(Report),
+    /// Make the room audible: impulse responses, and your own recording played in it.
+    ///
+    /// Every speaker at every listener as WAV files at 48 kHz: one microphone, the two ears of a
+    /// spherical head, a first-order microphone. With a dry recording, what you would hear of it on
+    /// headphones, in two states at the same loudness, and both in turns in one file.
+    Listen(Listen),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

@@ -3,6 +3,7 @@
 mod bass;
 mod check;
 mod compare;
+mod listen;
 mod materials;
 mod place;
 mod report;
@@ -38,6 +39,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
         Command::Report(args) => report::run(args, cli.quiet),
+        Command::Listen(args) => listen::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

@@ -38,7 +38,8 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     stopped.store(true, Ordering::Relaxed);
     let best = found.best.first().map(|best| best.layout).context("nothing was found")?;
     let cells = progress.counted("tracing a map", Some(map_cells(scene) as u64));
-    let map = map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more));
+    let map = map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more))
+        .map_err(|wrong| refused(&wrong))?;
     progress.stage("drawing");
     let placed = Placed { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
     let json = to_json(&PlaceDocument::new(&placed))?;
@@ -70,6 +71,7 @@ fn refused(wrong: &Impossible) -> Failure {
         Impossible::NothingFree => {
             "give one of --seat, --base, --up, --converge or --middle as two lengths, 1.8 m..2.6 m"
         }
+        Impossible::Bass(_) => "search a smaller room: halls are not what this is for",
         _ => {
             "widen the ranges (--seat, --base, --up, --converge, --middle), let the triangle open \
              (--any-triangle), let furniture move along (--with), or look at the keep-outs"

@@ -3,6 +3,7 @@
 use crate::answer::{self, Told};
 use crate::args;
 use crate::beside::Beside;
+use crate::deepened::deep;
 use crate::exit::{Done, Failure};
 use crate::progress::Progress;
 use crate::report::trace::TraceDocument;
@@ -14,7 +15,7 @@ use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
 use earline_engine::rays::{RayCount, snapshots};
 use earline_engine::trace::{Plan, trace};
-use earline_engine::whole_decay::{ray_plan, whole_decay};
+use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
 use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
@@ -45,6 +46,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         Some(decay) => found.completed_by(decay),
         None => found,
     };
+    let deep = decay.as_ref().map(|_| deep(scene, &selection.state, &found)).transpose()?.flatten();
+    let found = match decay.as_ref().zip(deep.as_ref()) {
+        Some((decay, deep)) => crossed_over(found, decay, deep, args.rays.seed),
+        None => found,
+    };
     let pictured = decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
         let moments = sheet::moments(scene);
@@ -66,6 +72,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         beside: &Beside::new(scene, &selection.state),
         criterion: args.decay.criterion,
         formulas: args.decay.formulas,
+        crossover_hz: deep.as_ref().map(|deep| deep.crossover_hz),
     };
     let json = to_json(&TraceDocument::new(&told))?;
     if args.destination.json {

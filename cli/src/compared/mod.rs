@@ -9,6 +9,7 @@ pub(crate) use row::{Became, Row};
 
 use crate::numbering::{self, Numbered};
 use anyhow::{Context, Result};
+use earline_engine::bass::{LowEnd, low_end};
 use earline_engine::compare::{
     Comparison, Exchange, NoRatio, PathKey, SideDifference, Strongest, change_db, compare,
     db_per_cost, keys, margin_s, side_differences, strongest_within,
@@ -56,6 +57,8 @@ pub(crate) struct Seen<'a> {
     pub(crate) numbers: Vec<Vec<usize>>,
     /// The zones of the seat: one, or none where there is no speaker.
     pub(crate) zones: Vec<SeatZones>,
+    /// The bass at the seat; `None` in a room too large for it to be solved.
+    pub(crate) low_end: Option<LowEnd>,
 }
 
 /// A state against the first.
@@ -94,8 +97,13 @@ pub(crate) fn contrast<'a>(
         })
         .collect::<Result<_, _>>()
         .context("cannot find these zones")?;
-    let traced = states.into_iter().zip(traces.into_iter().zip(found));
-    let traced = traced.map(|(at, (trace, zones))| Traced { at, trace, zones }).collect();
+    let low_ends =
+        states.iter().map(|at| low_end(scene, &at.state, &plan.speakers, &[at.listener]).ok());
+    let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
+    let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
+    let traced = traced
+        .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
+        .collect();
     Ok(side_by_side(scene, traced, plan.window_s, zone_plan, limit))
 }
 
@@ -108,6 +116,8 @@ pub(crate) struct Traced<'a> {
     pub(crate) trace: Trace,
     /// The zones of the seat.
     pub(crate) zones: Vec<SeatZones>,
+    /// What the room does to the bass there, where it can be said.
+    pub(crate) low_end: Option<LowEnd>,
 }
 
 /// Compares every state with the first.
@@ -121,11 +131,12 @@ pub(crate) fn side_by_side<'a>(
     let mut known = BTreeMap::new();
     let mut states: Vec<Seen<'a>> = traced
         .into_iter()
-        .map(|Traced { at, trace, zones }| Seen {
+        .map(|Traced { at, trace, zones, low_end }| Seen {
             numbers: numbers(&trace, at.listener, &mut known),
             at,
             trace,
             zones,
+            low_end,
         })
         .collect();
     let contrasts = match states.as_mut_slice() {

@@ -4,10 +4,11 @@ use super::figures::{alternatives, prefix, whole};
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
-use crate::answer::bass::{about, kind, limits};
+use crate::answer::bass::{about, limits};
+use crate::answer::plain;
 use crate::picture;
 use crate::setting_care::tenths;
-use crate::sounded::counts;
+use crate::sounded::{counts, silent_at};
 use earline_engine::bass::{Extreme, UNEVEN_HZ};
 
 /// Peaks and dips of each speaker.
@@ -65,7 +66,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         Cell::words("Hz").with("n"),
         Cell::words("Rings, s").with("n"),
         Cell::words("Half waves along length, width, height"),
-        Cell::words("Kind"),
+        Cell::words("Silent"),
     ];
     let rows: Vec<Vec<Cell>> = sounded
         .found
@@ -78,13 +79,18 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                 Cell::figure(format!("{:.1}", row.hz)),
                 Cell::figure(rings),
                 Cell::words(counts(&row.mode)),
-                Cell::words(kind(row)),
+                Cell::words(silent_at(&row.mode, sounded.scene)),
             ]
         })
         .collect();
     html.raw("<details><summary>The lowest modes</summary>\n");
     html.table(&format!("The lowest modes, in the state {}", found.name), &heads, &rows);
     html.raw("</details>\n");
+    for (heading, says) in plain::bass_room(&sounded) {
+        html.element("h3", &heading);
+        html.list("ul", &says);
+    }
+    html.element("h3", "What it is worth");
     html.list("ul", &limits(&sounded));
     html.raw("</section>\n");
 }

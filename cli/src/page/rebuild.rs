@@ -28,12 +28,14 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
 }
 
 /// What the other commands leave beside this page.
-const MORE: [&str; 5] = [
+const MORE: [&str; 6] = [
     "`earline trace` leaves every reflection in every octave band, the curves and the decay as tables for a \
      spreadsheet, and each drawing as a sheet of its own.",
     "`earline tape` leaves the setting-out sheet in large, to take into the room.",
     "`earline compare` lays plans and all six surfaces of the states side by side.",
     "`earline treat` searches what to buy first and where it goes, and draws what to hang from.",
+    "`earline listen` makes all of it audible: impulse responses, and your own recording in two states of the \
+     room at one loudness.",
     "`earline place` searches a better seat and better places for the speakers.",
 ];
 

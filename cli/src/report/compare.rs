@@ -1,5 +1,6 @@
 //! The comparison document, `earline.compare/1`.
 
+use super::low_end::LowEnd;
 use super::round;
 use super::tables::became;
 use super::zones::Zones;
@@ -65,6 +66,7 @@ struct State {
     strongest: Vec<Strongest>,
     sides: Vec<Sides>,
     zones: Zones,
+    bass: Option<LowEnd>,
 }
 
 #[derive(Debug, Serialize)]
@@ -222,6 +224,7 @@ impl State {
             strongest: EARLY_S.map(|window_s| Strongest::new(compared, seen, window_s)).into(),
             sides: sides(compared, seen),
             zones: Zones::new(compared.scene, &compared.zone_plan, &seen.zones),
+            bass: seen.low_end.as_ref().map(|found| LowEnd::new(compared.scene, found)),
         }
     }
 }

@@ -26,6 +26,8 @@ pub(crate) struct TraceDocument {
     air: Air,
     pairs: Vec<Pair>,
     rays: Vec<Rays>,
+    /// Energy-time curves are those of the wave field below this frequency.
+    crossover_hz: Option<f64>,
     zones: Zones,
     statistics: Statistics,
 }
@@ -117,6 +119,7 @@ impl TraceDocument {
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
             },
             pairs,
+            crossover_hz: told.crossover_hz.map(round::hertz),
             rays: decay.map_or(Vec::new(), |decay| {
                 decay.speakers.iter().map(|found| Rays::new(scene, found)).collect()
             }),

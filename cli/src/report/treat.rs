@@ -1,5 +1,6 @@
 //! The treatment document, `earline.treat/1`: lengths in metres, gains in decibels of the score.
 
+use super::low_end::LowEnd;
 use super::round;
 use crate::fixings::cautions;
 use crate::naming;
@@ -40,7 +41,16 @@ pub(crate) struct TreatDocument {
     diminished_below_share: f64,
     worth_steps: usize,
     cautions: Vec<String>,
+    bass: Vec<BassState>,
     treated: Option<String>,
+}
+
+/// The bass in a state of the treated scene.
+#[derive(Debug, Serialize)]
+struct BassState {
+    state: &'static str,
+    #[serde(flatten)]
+    found: LowEnd,
 }
 
 #[derive(Debug, Serialize)]
@@ -192,6 +202,11 @@ impl TreatDocument {
             diminished_below_share: DIMINISHED_SHARE,
             worth_steps: treatment.worth,
             cautions: if has_steps { cautions(treated) } else { Vec::new() },
+            bass: treated
+                .low_ends
+                .iter()
+                .map(|(state, found)| BassState { state, found: LowEnd::new(treated.asked, found) })
+                .collect(),
             treated: has_steps.then(|| treatment.scene.to_toml()),
         }
     }

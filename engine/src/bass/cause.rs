@@ -1,7 +1,7 @@
 //! Peaks and dips of a response, and what makes them.
 
 use super::modes::Mode;
-use super::solve::Field;
+use super::solve::{Heard, Solver};
 use crate::interference::nulls_hz;
 use crate::scene::{Scene, Surface};
 use glam::DVec3;
@@ -58,14 +58,15 @@ const NEAR_OCTAVES: f64 = 1.0 / 8.0;
 /// The peaks and dips of one source at the middle of a head.
 pub(super) fn extremes(
     scene: &Scene,
-    field: &Field,
+    (solver, heard): (&Solver, &[Heard]),
     hz: &[f64],
     (source, speaker): (usize, usize),
     listener: usize,
 ) -> Vec<Extreme> {
     let head = scene.listeners()[listener].at;
+    let sounding = |i: usize| (solver.modes_at(hz[i]), heard[i].strength[source].as_slice());
     let pressure: Vec<Complex64> =
-        (0..hz.len()).map(|i| at_head(scene, field, i, source, head)).collect();
+        (0..hz.len()).map(|i| at_head(scene, sounding(i), head)).collect();
     let level: Vec<f64> = pressure.iter().map(|p| 10.0 * p.norm_sqr().log10()).collect();
     let boundaries = boundaries(scene, scene.speakers()[speaker].at, head);
     let mut found = Vec::new();
@@ -77,7 +78,7 @@ pub(super) fn extremes(
         if !(is_peak && LEAST_DB <= height_db || is_dip && height_db <= -LEAST_DB) {
             continue;
         }
-        let mut causes = modes_at(scene, field, i, source, head, pressure[i]);
+        let mut causes = modes_at(scene, sounding(i), head, pressure[i]);
         if is_dip {
             let octaves = |null_hz: f64| (null_hz / hz[i]).log2().abs();
             let mut near: Vec<Boundary> = boundaries
@@ -94,25 +95,20 @@ pub(super) fn extremes(
 }
 
 /// The modal part alone names what sounds; the rest is smooth.
-fn at_head(scene: &Scene, field: &Field, i: usize, source: usize, head: DVec3) -> Complex64 {
-    let modes = &field.all_modes[..field.modes[i]];
-    let strength = &field.strength[i][source];
+fn at_head(scene: &Scene, (modes, strength): (&[Mode], &[Complex64]), head: DVec3) -> Complex64 {
     modes.iter().zip(strength).map(|(mode, q)| q * mode.at(scene.room(), head)).sum()
 }
 
 fn modes_at(
     scene: &Scene,
-    field: &Field,
-    i: usize,
-    source: usize,
+    (modes, strength): (&[Mode], &[Complex64]),
     head: DVec3,
     whole: Complex64,
 ) -> Vec<Cause> {
     let speed = scene.air().speed_of_sound_m_s();
-    let modes = &field.all_modes[..field.modes[i]];
     let mut parts: Vec<(f64, &Mode)> = modes
         .iter()
-        .zip(&field.strength[i][source])
+        .zip(strength)
         .map(|(mode, q)| ((q * mode.at(scene.room(), head)).norm(), mode))
         .filter(|(_, mode)| 0 < mode.axes())
         .collect();
@@ -125,7 +121,7 @@ fn modes_at(
 }
 
 /// Mean energy level over half an octave to either side.
-fn mean_about(hz: &[f64], level: &[f64], i: usize) -> f64 {
+pub(super) fn mean_about(hz: &[f64], level: &[f64], i: usize) -> f64 {
     let within = |other: f64| (other / hz[i]).log2().abs() <= 0.5;
     let energies: Vec<f64> = hz
         .iter()

@@ -1,9 +1,8 @@
-//! Below the Schroeder frequency: the response of a box room as a sum of its modes.
+//! Below the Schroeder frequency: the sound field of a box room as a wave.
 //!
-//! Rays and images are the wrong tool where wavelengths are as long as the room. Here the room's
-//! rigid modes are tied together by what its surfaces and the panels on them let through, all of it in
-//! one matrix a frequency, so that uneven absorption is not averaged away; what lies beyond the modes
-//! solved for is added in closed form. See `docs/theory.md`.
+//! Rays and images are the wrong tool where wavelengths are as long as the room. Here all modes of
+//! the rigid room are tied together by what its surfaces and the panels on them take in, in one system
+//! a frequency, so that uneven absorption is not averaged away. See `docs/theory.md`.
 //!
 //! Surfaces and panels lie flat in their planes and answer locally. Screens, furniture and solid
 //! cabinets are not in it: they are small against the wavelength, but a large desk or sofa is not
@@ -12,15 +11,28 @@
 
 mod admittance;
 mod cause;
-mod coupling;
+mod deep;
+mod kept;
+mod line;
+mod low_end;
 mod modes;
+mod reach;
 mod residual;
 mod response;
 mod solve;
+mod spacing;
+mod stretch;
+mod surfaces;
+mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
+pub use deep::Deep;
+pub use low_end::{LowEnd, LowRow, RINGING_HZ, low_end};
 pub use modes::{Mode, modes_up_to};
+pub use reach::{Farther, LEAST_TAKEN, reaches_down_to_hz, reaching};
 pub use response::{
     Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
     UNEVEN_HZ, bass, steps_hz, unevenness_db,
 };
+pub use spacing::{AXIAL_LEAST_HZ, AXIAL_MOST_HZ, SPACING_TO_HZ, Spacing, Third, spacing};
+pub use waves::{KeptWaves, Waves};

@@ -96,18 +96,20 @@ impl Rest {
         Self { low, high, values: values.map(|sum| 4.0 * PI * sum) }
     }
 
-    /// At a k² within the range: the polynomial through its Chebyshev points.
-    pub(super) fn at(&self, k2: f64) -> f64 {
+    /// At a k² within the range, or a little beside it with loss: the polynomial through its Chebyshev
+    /// points.
+    pub(super) fn at(&self, k2: Complex64) -> Complex64 {
         let x = (2.0 * k2 - self.low - self.high) / (self.high - self.low);
-        let (mut above, mut below) = (0.0, 0.0);
+        let (mut above, mut below) = (Complex64::ZERO, Complex64::ZERO);
         for (i, value) in self.values.iter().enumerate() {
             let distance = x - node(i);
-            if distance.abs() < 1e-14 {
-                return *value;
+            if distance.norm() < 1e-14 {
+                return (*value).into();
             }
             // Barycentric weights of Chebyshev points of the first kind.
             let turn = PI * (2 * i + 1) as f64 / (2 * NODES) as f64;
-            let weight = if i % 2 == 0 { turn.sin() } else { -turn.sin() } / distance;
+            let sign = if i % 2 == 0 { 1.0 } else { -1.0 };
+            let weight = sign * turn.sin() / distance;
             above += weight * value;
             below += weight;
         }

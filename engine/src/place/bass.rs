@@ -1,18 +1,21 @@
 //! The bass that a pair brings to a seat: how uneven it is, and the deepest dip.
 //!
-//! All of it comes from direct sound and early reflections with their phases, so it shows what the
-//! nearest boundaries do and not the room's resonances. A term from a wave solution has its place here.
+//! Unevenness comes from the wave field of the room with all its resonances. The dip comes from direct
+//! sound and first reflections with their phases: what one boundary does, which moving cures.
 
 use crate::bands::{FrequencyGrid, energy_db};
+use crate::bass::{KeptWaves, UNEVEN_HZ};
 use crate::geometry::FaceId;
 use crate::image_sources::Arrival;
 use crate::trace::PairList;
+use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
-/// The range over which bass is judged, hertz: from where small rooms have sound at all to where single
-/// boundaries stop to matter.
-pub const BASS_HZ: [f64; 2] = [45.0, 350.0];
+/// The range over which bass is judged, hertz: that of [`crate::bass::UNEVEN_HZ`].
+pub const BASS_HZ: [f64; 2] = UNEVEN_HZ;
+/// Frequencies in an octave at which it is.
+const STEPS: i32 = 12;
 /// The range in which a dip is looked for, hertz.
 pub const DIP_HZ: [f64; 2] = [45.0, 300.0];
 /// Frequencies in an octave that are looked at for a dip.
@@ -29,28 +32,20 @@ pub struct Dip {
     pub level_db: f64,
 }
 
-/// Standard deviation over [`BASS_HZ`] of the level of all lists together, about its straight line over
-/// log frequency, decibels.
-pub(super) fn unevenness_db(seat: &[PairList], speed_m_s: f64) -> f64 {
-    let grid = FrequencyGrid::new();
-    let wanted = |hz: f64| (BASS_HZ[0]..=BASS_HZ[1]).contains(&hz);
-    let at = |index: usize, hz: f64| -> f64 {
-        let arrivals = seat.iter().flat_map(|one| {
-            std::iter::once(&one.unobstructed).chain(one.reflections.iter().map(|r| &r.arrival))
-        });
-        let pressure: Complex64 = arrivals
-            .map(|arrival| arrival.pressure[index] * travelled(arrival, hz, speed_m_s))
-            .sum();
-        energy_db(pressure.norm_sqr())
-    };
-    let points = grid.hz().iter().enumerate().filter(|(_, hz)| wanted(**hz));
-    // Even steps in hertz within an octave: each point counts by its share of the octave.
-    let curve: Vec<[f64; 3]> = points
-        .map(|(index, &hz)| {
-            let weight = FrequencyGrid::weights()[index % FrequencyGrid::POINTS_PER_BAND];
-            [hz.ln(), at(index, hz), weight]
-        })
-        .collect();
+/// The frequencies at which bass is judged, hertz.
+pub(super) fn bass_hz() -> Vec<f64> {
+    let step = |i: i32| BASS_HZ[0] * (f64::from(i) / f64::from(STEPS)).exp2();
+    (0..).map(step).take_while(|&hz| hz <= BASS_HZ[1]).collect()
+}
+
+/// Standard deviation over [`BASS_HZ`] of the level of speakers sounding together at a seat, about its
+/// straight line over log frequency, decibels.
+pub(super) fn unevenness_db(room: &KeptWaves<'_>, speakers: &[DVec3], seat: DVec3) -> f64 {
+    let level =
+        |tone: &Vec<Vec<Complex64>>| energy_db(tone.iter().flatten().sum::<Complex64>().norm_sqr());
+    let levels = room.pressure(speakers, &[seat]);
+    let curve: Vec<[f64; 3]> =
+        bass_hz().iter().zip(&levels).map(|(hz, tone)| [hz.ln(), level(tone), 1.0]).collect();
     deviation(&curve)
 }
 

@@ -1,6 +1,7 @@
 //! How far a search may go.
 
 use super::layout::{Layout, PARAMETERS, Parameter};
+use crate::bass::BassError;
 use crate::heights::ear_heights;
 use crate::scene::Scene;
 use crate::setting_out::SEAT_FRACTION;
@@ -37,6 +38,12 @@ pub enum Impossible {
     /// Every parameter is held.
     #[error("every length is held, so there is only one layout and nothing to search")]
     NothingFree,
+    /// The scene has no such variant.
+    #[error("the scene has no such variant")]
+    NoSuchState,
+    /// The bass of this room cannot be solved.
+    #[error("the bass cannot be judged: {0}")]
+    Bass(BassError),
 }
 
 impl Range {

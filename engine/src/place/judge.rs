@@ -1,8 +1,11 @@
 //! One layout, tried.
 
+use super::bass::bass_hz;
+use super::bounds::Impossible;
 use super::layout::Layout;
 use super::objective::Objective;
 use super::{PlacePlan, Range};
+use crate::bass::{KeptWaves, Waves};
 use crate::scene::{Attachments, Scene};
 use crate::trace::{Plan, list};
 
@@ -16,6 +19,17 @@ pub(super) struct Judge<'a> {
     pub(super) scene: &'a Scene,
     pub(super) attachments: &'a (dyn Attachments + Sync),
     pub(super) plan: &'a PlacePlan<'a>,
+    /// The room with its surfaces and panels, which no layout changes.
+    pub(super) room: &'a KeptWaves<'a>,
+}
+
+/// The room that layouts are tried in, ready for the bass.
+///
+/// # Errors
+/// The scene has no such state, or it is too large for its bass to be solved.
+pub(super) fn room(scene: &Scene, plan: &PlacePlan<'_>) -> Result<Waves, Impossible> {
+    let state = scene.state(plan.variant).ok_or(Impossible::NoSuchState)?;
+    Waves::new(scene, &state, &bass_hz()).map_err(Impossible::Bass)
 }
 
 impl Judge<'_> {
@@ -24,7 +38,7 @@ impl Judge<'_> {
     /// # Errors
     /// Why it cannot be.
     pub(super) fn judge(&self, layout: &Layout) -> Result<Objective, String> {
-        let Self { scene, attachments, plan } = *self;
+        let Self { scene, attachments, plan, .. } = *self;
         self.within_bounds(layout)?;
         self.worth(&layout.in_scene(scene, attachments, plan)?, layout)
     }
@@ -38,7 +52,7 @@ impl Judge<'_> {
     }
 
     fn worth(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
-        let Self { scene, plan, .. } = *self;
+        let Self { scene, plan, room, .. } = *self;
         let state = moved.state(plan.variant).ok_or("the scene has no such state")?;
         let wanted = Plan {
             speakers: plan.pair.to_vec(),
@@ -54,7 +68,7 @@ impl Judge<'_> {
             let listener = name(scene.listeners().get(hidden.listener).map(|l| l.name.as_str()));
             return Err(format!("something stands between `{speaker}` and `{listener}`"));
         }
-        let objective = Objective::of(moved, layout, plan, &lists);
+        let objective = Objective::of(moved, layout, plan, &lists, room);
         if objective.sum_db.is_finite() {
             Ok(objective)
         } else {

@@ -1,6 +1,7 @@
 //! What a layout is worth when it is moved as a whole over the floor.
 
-use super::judge::Judge;
+use super::bounds::Impossible;
+use super::judge::{Judge, room};
 use super::layout::Layout;
 use super::objective::Objective;
 use super::{Bounds, PlacePlan, Range};
@@ -23,17 +24,22 @@ const CELLS: f64 = 700.0;
 /// The finest a map is, metres.
 const FINEST_M: f64 = 0.05;
 
-/// Moves a layout as a whole, seat and speakers, over the floor from the front wall to `back_m`.
+/// Moves a layout as a whole, seat and speakers, over the floor.
+///
+/// # Errors
+/// The scene has no such state, or it is too large for its bass to be solved.
 pub fn map(
     scene: &Scene,
     attachments: &(dyn Attachments + Sync),
     plan: &PlacePlan<'_>,
     layout: &Layout,
     progress: &(dyn Fn(u64) + Sync),
-) -> Map {
+) -> Result<Map, Impossible> {
     let [seats_m, axes_m] = grid_m(scene);
     let anywhere = anywhere(plan, scene);
-    let judge = Judge { scene, attachments, plan: &anywhere };
+    let waves = room(scene, plan)?;
+    let room = &waves.kept();
+    let judge = Judge { scene, attachments, plan: &anywhere, room };
     let row = |&seat_m: &f64| {
         let cell = |&axis_m: &f64| {
             let front_m = layout.front_m + seat_m - layout.seat_m;
@@ -44,7 +50,7 @@ pub fn map(
         axes_m.iter().map(cell).collect()
     };
     let worth = seats_m.par_iter().map(row).collect();
-    Map { seats_m, axes_m, worth }
+    Ok(Map { seats_m, axes_m, worth })
 }
 
 /// How many layouts [`map`] tries in the room of a scene.

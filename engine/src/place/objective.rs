@@ -5,6 +5,7 @@ use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
 use crate::bands::energy_db;
+use crate::bass::KeptWaves;
 use crate::compare::Loudest;
 use crate::criteria::{EarlyLimit, is_within};
 use crate::scene::Scene;
@@ -45,11 +46,11 @@ pub struct SeatTerms {
     /// time, over 1–8 kHz, and one decibel for every [`DELAY_S`] that one comes earlier.
     pub sides_db: f64,
     /// Unevenness of the bass: standard deviation over [`super::BASS_HZ`] of the level of both speakers
-    /// together, from direct sound and reflections with their phases, about its straight line over
-    /// log frequency. It holds what the nearest boundaries do, dips and all; it does not hold the
-    /// room's resonances, for which a wave solution is needed.
+    /// sounding alike together, from the wave field of the room with its surfaces and panels
+    /// ([`crate::bass`]), about its straight line over log frequency. Screens, furniture and cabinets
+    /// have no part in it.
     pub bass_db: f64,
-    /// The deepest dip from the nearest boundaries; told, not weighed: [`SeatTerms::bass_db`] has it.
+    /// The deepest dip from the nearest boundaries; told, not weighed.
     pub dip: Option<Dip>,
     /// The strongest early reflection.
     pub strongest: Option<Loudest>,
@@ -84,18 +85,23 @@ impl Objective {
         layout: &Layout,
         plan: &PlacePlan<'_>,
         lists: &[PairList],
+        room: &KeptWaves<'_>,
     ) -> Self {
+        let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
         let speed_m_s = scene.air().speed_of_sound_m_s();
-        let seat = |pair: &[PairList]| SeatTerms {
-            listener: pair.first().map_or(0, |one| one.listener),
+        let seat = |pair: &[PairList], listener: usize| SeatTerms {
+            listener,
             early_db: pair.iter().map(|one| over_db(one, plan.limit)).sum::<f64>() / 2.0,
             sides_db: sides_db(pair, plan.limit),
-            bass_db: bass::unevenness_db(pair, speed_m_s),
+            bass_db: bass::unevenness_db(room, &sounding, scene.listeners()[listener].at),
             dip: bass::deepest_dip(pair, speed_m_s),
             strongest: Loudest::within(pair, plan.limit.window_s()),
         };
         let mut objective = Self {
-            seats: lists.chunks(2).map(seat).collect(),
+            seats: lists
+                .chunks(2)
+                .filter_map(|pair| Some(seat(pair, pair.first()?.listener)))
+                .collect(),
             start_db: start_db(scene, layout),
             sum_db: 0.0,
         };

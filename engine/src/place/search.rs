@@ -1,7 +1,7 @@
 //! Even samples of the whole space, then a simplex from the best of them.
 
 use super::bounds::Impossible;
-use super::judge::Judge;
+use super::judge::{Judge, room};
 use super::layout::{Layout, Parameter};
 use super::objective::Objective;
 use super::settle::{settle, slip_db};
@@ -75,8 +75,10 @@ pub fn place(
     if free.is_empty() {
         return Err(Impossible::NothingFree);
     }
-    let search =
-        Search { judge: Judge { scene, attachments, plan }, bounds, free, go_on, progress };
+    let waves = room(scene, plan)?;
+    let room = &waves.kept();
+    let judge = Judge { scene, attachments, plan, room };
+    let search = Search { judge, bounds, free, go_on, progress };
     let seat = plan.listeners.first().copied().unwrap_or(0);
     let mut trials = Trials::default();
     let now = Layout::of(scene, plan.pair, seat);

@@ -6,6 +6,7 @@ use super::ear_ball::EarBall;
 use super::inside::Inside;
 use super::launch::{Emission, Lattice};
 use super::ledger::Ledger;
+use super::mirror_run::{MirrorRun, Mirrors};
 use super::packet::{Packet, WIDTH};
 use super::places::Places;
 use super::purse::Purse;
@@ -14,7 +15,7 @@ use super::snapshots::Film;
 use super::step::{find_walls, move_on};
 use super::stream::Stream;
 use crate::bands::PerBand;
-use crate::widest::Kernel;
+use crate::widest::{Kernel, on_widest};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -33,6 +34,8 @@ pub(super) struct Course {
     /// Inside dimensions of the room, metres.
     pub(super) size: [f32; 3],
     pub(super) air: AirRows,
+    /// In a room of six even mirrors and nothing else.
+    pub(super) mirrors: Option<Mirrors>,
     /// Rays are followed so far, metres.
     pub(super) longest_m: f32,
     /// Below this energy in every band a ray is retired or strengthened by a draw.
@@ -64,18 +67,36 @@ pub(super) struct Tally {
     pub(super) purse: Purse,
 }
 
+impl Tally {
+    pub(super) fn new(course: &Course) -> Self {
+        Self {
+            histograms: vec![Bins::new(course.bins); course.ears.len()],
+            ledger: Ledger::default(),
+            film: course.film.as_ref().map_or(Vec::new(), Film::blank),
+            purse: Purse::default(),
+        }
+    }
+}
+
+impl Chunk<'_> {
+    /// Follows all rays, in the way that the room allows.
+    pub(super) fn follow(self) -> Tally {
+        match &self.course.mirrors {
+            Some(mirrors) if self.course.film.is_none() => {
+                on_widest(MirrorRun { chunk: self, mirrors })
+            }
+            _ => on_widest(self),
+        }
+    }
+}
+
 impl Kernel for Chunk<'_> {
     type Output = Tally;
 
     #[inline(always)]
     fn run(self) -> Tally {
         let course = self.course;
-        let mut tally = Tally {
-            histograms: vec![Bins::new(course.bins); course.ears.len()],
-            ledger: Ledger::default(),
-            film: course.film.as_ref().map_or(Vec::new(), Film::blank),
-            purse: Purse::default(),
-        };
+        let mut tally = Tally::new(course);
         let mut packet = Packet::empty();
         let mut waiting = self.rays.clone();
         loop {

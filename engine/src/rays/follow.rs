@@ -5,8 +5,9 @@ use super::chunk::{Chunk, Course, Tally};
 use super::ear_ball::EarBall;
 use super::inside::Inside;
 use super::launch::{Emission, Lattice};
+use super::mirror_run::Mirrors;
 use super::places::Places;
-use super::skin::{Skins, single};
+use super::skin::{Row, Skins, single};
 use super::snapshots::Film;
 use super::stream::Stream;
 use super::{Held, Histogram, Ledger};
@@ -15,7 +16,6 @@ use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::geometry::SURFACES;
 use crate::scene::Scene;
-use crate::widest::on_widest;
 use glam::DVec3;
 use rayon::prelude::*;
 use std::f64::consts::{LN_10, PI};
@@ -145,10 +145,15 @@ pub(super) fn course(
     let bins = (plan.length_s / plan.bin_s).ceil() as usize;
     let size = enclosure.room().size();
     let skins = Skins::new(scene, enclosure);
+    let inside = Inside::new(&faces.all()[SURFACES..]);
+    let places = Places::new(enclosure);
+    let scatters = skins.scatter_at_all();
+    let mirrors = inside.is_empty() && places.are_even() && !scatters;
     Course {
-        inside: Inside::new(&faces.all()[SURFACES..]),
-        places: Places::new(enclosure),
-        scatters: skins.scatter_at_all(),
+        mirrors: mirrors.then(|| Mirrors::new(skins.rows(), nepers)),
+        inside,
+        places,
+        scatters,
         skins,
         emission: Emission::new(source.radiator, source.axis),
         speaker: source.at,
@@ -205,30 +210,31 @@ impl Sums {
                 let done = rays.end - rays.start;
                 let lattice = Lattice::new(count, turn);
                 let first = (self.rays_per_batch * BATCHES) + batch * count;
-                let tally = on_widest(Chunk { course, lattice, rays, seed, first });
+                let tally = Chunk { course, lattice, rays, seed, first }.follow();
                 progress(done);
                 (batch as usize, tally)
             };
             let tallies: Vec<(usize, Tally)> = wave.par_iter().map(follow).collect();
-            for (batch, tally) in tallies {
-                self.add(batch, &tally);
-            }
+            self.add(&tallies);
         }
         self.rays_per_batch += count;
         self.rounds += 1;
     }
 
-    fn add(&mut self, batch: usize, tally: &Tally) {
-        for (sums, histogram) in self.histograms[batch].iter_mut().zip(&tally.histograms) {
-            for (sum, bin) in sums.iter_mut().zip(histogram.rows()) {
-                for (sum, &energy) in sum.iter_mut().zip(bin) {
-                    *sum += f64::from(energy);
+    /// Adds what tasks leave, in their order; batches have nothing to do with each other.
+    fn add(&mut self, tallies: &[(usize, Tally)]) {
+        self.histograms.par_iter_mut().enumerate().for_each(|(batch, sums)| {
+            for (_, tally) in tallies.iter().filter(|(of, _)| *of == batch) {
+                for (sums, histogram) in sums.iter_mut().zip(&tally.histograms) {
+                    add_bins(sums, histogram.rows());
                 }
             }
-        }
-        self.ledger += &tally.ledger;
-        for (sum, energy) in self.film.iter_mut().flatten().zip(tally.film.iter().flatten()) {
-            *sum += energy;
+        });
+        for (_, tally) in tallies {
+            self.ledger += &tally.ledger;
+            for (sum, energy) in self.film.iter_mut().flatten().zip(tally.film.iter().flatten()) {
+                *sum += energy;
+            }
         }
     }
 
@@ -251,7 +257,7 @@ impl Sums {
             bin_s,
             batches: self
                 .histograms
-                .iter()
+                .par_iter()
                 .map(|batch| batch[receiver].iter().map(scaled).collect())
                 .collect(),
         };
@@ -259,5 +265,11 @@ impl Sums {
         let mut ledger = self.ledger;
         ledger.scale(1.0 / rays.max(1) as f64);
         RayTrace { rays, histograms: (0..receivers).map(histogram).collect(), ledger }
+    }
+}
+
+fn add_bins(sums: &mut [PerBand<f64>], rows: &[Row]) {
+    for (sum, row) in sums.iter_mut().flatten().zip(rows.iter().flatten()) {
+        *sum += f64::from(*row);
     }
 }

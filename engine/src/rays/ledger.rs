@@ -6,7 +6,9 @@ use std::ops::AddAssign;
 /// The account of energy, per band, in shares of what an omnidirectional speaker of the same level
 /// on axis would send out.
 ///
-/// Emitted = absorbed + carried off by air + drawn + alive, exactly but for rounding.
+/// Emitted = absorbed + carried off by air + drawn + alive, exactly but for rounding. In a room of six
+/// mirrors and nothing else the division between absorbed and air is a close estimate; see
+/// `docs/theory.md`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Ledger {
     /// Sent out by the speaker.

@@ -24,11 +24,17 @@ mod bounce;
 mod chunk;
 mod ear_ball;
 mod follow;
+mod halvings;
 mod histogram;
 mod inside;
 mod launch;
 mod ledger;
 mod listen;
+mod mirror_path;
+mod mirror_ray;
+mod mirror_run;
+#[cfg(test)]
+mod mirror_tests;
 mod packet;
 mod places;
 mod purse;

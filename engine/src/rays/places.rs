@@ -73,6 +73,17 @@ impl Places {
         }
     }
 
+    /// Whether every surface is of one material all over.
+    pub(super) fn are_even(&self) -> bool {
+        self.panels.is_empty()
+    }
+
+    /// Material of a face where no panel is.
+    #[inline(always)]
+    pub(super) fn material(&self, face: usize) -> u32 {
+        self.materials[face]
+    }
+
     /// Unit vector out of the front of a face.
     #[inline(always)]
     pub(super) fn normal(&self, face: u32) -> [f32; 3] {

@@ -66,6 +66,18 @@ impl Skins {
         self.scatter.iter().any(|scatter| scatter.chance > 0.0)
     }
 
+    /// Reflected share at every place in the table.
+    pub(super) fn rows(&self) -> &[Row] {
+        &self.rows
+    }
+
+    /// The place in the table for a material and a cosine of incidence.
+    #[inline(always)]
+    pub(super) fn step(&self, material: u32, cos: f32) -> (u32, f32) {
+        let (step, part) = split(cos.min(1.0).sqrt() * self.steps);
+        (material * self.stride + step, part)
+    }
+
     /// Places in the table for the materials and cosines of incidence of many rays.
     #[inline(always)]
     pub(super) fn steps(

@@ -4,6 +4,11 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct Stream(u64);
 
+impl Stream {
+    /// The stream of no ray.
+    pub(crate) const NONE: Self = Self(0);
+}
+
 const STEP: f32 = 1.0 / 16_777_216.0;
 
 const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;

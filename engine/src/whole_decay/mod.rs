@@ -2,9 +2,10 @@
 
 mod merge;
 
-pub use merge::{LONGEST_CURVE_S, response};
+pub use merge::{LONGEST_CURVE_S, draw, response};
 
 use crate::bands::PerBand;
+use crate::bass::Deep;
 use crate::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
 use crate::directivity::{Directivity, Radiator};
 use crate::enclosure::Enclosure;
@@ -132,6 +133,25 @@ impl Trace {
         }
         self
     }
+}
+
+/// The same trace with the wave field at the bottom of every response: its energy-time curves are those
+/// of [`Deep`] below its crossover and of arrivals and rays above. Decay figures stay those of the rays.
+///
+/// `decay` and `seed` are those of one call of [`whole_decay`] for this trace, and `deep` was made for
+/// its pairs in their order.
+#[must_use]
+pub fn crossed_over(mut traced: Trace, decay: &WholeDecay, deep: &Deep, seed: u64) -> Trace {
+    let pairs = traced.pairs.par_iter_mut().zip(&decay.pairs).enumerate();
+    pairs.for_each(|(place, (pair, decay))| {
+        let complete_s = pair.energy_time.complete_s;
+        let own = response(pair, &decay.late, seed, EnergyTime::response_s(complete_s));
+        let whole = deep.crossed(place, &own);
+        let error = pair.energy_time.error.take();
+        pair.energy_time =
+            EnergyTime { error, ..EnergyTime::new(&whole, &pair.specular, complete_s) };
+    });
+    traced
 }
 
 /// Reads one decay, band by band.

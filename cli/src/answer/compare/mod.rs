@@ -5,8 +5,9 @@ pub(crate) mod sides;
 pub(crate) mod summary;
 mod zones;
 
+use super::low_end::{self, Low};
 use crate::columns::{indented, paragraph};
-use crate::compared::{Became, Compared, Contrast};
+use crate::compared::{Became, Compared, Contrast, Seen};
 use crate::terminal::HEADING;
 use earline_engine::compare::{EQUAL_DB, is_equal};
 
@@ -27,6 +28,7 @@ pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String
         lines.extend(changes::lines(compared, contrast, bands, width));
     }
     lines.extend(zones::lines(compared, width));
+    lines.extend(bass(compared, width));
     lines.push(String::new());
     lines.extend(sides::lines(compared, width));
     lines.push(String::new());
@@ -35,6 +37,19 @@ pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String
     lines.extend(super::limit(compared.limit, width));
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// The bass of every state; nothing in a room too large for it.
+fn bass(compared: &Compared<'_>, width: usize) -> Vec<String> {
+    let states: Vec<Low<'_>> = compared.states.iter().filter_map(low).collect();
+    if states.iter().all(|state| state.found.rows.is_empty()) {
+        return Vec::new();
+    }
+    low_end::lines(&states, &|index| compared.scene.listeners()[index].name.as_str(), width)
+}
+
+fn low<'a>(seen: &'a Seen<'_>) -> Option<Low<'a>> {
+    Some(Low { name: &seen.at.name, found: seen.low_end.as_ref()? })
 }
 
 const SAME: &str = "No difference: the same things are in the room, and every reflection is the \

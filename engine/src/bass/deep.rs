@@ -1,0 +1,172 @@
+//! The bottom of an impulse response: the wave field below about the Schroeder frequency, images and
+//! rays above it.
+//!
+//! They are joined as the ways of a loudspeaker are, by the filters of Linkwitz and Riley (1976) of the
+//! eighth order: both are half as large where they cross, in phase with each other at every frequency,
+//! and add up to the whole with nothing but phase turned about the crossover. They are causal: nothing
+//! rings before it sounds.
+
+use super::response::schroeder_hz;
+use super::solve::Solver;
+use super::waves::count_modes;
+use super::{BassError, HIGHEST_HZ, MOST_MODES};
+use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
+use crate::scene::{Scene, State};
+use num_complex::Complex64;
+use rustfft::FftPlanner;
+use std::f64::consts::{FRAC_PI_2, PI};
+
+/// The crossover lies no lower than this, hertz: below it there is nothing to cross over to.
+const LOWEST_CROSSOVER_HZ: f64 = 40.0;
+/// The wave field ends at its bottom as a speaker does: fourth order, a quarter of it left here, hertz.
+/// A room as tight as this one would let pressure rise without end below.
+const BOTTOM_HZ: f64 = 12.0;
+/// What is left far below fades out between these, hertz, without turning phase.
+const FADED_IN_HZ: [f64; 2] = [3.0, 6.0];
+/// It is solved up to so many times the crossover, where less than 1 % of it is left.
+const SOLVED_TO: f64 = 1.8;
+/// What a crossing rings after the end of a response, seconds.
+const RING_S: f64 = 0.1;
+
+/// The wave field of pairs of speakers and listeners, on the lines of a Fourier transform.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Deep {
+    /// Waves below, images and rays above, hertz.
+    pub crossover_hz: f64,
+    /// Samples of the transform.
+    length: usize,
+    /// The first line of it that is solved for.
+    first: usize,
+    /// For each pair, the pressure at every line from the first on.
+    pairs: Vec<Vec<Complex64>>,
+}
+
+impl Deep {
+    /// For responses of `duration_s` from speakers to listeners, by their indices in the scene. `None`
+    /// in a room so large that its Schroeder frequency lies below all that is solved for, and in one
+    /// where nothing absorbs and nothing ends a response.
+    ///
+    /// # Errors
+    /// A pair names a speaker or listener the scene does not have.
+    pub fn new(
+        scene: &Scene,
+        state: &State<'_>,
+        pairs: &[[usize; 2]],
+        duration_s: f64,
+    ) -> Result<Option<Self>, BassError> {
+        let Some(crossover_hz) = crossover_hz(scene, state) else { return Ok(None) };
+        let length = whole((duration_s + 2.0 * RING_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
+        let spacing_hz = SAMPLE_RATE_HZ / length as f64;
+        let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
+        let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
+        let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
+        let solver = Solver::new(scene, state, &hz);
+        let at = |[speaker, listener]: [usize; 2]| {
+            Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
+        };
+        let places: Vec<_> = pairs
+            .iter()
+            .map(|&pair| at(pair))
+            .collect::<Option<_>>()
+            .ok_or(BassError::NoSuchPlace)?;
+        let sources: Vec<_> = places.iter().map(|(source, _)| *source).collect();
+        let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
+        let (sources, from) = once(&sources);
+        let (receivers, to) = once(&receivers);
+        let tones = solver.field(&sources, &receivers);
+        let of =
+            |pair: usize| tones.iter().map(|tone| tone.pressure[from[pair]][to[pair]]).collect();
+        let pairs = (0..pairs.len()).map(of).collect();
+        Ok(Some(Self { crossover_hz, length, first, pairs }))
+    }
+
+    /// A response with the wave field of a pair at its bottom, by the pair's place among those asked
+    /// for. That of an ear may be given too: below the crossover ears hear nearly what is between them.
+    #[must_use]
+    pub fn crossed(&self, pair: usize, response: &ImpulseResponse) -> ImpulseResponse {
+        let waves = self.pairs.get(pair).map_or(&[][..], Vec::as_slice);
+        self.joined(response, |line, _| {
+            let place = line.checked_sub(self.first);
+            place.and_then(|place| waves.get(place)).copied().unwrap_or_default()
+        })
+    }
+
+    /// A response through the same filters with its own sound below as above, for what is heard beside a
+    /// crossed one and has no wave field: its phases then keep together with that one.
+    #[must_use]
+    pub fn uncrossed(&self, response: &ImpulseResponse) -> ImpulseResponse {
+        self.joined(response, |_, own| own)
+    }
+
+    /// With what is below at each line of the transform, which may hang on what the response has there.
+    fn joined(
+        &self,
+        response: &ImpulseResponse,
+        deep: impl Fn(usize, Complex64) -> Complex64,
+    ) -> ImpulseResponse {
+        let mut planner = FftPlanner::new();
+        let mut ring: Vec<Complex64> =
+            response.samples.iter().take(self.length).map(|&sample| sample.into()).collect();
+        ring.resize(self.length, Complex64::ZERO);
+        planner.plan_fft_forward(self.length).process(&mut ring);
+        // Twice the real part of the positive half is the whole.
+        let scale = 2.0 / self.length as f64;
+        for (line, value) in ring.iter_mut().enumerate() {
+            if self.length / 2 < line {
+                *value = Complex64::ZERO;
+                continue;
+            }
+            let [below, above] = self.shares(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
+            *value = (deep(line, *value) * below + *value * above) * scale;
+        }
+        planner.plan_fft_inverse(self.length).process(&mut ring);
+        // The end of the ring is what rings before emission.
+        let kept = self.length - whole(RING_S * SAMPLE_RATE_HZ);
+        ImpulseResponse { samples: ring.into_iter().take(kept).map(|value| value.re).collect() }
+    }
+
+    /// What the wave field and what images and rays are multiplied with at a frequency.
+    pub fn shares(&self, hz: f64) -> [Complex64; 2] {
+        // Butterworth's second and fourth order, squared.
+        let at = |corner_hz: f64| Complex64::new(0.0, hz / corner_hz);
+        let quarter = |s: Complex64, turns: f64| s * s + 2.0 * (PI * turns).cos() * s + 1.0;
+        let s = at(self.crossover_hz);
+        let low = (quarter(s, 1.0 / 8.0) * quarter(s, 3.0 / 8.0)).powi(-2);
+        let bottom = at(BOTTOM_HZ).powi(4) * quarter(at(BOTTOM_HZ), 1.0 / 4.0).powi(-2);
+        let [from_hz, to_hz] = FADED_IN_HZ;
+        let share = ((hz - from_hz) / (to_hz - from_hz)).clamp(0.0, 1.0);
+        [low * bottom * (FRAC_PI_2 * share).sin().powi(2), low * s.powi(8)]
+    }
+}
+
+/// The Schroeder frequency, as far up as the wave field is solved.
+fn crossover_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
+    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SOLVED_TO);
+    while MOST_MODES < count_modes(scene, hz * SOLVED_TO) {
+        hz *= 0.9;
+    }
+    (LOWEST_CROSSOVER_HZ <= hz).then_some(hz)
+}
+
+/// Each point once, and where each of those given stands among them.
+fn once(points: &[glam::DVec3]) -> (Vec<glam::DVec3>, Vec<usize>) {
+    let mut distinct: Vec<glam::DVec3> = Vec::new();
+    let places = points.iter().map(|point| {
+        distinct.iter().position(|known| known == point).unwrap_or_else(|| {
+            distinct.push(*point);
+            distinct.len() - 1
+        })
+    });
+    let places = places.collect();
+    (distinct, places)
+}
+
+/// The whole number below a number that is not negative.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "positive, and a response lasts seconds"
+)]
+fn whole(number: f64) -> usize {
+    number as usize
+}
