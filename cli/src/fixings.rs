@@ -48,6 +48,13 @@ pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
     all
 }
 
+/// The same for what a scene has, where nothing is known of weights.
+pub(crate) fn for_room(overhead: bool, hangs: bool, porous: bool) -> Vec<String> {
+    let chosen =
+        [(overhead, OVERHEAD), (hangs, WALLS), (hangs, FIRE), (porous, FIBRES), (true, CODES)];
+    chosen.into_iter().filter(|(is_so, _)| *is_so).map(|(_, text)| text.to_owned()).collect()
+}
+
 const OVERHEAD: &str = "Overhead: load-rated hardware only, anchored in the structure (never in plasterboard \
     alone), for at least five times the weight (trade article; 7 to 10 is common practice), locked \
     fasteners and an independent safety tie; extra care over seats. Have a qualified installer do it \

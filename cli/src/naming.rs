@@ -27,6 +27,14 @@ pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
     }
 }
 
+/// The surface of the room that a bounce is on; `None` where it is on something inside.
+pub(crate) fn surface_of(bounce: &Bounce) -> Option<&'static str> {
+    match bounce.face {
+        FaceId::Surface(surface) => Some(surface.name()),
+        _ => None,
+    }
+}
+
 /// A surface in a sentence: `left wall`, `ceiling`.
 pub(crate) fn surface(surface: Surface) -> String {
     if surface.axis() == 2 { surface.name().to_owned() } else { format!("{} wall", surface.name()) }

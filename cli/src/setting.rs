@@ -88,6 +88,16 @@ impl Setting<'_> {
         }
     }
 
+    /// How what a mark is for is turned: `29.9° in, tilted 2.0° down`; empty for ears.
+    pub(crate) fn turn_of(&self, of: MarkOf) -> String {
+        let MarkOf::Speaker(speaker) = of else { return String::new() };
+        let Some(turn) = self.out.turns.iter().find(|turn| turn.speaker == speaker) else {
+            return String::new();
+        };
+        let tilt = Self::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
+        format!("{}{tilt}", Self::turn(turn.toe_in_deg))
+    }
+
     /// The offset between two edges, or a dash where nothing is known of the cabinet.
     pub(crate) fn edges(&self, offset_m: Option<f64>) -> String {
         offset_m.map_or_else(|| "—".to_owned(), |offset_m| self.mark(offset_m.abs()))

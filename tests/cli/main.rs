@@ -12,6 +12,7 @@ mod json;
 mod listen;
 mod outside;
 mod place;
+mod report;
 mod same_bytes;
 mod start;
 mod tape;

@@ -13,35 +13,52 @@ use earline_engine::image_sources::Bounce;
 /// So many things to try; more at once teaches nothing.
 const TRY_FIRST: usize = 4;
 
-pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
+/// What stands out at a seat, and what might be tried.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Advice {
+    /// What is strongest, in sentences.
+    pub(crate) stands_out: Vec<String>,
+    /// What might be tried, the most promising first.
+    pub(crate) to_try: Vec<String>,
+}
+
+/// What has to be said with things to try.
+pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again, and compare by ear at a \
+                                        moderate level: long loud listening wears out ears and judgement.";
+
+/// What stands out at a seat, and what might be tried.
+pub(crate) fn advice(told: &Told<'_>, numbered: &[Numbered<'_>]) -> Advice {
     let mut early: Vec<&Numbered<'_>> = numbered
         .iter()
         .filter(|n| told.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
         .collect();
     // By level to a hundredth, so that mirrored reflections keep the order of their numbers.
     early.sort_by_key(|n| (hundredths(-n.reflection.level_db), n.number));
-    let mut lines = vec![format!("{HEADING}What stands out{HEADING:#}")];
     let Some(&strongest) = early.first() else {
         let first = told.limit.window_s() * 1e3;
-        lines.extend(indented(&format!("Nothing arrives in the first {first:.0} ms."), 2, width));
-        return lines;
+        let nothing = format!("Nothing arrives in the first {first:.0} ms.");
+        return Advice { stands_out: vec![nothing], to_try: Vec::new() };
     };
     let over: Vec<&Numbered<'_>> =
         early.iter().copied().filter(|n| told.verdict(n) == Verdict::Over).collect();
-    lines.extend(indented(&summary(told, strongest, over.len()), 2, width));
-    if let Some(text) = ripple::words(told, strongest) {
-        lines.extend(indented(&text, 2, width));
-    }
+    let mut stands_out = vec![summary(told, strongest, over.len())];
+    stands_out.extend(ripple::words(told, strongest));
     let places = places(told, &over);
-    if !places.is_empty() {
+    let to_try = places.iter().take(TRY_FIRST).map(|place| what_to_try(told, place)).collect();
+    Advice { stands_out, to_try }
+}
+
+pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
+    let Advice { stands_out, to_try } = advice(told, numbered);
+    let mut lines = vec![format!("{HEADING}What stands out{HEADING:#}")];
+    lines.extend(stands_out.iter().flat_map(|text| indented(text, 2, width)));
+    if !to_try.is_empty() {
         lines.push(String::new());
         lines.push(format!("{HEADING}A starting point to experiment from{HEADING:#}"));
-        for (index, place) in places.iter().take(TRY_FIRST).enumerate() {
-            lines.extend(item(&format!("  {}. ", index + 1), &what_to_try(told, place), width));
+        for (index, text) in to_try.iter().enumerate() {
+            lines.extend(item(&format!("  {}. ", index + 1), text, width));
         }
-        let last = "Change one thing at a time, trace again, and compare by ear at a moderate \
-                    level: long loud listening wears out ears and judgement.";
-        lines.extend(indented(last, 2, width));
+        lines.extend(indented(ONE_AT_A_TIME, 2, width));
     }
     lines
 }

@@ -35,7 +35,7 @@ pub(crate) fn text(sounded: &Sounded<'_>, maps: &Maps, width: usize) -> String {
     lines.join("\n")
 }
 
-fn about(sounded: &Sounded<'_>) -> String {
+pub(crate) fn about(sounded: &Sounded<'_>) -> String {
     let (plan, found) = (sounded.plan, sounded.found);
     let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or(0.0));
     let schroeder = found.schroeder_hz.map_or_else(String::new, |hz| {
@@ -154,7 +154,7 @@ fn modes(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
     lines
 }
 
-fn limits(sounded: &Sounded<'_>) -> Vec<String> {
+pub(crate) fn limits(sounded: &Sounded<'_>) -> Vec<String> {
     let mut texts = vec![
         "Heights are against the mean of an octave about them; a mode's frequency is that of the room with \
          hard walls. Unevenness is the standard deviation of the level."

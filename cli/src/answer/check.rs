@@ -19,10 +19,7 @@ pub(crate) fn text(
 ) -> String {
     let units = scene.units();
     let mut lines = title(scene, state, width);
-    lines.extend(room(scene, survey, width));
-    lines.extend(proportions(survey, width));
-    lines.extend(symmetry(survey, width));
-    lines.extend(times(statistics, width));
+    lines.extend(about(scene, survey, statistics, width));
     lines.push(String::new());
     lines.extend(speakers(scene, survey, width));
     for pair in &survey.pairs {
@@ -34,6 +31,20 @@ pub(crate) fn text(
     }
     lines.push(String::new());
     lines.join("\n")
+}
+
+/// What room it is, a paragraph each.
+pub(super) fn about(
+    scene: &Scene,
+    survey: &Survey,
+    statistics: &Statistics,
+    width: usize,
+) -> Vec<String> {
+    let mut lines = room(scene, survey, width);
+    lines.extend(proportions(survey, width));
+    lines.extend(symmetry(survey, width));
+    lines.extend(times(statistics, width));
+    lines
 }
 
 fn room(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {

@@ -21,7 +21,7 @@ const ROOMY: usize = 76;
 const WIDE: usize = 112;
 
 /// Octave bands by the names they are spoken of, in hertz.
-pub(super) const BAND_NAMES: PerBand<&'static str> =
+pub(crate) const BAND_NAMES: PerBand<&'static str> =
     ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
 
 pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
@@ -116,7 +116,7 @@ fn table(told: &Told<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
 }
 
 /// Where to put the tape: the only bounce, or the first of several.
-fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
+pub(crate) fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
     let Some(bounce) = bounces.first() else { return String::new() };
     let spot = match bounce.face {
         FaceId::Surface(surface) => tape::spot(surface, bounce.point, told.units()),
@@ -149,12 +149,12 @@ fn verdict(verdict: Verdict) -> (&'static str, Style) {
 }
 
 /// A level for people: `-7.2 dB`, or `silent`.
-pub(super) fn level(decibels: f64) -> String {
+pub(crate) fn level(decibels: f64) -> String {
     if decibels.is_finite() { format!("{} dB", bare_level(decibels)) } else { "silent".to_owned() }
 }
 
 /// The same without its unit.
-pub(super) fn bare_level(decibels: f64) -> String {
+pub(crate) fn bare_level(decibels: f64) -> String {
     if decibels.is_finite() {
         let tenths = (decibels * 10.0).round() / 10.0 + 0.0;
         format!("{tenths:.1}")

@@ -1,17 +1,18 @@
 //! What a person reads in the terminal after a trace.
 
-mod advice;
+pub(crate) mod advice;
 pub(crate) mod bass;
 mod bass_maps;
 mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
-mod list;
+pub(crate) mod list;
 pub(crate) mod listen;
 mod low_end;
 pub(crate) mod materials;
 pub(crate) mod place;
+pub(crate) mod plain;
 mod remedy;
 mod ripple;
 mod set_out_care;
@@ -20,7 +21,7 @@ mod speakers;
 pub(crate) mod start;
 pub(crate) mod treat;
 mod treat_places;
-mod zones;
+pub(crate) mod zones;
 
 use crate::beside::Beside;
 use crate::columns::{indented, paragraph};

@@ -50,7 +50,7 @@ pub(super) fn lines(
 const ON_THE_ELEVATIONS: &str = ". Zone by zone on the elevations.";
 
 /// What the zones are, and what more is to be said of them.
-pub(super) fn note(plan: &ZonePlan, units: Units, more: &str) -> String {
+pub(crate) fn note(plan: &ZonePlan, units: Units, more: &str) -> String {
     format!(
         "The part of each surface that makes the first reflections of these speakers at {} Hz, for \
          a head that moves either way by {} (--zone-hz and --head change that){more}",
@@ -68,7 +68,7 @@ fn head(plan: &ZonePlan, units: Units) -> String {
 }
 
 /// The strongest first reflection off a surface, decibels; negative infinity if none arrives.
-pub(super) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
+pub(crate) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
     let off = |n: &&Numbered<'_>| matches!(n.reflection.arrival.bounces.as_slice(), [only] if only.face == FaceId::Surface(surface));
     // To a hundredth, so that mirrored surfaces keep their order whatever the last bit says.
     let levels =
@@ -82,7 +82,7 @@ pub(super) fn is_screened(zone: &SurfaceZone) -> bool {
 }
 
 /// How well a zone is treated, in a word.
-pub(super) fn word(zone: &SurfaceZone) -> &'static str {
+pub(crate) fn word(zone: &SurfaceZone) -> &'static str {
     match zone.together.covering.verdict {
         _ if is_screened(zone) => "screened",
         Verdict::Covered => "covered",
@@ -114,7 +114,7 @@ pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, st
 }
 
 /// What covers a zone now, and what stands before it.
-fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
+pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     let mut words = covers(told, &zone.together.covering);
     let before = before(told.scene, zone);
     let of = if is_screened(zone) { "" } else { " for some speakers" };

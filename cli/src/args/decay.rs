@@ -17,7 +17,7 @@ pub(crate) struct Decay {
 }
 
 /// Documents by key, each with what it asks for as the help shows it.
-fn criterion() -> impl TypedValueParser<Value = &'static ReverberationCriterion> {
+pub(crate) fn criterion() -> impl TypedValueParser<Value = &'static ReverberationCriterion> {
     let keys = REVERBERATION_CRITERIA.iter().map(|criterion| {
         let range = criterion
             .nominal_range_s

@@ -10,6 +10,7 @@ mod listen;
 mod listing;
 mod place;
 mod rays;
+mod report;
 mod start;
 mod tape;
 mod trace;
@@ -26,6 +27,7 @@ pub(crate) use listen::Listen;
 pub(crate) use listing::{Listing, limit};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
+pub(crate) use report::Report;
 pub(crate) use start::Start;
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
@@ -67,6 +69,7 @@ Examples:
   earline bass scenes/attic.toml      what the room does to the bass
   earline treat scenes/attic.toml     what to buy first, and where it goes
   earline place scenes/attic.toml     where to sit and where to put the speakers
+  earline report scenes/attic.toml    all of it on one page
   earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
   earline materials                   what the walls can be made of
 
@@ -94,6 +97,9 @@ Examples:
 
   earline treat scenes/attic.toml --variant bare
       What to buy first, and where it goes.
+
+  earline report scenes/attic.toml
+      All of it on one page, for any browser and for paper.
 
   earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
       Your own recording in both states, at one loudness, for headphones.
@@ -158,6 +164,13 @@ pub(crate) enum Command {
     /// boundaries, and the way from where the trade begins. The best that really differ come out as
     /// scene files, with what they gain and what they lose, and a map of the floor.
     Place(Place),
+    /// Put everything on one page: for the wall, the phone, or whoever was not there.
+    ///
+    /// One file that needs no network: the room, where to put the tape, what arrives early, what a
+    /// treatment changes and costs, bass, decay, seats side by side, what to try next and how sure all
+    /// that is. Paths light up in plan, section, elevations and curve together, and the room can be
+    /// turned; on paper and without a script the story is all there.
+    Report(Report),
     /// Make the room audible: impulse responses, and your own recording played in it.
     ///
     /// Every speaker at every listener as WAV files at 48 kHz: one microphone, the two ears of a

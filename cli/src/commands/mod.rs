@@ -6,6 +6,7 @@ mod compare;
 mod listen;
 mod materials;
 mod place;
+mod report;
 mod shell;
 mod start;
 mod tape;
@@ -37,6 +38,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Bass(args) => bass::run(args, cli.quiet),
         Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
+        Command::Report(args) => report::run(args, cli.quiet),
         Command::Listen(args) => listen::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),

@@ -100,11 +100,38 @@ pub(crate) fn contrast<'a>(
     let low_ends =
         states.iter().map(|at| low_end(scene, &at.state, &plan.speakers, &[at.listener]).ok());
     let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
+    let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
+    let traced = traced
+        .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
+        .collect();
+    Ok(side_by_side(scene, traced, plan.window_s, zone_plan, limit))
+}
+
+/// A state at a seat with what was found there.
+#[derive(Debug)]
+pub(crate) struct Traced<'a> {
+    /// Which it is.
+    pub(crate) at: At<'a>,
+    /// What arrives there; no other seat is in it.
+    pub(crate) trace: Trace,
+    /// The zones of the seat.
+    pub(crate) zones: Vec<SeatZones>,
+    /// What the room does to the bass there, where it can be said.
+    pub(crate) low_end: Option<LowEnd>,
+}
+
+/// Compares every state with the first.
+pub(crate) fn side_by_side<'a>(
+    scene: &'a Scene,
+    traced: Vec<Traced<'a>>,
+    window_s: f64,
+    zone_plan: ZonePlan,
+    limit: &'static EarlyLimit,
+) -> Compared<'a> {
     let mut known = BTreeMap::new();
-    let mut states: Vec<Seen<'a>> = states
+    let mut states: Vec<Seen<'a>> = traced
         .into_iter()
-        .zip(traces.into_iter().zip(found).zip(low_ends))
-        .map(|(at, ((trace, zones), low_end))| Seen {
+        .map(|Traced { at, trace, zones, low_end }| Seen {
             numbers: numbers(&trace, at.listener, &mut known),
             at,
             trace,
@@ -112,7 +139,6 @@ pub(crate) fn contrast<'a>(
             low_end,
         })
         .collect();
-    let window_s = plan.window_s;
     let contrasts = match states.as_mut_slice() {
         [] => Vec::new(),
         [first, others @ ..] => others
@@ -131,7 +157,7 @@ pub(crate) fn contrast<'a>(
             })
             .collect(),
     };
-    Ok(Compared { scene, states, contrasts, limit, window_s, zone_plan })
+    Compared { scene, states, contrasts, limit, window_s, zone_plan }
 }
 
 /// A plan that looks past the window by as much as the seats lie apart, so that what only crossed

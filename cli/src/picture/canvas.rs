@@ -1,6 +1,8 @@
 //! A sheet being drawn on, which knows what is already there.
 
-use super::model::{Anchor, Colour, Dash, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight};
+use super::model::{
+    Anchor, Colour, Dash, Item, Mark, Outline, Point, Rect, Shape, Stroke, Text, Weight,
+};
 use super::palette::{self, line};
 use super::text;
 
@@ -16,6 +18,14 @@ pub(crate) struct Canvas {
 }
 
 impl Canvas {
+    /// Paints things that belong to a path or a speaker.
+    pub(crate) fn of(&mut self, mark: Mark, paint: impl FnOnce(&mut Self)) {
+        let before = self.items.len();
+        paint(self);
+        let items = self.items.split_off(before);
+        self.items.push(Item::Of { mark, items });
+    }
+
     /// Paints an outline.
     pub(crate) fn shape(&mut self, outline: Outline, fill: Option<Colour>, stroke: Option<Stroke>) {
         self.items.push(Item::Shape(Shape { outline, fill, stroke }));

@@ -10,6 +10,7 @@ use super::from_compared::{Shown, in_common};
 use super::input::Input;
 use super::model::{Drawing, Point, Rect};
 use super::palette::{self, line};
+use super::window::Sheet;
 use earline_engine::scene::Surface;
 use glam::DVec2;
 
@@ -41,8 +42,24 @@ fn ceiling(input: &Input) -> Drawing {
     one_state(input, "elevation-ceiling", "Ceiling, as if from above", &[Surface::Ceiling])
 }
 
+/// The sheets of one state with where each surface is on them.
+pub(crate) fn elevation_sheets(input: &Input) -> Vec<Sheet> {
+    use Surface::{Back, Ceiling, Floor, Front, Left, Right};
+    let kinds: [(&'static str, &str, &[Surface]); 4] = [
+        ("elevation-sides", "Side walls, from inside", &[Left, Right]),
+        ("elevation-ends", "Front and back, from inside", &[Front, Back]),
+        ("elevation-floor", "Floor, from above", &[Floor]),
+        ("elevation-ceiling", "Ceiling, as if from above", &[Ceiling]),
+    ];
+    kinds.map(|(name, kind, surfaces)| one_state_sheet(input, name, kind, surfaces)).into()
+}
+
 /// Surfaces of one size, one under the other.
 fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) -> Drawing {
+    one_state_sheet(input, name, kind, surfaces).drawing
+}
+
+fn one_state_sheet(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) -> Sheet {
     let all = input.zones.iter().flat_map(|zones| &zones.faces);
     let parts: Vec<Part<'_>> = all
         .filter(|face| surfaces.contains(&face.on))
@@ -53,7 +70,7 @@ fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]
     } else {
         (format!("Hang: {}", in_short(kind)), "treat.json")
     };
-    let sheet = Sheet { name, kind: &kind, common: input, parts: &parts, left_out: None };
+    let sheet = Laid { name, kind: &kind, common: input, parts: &parts, left_out: None };
     sheet.draw(Layout::stacked, document)
 }
 
@@ -84,8 +101,8 @@ pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
     };
     let more = shown.len().saturating_sub(STATES);
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
-    let sheet = Sheet { name, kind, common: &common, parts: &parts, left_out };
-    sheet.draw(Layout::side_by_side, "compare.json")
+    let sheet = Laid { name, kind, common: &common, parts: &parts, left_out };
+    sheet.draw(Layout::side_by_side, "compare.json").drawing
 }
 
 fn part(state: &Shown, on: Surface) -> Option<Part<'_>> {
@@ -95,7 +112,7 @@ fn part(state: &Shown, on: Surface) -> Option<Part<'_>> {
 }
 
 /// Drawings at the left and words at the right.
-struct Sheet<'a> {
+struct Laid<'a> {
     name: &'static str,
     kind: &'a str,
     /// What title and legend speak of.
@@ -105,13 +122,13 @@ struct Sheet<'a> {
     left_out: Option<String>,
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> Laid<'a> {
     /// Draws it; what has no room in the list is said to be in the document of this name.
     fn draw(
         &self,
         lay_out: fn(&'a [Part<'a>], Rect) -> Option<Layout<'a>>,
         document: &str,
-    ) -> Drawing {
+    ) -> Sheet {
         let mut canvas = Canvas::default();
         let frame = border::frame(&mut canvas);
         let ends = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
@@ -144,7 +161,7 @@ impl<'a> Sheet<'a> {
         let list = List { parts: self.parts, with_points, document };
         elevation_words::write(&mut canvas, &list, below);
         canvas.text(words(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
-        Drawing {
+        let drawing = Drawing {
             name: self.name,
             title: format!(
                 "{}: {}, with the zones where a panel would work",
@@ -152,6 +169,8 @@ impl<'a> Sheet<'a> {
             ),
             size: border::SHEET,
             items: canvas.items,
-        }
+        };
+        let windows = layout.as_ref().map_or_else(Vec::new, Layout::windows);
+        Sheet { drawing, windows }
     }
 }

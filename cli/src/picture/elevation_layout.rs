@@ -8,6 +8,7 @@ use super::ordinate::{self, WALL, Writing};
 use super::scale::{self, Scale};
 use super::text;
 use super::view::{Side, View};
+use super::window::Window;
 use glam::DVec2;
 
 /// A surface on a sheet. All of a sheet have one size.
@@ -136,6 +137,16 @@ impl<'a> Layout<'a> {
             let marked = Marked { input: part.input, face: part.face, view: &view, tapes };
             face::draw(canvas, &marked, cell);
         }
+    }
+
+    /// Where each surface is.
+    pub(crate) fn windows(&self) -> Vec<Window> {
+        let both = self.parts.iter().zip(&self.cells);
+        both.map(|(part, &cell)| {
+            let view = self.view(part, cell);
+            Window::of_room(part.face.on.name(), part.title, cell.grown(1.2), &view)
+        })
+        .collect()
     }
 
     fn view(&self, part: &Part<'_>, cell: Rect) -> View {

@@ -5,9 +5,10 @@ use super::border::{self, CAPTION};
 use super::canvas::{Canvas, sample, words};
 use super::input::{Curve, Input, Limit, Path};
 use super::labels::Labels;
-use super::model::{Anchor, Dash, Drawing, Item, Point, Rect, Stroke, Weight};
+use super::model::{Anchor, Dash, Drawing, Item, Mark, Point, Rect, Stroke, Weight};
 use super::palette::{self, dashed, line};
 use super::tag::Tag;
+use super::window::{Sheet, Window};
 use super::{legend, paths, text};
 use glam::DVec2;
 
@@ -20,6 +21,11 @@ const NUMBERED: usize = 24;
 
 /// Lays out the curves.
 pub(crate) fn energy_time(input: &Input) -> Drawing {
+    energy_time_sheet(input).drawing
+}
+
+/// The same with where its early part is.
+pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
     let inner = frame.grown(-4.0);
@@ -47,12 +53,16 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
     let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
     canvas.text(words(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here());
-    Drawing {
+    let drawing = Drawing {
         name: "energy-time",
         title: format!("{}: energy against time at the seat", input.title),
         size: border::SHEET,
         items: canvas.items,
-    }
+    };
+    // Axis, figures and their units; not the chart below.
+    let part = Rect::new(frame.min.x + 0.5, early.space.min.y - 2.0, frame.max.x - 0.5, 126.0);
+    let window = Window::of_curve("curve", "Energy against time, the first 50 ms", part, &early);
+    Sheet { drawing, windows: vec![window] }
 }
 
 /// The curve's own line: thicker for every other speaker, which has the lighter colour.
@@ -94,7 +104,9 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
         let stroke = stroke(curve.speaker);
         // The whole decay is dense: finer lines there.
         let width = if with_arrivals { stroke.width } else { stroke.width * 0.6 };
-        inside.polyline(envelope(curve, axes, 0.2), Stroke { width, ..stroke });
+        inside.of(Mark::Curve(curve.speaker), |inside| {
+            inside.polyline(envelope(curve, axes, 0.2), Stroke { width, ..stroke });
+        });
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
     if let Some(limit) = &input.limit {
@@ -143,17 +155,21 @@ fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
         let seen = |stick: &&[f64; 2]| {
             0.0 < stick[0] && stick[0] < axes.time_ms[1] && axes.level_db[0] < stick[1]
         };
-        for &[time, level] in curve.sticks.iter().filter(seen) {
-            canvas.polyline(
-                vec![axes.at(time, axes.level_db[0]), axes.at(time, level)],
-                line(palette::STICK, 0.12),
-            );
-        }
+        canvas.of(Mark::Curve(curve.speaker), |canvas| {
+            for &[time, level] in curve.sticks.iter().filter(seen) {
+                canvas.polyline(
+                    vec![axes.at(time, axes.level_db[0]), axes.at(time, level)],
+                    line(palette::STICK, 0.12),
+                );
+            }
+        });
     }
     for path in &input.paths {
         let foot = axes.at(path.after_direct_ms, axes.level_db[0]);
         let tip = axes.at(path.after_direct_ms, path.level_db);
-        canvas.polyline(vec![foot, tip], paths::stroke(path.speaker, path.order()));
+        canvas.of(Mark::Path(path.tag.clone()), |canvas| {
+            canvas.polyline(vec![foot, tip], paths::stroke(path.speaker, path.order()));
+        });
     }
 }
 
@@ -166,12 +182,14 @@ fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
     let mut labels = Labels::default();
     for path in strongest {
         let tip = axes.at(path.after_direct_ms, path.level_db);
-        canvas.circle(
-            tip,
-            0.55,
-            Some(palette::speaker(path.speaker).colour),
-            Some(line(palette::PAPER, 0.12)),
-        );
+        canvas.of(Mark::Path(path.tag.clone()), |canvas| {
+            canvas.circle(
+                tip,
+                0.55,
+                Some(palette::speaker(path.speaker).colour),
+                Some(line(palette::PAPER, 0.12)),
+            );
+        });
         canvas.solid.push(dot(axes, path));
         let tag = Tag { content: path.tag.clone(), ..paths::tag(path, 0) };
         labels.tag(tag, tip, 0.6);

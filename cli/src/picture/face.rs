@@ -4,7 +4,7 @@ use super::border;
 use super::canvas::Canvas;
 use super::input::{Face, Furniture, Hit, Input, Path, Screen, Verdict, Zone};
 use super::labels::Labels;
-use super::model::{Colour, Dash, Outline, Point, Rect};
+use super::model::{Colour, Dash, Mark, Outline, Point, Rect};
 use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, dashed};
 use super::tag::Tag;
@@ -131,16 +131,19 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
             ordinate::draw(canvas, edge, ticks, writing, spare[index]);
         }
     }
-    outlines(canvas, view, face);
+    outlines(canvas, marked);
     if !input.hung.is_empty() {
         hang::crosses(canvas, input, face, view);
     }
     for zone in face.zones.iter().filter(|_| input.hung.is_empty()) {
         let style = palette::speaker(zone.speaker);
-        symbol::bounce(canvas, view, zone.point, Hit::Surface(face.on), style, paths::MARK);
+        let tag = tag(input, face.on, zone);
+        canvas.of(Mark::Path(tag.content.clone()), |canvas| {
+            symbol::bounce(canvas, view, zone.point, Hit::Surface(face.on), style, paths::MARK);
+        });
         let at = view.at(zone.point);
         canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
-        labels.tag(tag(input, face.on, zone), at, paths::MARK + 0.2);
+        labels.tag(tag, at, paths::MARK + 0.2);
     }
     labels.write(canvas, if tapes.is_some() { area } else { view.inside.grown(-0.3) });
 }
@@ -156,14 +159,17 @@ fn tints(canvas: &mut Canvas, view: &View, face: &Face) {
     }
 }
 
-fn outlines(canvas: &mut Canvas, view: &View, face: &Face) {
+fn outlines(canvas: &mut Canvas, marked: &Marked<'_>) {
+    let Marked { input, face, view, .. } = *marked;
     for zone in &face.zones {
         let style = palette::speaker(zone.speaker);
         let width = if zone.behind.is_some() { 0.2 } else { 0.45 };
         let corners = outline(view, face.on, zone);
         canvas.lines.extend(room::edges(&corners));
         let stroke = dashed(style.colour, width, style.dash);
-        canvas.shape(Outline::Polygon(corners), None, Some(stroke));
+        canvas.of(Mark::Path(tag(input, face.on, zone).content), |canvas| {
+            canvas.shape(Outline::Polygon(corners), None, Some(stroke));
+        });
     }
 }
 

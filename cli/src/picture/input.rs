@@ -165,6 +165,49 @@ pub(crate) struct Panel {
     pub(crate) letter: String,
 }
 
+impl Panel {
+    /// Its corners in order.
+    pub(crate) fn corners(&self, room: &Room) -> [DVec3; 4] {
+        let [low, high] = self.reach_m();
+        let [a, b] = self.on.tape_axes();
+        let level = if self.on.is_far() { room.size()[self.on.axis()] } else { 0.0 };
+        [[low.x, low.y], [high.x, low.y], [high.x, high.y], [low.x, high.y]].map(|[s, t]| {
+            let mut corner = DVec3::ZERO;
+            (corner[self.on.axis()], corner[a], corner[b]) = (level, s, t);
+            corner
+        })
+    }
+}
+
+impl Speaker {
+    /// Corners of its body: the front four in order, then the back four. One without a front is a
+    /// small cube.
+    pub(crate) fn corners(&self) -> [DVec3; 8] {
+        let [high, wide, deep] = match self.cabinet {
+            Cabinet::Box { size_m } => size_m,
+            Cabinet::Round => [ROUND_M; 3],
+        };
+        let ahead = self.axis.normalize_or(DVec3::X);
+        let across = DVec3::Z.cross(ahead).normalize_or(DVec3::Y);
+        let up = ahead.cross(across);
+        let front = match self.cabinet {
+            Cabinet::Box { .. } => self.front,
+            Cabinet::Round => self.front + ahead * deep / 2.0,
+        };
+        let corner = |back: f64, side: f64, top: f64| {
+            front - ahead * deep * back + (across * wide * side + up * high * top) / 2.0
+        };
+        let four = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
+        std::array::from_fn(|i| {
+            let [side, top] = four[i % 4];
+            corner(if i < 4 { 0.0 } else { 1.0 }, side, top)
+        })
+    }
+}
+
+/// Size to draw a speaker in that has no cabinet, metres.
+const ROUND_M: f64 = 0.12;
+
 /// A screen or cloud.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Screen {

@@ -16,6 +16,8 @@ mod text;
 mod place;
 mod spread;
 
+mod window;
+
 mod scale;
 mod view;
 
@@ -92,22 +94,31 @@ pub(crate) use bass::bass;
 pub(crate) use bass_decay::bass_decay;
 pub(crate) use bass_levels::bass_levels;
 pub(crate) use bass_seats::bass_seats;
+pub(crate) use canvas::dash_pattern;
 pub(crate) use decay::decay;
+pub(crate) use elevation::elevation_sheets;
 pub(crate) use elevation::{ELEVATIONS, elevations};
 pub(crate) use energy_time::energy_time;
+pub(crate) use energy_time::energy_time_sheet;
 pub(crate) use from_compared::{Shown, from_compared};
 pub(crate) use from_trace::from_trace;
 pub(crate) use hang::hangings;
-pub(crate) use input::Input;
+pub(crate) use input::{Input, Speaker};
+pub(crate) use model::Colour;
 pub use model::Drawing;
 pub(crate) use overlay::overlay;
+pub(crate) use palette::speaker as speaker_style;
 pub(crate) use place_map::place_map;
 pub(crate) use plan::plan;
+pub(crate) use plan::plan_sheet;
 pub(crate) use plans::plans;
 pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
+pub(crate) use section::section_sheet;
 pub(crate) use spreading::spreading;
 pub(crate) use tape_sheet::tape_sheet;
+pub(crate) use text::{FAMILY, PACKED};
+pub(crate) use window::{Sheet, Window};
 
 impl Drawing {
     /// Its file name without ending: `plan`, `compare-plans`.
@@ -127,4 +138,10 @@ impl Drawing {
     pub fn png(&self) -> anyhow::Result<Vec<u8>> {
         png::encode(self)
     }
+}
+
+/// A drawing without the frame of its sheet, as SVG for within a page.
+pub(crate) fn unframed(drawing: &Drawing, prefix: &str) -> String {
+    let sheet = model::Rect { min: model::Point::ZERO, max: drawing.size };
+    svg::part(drawing, sheet.grown(-border::FRAME - 0.1), &drawing.title, prefix)
 }

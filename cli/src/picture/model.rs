@@ -27,6 +27,13 @@ pub(crate) enum Item {
     Shape(Shape),
     /// A line of text.
     Text(Text),
+    /// Things that belong to a path or a speaker.
+    Of {
+        /// To which.
+        mark: Mark,
+        /// The things.
+        items: Vec<Item>,
+    },
     /// Things cut off at the edges of a rectangle.
     Clipped {
         /// Where they may be seen.
@@ -34,6 +41,17 @@ pub(crate) enum Item {
         /// The things.
         items: Vec<Item>,
     },
+}
+
+/// What painted things belong to, so that a page can tell them apart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Mark {
+    /// The path with this number.
+    Path(String),
+    /// The direct sound of a speaker, by its place in the picture.
+    Direct(usize),
+    /// The curve of a speaker, by its place in the picture.
+    Curve(usize),
 }
 
 /// An outline with what fills it and what it is drawn with.

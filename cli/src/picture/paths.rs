@@ -2,7 +2,7 @@
 
 use super::canvas::Canvas;
 use super::input::{Hit, Input, Path};
-use super::model::{Point, Stroke};
+use super::model::{Mark, Point, Stroke};
 use super::palette::{self, dashed};
 use super::symbol;
 use super::tag::Tag;
@@ -37,15 +37,19 @@ pub(crate) fn lines(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&P
             .map(|at| view.at(at))
             .collect();
         let stroke = stroke(path.speaker, path.order());
-        if path.order() == 1 {
-            arrow(canvas, &points, stroke);
-        }
-        draw(canvas, points, stroke);
+        canvas.of(Mark::Path(path.tag.clone()), |canvas| {
+            if path.order() == 1 {
+                arrow(canvas, &points, stroke);
+            }
+            draw(canvas, points, stroke);
+        });
     }
     for (index, speaker) in input.speakers.iter().enumerate() {
         let points = vec![view.at(speaker.at), view.at(input.listener.at)];
-        arrow(canvas, &points, direct_stroke(index));
-        draw(canvas, points, direct_stroke(index));
+        canvas.of(Mark::Direct(index), |canvas| {
+            arrow(canvas, &points, direct_stroke(index));
+            draw(canvas, points, direct_stroke(index));
+        });
     }
 }
 
@@ -68,9 +72,11 @@ fn draw(canvas: &mut Canvas, points: Vec<Point>, stroke: Stroke) {
 pub(crate) fn marks(canvas: &mut Canvas, view: &View, paths: &[&Path]) {
     for path in paths {
         let style = palette::speaker(path.speaker);
-        for bounce in &path.bounces {
-            symbol::bounce(canvas, view, bounce.point, bounce.hit, style, radius(path));
-        }
+        canvas.of(Mark::Path(path.tag.clone()), |canvas| {
+            for bounce in &path.bounces {
+                symbol::bounce(canvas, view, bounce.point, bounce.hit, style, radius(path));
+            }
+        });
     }
 }
 

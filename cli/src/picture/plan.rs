@@ -10,6 +10,7 @@ use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
+use super::window::{Sheet, Window};
 use super::{key, ticks};
 use glam::DVec2;
 
@@ -20,6 +21,11 @@ const BAR: f64 = 9.0;
 
 /// Lays out the plan.
 pub(crate) fn plan(input: &Input) -> Drawing {
+    plan_sheet(input).drawing
+}
+
+/// The same with where the room is on it.
+pub(crate) fn plan_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
     let column = Rect {
@@ -62,12 +68,15 @@ pub(crate) fn plan(input: &Input) -> Drawing {
     key.draw(&mut canvas, input, &list_columns);
     let legend = Legend::new(input, &view, &key.shown, column.size().x);
     write_legend(&mut canvas, &legend, legend_space);
-    Drawing {
+    let drawing = Drawing {
         name: "plan",
         title: format!("{}: plan from above with the paths of early reflections", input.title),
         size: border::SHEET,
         items: canvas.items,
-    }
+    };
+    let part = Rect { max: Point::new(COLUMN - 0.5, frame.max.y), ..frame };
+    let window = Window::of_room("plan", "Plan, from above", part.grown(-0.5), &view);
+    Sheet { drawing, windows: vec![window] }
 }
 
 /// The column's lower part for the legend and its upper part for the list.

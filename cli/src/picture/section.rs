@@ -10,6 +10,7 @@ use super::ordinate::{self, Tick, Writing};
 use super::palette::{self, line};
 use super::scale::{self, Scale};
 use super::view::{Side, View};
+use super::window::{Sheet, Window};
 use super::{key, ticks};
 use glam::DVec2;
 
@@ -22,6 +23,11 @@ const BAR: f64 = 8.0;
 
 /// Lays out the section.
 pub(crate) fn section(input: &Input) -> Drawing {
+    section_sheet(input).drawing
+}
+
+/// The same with where the room is on it.
+pub(crate) fn section_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
     let any_view = View::new(Side::Section, &input.room, 1.0, frame);
@@ -60,7 +66,7 @@ pub(crate) fn section(input: &Input) -> Drawing {
     key.draw(&mut canvas, input, &columns);
     let words = Rect { min: DVec2::new(split, top), max: frame.max }.grown(-4.0);
     write_words(&mut canvas, input, &view, &key.shown, words, &scale);
-    Drawing {
+    let drawing = Drawing {
         name: "section",
         title: format!(
             "{}: section from the side with the paths of early reflections",
@@ -68,7 +74,10 @@ pub(crate) fn section(input: &Input) -> Drawing {
         ),
         size: border::SHEET,
         items: canvas.items,
-    }
+    };
+    let part = Rect { max: Point::new(frame.max.x, top), ..frame };
+    let window = Window::of_room("section", "Section, from the left", part.grown(-0.5), &view);
+    Sheet { drawing, windows: vec![window] }
 }
 
 /// Paths that touch no side wall and nothing that faces one; the others lie on top of these when seen from the side.

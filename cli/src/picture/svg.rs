@@ -2,7 +2,7 @@
 
 use super::canvas::dash_pattern;
 use super::model::{
-    Anchor, Colour, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight,
+    Anchor, Colour, Drawing, Item, Mark, Outline, Point, Rect, Shape, Stroke, Text, Weight,
 };
 use super::text;
 use base64::Engine as _;
@@ -44,26 +44,126 @@ fn document(drawing: &Drawing, faces: &str) -> String {
         escaped(&drawing.title),
         text::FAMILY,
     );
-    let mut clips = 0;
-    for item in &drawing.items {
-        write_item(&mut out, item, &mut clips);
-    }
+    let mut clips = Clips { prefix: "", count: 0 };
+    write_items(&mut out, &drawing.items, &mut clips);
     out.push_str("</g>\n</svg>\n");
     out
 }
 
-fn write_item(out: &mut String, item: &Item, clips: &mut usize) {
+/// A part of a drawing for within a page, which has the typeface and says by `data-` attributes what
+/// belongs to a path or a speaker. Only what lies inside the part as a whole is there.
+///
+/// `prefix` keeps names apart from those of other drawings on the page.
+pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> String {
+    let inside = kept(&drawing.items, part);
+    let all: Vec<Point> = inside.iter().filter_map(extent).flat_map(|r| [r.min, r.max]).collect();
+    let seen = Rect::bounding(&all).unwrap_or(part).grown(0.8);
+    let mut out = String::with_capacity(1 << 16);
+    let size = seen.size();
+    // Writing into a string does not fail.
+    let _ = writeln!(
+        out,
+        "<svg viewBox=\"{} {} {} {}\" role=\"img\" aria-label=\"{}\"><g fill=\"none\" \
+         stroke-linejoin=\"round\">",
+        number(seen.min.x),
+        number(seen.min.y),
+        number(size.x),
+        number(size.y),
+        escaped(label),
+    );
+    let mut clips = Clips { prefix, count: 0 };
+    write_items(&mut out, &inside, &mut clips);
+    out.push_str("</g></svg>");
+    out
+}
+
+/// What lies inside a rectangle as a whole.
+fn kept(items: &[Item], within: Rect) -> Vec<Item> {
+    let inside = |item: &&Item| extent(item).is_some_and(|extent| within.holds(extent));
+    items.iter().filter(inside).cloned().collect()
+}
+
+/// The space that something takes; lines without their width.
+fn extent(item: &Item) -> Option<Rect> {
+    let of_all = |items: &[Item]| {
+        let all = items.iter().filter_map(extent).flat_map(|rect| [rect.min, rect.max]);
+        Rect::bounding(&all.collect::<Vec<_>>())
+    };
     match item {
+        Item::Shape(shape) => match &shape.outline {
+            Outline::Line(points) | Outline::Polygon(points) => Rect::bounding(points),
+            Outline::Circle { centre, radius } => {
+                Some(Rect::around(*centre, Point::splat(2.0 * radius)))
+            }
+            Outline::Rect { rect, .. } => Some(*rect),
+        },
+        Item::Text(text) => Some(text::extent(text)),
+        Item::Of { items, .. } => of_all(items),
+        Item::Clipped { to, .. } => Some(*to),
+    }
+}
+
+/// Names of clipping rectangles, all different.
+struct Clips<'a> {
+    prefix: &'a str,
+    count: usize,
+}
+
+/// Writes things in their order; lines alike that follow each other become one path.
+fn write_items(out: &mut String, items: &[Item], clips: &mut Clips<'_>) {
+    let mut rest = items;
+    while let Some((first, _)) = rest.split_first() {
+        let alike = rest.iter().map_while(|item| {
+            plain_line(item)
+                .filter(|(_, stroke)| plain_line(first).is_some_and(|(_, own)| own == *stroke))
+        });
+        let trails: Vec<String> = alike.map(|(points, _)| trail(points)).collect();
+        match plain_line(first) {
+            Some((_, stroke)) if 1 < trails.len() => {
+                let _ = write!(out, "<path d=\"{}\"", trails.concat());
+                write_stroke(out, stroke);
+                out.push_str("/>\n");
+                rest = &rest[trails.len()..];
+            }
+            _ => {
+                write_item(out, first, clips);
+                rest = &rest[1..];
+            }
+        }
+    }
+}
+
+/// An open line that is drawn and nothing else.
+fn plain_line(item: &Item) -> Option<(&[Point], &Stroke)> {
+    match item {
+        Item::Shape(Shape { outline: Outline::Line(points), fill: None, stroke: Some(stroke) }) => {
+            Some((points, stroke))
+        }
+        _ => None,
+    }
+}
+
+fn write_item(out: &mut String, item: &Item, clips: &mut Clips<'_>) {
+    match item {
+        Item::Of { mark, items } => {
+            let _ = match mark {
+                Mark::Path(number) => {
+                    writeln!(out, "<g data-path=\"{}\">", escaped(number))
+                }
+                Mark::Direct(speaker) => writeln!(out, "<g data-direct=\"{speaker}\">"),
+                Mark::Curve(speaker) => writeln!(out, "<g data-curve=\"{speaker}\">"),
+            };
+            write_items(out, items, clips);
+            out.push_str("</g>\n");
+        }
         Item::Shape(shape) => write_shape(out, shape),
         Item::Text(text) => write_text(out, text),
         Item::Clipped { to, items } => {
-            *clips += 1;
-            let name = *clips;
-            let _ = writeln!(out, "<clipPath id=\"c{name}\"><rect {}/></clipPath>", box_of(*to));
-            let _ = writeln!(out, "<g clip-path=\"url(#c{name})\">");
-            for item in items {
-                write_item(out, item, clips);
-            }
+            clips.count += 1;
+            let name = format!("{}c{}", clips.prefix, clips.count);
+            let _ = writeln!(out, "<clipPath id=\"{name}\"><rect {}/></clipPath>", box_of(*to));
+            let _ = writeln!(out, "<g clip-path=\"url(#{name})\">");
+            write_items(out, items, clips);
             out.push_str("</g>\n");
         }
     }
@@ -184,7 +284,7 @@ fn hex(colour: Colour) -> String {
 }
 
 /// Text for XML, which has no way to write control characters.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     text.chars().fold(String::with_capacity(text.len()), |mut out, letter| {
         match letter {
             '&' => out.push_str("&amp;"),

@@ -2,7 +2,7 @@
 
 use super::canvas::{Canvas, words};
 use super::input::Verdict;
-use super::model::{Outline, Point, Rect, Weight};
+use super::model::{Mark, Outline, Point, Rect, Weight};
 use super::palette::{self, SpeakerStyle, line};
 use super::text;
 use glam::DVec2;
@@ -39,6 +39,21 @@ impl Tag {
 
     /// Draws it smaller around a middle.
     pub(crate) fn draw_scaled(&self, canvas: &mut Canvas, middle: Point, scale: f64) {
+        match self.number() {
+            Some(number) => {
+                canvas.of(Mark::Path(number), |canvas| self.paint(canvas, middle, scale));
+            }
+            None => self.paint(canvas, middle, scale),
+        }
+    }
+
+    /// The number of the path it belongs to: `45` of `45a`; none where it is a letter.
+    fn number(&self) -> Option<String> {
+        let number = self.content.trim_end_matches(|letter: char| !letter.is_ascii_digit());
+        (!number.is_empty()).then(|| number.to_owned())
+    }
+
+    fn paint(&self, canvas: &mut Canvas, middle: Point, scale: f64) {
         let whole = Rect::around(middle, self.size() * scale);
         let body = whole.grown(-0.3);
         let corner = |rect: Rect| rect.size().y / 2.0;

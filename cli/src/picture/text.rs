@@ -105,7 +105,7 @@ pub(crate) fn all(items: &[Item]) -> Vec<&Text> {
         .flat_map(|item| match item {
             Item::Shape(_) => Vec::new(),
             Item::Text(text) => vec![text],
-            Item::Clipped { items, .. } => all(items),
+            Item::Of { items, .. } | Item::Clipped { items, .. } => all(items),
         })
         .collect()
 }

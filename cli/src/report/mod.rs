@@ -35,6 +35,19 @@ use anyhow::{Context, Result};
 use layout::Layout;
 use serde::Serialize;
 
+/// What a reflection hits, from speaker to listener, by the names of machine output.
+pub(crate) fn wire_surfaces(
+    scene: &earline_engine::scene::Scene,
+    bounces: &[earline_engine::image_sources::Bounce],
+) -> Vec<String> {
+    bounces.iter().map(|bounce| crate::naming::wire(scene, bounce)).collect()
+}
+
+/// A number with so many decimals at most.
+pub(crate) fn to_decimals(value: f64, decimals: i32) -> f64 {
+    round::to(value, decimals)
+}
+
 /// A document as JSON laid out for eyes too, with a final line end.
 pub(crate) fn to_json(document: &impl Serialize) -> Result<Vec<u8>> {
     let mut bytes = Vec::new();

@@ -71,7 +71,7 @@ pub(super) fn lines(
 }
 
 /// All single bounces, and the loudest of the rest.
-fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
+pub(crate) fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
     let mut rest: Vec<Row<'a>> = changed.iter().filter(|row| row.order() != 1).copied().collect();
     loudest_first(&mut rest);
     rest.truncate(LOUDEST_SHOWN);
@@ -141,7 +141,7 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
 }
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
-fn hits(compared: &Compared<'_>, row: &Row<'_>) -> String {
+pub(crate) fn hits(compared: &Compared<'_>, row: &Row<'_>) -> String {
     let spoken = |r: &earline_engine::trace::Reflection| {
         naming::spoken_path(compared.scene, &r.arrival.bounces)
     };

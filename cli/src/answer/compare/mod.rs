@@ -1,8 +1,8 @@
 //! What a person reads in the terminal after a comparison.
 
-mod changes;
-mod sides;
-mod summary;
+pub(crate) mod changes;
+pub(crate) mod sides;
+pub(crate) mod summary;
 mod zones;
 
 use super::low_end::{self, Low};
@@ -86,7 +86,7 @@ fn is_one_and_the_same(compared: &Compared<'_>, contrast: &Contrast<'_>) -> bool
         })
 }
 
-fn uncertainty() -> String {
+pub(crate) fn uncertainty() -> String {
     format!(
         "Equal means less than {EQUAL_DB} dB apart, over 1 to 8 kHz or in a band. The model is no \
          better than that: against wave-exact solutions (125 Hz to 2 kHz) finite panels were off \
@@ -97,7 +97,7 @@ fn uncertainty() -> String {
 }
 
 /// A change for people: `+2.3 dB`, `-6.0 dB`, `equal`.
-fn change(decibels: f64) -> String {
+pub(crate) fn change(decibels: f64) -> String {
     if is_equal(decibels) {
         "equal".to_owned()
     } else if decibels.is_finite() {

@@ -7,22 +7,25 @@ use crate::terminal::HEADING;
 use earline_engine::compare::{EARLY_S, QUIET_DB, SideDifference, is_equal};
 
 pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
-    let mut lines = vec![format!("{HEADING}Left against right{HEADING:#}")];
-    let mut any = false;
-    for seen in &compared.states {
-        for difference in compared.sides(seen) {
-            any = true;
-            lines.extend(indented(&sentence(compared, seen, &difference), 2, width));
-        }
-    }
-    if any {
-        lines
-    } else {
-        paragraph(
+    let says = sentences(compared);
+    if says.is_empty() {
+        return paragraph(
             "No pair of speakers was traced whole, so left and right are not compared.",
             width,
-        )
+        );
     }
+    let mut lines = vec![format!("{HEADING}Left against right{HEADING:#}")];
+    lines.extend(says.iter().flat_map(|text| indented(text, 2, width)));
+    lines
+}
+
+/// A sentence for each pair in each state.
+pub(crate) fn sentences(compared: &Compared<'_>) -> Vec<String> {
+    let of = |seen| {
+        let differences = compared.sides(seen);
+        differences.into_iter().map(move |one| sentence(compared, seen, &one))
+    };
+    compared.states.iter().flat_map(of).collect()
 }
 
 fn sentence(compared: &Compared<'_>, seen: &Seen<'_>, difference: &SideDifference) -> String {

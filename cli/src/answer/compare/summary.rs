@@ -8,23 +8,24 @@ use crate::naming;
 use earline_engine::compare::{Item, NoRatio, is_equal};
 
 pub(super) fn lines(compared: &Compared<'_>, contrast: &Contrast<'_>, width: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut say = |text: &str| lines.extend(indented(text, 2, width));
+    let says = sentences(compared, contrast);
+    says.iter().flat_map(|text| indented(text, 2, width)).collect()
+}
+
+/// What changes, a paragraph each.
+pub(crate) fn sentences(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Vec<String> {
+    let mut says = Vec::new();
     let exchange = &contrast.exchange;
     for (word, items) in [("Put up", &exchange.added), ("Taken away", &exchange.removed)] {
         if !items.is_empty() {
-            say(&format!("{word}: {}.", listed(items)));
+            says.push(format!("{word}: {}.", listed(items)));
         }
     }
-    say(&early(compared, contrast));
-    say(&over_limit(compared, contrast));
-    if let Some(text) = shadows(compared, contrast) {
-        say(&text);
-    }
-    if let Some(text) = cost(compared, contrast) {
-        say(&text);
-    }
-    lines
+    says.push(early(compared, contrast));
+    says.push(over_limit(compared, contrast));
+    says.extend(shadows(compared, contrast));
+    says.extend(cost(compared, contrast));
+    says
 }
 
 fn listed(items: &[Item<'_>]) -> String {

@@ -1,0 +1,78 @@
+//! `earline report`.
+
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::page::{self, Asked, Gathered};
+use crate::progress::Progress;
+use crate::report::to_json;
+use crate::select;
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use earline_engine::scene::{Scene, State};
+
+/// The file.
+const PAGE: &str = "report.html";
+
+pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speakers().len());
+    let listeners = or_all(select::listeners(scene, &args.listeners)?, scene.listeners().len());
+    let asked = Asked {
+        states: states(scene, &args.variants)?,
+        zone_plan: args.zoning.plan(&speakers, &listeners),
+        speakers,
+        listeners,
+        limit: args.limit,
+        criterion: args.criterion,
+        rays: args.rays.clone(),
+    };
+    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let gathered = Gathered::new(&loaded, &asked, &|stage| progress.stage(stage))?;
+    let document = page::document(&gathered);
+    if args.destination.json {
+        let json = to_json(&document)?;
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    progress.stage("drawing");
+    let html = page::html(&gathered, &document)?;
+    let outputs = [Output { name: PAGE.to_owned(), bytes: html.into_bytes() }];
+    progress.stage("writing");
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    terminal::answer(&page::answer(&gathered, &document, &folder.join(PAGE), terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// The states that were asked for, each once; without names all there are.
+fn states<'a>(scene: &'a Scene, named: &[String]) -> Result<Vec<State<'a>>, Failure> {
+    let mut chosen: Vec<usize> = Vec::new();
+    for index in select::variants(scene, named)? {
+        if !chosen.contains(&index) {
+            chosen.push(index);
+        }
+    }
+    if chosen.is_empty() {
+        chosen = (0..scene.variants().len()).collect();
+    }
+    if chosen.is_empty() {
+        return Ok(vec![select::state(scene, None)?]);
+    }
+    let name = |index: usize| scene.variants().get(index).map(|variant| variant.name.as_str());
+    chosen.into_iter().map(|index| select::state(scene, name(index))).collect()
+}
+
+fn or_all(mut named: Vec<usize>, count: usize) -> Vec<usize> {
+    named.sort_unstable();
+    named.dedup();
+    if named.is_empty() { (0..count).collect() } else { named }
+}

@@ -1,0 +1,313 @@
+//! The report: one file that a browser reads without a complaint and that asks for nothing. What
+//! moves in it is tried in a browser by `.ci/page`.
+
+use crate::{contents, earline, scene, scenes_of, stdout};
+use scraper::{ElementRef, Html, Selector};
+use serde_json::Value;
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+use std::sync::LazyLock;
+
+const MOST_BYTES: usize = 3 * 1024 * 1024;
+
+/// The page of every demo room, by file stem.
+static PAGES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
+    let page = |path: &Path| {
+        let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
+        let text = report(&[], path);
+        (stem, text)
+    };
+    scenes_of("scenes").iter().map(|path| page(path)).collect()
+});
+
+/// The page that a run leaves, which leaves nothing else.
+fn report(args: &[&str], path: &Path) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    stdout(earline(folder.path()).arg("report").arg(path).args(args));
+    let out = folder.path().join("earline-out").join(path.file_stem().unwrap());
+    let files = contents(&out);
+    assert_eq!(files.keys().collect::<Vec<_>>(), ["report.html"]);
+    String::from_utf8(files["report.html"].clone()).unwrap()
+}
+
+fn select<'a>(page: &'a Html, query: &str) -> Vec<ElementRef<'a>> {
+    page.select(&Selector::parse(query).unwrap()).collect()
+}
+
+fn text(element: ElementRef<'_>) -> String {
+    element.text().collect()
+}
+
+/// The document within a page.
+fn island(page: &Html) -> Value {
+    serde_json::from_str(&text(select(page, "script#data")[0])).unwrap()
+}
+
+#[test]
+fn every_page_is_read_without_a_complaint() {
+    for (name, page) in PAGES.iter() {
+        assert!(page.len() < MOST_BYTES, "{name}: {} bytes", page.len());
+        let page = Html::parse_document(page);
+        assert!(page.errors.is_empty(), "{name}: {:?}", page.errors);
+        let mut ids = BTreeSet::new();
+        for element in select(&page, "[id]") {
+            let id = element.value().id().unwrap();
+            assert!(ids.insert(id), "{name}: {id} twice");
+        }
+        for reference in ["for", "aria-labelledby", "aria-describedby"] {
+            for element in select(&page, &format!("[{reference}]")) {
+                let id = element.value().attr(reference).unwrap();
+                assert!(ids.contains(id), "{name}: no {id}");
+            }
+        }
+        for link in select(&page, "a[href]") {
+            let to = link.value().attr("href").unwrap();
+            assert!(to.strip_prefix('#').is_some_and(|id| ids.contains(id)), "{name}: {to}");
+        }
+        for clipped in select(&page, "[clip-path]") {
+            let of = clipped.value().attr("clip-path").unwrap();
+            let id = of.strip_prefix("url(#").and_then(|id| id.strip_suffix(')')).unwrap();
+            assert!(ids.contains(id), "{name}: {of}");
+        }
+    }
+}
+
+/// Every control has its label, every drawing and canvas its name, every table its caption.
+#[test]
+fn nothing_is_left_to_the_eye_alone() {
+    for (name, page) in PAGES.iter() {
+        let page = Html::parse_document(page);
+        assert_eq!(select(&page, "html[lang=en] h1").len(), 1);
+        for control in select(&page, "select, input") {
+            let id = control.value().id().unwrap();
+            assert_eq!(select(&page, &format!("label[for={id}]")).len(), 1, "{name}: {id}");
+        }
+        for named in select(&page, "svg:not([aria-hidden]), canvas, [role=region]") {
+            let label = named.value().attr("aria-label");
+            let label = label.or(named.value().attr("aria-labelledby"));
+            assert!(label.is_some_and(|label| !label.is_empty()), "{name}: {:?}", named.value());
+        }
+        for button in select(&page, "button") {
+            assert!(!text(button).trim().is_empty());
+        }
+        let tables = select(&page, "table");
+        assert_eq!(select(&page, "table > caption").len(), tables.len());
+        assert!(!tables.is_empty() && !select(&page, "svg").is_empty());
+    }
+}
+
+/// Nothing in the page makes a browser ask for anything, and its own policy forbids it too.
+#[test]
+fn the_page_asks_for_nothing() {
+    for (name, page) in PAGES.iter() {
+        let page = Html::parse_document(page);
+        let policy = select(&page, "meta[http-equiv=Content-Security-Policy]")[0];
+        assert!(policy.value().attr("content").unwrap().starts_with("default-src 'none'"));
+        for asked in ["src", "srcset", "action", "poster", "data", "background", "xlink:href"] {
+            let query = format!("[{}]", asked.replace(':', "\\:"));
+            assert!(select(&page, &query).is_empty(), "{name}: {asked}");
+        }
+        let links = select(&page, "link");
+        assert!(links.iter().all(|link| link.value().attr("href").unwrap().starts_with("data:")));
+        for style in select(&page, "style") {
+            let style = text(style);
+            assert!(!style.contains("@import"));
+            let urls = style.matches("url(").count();
+            assert_eq!(urls, style.matches("url(data:").count(), "{name}");
+        }
+        for script in select(&page, "script:not([type])") {
+            let script = text(script);
+            for way in
+                ["fetch(", "XMLHttpRequest", "WebSocket", "EventSource", "import(", "sendBeacon"]
+            {
+                assert!(!script.contains(way), "{name}: {way}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_story_is_there_in_its_order_without_a_script() {
+    for (name, page) in PAGES.iter() {
+        let parsed = Html::parse_document(page);
+        let headings: Vec<String> = select(&parsed, "section > h2").into_iter().map(text).collect();
+        let expected = [
+            "In short",
+            "The room",
+            "Where to put the tape",
+            "What arrives early",
+            "What the treatment changes",
+            "Bass",
+            "Decay",
+            "Seated against standing",
+            "What to try next",
+            "How sure",
+            "Take care",
+            "make this page again",
+        ];
+        assert_eq!(headings.len(), expected.len());
+        for (heading, says) in headings.iter().zip(expected) {
+            assert!(heading.contains(says), "{name}: {heading}");
+        }
+        // All of the scene, word for word.
+        let path = scene(name);
+        let own = std::fs::read_to_string(path).unwrap();
+        let shown: Vec<String> = select(&parsed, "#again pre").into_iter().map(text).collect();
+        assert_eq!(shown[1].trim(), own.trim());
+        assert!(shown[0].contains(&format!("earline report {name}.toml")));
+        let document = island(&parsed);
+        for state in document["states"].as_array().unwrap() {
+            let state = state["name"].as_str().unwrap();
+            assert!(page.contains(state));
+        }
+        let alternatives = select(&parsed, "#early .alt");
+        let seats = document["listeners"].as_array().unwrap().len();
+        assert_eq!(alternatives.len(), document["states"].as_array().unwrap().len() * seats);
+        for part in alternatives {
+            let figures = part.select(&Selector::parse("figure.live svg").unwrap()).count();
+            assert_eq!(figures, 9, "plan, section, curve and six surfaces");
+        }
+    }
+}
+
+/// Every path of the document has its row in the list, and each row says what the document says.
+#[test]
+fn list_and_document_agree() {
+    for (name, page) in PAGES.iter() {
+        let page = Html::parse_document(page);
+        let document = island(&page);
+        for (s, state) in document["states"].as_array().unwrap().iter().enumerate() {
+            for (l, seat) in state["seats"].as_array().unwrap().iter().enumerate() {
+                let query = format!("#early .alt[data-state='{s}'][data-seat='{l}'] tr[data-path]");
+                let rows: BTreeMap<String, String> = select(&page, &query)
+                    .into_iter()
+                    .map(|row| (row.value().attr("data-path").unwrap().to_owned(), text(row)))
+                    .collect();
+                let mut paths = 0;
+                let mut over = 0;
+                for pair in seat["pairs"].as_array().unwrap() {
+                    for path in pair["reflections"].as_array().unwrap() {
+                        let row = &rows[&path["number"].to_string()];
+                        for says in ["hits", "heard", "limit"] {
+                            assert!(row.contains(path[says].as_str().unwrap()), "{name}: {row}");
+                        }
+                        let db = path["level_db"].as_f64().unwrap();
+                        assert!(
+                            row.contains(&format!("{db:.1}").replace('-', "−")),
+                            "{name}: {row}"
+                        );
+                        paths += 1;
+                        over += usize::from(path["limit"] == "over");
+                    }
+                }
+                assert_eq!(rows.len(), paths, "{name}");
+                assert_eq!(seat["over_limit"], over, "{name}: none over the limit is left out");
+            }
+        }
+    }
+}
+
+/// The same figures as `earline trace` gives, path by path.
+#[test]
+fn the_document_says_what_a_trace_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let json = |args: &[&str]| -> Value {
+        let text = stdout(earline(folder.path()).args(args).arg("--json").arg(scene("attic")));
+        serde_json::from_str(&text).unwrap()
+    };
+    let report = json(&["report", "--variant", "treated", "--rays", "0"]);
+    assert_eq!(report["schema"], "earline.report/1");
+    let trace = json(&["trace", "--variant", "treated", "--rays", "0"]);
+    let seats = report["states"][0]["seats"].as_array().unwrap();
+    let pairs = seats.iter().flat_map(|seat| {
+        seat["pairs"].as_array().unwrap().iter().map(|pair| (&seat["listener"], pair))
+    });
+    let mut compared = 0;
+    for (listener, pair) in pairs {
+        let traced = trace["pairs"].as_array().unwrap();
+        let same = |t: &&Value| t["speaker"] == pair["speaker"] && t["listener"] == *listener;
+        let traced = traced.iter().find(same).unwrap()["reflections"].as_array().unwrap();
+        for path in pair["reflections"].as_array().unwrap() {
+            let near = |a: &Value, b: &Value, slack: f64| {
+                (a.as_f64().unwrap() - b.as_f64().unwrap()).abs() <= slack
+            };
+            let same = |t: &&Value| {
+                t["surfaces"] == path["surfaces"]
+                    && near(&t["after_direct_ms"], &path["after_direct_ms"], 0.0006)
+            };
+            let traced = traced.iter().find(same).unwrap();
+            // Tenths on the page, thousandths in the trace.
+            assert!(near(&traced["level_db"], &path["level_db"], 0.0511));
+            compared += 1;
+        }
+        assert!(pair["not_listed"].as_u64().unwrap() > 0);
+    }
+    assert!(compared > 50);
+    assert!(!report["says"]["to_try"].as_array().unwrap().is_empty());
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0, "nothing is written");
+}
+
+#[test]
+fn same_bytes_at_any_number_of_threads() {
+    for name in ["bedroom", "teaching-box"] {
+        assert!(report(&["--threads", "1"], &scene(name)) == PAGES[name], "{name}");
+    }
+    assert!(report(&["--seed", "2"], &scene("teaching-box")) != PAGES["teaching-box"]);
+}
+
+/// Names that look like markup stay names.
+#[test]
+fn names_stay_names() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("odd.toml");
+    let odd = "</script><img src=x onerror=alert(1)> & \\\"quoted\\\" 'too'";
+    let own = std::fs::read_to_string(scene("teaching-box")).unwrap();
+    let first = own.lines().find(|line| line.starts_with("title")).unwrap();
+    let changed = own.replace(first, &format!("title = \"{odd}\""));
+    let listener = own.split("[[listener]]").nth(1).unwrap();
+    let named = listener.lines().find(|line| line.starts_with("name")).unwrap();
+    let name = named.split('"').nth(1).unwrap();
+    let changed = changed.replace(&format!("\"{name}\""), &format!("\"{odd}\""));
+    std::fs::write(&path, changed).unwrap();
+    let page = Html::parse_document(&report(&["--rays", "0"], &path));
+    assert!(page.errors.is_empty(), "{:?}", page.errors);
+    assert!(select(&page, "img").is_empty());
+    let said = odd.replace("\\\"", "\"");
+    assert_eq!(text(select(&page, "h1")[0]), said);
+    assert_eq!(island(&page)["scene"], said);
+    assert_eq!(island(&page)["listeners"][0]["name"], said);
+}
+
+/// A room with one state and without rays says what is missing, and how to have it.
+#[test]
+fn what_is_missing_is_said() {
+    let path = scene("attic");
+    let page = report(&["--variant", "bare", "--listener", "seated", "--rays", "0"], &path);
+    for says in
+        ["one state of the room", "one pair of ears", "No rays were followed", "--variant bare"]
+    {
+        assert!(page.contains(says), "{says}");
+    }
+}
+
+#[test]
+fn wrong_names_and_scenes_write_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    for args in [
+        ["--listener", "nobody"],
+        ["--speaker", "none"],
+        ["--variant", "never"],
+        ["--limit", "x"],
+        ["--rays", "-1"],
+    ] {
+        let output =
+            earline(folder.path()).arg("report").arg(scene("attic")).args(args).assert().code(2);
+        assert!(output.get_output().stdout.is_empty(), "{args:?}");
+        assert!(!output.get_output().stderr.is_empty(), "{args:?}");
+    }
+    earline(folder.path()).args(["report", "missing.toml"]).assert().code(2);
+    for broken in scenes_of("tests/broken").iter().take(8) {
+        earline(folder.path()).arg("report").arg(broken).assert().code(2);
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
+}
