@@ -177,14 +177,19 @@ pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
     endings
 }
 
-/// `-standing`: a listener's name as part of a file name, with its number where names clash.
-fn ending(name: &str, index: usize, taken: &[String]) -> String {
+/// `main-left`: a name as part of a file name, of small letters, digits and hyphens.
+pub(crate) fn plain(name: &str) -> String {
     let letters = name
         .to_lowercase()
         .chars()
         .map(|c| if c.is_alphanumeric() { c } else { '-' })
         .collect::<String>();
-    let plain = letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-");
+    letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
+}
+
+/// `-standing`: a listener's name as part of a file name, with its number where names clash.
+fn ending(name: &str, index: usize, taken: &[String]) -> String {
+    let plain = plain(name);
     let ending = format!("-{plain}");
     if plain.is_empty() || taken.contains(&ending) {
         format!("{}-{}", ending.trim_end_matches('-'), index + 1)

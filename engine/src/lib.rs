@@ -65,6 +65,7 @@ pub mod rays;
 pub mod response;
 pub mod scene;
 pub mod setting_out;
+pub mod sound;
 pub mod statistics;
 pub mod survey;
 pub mod tolerance;

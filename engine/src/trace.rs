@@ -5,7 +5,7 @@ use crate::directivity::Radiator;
 use crate::enclosure::Enclosure;
 use crate::image_sources::{Arrival, Ear, Path, Reach, Rims, enumerate};
 use crate::rays::Held;
-use crate::response::{EnergyTime, Specular};
+use crate::response::{EnergyTime, Specular, Strands};
 use crate::scene::{Listener, Scene, Speaker, State};
 use glam::DVec3;
 use rayon::prelude::*;
@@ -203,16 +203,29 @@ impl Plan {
 /// A plan that names speakers or listeners the scene does not have, or asks for times or orders
 /// that are not traced.
 pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceError> {
+    Ok(trace_and(scene, state, plan, |_, _| ())?.0)
+}
+
+/// Traces as [`trace`] does, and gives what `also` makes, for each pair, of the arrivals behind its
+/// response and the index of its listener.
+///
+/// # Errors
+/// As [`trace`].
+pub fn trace_and<T: Send>(
+    scene: &Scene,
+    state: &State,
+    plan: &Plan,
+    also: impl Fn(&Strands, usize) -> T + Sync,
+) -> Result<(Trace, Vec<T>), TraceError> {
     plan.check(scene)?;
     let enclosure = Enclosure::new(scene, state);
-    let pairs = each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
-        pair(scene, plan, ear, speaker, listener)
+    let both = each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
+        pair(scene, plan, ear, [speaker, listener], &also)
     });
-    Ok(Trace {
-        speed_of_sound_m_s: enclosure.speed_of_sound_m_s(),
-        attenuation_db_per_m: enclosure.attenuation_db_per_m(),
-        pairs,
-    })
+    let (pairs, made) = both.into_iter().unzip();
+    let speed_of_sound_m_s = enclosure.speed_of_sound_m_s();
+    let attenuation_db_per_m = enclosure.attenuation_db_per_m();
+    Ok((Trace { speed_of_sound_m_s, attenuation_db_per_m, pairs }, made))
 }
 
 /// The lists of reflections alone, the same as [`trace`] has them, in a fraction of its time: for
@@ -265,8 +278,14 @@ fn each_pair<T: Send>(
         .collect()
 }
 
-/// Traces one speaker at one listener.
-fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) -> PairTrace {
+/// Traces one speaker at one listener, and makes something of the arrivals.
+fn pair<T>(
+    scene: &Scene,
+    plan: &Plan,
+    ear: &Ear,
+    [speaker, listener]: [usize; 2],
+    also: impl Fn(&Strands, usize) -> T,
+) -> (PairTrace, T) {
     let head = &scene.listeners()[listener];
     let speed = ear.enclosure.speed_of_sound_m_s();
     let straight_m = ear.speaker.distance(ear.listener);
@@ -286,7 +305,10 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
     let specular =
         Specular::new(&arrivals[..in_curve], &followed.direct, grid, speed, curve_m / speed);
     let energy_time = EnergyTime::new(&specular.response, &specular, specular.fade.from_s);
-    PairTrace {
+    let arrivals = &arrivals[..in_curve];
+    let strands = Strands { arrivals, grid, speed_of_sound_m_s: speed, specular: &specular };
+    let made = also(&strands, listener);
+    let traced = PairTrace {
         speaker,
         listener,
         direct: followed.direct(scene, ear, head),
@@ -295,7 +317,8 @@ fn pair(scene: &Scene, plan: &Plan, ear: &Ear, speaker: usize, listener: usize) 
         held,
         arrivals: energies.collect(),
         reflections: followed.reflections(plan, ear, head),
-    }
+    };
+    (traced, made)
 }
 
 /// Every path followed from one speaker to one listener.

@@ -42,6 +42,7 @@ fn every_command_in_the_documents_runs() {
         let copy = folder.path().join("scenes").join(scene.file_name().unwrap());
         std::fs::copy(&scene, copy).unwrap();
     }
+    a_voice(&folder.path().join("voice.wav"));
     let shown: BTreeSet<Vec<String>> =
         ["README.md", "docs/commands.md"].into_iter().flat_map(commands_in).collect();
     assert!(shown.iter().any(|args| args == &["trace", "scenes/attic.toml"]));
@@ -50,4 +51,22 @@ fn every_command_in_the_documents_runs() {
         assert!(!run.get_output().stdout.is_empty(), "{args:?}");
     }
     assert!(folder.path().join("earline-out/attic/plan.png").exists());
+}
+
+/// The recording that the documents speak of: a second of a falling tone.
+fn a_voice(path: &Path) {
+    let spec = hound::WavSpec {
+        channels: 1,
+        sample_rate: 48_000,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let mut writer = hound::WavWriter::create(path, spec).unwrap();
+    for sample in 0..48_000 {
+        let time_s = f64::from(sample) / 48_000.0;
+        let height = (-3.0 * time_s).exp() * (std::f64::consts::TAU * 220.0 * time_s).sin();
+        #[expect(clippy::cast_possible_truncation, reason = "16 bits")]
+        writer.write_sample((9_000.0 * height) as i16).unwrap();
+    }
+    writer.finalize().unwrap();
 }

@@ -9,6 +9,7 @@ mod console;
 mod decay;
 mod files;
 mod json;
+mod listen;
 mod outside;
 mod place;
 mod same_bytes;

@@ -1,12 +1,12 @@
 //! What bass does at the seats, in words.
 
-use super::{heading, title};
+use super::{bass_room, heading, title};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
 use crate::mapped::Maps;
 use crate::setting_care::tenths;
-use crate::sounded::{Sounded, counts};
+use crate::sounded::{Sounded, counts, silent_at};
 use crate::terminal::QUIET;
-use earline_engine::bass::{BassPair, Extreme, ModeRow, UNEVEN_HZ};
+use earline_engine::bass::{BassPair, Extreme, UNEVEN_HZ};
 
 /// Peaks and dips shown for each speaker at each seat.
 const SHOWN: usize = 6;
@@ -25,6 +25,8 @@ pub(crate) fn text(sounded: &Sounded<'_>, maps: &Maps, width: usize) -> String {
         }
     }
     lines.extend(modes(sounded, width));
+    lines.extend(bass_room::spacing(sounded, width));
+    lines.extend(bass_room::reach(sounded, width));
     lines.extend(heading("What it is worth"));
     for text in limits(sounded) {
         lines.extend(item("  - ", &text, width));
@@ -40,7 +42,7 @@ fn about(sounded: &Sounded<'_>) -> String {
         format!(" Above about {hz:.0} Hz (Schroeder) modes overlap and rays tell more.")
     });
     format!(
-        "Bass from {:.0} to {:.0} Hz as a sum of {} modes tied together by every surface and panel.{schroeder}",
+        "Bass from {:.0} to {:.0} Hz: the wave field of the room, whose {} modes every surface and panel ties together.{schroeder}",
         ends[0],
         ends[1],
         found.modes.len(),
@@ -131,7 +133,7 @@ fn modes(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
         ("Hz", Lean::Right),
         ("Rings, s", Lean::Right),
         ("Half waves", Lean::Left),
-        ("Kind", Lean::Left),
+        ("Silent", Lean::Left),
     ]);
     for row in sounded.found.modes.iter().take(MODES) {
         let decay = row.decay_s.map_or("—".to_owned(), |decay_s| format!("{decay_s:.2}"));
@@ -140,24 +142,16 @@ fn modes(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
                 Cell::plain(format!("{:.1}", row.hz)),
                 Cell::plain(decay),
                 Cell::plain(counts(&row.mode)),
-                Cell::plain(kind(row)),
+                Cell::plain(silent_at(&row.mode, sounded.scene)),
             ],
             Vec::new(),
         );
     }
     lines.extend(table.lines(width, QUIET));
-    let text = "Half waves along length, width and height; a mode is silent where a quarter, three \
-                quarters and so on of one lie before a wall.";
+    let text = "Half waves along length, width and height, and the planes where the mode is silent. One \
+                number is a mode between two surfaces, two go round four, three round all six.";
     lines.extend(indented(text, 2, width));
     lines
-}
-
-fn kind(row: &ModeRow) -> &'static str {
-    match row.mode.axes() {
-        1 => "axial: between two surfaces",
-        2 => "tangential: round four",
-        _ => "oblique: round all six",
-    }
 }
 
 fn limits(sounded: &Sounded<'_>) -> Vec<String> {

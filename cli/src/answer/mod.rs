@@ -3,10 +3,12 @@
 mod advice;
 pub(crate) mod bass;
 mod bass_maps;
+mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
 mod list;
+pub(crate) mod listen;
 mod low_end;
 pub(crate) mod materials;
 pub(crate) mod place;

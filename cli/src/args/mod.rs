@@ -6,6 +6,7 @@ mod compare;
 mod decay;
 mod destination;
 mod lengths;
+mod listen;
 mod listing;
 mod place;
 mod rays;
@@ -21,6 +22,7 @@ pub(crate) use compare::Compare;
 pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
+pub(crate) use listen::Listen;
 pub(crate) use listing::{Listing, limit};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
@@ -65,6 +67,7 @@ Examples:
   earline bass scenes/attic.toml      what the room does to the bass
   earline treat scenes/attic.toml     what to buy first, and where it goes
   earline place scenes/attic.toml     where to sit and where to put the speakers
+  earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -91,6 +94,9 @@ Examples:
 
   earline treat scenes/attic.toml --variant bare
       What to buy first, and where it goes.
+
+  earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
+      Your own recording in both states, at one loudness, for headphones.
 
   earline materials
       What the walls can be made of.
@@ -152,6 +158,12 @@ pub(crate) enum Command {
     /// boundaries, and the way from where the trade begins. The best that really differ come out as
     /// scene files, with what they gain and what they lose, and a map of the floor.
     Place(Place),
+    /// Make the room audible: impulse responses, and your own recording played in it.
+    ///
+    /// Every speaker at every listener as WAV files at 48 kHz: one microphone, the two ears of a
+    /// spherical head, a first-order microphone. With a dry recording, what you would hear of it on
+    /// headphones, in two states at the same loudness, and both in turns in one file.
+    Listen(Listen),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

@@ -3,6 +3,7 @@
 mod bass;
 mod check;
 mod compare;
+mod listen;
 mod materials;
 mod place;
 mod shell;
@@ -36,6 +37,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Bass(args) => bass::run(args, cli.quiet),
         Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
+        Command::Listen(args) => listen::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

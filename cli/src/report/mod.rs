@@ -11,6 +11,7 @@ mod criterion;
 mod decay;
 mod decay_table;
 mod layout;
+pub(crate) mod listen;
 mod loudest;
 mod low_end;
 pub(crate) mod materials;

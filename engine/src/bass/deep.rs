@@ -85,6 +85,25 @@ impl Deep {
     #[must_use]
     pub fn crossed(&self, pair: usize, response: &ImpulseResponse) -> ImpulseResponse {
         let waves = self.pairs.get(pair).map_or(&[][..], Vec::as_slice);
+        self.joined(response, |line, _| {
+            let place = line.checked_sub(self.first);
+            place.and_then(|place| waves.get(place)).copied().unwrap_or_default()
+        })
+    }
+
+    /// A response through the same filters with its own sound below as above, for what is heard beside a
+    /// crossed one and has no wave field: its phases then keep together with that one.
+    #[must_use]
+    pub fn uncrossed(&self, response: &ImpulseResponse) -> ImpulseResponse {
+        self.joined(response, |_, own| own)
+    }
+
+    /// With what is below at each line of the transform, which may hang on what the response has there.
+    fn joined(
+        &self,
+        response: &ImpulseResponse,
+        deep: impl Fn(usize, Complex64) -> Complex64,
+    ) -> ImpulseResponse {
         let mut planner = FftPlanner::new();
         let mut ring: Vec<Complex64> =
             response.samples.iter().take(self.length).map(|&sample| sample.into()).collect();
@@ -93,12 +112,12 @@ impl Deep {
         // Twice the real part of the positive half is the whole.
         let scale = 2.0 / self.length as f64;
         for (line, value) in ring.iter_mut().enumerate() {
-            let hz = line as f64 * SAMPLE_RATE_HZ / self.length as f64;
-            let half = line <= self.length / 2;
-            let deep = line.checked_sub(self.first).and_then(|place| waves.get(place));
-            let [below, above] = self.shares(hz);
-            let whole = deep.copied().unwrap_or_default() * below + *value * above;
-            *value = if half { whole * scale } else { Complex64::ZERO };
+            if self.length / 2 < line {
+                *value = Complex64::ZERO;
+                continue;
+            }
+            let [below, above] = self.shares(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
+            *value = (deep(line, *value) * below + *value * above) * scale;
         }
         planner.plan_fft_inverse(self.length).process(&mut ring);
         // The end of the ring is what rings before emission.

@@ -2,7 +2,7 @@
 
 use super::energy_time::{RING_S, Stick, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
-use super::spectrum::Spectrum;
+use super::spectrum::{Placed, Spectrum};
 use crate::bands::{FrequencyGrid, PerBand};
 use crate::image_sources::Arrival;
 use std::f64::consts::FRAC_PI_2;
@@ -61,8 +61,12 @@ impl Specular {
         // What rings before emission comes to lie at the far end of the ring, and is cut off there.
         let ring_s = duration_s + RING_S;
         let sum = |arrivals: &[Arrival], weight: &dyn Fn(&Arrival) -> f64| {
-            let weighted = arrivals.iter().map(|arrival| (arrival, weight(arrival)));
-            Spectrum::sum(weighted, grid, speed_of_sound_m_s, ring_s)
+            let placed = arrivals.iter().map(|arrival| Placed {
+                arrival,
+                time_s: time_s(arrival),
+                weight: weight(arrival),
+            });
+            Spectrum::sum(placed, grid, ring_s)
         };
         let all = sum(arrivals, &|arrival| fade.weight(time_s(arrival)));
         let alone = sum(std::slice::from_ref(direct), &|_| 1.0);

@@ -33,8 +33,13 @@ pub(super) fn late(pair: &PairTrace, rays: &Histogram, speed_of_sound_m_s: f64) 
 /// Left and right speaker, and neighbouring seats, get noises that have nothing to do with each
 /// other, as late sound has at places more than a wavelength apart.
 pub fn response(pair: &PairTrace, late: &Late, seed: u64, duration_s: f64) -> ImpulseResponse {
-    let number = (pair.speaker as u64) << 32 | pair.listener as u64;
-    pair.specular.response.plus(&late.noise(duration_s, Draw { seed, number }))
+    pair.specular.response.plus(&late.noise(duration_s, draw(pair, seed, 0)))
+}
+
+/// The draw of a pair's noise; of different `channel`s, below 256, where it needs several.
+pub fn draw(pair: &PairTrace, seed: u64, channel: u8) -> Draw {
+    let [speaker, listener] = [pair.speaker as u64, pair.listener as u64];
+    Draw { seed, number: speaker << 32 | u64::from(channel) << 24 | listener }
 }
 
 /// The curve of the whole response down to `floor_db` below all that arrives, in every band, and

@@ -2,7 +2,7 @@
 
 mod merge;
 
-pub use merge::{LONGEST_CURVE_S, response};
+pub use merge::{LONGEST_CURVE_S, draw, response};
 
 use crate::bands::PerBand;
 use crate::bass::Deep;

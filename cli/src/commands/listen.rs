@@ -1,0 +1,188 @@
+//! `earline listen`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::listened::{Audible, InTurns, Listened, Played, Programme};
+use crate::progress::Progress;
+use crate::recording::{self, Recording};
+use crate::report::listen::ListenDocument;
+use crate::report::to_json;
+use crate::select::{Selection, select, state};
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use earline_engine::rays::RayCount;
+use earline_engine::scene::{Scene, State};
+use earline_engine::sound::{SoundPlan, Stereo, Voice, alternate, hear, level};
+use earline_engine::survey::pairs_named;
+use earline_engine::trace::Plan;
+
+pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let selection = select(scene, &args.choice)?;
+    let states = states(scene, args, &selection)?;
+    let dry = args.dry.as_deref().map(recording::read).transpose()?;
+    let dry = match dry {
+        Some(dry) => Some((players(scene, args, &selection, &dry)?, dry)),
+        None => None,
+    };
+    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let states = audible(scene, args, &selection, states, &progress)?;
+    let mut listened = Listened {
+        scene,
+        states,
+        listeners: selection.listeners.clone(),
+        seed: args.rays.seed,
+        floor_db: args.rays.floor_db,
+        played: None,
+    };
+    if let Some((by, recording)) = dry {
+        progress.stage("playing the recording");
+        listened.played = Some(play(&listened, recording, by)?);
+    }
+    let json = to_json(&ListenDocument::new(&listened))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    progress.stage("writing");
+    let mut outputs = vec![Output { name: "listen.json".to_owned(), bytes: json }];
+    outputs.extend(listened.outputs()?);
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    terminal::answer(&answer::listen::text(&listened, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// The state asked for, and the one it is heard against.
+fn states<'a>(
+    scene: &'a Scene,
+    args: &args::Listen,
+    selection: &Selection<'a>,
+) -> Result<Vec<State<'a>>, Failure> {
+    let mut states = vec![selection.state.clone()];
+    if let Some(name) = &args.against {
+        let other = state(scene, Some(name))?;
+        if other.name == selection.state.name {
+            return Err(Failure::usage(
+                &format!("`{name}` would be heard against itself"),
+                "give another state with --variant, or leave --against out",
+            ));
+        }
+        states.push(other);
+    }
+    Ok(states)
+}
+
+/// Who plays a recording: a stereo one a complete pair, left and right; a mono one the speakers asked
+/// for, or the first pair alike, or whatever there is.
+fn players(
+    scene: &Scene,
+    args: &args::Listen,
+    selection: &Selection<'_>,
+    recording: &Recording,
+) -> Result<Vec<usize>, Failure> {
+    let chosen = |pair: &[usize; 2]| pair.iter().all(|index| selection.speakers.contains(index));
+    let pair = pairs_named(scene).into_iter().map(|(_, pair)| pair).find(chosen);
+    let stereo = recording.channels.len() == 2;
+    match pair {
+        Some(pair) if stereo || args.choice.speakers.is_empty() => Ok(pair.to_vec()),
+        None if stereo => Err(Failure::usage(
+            &format!(
+                "`{}` is stereo, and no left and right speaker of a pair are chosen",
+                recording.name
+            ),
+            "give a mono recording, choose both speakers of a pair, or give two speakers a `pair` and a `side` in the scene",
+        )),
+        _ => Ok(selection.speakers.clone()),
+    }
+}
+
+/// Traces every state.
+fn audible<'a>(
+    scene: &'a Scene,
+    args: &args::Listen,
+    selection: &Selection<'_>,
+    states: Vec<State<'a>>,
+    progress: &Progress,
+) -> Result<Vec<Audible<'a>>, Failure> {
+    let plan = SoundPlan {
+        trace: Plan {
+            speakers: selection.speakers.clone(),
+            listeners: selection.listeners.clone(),
+            ..Plan::everything(scene)
+        },
+        rays: args.rays.count(),
+        seed: args.rays.seed,
+        floor_db: args.rays.floor_db,
+    };
+    let total = match plan.rays {
+        Some(RayCount::Fixed(rays)) => {
+            Some(rays * (selection.speakers.len() * states.len()) as u64)
+        }
+        _ => None,
+    };
+    let counted = plan.rays.map(|_| progress.counted("following rays", total));
+    let tell = |more| {
+        if let Some(counted) = &counted {
+            counted.add(more);
+        }
+    };
+    let one = |state: State<'a>| {
+        let sounds = hear(scene, &state, &plan, &tell).context("cannot trace this plan")?;
+        Ok(Audible { state, sounds })
+    };
+    states.into_iter().map(one).collect()
+}
+
+/// Plays the recording at every listener in every state, brings all to one loudness, and lets two
+/// states take turns.
+fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result<Played, Failure> {
+    let channel = |voice: usize| recording.channels.get(voice).or(recording.channels.first());
+    let voices: Vec<Voice<'_>> = by
+        .iter()
+        .enumerate()
+        .filter_map(|(voice, &speaker)| Some(Voice { speaker, dry: channel(voice)? }))
+        .collect();
+    let seats = || listened.listeners.iter();
+    let mut sounds: Vec<Stereo> = seats()
+        .flat_map(|&listener| listened.states.iter().map(move |audible| (listener, audible)))
+        .map(|(listener, audible)| audible.sounds.played(listener, &voices))
+        .collect();
+    let levelled = level(&mut sounds).ok_or_else(|| {
+        Failure::usage(
+            &format!("`{}` is too soft or too short to have a loudness", recording.name),
+            "give at least half a second of sound, well above the noise",
+        )
+    })?;
+    let count = listened.states.len();
+    let in_turns = seats()
+        .zip(sounds.chunks(count))
+        .filter_map(|(&listener, of_seat)| {
+            let [first, second] = of_seat else { return None };
+            let (sound, turns) = alternate(first, second, recording.played_s());
+            Some(InTurns { listener, sound, turns })
+        })
+        .collect();
+    let places = seats().flat_map(|&listener| (0..count).map(move |state| (listener, state)));
+    let programmes = places
+        .zip(sounds)
+        .zip(levelled)
+        .map(|(((listener, state), sound), levelled)| Programme {
+            listener,
+            state,
+            sound,
+            levelled,
+        })
+        .collect();
+    Ok(Played { recording, by, programmes, in_turns })
+}

@@ -1,0 +1,46 @@
+//! The arrivals at the ears and at a first-order microphone, each from its direction.
+
+use super::head::{ear_later_s, parts, shadow};
+use crate::response::{Heard, ImpulseResponse, Strands};
+use crate::scene::Listener;
+use glam::DVec3;
+
+/// The arrivals of a pair where direction counts.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Directional {
+    /// At the left and the right ear.
+    pub(super) ears: [ImpulseResponse; 2],
+    /// Weighted with how much they come from the left, from above and from ahead.
+    pub(super) first_order: [ImpulseResponse; 3],
+}
+
+impl Directional {
+    pub(super) fn new(strands: &Strands, head: &Listener) -> Self {
+        let [ahead, left, up] = head.frame();
+        Self {
+            ears: [left, -left].map(|ear| at_ear(strands, ear)),
+            first_order: [left, up, ahead].map(|axis| along(strands, axis)),
+        }
+    }
+}
+
+/// The response at an ear that looks along `ear`: see [`parts`] for the two sums.
+fn at_ear(strands: &Strands, ear: DVec3) -> ImpulseResponse {
+    let speed = strands.speed_of_sound_m_s;
+    let sum = |weight: fn(f64) -> f64| {
+        strands.sum(|arrival| {
+            let incidence = arrival.from.dot(ear).clamp(-1.0, 1.0).acos();
+            Heard { later_s: ear_later_s(incidence, speed), weight: weight(incidence) }
+        })
+    };
+    let around = sum(|_| 1.0).filtered(|hz| parts(hz, speed)[0]);
+    let shadowed = sum(shadow).filtered(|hz| parts(hz, speed)[1]);
+    strands.response(&around.plus(&shadowed))
+}
+
+/// The response of a figure of eight along `axis`: the cosine, which is the first order of spherical
+/// harmonics at the scale of SN3D.
+fn along(strands: &Strands, axis: DVec3) -> ImpulseResponse {
+    let sum = strands.sum(|arrival| Heard { later_s: 0.0, weight: arrival.from.dot(axis) });
+    strands.response(&sum)
+}
