@@ -92,6 +92,7 @@ fn extent(item: &Item) -> Option<Rect> {
     match item {
         Item::Shape(shape) => match &shape.outline {
             Outline::Line(points) | Outline::Polygon(points) => Rect::bounding(points),
+            Outline::Rings(rings) => Rect::bounding(&rings.concat()),
             Outline::Circle { centre, radius } => {
                 Some(Rect::around(*centre, Point::splat(2.0 * radius)))
             }
