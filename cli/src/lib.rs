@@ -11,7 +11,6 @@ mod beside;
 mod columns;
 mod commands;
 mod compared;
-mod deepened;
 mod diagnose;
 mod direction;
 mod exit;

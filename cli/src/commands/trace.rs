@@ -3,7 +3,6 @@
 use crate::answer::{self, Told};
 use crate::args;
 use crate::beside::Beside;
-use crate::deepened::deep;
 use crate::exit::{Done, Failure};
 use crate::progress::Progress;
 use crate::report::trace::TraceDocument;
@@ -13,8 +12,10 @@ use crate::sheet;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::{Context, Result};
+use earline_engine::bass::Deep;
 use earline_engine::rays::{RayCount, snapshots};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::scene::{Scene, State};
+use earline_engine::trace::{Plan, Trace, trace};
 use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
 use earline_engine::zone::zones;
 
@@ -91,6 +92,13 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         super::notes(&loaded, &folder, &outputs);
     }
     Ok(Done::Well)
+}
+
+/// The wave field for the bottom of every response of a trace.
+fn deep(scene: &Scene, state: &State<'_>, found: &Trace) -> Result<Option<Deep>> {
+    let pairs: Vec<[usize; 2]> = found.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
+    let longest_s = found.pairs.iter().map(|p| p.energy_time.complete_s).fold(0.0, f64::max);
+    Deep::new(scene, state, &pairs, longest_s).context("cannot solve the bass of this plan")
 }
 
 fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {

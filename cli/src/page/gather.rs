@@ -4,7 +4,6 @@ use crate::answer::Told;
 use crate::args::Rays;
 use crate::beside::Beside;
 use crate::compared::{At, Compared, Traced, contrast, side_by_side};
-use crate::deepened::deep;
 use crate::input::Loaded;
 use crate::picture::{self, Shown};
 use crate::setting::Setting;
@@ -17,7 +16,7 @@ use earline_engine::scene::{Scene, State, Units};
 use earline_engine::setting_out::{SettingOut, setting_out};
 use earline_engine::survey::{Survey, survey};
 use earline_engine::trace::{Plan, Trace, trace};
-use earline_engine::whole_decay::{WholeDecay, crossed_over, ray_plan, whole_decay};
+use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
 use earline_engine::zone::{SeatZones, ZonePlan, zones};
 
 /// What was asked for.
@@ -75,8 +74,6 @@ pub(crate) struct Found<'a> {
     pub(crate) name: &'a str,
     /// What arrives, completed by the rays where some were followed.
     pub(crate) trace: Trace,
-    /// Below this the curves come from the wave field, hertz; where they do.
-    pub(crate) crossover_hz: Option<f64>,
     /// How it dies away, where rays were followed.
     pub(crate) decay: Option<WholeDecay>,
     /// Where panels would work.
@@ -203,7 +200,7 @@ impl<'a> Gathered<'a> {
             beside: &found.beside,
             criterion: self.asked.criterion,
             formulas: false,
-            crossover_hz: found.crossover_hz,
+            crossover_hz: None,
         }
     }
 
@@ -243,13 +240,9 @@ impl<'a> Found<'a> {
             let rays = ray_plan(count, asked.rays.seed, asked.rays.floor_db);
             whole_decay(scene, state, &found, &rays, &|_| {})
         });
-        let found = match &decay {
+        // The early curve of the page needs no wave field under it, which takes longer than all else.
+        let trace = match &decay {
             Some(decay) => found.completed_by(decay),
-            None => found,
-        };
-        let bottom = decay.as_ref().map(|_| deep(scene, state, &found)).transpose()?.flatten();
-        let trace = match decay.as_ref().zip(bottom.as_ref()) {
-            Some((decay, bottom)) => crossed_over(found, decay, bottom, asked.rays.seed),
             None => found,
         };
         stage("solving the modes");
@@ -257,7 +250,6 @@ impl<'a> Found<'a> {
             state: state.clone(),
             name: state.name.unwrap_or(EVERYTHING_IN),
             trace,
-            crossover_hz: bottom.map(|bottom| bottom.crossover_hz),
             decay,
             zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
             beside: Beside::new(scene, state),
