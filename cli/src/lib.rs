@@ -19,6 +19,7 @@ mod fixings;
 mod input;
 mod judged;
 mod listened;
+mod mapped;
 mod naming;
 mod numbering;
 mod page;

@@ -31,6 +31,62 @@ fn the_document_has_every_seat_and_mode() {
     let lowest = document["modes"][0]["hz"].as_f64().unwrap();
     assert!((lowest - 343.2 / 2.0 / 5.8).abs() < 0.05, "{lowest}");
     assert_eq!(document["left_out"].as_array().unwrap().len(), 3);
+    maps_and_decays(&document);
+}
+
+/// Every seat has a map of its height and a decay, and the flattest seat is on the map.
+fn maps_and_decays(document: &serde_json::Value) {
+    assert_eq!(document["sounding"].as_array().unwrap().len(), 2);
+    let figures = |value: &serde_json::Value| -> Vec<f64> {
+        value.as_array().unwrap().iter().map(|figure| figure.as_f64().unwrap()).collect()
+    };
+    let maps = document["seat_map"].as_array().unwrap();
+    assert_eq!(maps.len(), 2);
+    for (map, together) in maps.iter().zip(document["together"].as_array().unwrap()) {
+        assert_eq!(map["listener"], together["listener"]);
+        assert_eq!(map["unevenness_here_db"], together["unevenness_db"]);
+        let (x_m, y_m) = (figures(&map["x_m"]), figures(&map["y_m"]));
+        let rows = map["unevenness_db"].as_array().unwrap();
+        assert_eq!((rows.len(), figures(&rows[0]).len()), (x_m.len(), y_m.len()));
+        let seats = map["is_seat"].as_array().unwrap();
+        let best = map["flattest"]["unevenness_db"].as_f64().unwrap();
+        for (row, seats) in rows.iter().zip(seats) {
+            for (db, is_seat) in figures(row).iter().zip(seats.as_array().unwrap()) {
+                assert!(!is_seat.as_bool().unwrap() || best <= db + 0.006);
+            }
+        }
+        let spot = figures(&map["flattest"]["at_m"]);
+        assert!(x_m[0] <= spot[0] && spot[0] <= x_m[x_m.len() - 1]);
+        assert!((spot[2] - map["height_m"].as_f64().unwrap()).abs() < 1e-9);
+    }
+    for decay in document["decay"].as_array().unwrap() {
+        let bands = figures(&decay["bands_hz"]);
+        assert!(bands.iter().all(|hz| (15.0..120.0).contains(hz)));
+        assert_eq!(decay["step_ms"], 5.0);
+        let levels = decay["level_db"].as_array().unwrap();
+        assert_eq!(levels.len(), bands.len());
+        assert!(levels.iter().all(|band| figures(band).iter().all(|db| *db <= 0.0)));
+    }
+}
+
+/// The maps of level are of the frequency asked for, in a range that need not hold it.
+#[test]
+fn maps_are_of_the_frequency_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let drawn = |more: &[&str]| {
+        let mut command = earline(folder.path());
+        command.args(["bass", "--listener", "seated", "--to", "60", "--out", "o"]).args(more);
+        stdout(command.arg(scene("attic")));
+        contents(&folder.path().join("o"))
+    };
+    let text = |bytes: &[u8]| String::from_utf8(bytes.to_vec()).unwrap();
+    let files = drawn(&["--at", "41.9"]);
+    for name in ["bass-plan", "bass-section"] {
+        assert!(text(&files[&format!("{name}.svg")]).contains("one steady tone of 41.9 Hz"));
+        assert!(files.contains_key(&format!("{name}.png")));
+    }
+    assert!(text(&files["bass-seats.svg"]).contains("most even"));
+    assert!(files.contains_key("bass-decay.svg") && files.contains_key("bass-seats.png"));
 }
 
 #[test]
@@ -65,6 +121,9 @@ fn wrong_wishes_write_nothing() {
         &["--from", "5"],
         &["--to", "2000"],
         &["--head", "3 m"],
+        &["--at", "5"],
+        &["--at", "bass"],
+        &["--at", "nan"],
         &["--listener", "nobody"],
     ] {
         let mut command = earline(folder.path());

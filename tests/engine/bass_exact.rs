@@ -54,7 +54,7 @@ fn one_absorber_agrees_with_finite_elements() {
     }
 }
 
-/// Along one axis between two even walls: solutions X with a slope of jk·b₀·X and −jk·b_L·X at the ends.
+/// Along one axis between two even walls: solutions X with a slope of `jk·b₀·X` and `−jk·b_L·X` at the ends.
 struct Axis {
     /// q² and X at the source times X at the receiver, for ∫X² = 1 without conjugation.
     terms: Vec<(Complex64, Complex64)>,

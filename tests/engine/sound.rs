@@ -8,6 +8,7 @@
 )]
 
 use earline_engine::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
+use earline_engine::bass::{Deep, Waves};
 use earline_engine::hearing::interaural_delay_high_s;
 use earline_engine::rays::RayCount;
 use earline_engine::response::{Heard, SAMPLE_RATE_HZ, Strands};
@@ -309,6 +310,44 @@ fn late_sound_comes_from_everywhere() {
             / f64::from(steps);
         let allowed = 3.0 / ((to_hz - from_hz) * 0.1).sqrt();
         assert!((found - expected).abs() < allowed, "{from_hz} Hz: {found} for {expected}");
+    }
+}
+
+/// Below its crossover the microphone has the pressure of the wave field, which is worked out a second
+/// time here, and both ears have nearly its level. Without rays there is no crossover.
+#[test]
+fn the_bottom_is_the_wave_field() {
+    let scene = parsed(DEMOS[0]);
+    let sounds = heard(&scene, Some(4000));
+    let crossover_hz = sounds.crossover_hz.unwrap();
+    assert!((120.0..300.0).contains(&crossover_hz), "{crossover_hz}");
+    let hz = [55.0, 65.0, 75.0, 85.0, 95.0, 105.0];
+    let waves = Waves::new(&scene, &scene.state(None).unwrap(), &hz).unwrap();
+    let pair = &sounds.pairs[0];
+    let places = [[scene.speakers()[0].at], [scene.listeners()[0].at]];
+    let tones = waves.pressure(&places[0], &places[1]);
+    let usual = tones.iter().map(|tone| tone[0][0].norm()).sum::<f64>() / hz.len() as f64;
+    let images = heard(&scene, None);
+    assert_eq!(images.crossover_hz, None);
+    let at = |pair: &PairSound, hz: f64| {
+        let step = Complex64::cis(-TAU * hz / SAMPLE_RATE_HZ);
+        let samples = pair.omni.samples.iter().rev();
+        samples.fold(Complex64::ZERO, |sum, sample| sum * step + sample)
+    };
+    let deep = Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.1).unwrap().unwrap();
+    for (hz, tone) in hz.iter().zip(&tones) {
+        let [below, above] = deep.shares(*hz);
+        let off = (at(pair, *hz) - tone[0][0] * below).norm();
+        // Images and rays have their own share, and what rings after the end is cut off.
+        let allowed = 0.05 * usual + 2.0 * above.norm();
+        assert!(allowed < 0.15 * usual && off < allowed, "{hz} Hz: {off} of {usual}, {allowed}");
+    }
+    let apart =
+        |(hz, tone): (&f64, &Vec<Vec<Complex64>>)| (at(&images.pairs[0], *hz) - tone[0][0]).norm();
+    assert!(hz.iter().zip(&tones).map(apart).fold(0.0, f64::max) > 0.2 * usual);
+    let omni = band_energy(&pair.omni.samples)[1];
+    for ear in &pair.ears {
+        assert!(energy_db(band_energy(&ear.samples)[1] / omni).abs() < 1.0);
     }
 }
 

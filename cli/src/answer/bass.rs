@@ -2,6 +2,7 @@
 
 use super::{bass_room, heading, title};
 use crate::columns::{Cell, Lean, Table, indented, item, paragraph};
+use crate::mapped::Maps;
 use crate::setting_care::tenths;
 use crate::sounded::{Sounded, counts, silent_at};
 use crate::terminal::QUIET;
@@ -13,10 +14,11 @@ const SHOWN: usize = 6;
 const MODES: usize = 12;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(sounded: &Sounded<'_>, width: usize) -> String {
+pub(crate) fn text(sounded: &Sounded<'_>, maps: &Maps, width: usize) -> String {
     let mut lines = title(sounded.scene, sounded.state, width);
     lines.extend(paragraph(&about(sounded), width));
     lines.extend(unevenness(sounded, width));
+    lines.extend(super::bass_maps::flattest(sounded, maps, width));
     for &listener in &sounded.plan.listeners {
         for pair in sounded.at(listener) {
             lines.extend(extremes(sounded, pair, width));

@@ -2,6 +2,7 @@
 
 pub(crate) mod advice;
 pub(crate) mod bass;
+mod bass_maps;
 mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;

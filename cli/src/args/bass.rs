@@ -2,6 +2,7 @@
 
 use super::{Choice, Destination, Measured, measured};
 use clap::Args;
+use earline_engine::bass::{HIGHEST_HZ, LOWEST_HZ};
 use std::path::PathBuf;
 
 /// The flags of `earline bass`.
@@ -23,6 +24,9 @@ pub(crate) struct Bass {
     /// The head moves so far either way along, aside and up; the spread is over that box.
     #[arg(long, value_name = "LENGTH", default_value = "10 cm", value_parser = measured)]
     pub(crate) head: Measured,
+    /// The frequency of the maps of level, hertz; without it that of the deepest dip at each seat.
+    #[arg(long, value_name = "HZ", value_parser = tone)]
+    pub(crate) at: Option<f64>,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }
@@ -35,5 +39,17 @@ Examples:
   earline bass scenes/attic.toml --variant bare --listener seated --to 200
       The bare room at one seat, up to 200 Hz.
 
+  earline bass scenes/attic.toml --at 41.9
+      Where the second mode is loud and where it is not, in plan and section.
+
   earline bass scenes/garage.toml --json | jq '.modes[] | select(.hz < 60)'
       The lowest modes, for a script.";
+
+/// A frequency that is solved for.
+fn tone(text: &str) -> Result<f64, String> {
+    let hz: f64 = text.trim().parse().map_err(|_| "a number of hertz, as 63 or 41.9".to_owned())?;
+    if (LOWEST_HZ..=HIGHEST_HZ).contains(&hz) {
+        return Ok(hz);
+    }
+    Err(format!("give from {LOWEST_HZ} to {HIGHEST_HZ} Hz"))
+}

@@ -27,10 +27,10 @@ pub(crate) struct Listen {
 
 const EXAMPLES: &str = "\
 Examples:
-  earline listen scenes/attic.toml --variant treated
-      Impulse responses of every speaker at every listener, in earline-out/attic.
+  earline listen scenes/attic.toml --variant treated --listener seated
+      Impulse responses of every speaker at one listener, in earline-out/attic.
 
-  earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav --listener seated
+  earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
       Your recording in both states at one loudness, and both in turns in one file, for headphones.
 
   earline listen scenes/garage.toml --speaker 'near left' --floor -80

@@ -3,7 +3,8 @@
 use crate::answer;
 use crate::args;
 use crate::exit::{Done, Failure};
-use crate::picture;
+use crate::mapped::Maps;
+use crate::picture::{self, Drawing};
 use crate::progress::Progress;
 use crate::report::bass::{BassDocument, response_csv};
 use crate::report::to_json;
@@ -13,7 +14,8 @@ use crate::sounded::Sounded;
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::Context;
-use earline_engine::bass::{BassPlan, bass, steps_hz};
+use earline_engine::bass::{BassError, BassPlan, bass, steps_hz};
+use rayon::prelude::*;
 
 /// Farther no head moves, metres.
 const HEAD_MOST_M: f64 = 1.0;
@@ -43,11 +45,11 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         head_half_m: args.head.metres,
     };
     let progress = Progress::start("solving the modes", quiet || args.destination.json);
-    let found = bass(scene, &selection.state, &plan).map_err(|wrong| {
-        Failure::usage(&wrong.to_string(), "ask for less with --to, or for fewer seats")
-    })?;
+    let found = bass(scene, &selection.state, &plan).map_err(|wrong| refused(&wrong))?;
     let sounded = Sounded { scene, state: &selection.state, plan: &plan, found: &found };
-    let json = to_json(&BassDocument::new(&sounded))?;
+    progress.stage("mapping the floor");
+    let maps = Maps::of(&sounded).map_err(|wrong| refused(&wrong))?;
+    let json = to_json(&BassDocument::new(&sounded, &maps))?;
     if args.destination.json {
         drop(progress);
         terminal::answer_bytes(&json)?;
@@ -59,15 +61,42 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         Output { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
     ];
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
-        outputs.extend(both_files(&picture::bass(&sounded, listener), &ending)?);
+        let drawings = drawings(&sounded, &maps, listener, args.at)?;
+        let files: anyhow::Result<Vec<_>> =
+            drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+        outputs.extend(files?.into_iter().flatten());
     }
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::bass::text(&sounded, terminal::width()))?;
+    terminal::answer(&answer::bass::text(&sounded, &maps, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
     Ok(Done::Well)
+}
+
+/// Every sheet of one seat.
+fn drawings(
+    sounded: &Sounded<'_>,
+    maps: &Maps,
+    listener: usize,
+    at_hz: Option<f64>,
+) -> Result<Vec<Drawing>, Failure> {
+    let mut drawings = vec![picture::bass(sounded, listener)];
+    for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
+        drawings.extend(picture::bass_decay(sounded, &maps.chorus, seat));
+        drawings.extend(picture::bass_seats(sounded, &maps.chorus, seat));
+        let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
+        let levels = maps.levels(sounded, listener, hz).map_err(|wrong| refused(&wrong))?;
+        drawings.extend(levels.maps.iter().filter_map(|map| {
+            picture::bass_levels(sounded, &maps.chorus, &levels, map, at_hz.is_none())
+        }));
+    }
+    Ok(drawings)
+}
+
+fn refused(wrong: &BassError) -> Failure {
+    Failure::usage(&wrong.to_string(), "ask for less with --to or --at, or for fewer seats")
 }

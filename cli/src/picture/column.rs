@@ -54,7 +54,7 @@ impl<'c> Column<'c> {
 
     /// A paragraph in the type of second rank.
     pub(crate) fn paragraph(&mut self, content: &str) {
-        for shown in wrapped(content, self.size, self.space.size().x) {
+        for shown in wrapped(content, self.size, Weight::Regular, self.space.size().x) {
             let at = self.next_line(self.size);
             self.canvas.text(words(shown, at, self.size).quiet());
         }
@@ -109,12 +109,12 @@ impl<'c> Column<'c> {
 }
 
 /// Words in lines of at most this width; a word that is longer is cut.
-fn wrapped(content: &str, size: f64, wide: f64) -> Vec<String> {
+pub(super) fn wrapped(content: &str, size: f64, weight: Weight, wide: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in content.split(' ') {
-        let word = text::fit(word, size, Weight::Regular, wide);
+        let word = text::fit(word, size, weight, wide);
         match lines.last_mut() {
-            Some(last) if text::width(&format!("{last} {word}"), size, Weight::Regular) <= wide => {
+            Some(last) if text::width(&format!("{last} {word}"), size, weight) <= wide => {
                 last.push(' ');
                 last.push_str(&word);
             }

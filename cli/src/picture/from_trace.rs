@@ -48,26 +48,13 @@ pub(crate) fn from_numbered(
     if pairs.is_empty() {
         return None;
     }
-    let ears = scene.listeners().get(listener)?;
     let place = |speaker: usize| pairs.iter().position(|pair| pair.speaker == speaker);
     let paths = worth_drawing(numbered, pairs.len())
         .into_iter()
         .filter_map(|n| Some(path(scene, n, place(n.pair.speaker)?, limit)))
         .collect();
-    let mut input = Input {
-        title: scene.title().to_owned(),
-        variant: state.name.map(str::to_owned),
-        units: scene.units(),
-        room: *scene.room(),
-        listener: Listener { name: ears.name.clone(), at: ears.at, ahead: ears.frame()[0] },
-        speakers: pairs
-            .iter()
-            .filter_map(|pair| scene.speakers().get(pair.speaker))
-            .map(speaker)
-            .collect(),
-        panels: state.panels.iter().map(|p| panel(scene, p)).collect(),
-        screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
-        furniture: state.furniture.iter().map(|f| furniture(f)).collect(),
+    let speakers: Vec<usize> = pairs.iter().map(|pair| pair.speaker).collect();
+    Some(Input {
         paths,
         limit: Some(Limit {
             document: limit.document.to_owned(),
@@ -75,6 +62,32 @@ pub(crate) fn from_numbered(
             level_db: limit.level_db(),
         }),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
+        ..room_alone(scene, state, &speakers, listener)?
+    })
+}
+
+/// The room with what is in it, chosen speakers and one listener, and nothing that was traced; `None`
+/// if there is no such listener.
+pub(super) fn room_alone(
+    scene: &Scene,
+    state: &State<'_>,
+    speakers: &[usize],
+    listener: usize,
+) -> Option<Input> {
+    let ears = scene.listeners().get(listener)?;
+    let mut input = Input {
+        title: scene.title().to_owned(),
+        variant: state.name.map(str::to_owned),
+        units: scene.units(),
+        room: *scene.room(),
+        listener: Listener { name: ears.name.clone(), at: ears.at, ahead: ears.frame()[0] },
+        speakers: speakers.iter().filter_map(|&s| scene.speakers().get(s)).map(speaker).collect(),
+        panels: state.panels.iter().map(|p| panel(scene, p)).collect(),
+        screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
+        furniture: state.furniture.iter().map(|f| furniture(f)).collect(),
+        paths: Vec::new(),
+        limit: None,
+        curves: Vec::new(),
         zones: None,
         hung: Vec::new(),
         cautions: Vec::new(),

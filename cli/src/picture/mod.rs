@@ -51,6 +51,10 @@ mod axes;
 mod band_axes;
 mod band_table;
 mod bass;
+mod bass_decay;
+mod bass_levels;
+mod bass_room;
+mod bass_seats;
 mod decay;
 mod elevation;
 mod elevation_layout;
@@ -58,6 +62,8 @@ mod elevation_legend;
 mod elevation_words;
 mod energy_time;
 mod face;
+mod isobands;
+mod level_shades;
 mod levels;
 mod overlay;
 mod place_map;
@@ -78,11 +84,16 @@ mod svg;
 #[cfg(test)]
 mod fixture;
 #[cfg(test)]
+mod fixture_bass;
+#[cfg(test)]
 mod fixture_decay;
 #[cfg(test)]
 mod tests;
 
 pub(crate) use bass::bass;
+pub(crate) use bass_decay::bass_decay;
+pub(crate) use bass_levels::bass_levels;
+pub(crate) use bass_seats::bass_seats;
 pub(crate) use canvas::dash_pattern;
 pub(crate) use decay::decay;
 pub(crate) use elevation::elevation_sheets;

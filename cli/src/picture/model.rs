@@ -72,6 +72,8 @@ pub(crate) enum Outline {
     Line(Vec<Point>),
     /// A closed line through these points.
     Polygon(Vec<Point>),
+    /// Closed lines; what lies in an even number of them is not inside.
+    Rings(Vec<Vec<Point>>),
     /// A circle.
     Circle {
         /// Its middle.

@@ -114,6 +114,23 @@ pub(crate) fn energy(step: usize, steps: usize) -> Colour {
     between(Colour(250, 248, 244), Colour(52, 36, 98), step, steps)
 }
 
+/// A shade of level, from cream over a greyed blue to a deep one: ever darker, so that it reads without
+/// colour vision and on a grey print.
+pub(crate) fn level(step: usize, steps: usize) -> Colour {
+    let last = steps.saturating_sub(1).max(1);
+    let (pale, middle, deep) = (Colour(253, 249, 236), Colour(131, 168, 186), Colour(35, 34, 84));
+    if 2 * step <= last {
+        between(pale, middle, 2 * step, last + 1)
+    } else {
+        between(middle, deep, 2 * step - last, last + 1)
+    }
+}
+
+/// A fine line about a shade: the shade a little nearer to ink.
+pub(crate) fn between_shades(shade: Colour) -> Colour {
+    between(shade, INK, 1, 5)
+}
+
 /// A colour on the way from one to another, in even steps.
 fn between(from: Colour, to: Colour, step: usize, steps: usize) -> Colour {
     let part = step as f64 / steps.saturating_sub(1).max(1) as f64;

@@ -92,6 +92,7 @@ fn extent(item: &Item) -> Option<Rect> {
     match item {
         Item::Shape(shape) => match &shape.outline {
             Outline::Line(points) | Outline::Polygon(points) => Rect::bounding(points),
+            Outline::Rings(rings) => Rect::bounding(&rings.concat()),
             Outline::Circle { centre, radius } => {
                 Some(Rect::around(*centre, Point::splat(2.0 * radius)))
             }
@@ -173,6 +174,10 @@ fn write_shape(out: &mut String, shape: &Shape) {
     let _ = match &shape.outline {
         Outline::Line(points) => write!(out, "<path d=\"{}\"", trail(points)),
         Outline::Polygon(points) => write!(out, "<path d=\"{}z\"", trail(points)),
+        Outline::Rings(rings) => {
+            let trails: Vec<String> = rings.iter().map(|ring| trail(ring) + "z").collect();
+            write!(out, "<path fill-rule=\"evenodd\" d=\"{}\"", trails.concat())
+        }
         Outline::Circle { centre, radius } => write!(
             out,
             "<circle cx=\"{}\" cy=\"{}\" r=\"{}\"",

@@ -26,7 +26,7 @@ static ALL_DRAWINGS: LazyLock<Vec<Drawing>> = LazyLock::new(|| {
     let compared = inputs.iter().map(states).flat_map(|states| {
         (2..=states.len()).flat_map(move |n| compared(&states[..n])).collect::<Vec<_>>()
     });
-    alone.chain(compared).chain(tape_sheets()).collect()
+    alone.chain(compared).chain(tape_sheets()).chain(fixture_bass::all()).collect()
 });
 
 /// The setting-out sheets of every demo room in both units, and of one with more than a sheet holds.

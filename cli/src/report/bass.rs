@@ -1,11 +1,12 @@
 //! What bass does as a document, `earline.bass/1`, and as a table.
 
+use super::bass_maps::{DecayRow, SeatMapRow, decay, seat_map};
+use super::bass_room::{BuildOut, SpacingOut};
 use super::round;
-use crate::sounded::{Reach, Sounded};
+use crate::mapped::Maps;
+use crate::sounded::Sounded;
 use anyhow::Result;
-use earline_engine::bass::{
-    BassPair, Cause, Extreme, ModeRow, SPACING_TO_HZ, Spacing, Third, Together, UNEVEN_HZ,
-};
+use earline_engine::bass::{BassPair, Cause, Extreme, ModeRow, Together, UNEVEN_HZ};
 use earline_engine::scene::Room;
 use serde::Serialize;
 
@@ -26,6 +27,9 @@ pub(crate) struct BassDocument {
     modes: Vec<ModeOut>,
     spacing: SpacingOut,
     builds: Vec<BuildOut>,
+    sounding: Vec<String>,
+    seat_map: Vec<SeatMapRow>,
+    decay: Vec<DecayRow>,
 }
 
 #[derive(Debug, Serialize)]
@@ -75,7 +79,7 @@ struct ModeOut {
 
 impl BassDocument {
     /// The document of a solution.
-    pub(crate) fn new(sounded: &Sounded<'_>) -> Self {
+    pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
         let found = sounded.found;
         Self {
             schema: SCHEMA,
@@ -91,63 +95,9 @@ impl BassDocument {
             modes: found.modes.iter().map(|row| ModeOut::new(row, sounded.scene.room())).collect(),
             spacing: SpacingOut::new(sounded.spacing()),
             builds: sounded.reach().iter().map(BuildOut::new).collect(),
-        }
-    }
-}
-
-/// How modes are spaced, by published rules.
-#[derive(Debug, Serialize)]
-struct SpacingOut {
-    to_hz: f64,
-    thirds: Vec<ThirdOut>,
-    counts_never_fall: bool,
-    coinciding_hz: Vec<f64>,
-    axial_closer_than_5_hz: Vec<[f64; 2]>,
-    axial_farther_than_20_hz: Vec<[f64; 2]>,
-}
-
-#[derive(Debug, Serialize)]
-struct ThirdOut {
-    hz: f64,
-    modes: usize,
-}
-
-/// How far down a build on the surfaces reaches.
-#[derive(Debug, Serialize)]
-struct BuildOut {
-    material: String,
-    next_to_nothing_below_hz: Option<f64>,
-    target_hz: Option<f64>,
-    thickness_for_target_m: Option<f64>,
-    gap_for_target_m: Option<f64>,
-}
-
-impl SpacingOut {
-    fn new(found: Spacing) -> Self {
-        let both =
-            |pairs: Vec<[f64; 2]>| pairs.into_iter().map(|two| two.map(round::hertz)).collect();
-        let third = |third: &Third| ThirdOut { hz: round::hertz(third.hz), modes: third.modes };
-        let at = |place: &usize| found.thirds.get(*place).map(|third| round::hertz(third.hz));
-        Self {
-            to_hz: SPACING_TO_HZ,
-            thirds: found.thirds.iter().map(third).collect(),
-            counts_never_fall: found.rises,
-            coinciding_hz: found.crowded.iter().filter_map(at).collect(),
-            axial_closer_than_5_hz: both(found.close),
-            axial_farther_than_20_hz: both(found.gaps),
-        }
-    }
-}
-
-impl BuildOut {
-    fn new(reach: &Reach<'_>) -> Self {
-        let farther = reach.farther;
-        Self {
-            material: reach.name.to_owned(),
-            next_to_nothing_below_hz: reach.down_to_hz.map(round::hertz),
-            target_hz: farther.map(|(hz, _)| round::hertz(hz)),
-            thickness_for_target_m: farther.and_then(|(_, f)| f.thickness_m).map(round::metres),
-            gap_for_target_m: farther.and_then(|(_, f)| f.gap_m).map(round::metres),
+            sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
+            seat_map: maps.seats.iter().filter_map(|seat| seat_map(sounded, seat)).collect(),
+            decay: maps.seats.iter().filter_map(|seat| decay(sounded, seat)).collect(),
         }
     }
 }

@@ -4,6 +4,8 @@
 //! them.
 
 pub(crate) mod bass;
+mod bass_maps;
+mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod criterion;

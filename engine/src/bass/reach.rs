@@ -21,7 +21,7 @@ const STEP_M: f64 = 0.01;
 pub fn reaches_down_to_hz(build: &PorousBuild, air: &Air) -> Option<f64> {
     let takes = |hz: f64| LEAST_TAKEN <= build.normal_incidence_at(hz, air);
     let step = |i: i32| FROM_HZ * (f64::from(i) / f64::from(STEPS)).exp2();
-    let first = (0..).map(step).take_while(|&hz| hz <= TO_HZ).find(|&hz| takes(hz));
+    let first = (0..8 * STEPS).map(step).find(|&hz| takes(hz));
     first.map_or(Some(TO_HZ), |hz| (FROM_HZ < hz).then_some(hz))
 }
 

@@ -118,6 +118,11 @@ pub enum BassError {
         /// Modes up to the highest frequency.
         modes: usize,
     },
+    /// Too narrow a range of frequencies for what is asked.
+    #[error(
+        "too few frequencies for this; ask for a wider range with a lower lowest or a higher highest one"
+    )]
+    TooFew,
 }
 
 /// Modes up to the highest frequency asked for, at most.

@@ -218,7 +218,7 @@ impl Tone<'_> {
             let ears = project(self.stretch, &self.lines, receiver);
             for (s, source) in sounding.iter().enumerate() {
                 let rest = rests[s * receivers.len() + r].at(self.k2());
-                pressure[s].push(source.rigid(receiver) + rest - source.from_surfaces(&ears));
+                pressure[s].push(source.rigid(receiver) + rest - source.taken_at(&ears));
             }
         }
         Heard { pressure, strength: sounding.into_iter().map(|source| source.strength).collect() }
@@ -306,7 +306,7 @@ impl Sounding {
     }
 
     /// What the surfaces take from a place that hears them so.
-    fn from_surfaces(&self, ears: &[Complex64]) -> Complex64 {
+    fn taken_at(&self, ears: &[Complex64]) -> Complex64 {
         self.taken.iter().zip(ears).map(|(q, s)| q * s).sum()
     }
 }

@@ -4,7 +4,7 @@
 //! sound and first reflections with their phases: what one boundary does, which moving cures.
 
 use crate::bands::{FrequencyGrid, energy_db};
-use crate::bass::{KeptWaves, UNEVEN_HZ};
+use crate::bass::{KeptWaves, UNEVEN_HZ, steps_hz};
 use crate::geometry::FaceId;
 use crate::image_sources::Arrival;
 use crate::trace::PairList;
@@ -14,8 +14,6 @@ use std::f64::consts::TAU;
 
 /// The range over which bass is judged, hertz: that of [`crate::bass::UNEVEN_HZ`].
 pub const BASS_HZ: [f64; 2] = UNEVEN_HZ;
-/// Frequencies in an octave at which it is.
-const STEPS: i32 = 12;
 /// The range in which a dip is looked for, hertz.
 pub const DIP_HZ: [f64; 2] = [45.0, 300.0];
 /// Frequencies in an octave that are looked at for a dip.
@@ -34,8 +32,8 @@ pub struct Dip {
 
 /// The frequencies at which bass is judged, hertz.
 pub(super) fn bass_hz() -> Vec<f64> {
-    let step = |i: i32| BASS_HZ[0] * (f64::from(i) / f64::from(STEPS)).exp2();
-    (0..).map(step).take_while(|&hz| hz <= BASS_HZ[1]).collect()
+    // Every second of 24 in an octave.
+    steps_hz(BASS_HZ[0], BASS_HZ[1]).into_iter().step_by(2).collect()
 }
 
 /// Standard deviation over [`BASS_HZ`] of the level of speakers sounding together at a seat, about its

@@ -1,0 +1,31 @@
+//! The deepest dip of a response.
+
+use super::cause::mean_about;
+use super::response::UNEVEN_HZ;
+
+/// Frequency of the dip that lies deepest under the mean of an octave about it, within [`UNEVEN_HZ`],
+/// hertz; `None` where the level only rises or only falls.
+pub fn deepest_dip_hz(hz: &[f64], level_db: &[f64]) -> Option<f64> {
+    let is_dip = |&i: &usize| level_db[i] < level_db[i - 1] && level_db[i] <= level_db[i + 1];
+    let last = hz.len().min(level_db.len()).saturating_sub(1);
+    (1..last)
+        .filter(is_dip)
+        .filter(|&i| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(&hz[i]))
+        .map(|i| (hz[i], level_db[i] - mean_about(hz, level_db, i)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(hz, _)| hz)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::deepest_dip_hz;
+
+    #[test]
+    fn the_deepest_against_its_neighbours_is_found() {
+        let hz = [40.0, 50.0, 60.0, 80.0, 100.0, 120.0, 160.0];
+        // 60 Hz is lower in level, 120 Hz lower against what is about it.
+        assert_eq!(deepest_dip_hz(&hz, &[-10.0, -12.0, -14.0, -9.0, 6.0, -8.0, 6.0]), Some(120.0));
+        assert_eq!(deepest_dip_hz(&hz, &[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0]), None);
+        assert_eq!(deepest_dip_hz(&[], &[]), None);
+    }
+}
