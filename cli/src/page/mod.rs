@@ -1,7 +1,7 @@
 //! The report: one page with everything, from the same pieces as the other commands.
 //!
-//! [`Gathered`] holds what was computed, [`document`] is what a script gets (the one within the page,
-//! and `--json`), [`html`] is the page. The page asks for nothing outside of itself.
+//! [`Gathered`] holds what was computed, [`document()`] is what a script gets (the one within the page,
+//! and `--json`), [`html()`] is the page. The page asks for nothing outside of itself.
 
 mod document;
 mod figures;

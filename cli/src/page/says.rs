@@ -272,9 +272,9 @@ fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
     }
     let bands = crate::beside::bands(&outside);
     Some(format!(
-        "Decay: longer than {} asks for {bands}. More absorbing area helps wherever it hangs; thick or \
-         with a gap behind it, so that it works in the low bands too. Rooms at home often stay above a \
-         recommendation made for studios and are no worse for it.",
+        "Decay: longer {bands} than {} asks for. More absorbing area helps wherever it hangs; thick or \
+         with a gap behind it, so that it works in the low bands too. The document speaks of reference \
+         listening rooms: a room at home that misses it is not thereby a bad room.",
         gathered.asked.criterion.document,
     ))
 }
