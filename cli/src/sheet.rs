@@ -117,7 +117,9 @@ pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
     let views: [fn(&[Shown]) -> Drawing; 2] = [picture::overlay, picture::plans];
     let whole = views.into_par_iter().map(|view| view(&shown));
     let flat = Surface::ALL.into_par_iter().map(|on| picture::elevations(&shown, on));
-    let files: Result<Vec<_>> = whole.chain(flat).map(|drawing| both_files(&drawing, "")).collect();
+    let bass = picture::compared_bass(compared).into_par_iter();
+    let all = whole.chain(flat).chain(bass);
+    let files: Result<Vec<_>> = all.map(|drawing| both_files(&drawing, "")).collect();
     Ok(files?.into_iter().flatten().collect())
 }
 

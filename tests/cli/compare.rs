@@ -37,6 +37,8 @@ fn one_thread_and_eight_write_the_same_files() {
     let path = scene("attic");
     let (answer, files) = run(&path, "1");
     let names = [
+        "compare-bass.png",
+        "compare-bass.svg",
         "compare-elevation-back.png",
         "compare-elevation-back.svg",
         "compare-elevation-ceiling.png",

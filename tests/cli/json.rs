@@ -58,6 +58,7 @@ fn trace_has_the_promised_keys() {
             [
                 "air",
                 "bands_hz",
+                "crossover_hz",
                 "pairs",
                 "rays",
                 "scene",
@@ -68,6 +69,8 @@ fn trace_has_the_promised_keys() {
             ]
         );
         assert_eq!(document["bands_hz"].as_array().unwrap().len(), 8);
+        let crossover_hz = document["crossover_hz"].as_f64().unwrap();
+        assert!((40.0..300.0).contains(&crossover_hz), "{crossover_hz}");
         for pair in document["pairs"].as_array().unwrap() {
             assert!(pair["decay_reason"].is_null());
             let decay = &pair["decay"];

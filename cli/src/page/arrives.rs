@@ -1,6 +1,6 @@
 //! What arrives early: the live part of the page.
 
-use super::document::{band_name, listed, verdict};
+use super::document::{listed, verdict};
 use super::figures::{alternatives, live, views, which};
 use super::gather::Gathered;
 use super::head::section;
@@ -55,7 +55,7 @@ fn controls(html: &mut Html, gathered: &Gathered<'_>) {
     let states = gathered.states.iter().map(|found| found.name.to_owned());
     let seats = gathered.asked.listeners.iter().map(|&l| gathered.listener(l).to_owned());
     let speakers = gathered.asked.speakers.iter().map(|&s| gathered.speaker(s).to_owned());
-    let bands = (0..BAND_COUNT).map(band_name);
+    let bands = (0..BAND_COUNT).map(crate::treated::band);
     choice(
         html,
         "state",

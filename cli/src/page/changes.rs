@@ -97,11 +97,7 @@ fn table(
                 Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
             };
             let most = matched.largest_band_change().map_or_else(String::new, |(band, db)| {
-                format!(
-                    "{} at {}",
-                    super::html::minus(&change(db)),
-                    super::document::band_name(band)
-                )
+                format!("{} at {}", super::html::minus(&change(db)), crate::treated::band(band))
             });
             let class = match matched.change_db {
                 db if is_equal(db) => "n",

@@ -2,7 +2,6 @@
 
 use super::gather::Gathered;
 use super::says::Says;
-use crate::answer::list;
 use crate::compared::Seen;
 use crate::numbering::Numbered;
 use crate::picture::{self, Input};
@@ -326,9 +325,4 @@ fn curve(pair: &PairTrace) -> Curve {
         level_db: of(&energy.level_db),
         band_level_db: (0..BAND_COUNT).map(|band| of(&energy.band_level_db[band])).collect(),
     }
-}
-
-/// Octave bands by name, for a choice among them.
-pub(super) fn band_name(band: usize) -> String {
-    format!("{} Hz", list::BAND_NAMES.get(band).copied().unwrap_or_default().replace('k', " k"))
 }

@@ -92,13 +92,13 @@ fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
 }
 
 /// Frequencies across and levels up a chart.
-struct Axes {
-    space: Rect,
-    ends_hz: [f64; 2],
+pub(super) struct Axes {
+    pub(super) space: Rect,
+    pub(super) ends_hz: [f64; 2],
 }
 
 impl Axes {
-    fn at(&self, hz: f64, level_db: f64) -> Point {
+    pub(super) fn at(&self, hz: f64, level_db: f64) -> Point {
         let [low, high] = self.ends_hz;
         let across = (hz / low).ln() / (high / low).ln();
         let up = (level_db.clamp(LOWEST, LEVELS[1]) - LEVELS[0]) / (LEVELS[1] - LEVELS[0]);
@@ -136,7 +136,7 @@ fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: R
     causes(canvas, curve, &axes);
 }
 
-fn grid(canvas: &mut Canvas, axes: &Axes) {
+pub(super) fn grid(canvas: &mut Canvas, axes: &Axes) {
     let Rect { min, max } = axes.space;
     let [low, high] = axes.ends_hz;
     for hz in FIGURES_HZ.into_iter().filter(|hz| (low..=high).contains(hz)) {
