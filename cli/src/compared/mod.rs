@@ -5,7 +5,7 @@ mod choose;
 mod row;
 
 pub(crate) use choose::{At, choose};
-pub(crate) use row::{Became, Row};
+pub(crate) use row::{Became, Row, that_became};
 
 use crate::numbering::{self, Numbered};
 use anyhow::{Context, Result};

@@ -32,6 +32,11 @@ pub(crate) enum Became {
     New,
 }
 
+/// Those of rows that became the same and can be heard in one state at least.
+pub(crate) fn that_became<'a>(rows: &[Row<'a>], became: Became) -> Vec<Row<'a>> {
+    rows.iter().filter(|row| row.became() == became && !row.is_quiet()).copied().collect()
+}
+
 impl Contrast<'_> {
     /// Every path of both states, in the order of the numbers.
     pub(crate) fn rows<'a>(&'a self, compared: &'a Compared<'_>) -> Vec<Row<'a>> {

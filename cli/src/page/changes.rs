@@ -5,7 +5,7 @@ use super::head::section;
 use super::html::{Cell, Html};
 use crate::answer::compare::{change, changes, sides, summary};
 use crate::answer::list;
-use crate::compared::{Became, Compared, Contrast, Row};
+use crate::compared::{Became, Compared, Contrast, Row, that_became};
 use crate::naming;
 use earline_engine::compare::is_equal;
 
@@ -76,11 +76,7 @@ fn table(
     contrast: &Contrast<'_>,
 ) {
     let rows = contrast.rows(compared);
-    let changed: Vec<Row<'_>> = rows
-        .iter()
-        .filter(|row| row.became() == Became::Changed && !row.is_quiet())
-        .copied()
-        .collect();
+    let changed = that_became(&rows, Became::Changed);
     let shown = changes::that_matter(&changed);
     if shown.is_empty() {
         return;

@@ -1,5 +1,6 @@
 //! Text as HTML: the one place where it is made safe.
 
+pub(super) use crate::picture::escaped;
 use std::fmt::{Display, Write as _};
 
 /// A growing piece of a page.
@@ -111,23 +112,6 @@ impl Cell {
     fn class(&self) -> String {
         if self.class.is_empty() { String::new() } else { format!(" class=\"{}\"", self.class) }
     }
-}
-
-/// Text for between tags and within double quotes.
-pub(crate) fn escaped(text: &str) -> String {
-    text.chars().fold(String::with_capacity(text.len()), |mut out, letter| {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\n' | '\t' => out.push(letter),
-            control if control.is_control() => out.push(' '),
-            other => out.push(other),
-        }
-        out
-    })
 }
 
 /// JSON for within a script element, which a `<` could end.

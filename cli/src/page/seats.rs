@@ -6,7 +6,7 @@ use super::head::section;
 use super::html::{Cell, Html, minus};
 use crate::answer::compare::{change, changes::that_matter, summary};
 use crate::answer::list;
-use crate::compared::{Became, Row};
+use crate::compared::{Became, that_became};
 use crate::setting_care::{loudest, tenths};
 use earline_engine::compare::is_equal;
 
@@ -21,11 +21,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                 html.element("h3", &format!("{first} → {second}, in the state {state}"));
                 html.paragraphs(&summary::sentences(compared, contrast));
                 let rows = contrast.rows(compared);
-                let changed: Vec<Row<'_>> = rows
-                    .iter()
-                    .filter(|row| row.became() == Became::Changed && !row.is_quiet())
-                    .copied()
-                    .collect();
+                let changed = that_became(&rows, Became::Changed);
                 let shown = that_matter(&changed);
                 let mut heads = vec![Cell::words("Speaker"), Cell::words("Hits")];
                 heads.extend(

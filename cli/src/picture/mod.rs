@@ -118,6 +118,7 @@ pub(crate) use reverberation::reverberation;
 pub(crate) use section::section;
 pub(crate) use section::section_sheet;
 pub(crate) use spreading::spreading;
+pub(crate) use svg::escaped;
 pub(crate) use tape_sheet::tape_sheet;
 pub(crate) use text::{FAMILY, PACKED};
 pub(crate) use window::{Sheet, Window};

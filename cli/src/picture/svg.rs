@@ -284,7 +284,8 @@ fn hex(colour: Colour) -> String {
     format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
-/// Text for XML, which has no way to write control characters.
+/// Text for between tags and within quotes of XML and HTML; XML has no way to write other control
+/// characters than line breaks and tabs.
 pub(crate) fn escaped(text: &str) -> String {
     text.chars().fold(String::with_capacity(text.len()), |mut out, letter| {
         match letter {
@@ -292,6 +293,8 @@ pub(crate) fn escaped(text: &str) -> String {
             '<' => out.push_str("&lt;"),
             '>' => out.push_str("&gt;"),
             '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            '\n' | '\t' => out.push(letter),
             control if control.is_control() || matches!(control, '\u{fffe}' | '\u{ffff}') => {
                 out.push(' ');
             }
@@ -324,6 +327,6 @@ mod tests {
 
     #[test]
     fn names_cannot_break_the_file() {
-        assert_eq!(escaped("<a & \"b\">\u{0}\n"), "&lt;a &amp; &quot;b&quot;&gt;  ");
+        assert_eq!(escaped("<a & \"b\">\u{0}\u{1b}'"), "&lt;a &amp; &quot;b&quot;&gt;  &#39;");
     }
 }

@@ -3,7 +3,7 @@
 use super::super::list::{BAND_NAMES, bare_level, level};
 use super::change;
 use crate::columns::{Cell, Lean, Table, indented};
-use crate::compared::{Became, Compared, Contrast, Row};
+use crate::compared::{Became, Compared, Contrast, Row, that_became};
 use crate::naming;
 use crate::terminal::{ALERT, GOOD, HEADING, QUIET};
 use anstyle::Style;
@@ -25,9 +25,7 @@ pub(super) fn lines(
     width: usize,
 ) -> Vec<String> {
     let rows = contrast.rows(compared);
-    let of = |became: Became| -> Vec<Row<'_>> {
-        rows.iter().filter(|row| row.became() == became && !row.is_quiet()).copied().collect()
-    };
+    let of = |became: Became| that_became(&rows, became);
     let mut lines = Vec::new();
     let changed = of(Became::Changed);
     let shown = that_matter(&changed);
