@@ -126,13 +126,14 @@ fn bass_figures_are_those_of_the_wave_field() {
         let expected =
             [pair.unevenness_db.unwrap(), together.unevenness_db.unwrap(), dip_hz, dip_db];
         for (found, expected) in values(row).into_iter().zip(expected) {
-            assert!((found - expected).abs() < 1e-3, "{found} {expected}");
+            // How fine the field is solved goes by the highest frequency asked for.
+            assert!((found - expected).abs() < 0.02, "{found} {expected}");
         }
     }
     let at = BassPlan { hz: vec![47.3], ..plan };
     let found = bass(&scene, &state, &at).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
-        assert!((values(row)[4] - pair.level_db[0]).abs() < 1e-3);
+        assert!((values(row)[4] - pair.level_db[0]).abs() < 0.02);
     }
 }
 

@@ -103,10 +103,11 @@ pub fn turned(text: &str, turns: &[(&Dial, Turn)]) -> String {
     let mut done = 0;
     for (dial, turn) in turns {
         out.push_str(text.get(done..dial.span.start).unwrap_or_default());
-        out.push_str(&match turn {
+        let written = match turn {
             Turn::Number(number) => number.to_string(),
             Turn::Metres(metres) => format!("\"{metres} m\""),
-        });
+        };
+        out.push_str(&written);
         done = dial.span.end;
     }
     out.push_str(text.get(done..).unwrap_or_default());
