@@ -6,20 +6,18 @@ use parquet::record::Field;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-/// A sweep of 60 runs with rays, some of them seats that are not in the room.
-const SWEEP: [&str; 12] = [
+/// A sweep of 24 runs with rays, some of them seats that are not in the room.
+const SWEEP: [&str; 10] = [
     "--vary",
-    "listener.seat.at.x=3.0..6.9:0.2",
+    "listener.listener.at.x=3.0..6.5:0.5",
     "--vary",
-    "listener.seat.at.z=1.1,1.2,1.3",
+    "listener.listener.at.z=1.1,1.2,1.3",
     "--figure",
     "strongest_db",
     "--figure",
     "t20_s@1000",
-    "--figure",
-    "bass_unevenness_db",
     "--rays",
-    "512",
+    "64",
 ];
 
 fn sweep(folder: &Path, more: &[&str]) -> assert_cmd::Command {
@@ -50,18 +48,19 @@ fn the_table_has_every_run_and_both_files_agree() {
     sweep(folder.path(), &["--out", "out", "--threads", "2"]).assert().success();
     let out = folder.path().join("out");
     let (heads, rows) = records(&out);
-    assert_eq!(heads[..3], ["run", "listener.seat.at.x", "listener.seat.at.z"]);
+    assert_eq!(heads[..3], ["run", "listener.listener.at.x", "listener.listener.at.z"]);
     assert_eq!(heads[3..6], ["variant", "speaker", "listener"]);
     assert_eq!(heads[6..8], ["strongest_db", "t20_s@1000"]);
-    assert_eq!(heads[8..], ["t20_s@1000.error", "bass_unevenness_db", "refused"]);
-    assert_eq!(rows.len(), 60);
+    assert_eq!(heads[8..], ["t20_s@1000.error", "refused"]);
+    assert_eq!(rows.len(), 24);
     for (number, row) in rows.iter().enumerate() {
         assert_eq!(row[0], number.to_string());
         let x: f64 = row[1].parse().unwrap();
         // The room is 6 m long: a head behind its back wall is refused.
-        assert_eq!(row[10].is_empty(), x < 6.0, "{row:?}");
+        assert_eq!(row[9].is_empty(), x < 6.0, "{row:?}");
         assert_eq!(row[6].parse::<f64>().is_ok(), x < 6.0, "{row:?}");
-        assert_eq!(row[8].parse::<f64>().is_ok(), row[7].parse::<f64>().is_ok(), "{row:?}");
+        // Few rays may leave a value without an error, never an error without a value.
+        assert!(row[8].is_empty() || row[7].parse::<f64>().is_ok(), "{row:?}");
     }
     let bytes = bytes::Bytes::from(table(&out)[1].clone());
     let reader = SerializedFileReader::new(bytes).unwrap();
@@ -80,17 +79,12 @@ fn the_table_has_every_run_and_both_files_agree() {
         }
         count += 1;
     }
-    assert_eq!(count, 60);
+    assert_eq!(count, 24);
     // What a run says is what the scene of that run says to other commands.
     let taken = sweep(folder.path(), &["--out", "out", "--take", "13"]).output().unwrap();
     assert!(taken.status.success());
-    let traced = stdout(earline(folder.path()).args([
-        "trace",
-        "out/run-13.toml",
-        "--json",
-        "--rays",
-        "512",
-    ]));
+    let traced =
+        stdout(earline(folder.path()).args(["trace", "out/run-13.toml", "--json", "--rays", "64"]));
     let traced: serde_json::Value = serde_json::from_str(&traced).unwrap();
     let t20_s = &traced["pairs"][0]["decay"]["t20_s"][4];
     assert_eq!(t20_s.as_f64().map_or(String::new(), |s| s.to_string()), rows[13][7]);
@@ -120,7 +114,7 @@ fn a_killed_sweep_goes_on_where_it_was() {
     child.kill().unwrap();
     child.wait().unwrap();
     let done = lines();
-    assert!((6..61).contains(&done), "{done} lines: the sweep was over before it could be killed");
+    assert!((6..25).contains(&done), "{done} lines: the sweep was over before it could be killed");
     assert!(!folder.path().join("cut/sweep.csv").exists());
     // As a machine that loses its power leaves it: half a line.
     let text = std::fs::read_to_string(&kept).unwrap();
@@ -137,11 +131,11 @@ fn parts_together_are_the_whole() {
     sweep(folder.path(), &["--out", "whole"]).assert().success();
     for part in ["3/3", "1/3"] {
         let said = stdout(&mut sweep(folder.path(), &["--out", "parts", "--shard", part]));
-        assert!(said.contains("20 of 60 runs"), "{said}");
+        assert!(said.contains("8 of 24 runs"), "{said}");
     }
     let early = sweep(folder.path(), &["--out", "parts", "--merge"]).assert().code(1);
     let message = String::from_utf8(early.get_output().stderr.clone()).unwrap();
-    assert!(message.contains("20 of 60 runs are not in parts"), "{message}");
+    assert!(message.contains("8 of 24 runs are not in parts"), "{message}");
     sweep(folder.path(), &["--out", "parts", "--shard", "2/3"]).assert().success();
     sweep(folder.path(), &["--out", "parts", "--merge"]).assert().success();
     assert_eq!(table(&folder.path().join("parts")), table(&folder.path().join("whole")));
