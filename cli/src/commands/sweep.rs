@@ -1,52 +1,27 @@
 //! `earline sweep`.
 
 use crate::answer;
-use crate::args::{self, Varied};
+use crate::args;
 use crate::exit::{Done, Failure};
-use crate::input::Loaded;
 use crate::progress::Progress;
 use crate::report::sweep::SweepDocument;
 use crate::report::to_json;
-use crate::select;
 use crate::swept::{
-    Column, IDENTITY_SCHEMA, Identity, Journal, Kept, Noting, Outcome, Part, RowKey, Table,
-    figure_width, figures, gather, parquet,
+    Journal, Kept, Outcome, Part, Sweep, Table, figure_width, first_error, gather, parquet,
 };
 use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::Context;
-use earline_engine::rays::RayCount;
-use earline_engine::scene::{Dial, Problem, Scene, Severity};
-use earline_engine::sweep::{
-    Design, DesignError, Factor, Levels, MOST_DRAWS, Measuring, Part as Turned, Way, measure,
-};
-use earline_engine::trace::Plan;
-use earline_engine::whole_decay::ray_plan;
 use rayon::prelude::*;
 use std::path::Path;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
-
-/// The curve that traced decays begin from runs so long after the direct sound, seconds; as `trace`.
-const CURVE_S: f64 = 0.5;
-
-/// All that is the same in every run.
-struct Sweep<'a> {
-    loaded: &'a Loaded,
-    design: Design,
-    columns: Vec<Column>,
-    measuring: Measuring,
-    /// States by name; `None` where everything is in.
-    variants: Vec<Option<String>>,
-    keys: Vec<RowKey>,
-    identity: Identity,
-}
+use std::sync::{Mutex, PoisonError};
 
 pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
     let loaded = super::load(&args.scene)?;
-    let sweep = prepare(args, &loaded)?;
+    let sweep = Sweep::new(args, &loaded)?;
     let folder = super::folder(&args.destination, &args.scene);
     if let Some(run) = args.take {
         return take(&sweep, run, &folder, &stop, quiet);
@@ -208,7 +183,9 @@ fn take(
     }
     let why = match design.scene(&loaded.text, &loaded.attachments, run) {
         Ok(_) => String::new(),
-        Err(problems) => format!("The rules of scene files refuse it: {}.\n", first(&problems)),
+        Err(problems) => {
+            format!("The rules of scene files refuse it: {}.\n", first_error(&problems))
+        }
     };
     let path = folder.join(format!("run-{run}.toml"));
     terminal::answer(&format!("{}\n{why}", path.display()))?;
@@ -233,205 +210,16 @@ impl Sweep<'_> {
             let outcome = self.one(run);
             if let Some(Err(error)) = journal.map(|journal| journal.keep(run, &outcome)) {
                 stopped.store(true, Ordering::Relaxed);
-                failed
-                    .lock()
-                    .unwrap_or_else(std::sync::PoisonError::into_inner)
-                    .get_or_insert(error);
+                failed.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(error);
                 return None;
             }
             counted.add(1);
             Some((run, outcome))
         };
         let done: Vec<Option<(usize, Outcome)>> = runs.into_par_iter().map(one).collect();
-        if let Some(error) = failed.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner)
-        {
+        if let Some(error) = failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
             return Err(error.into());
         }
         done.into_iter().collect::<Option<Vec<_>>>().ok_or(Failure::Stopped)
-    }
-
-    fn one(&self, run: usize) -> Outcome {
-        let loaded = self.loaded;
-        let scene = match self.design.scene(&loaded.text, &loaded.attachments, run) {
-            Ok(parsed) => parsed.scene,
-            Err(problems) => return Outcome::Refused(first(&problems)),
-        };
-        let mut rows = Vec::new();
-        for variant in &self.variants {
-            let Some(state) = scene.state(variant.as_deref()) else {
-                return Outcome::Refused("the scene has no such state".to_owned());
-            };
-            match measure(&scene, &state, &self.measuring) {
-                Ok(found) => rows.extend(found.iter().map(|row| {
-                    let cells = self.columns.iter().zip(&row.values);
-                    cells.flat_map(|(column, value)| column.written(*value)).collect()
-                })),
-                Err(wrong) => return Outcome::Refused(wrong.to_string()),
-            }
-        }
-        Outcome::Values(rows)
-    }
-}
-
-/// The first error among problems.
-fn first(problems: &[Problem]) -> String {
-    let error = problems.iter().find(|problem| problem.severity == Severity::Error);
-    error.map_or_else(String::new, |problem| problem.message.clone())
-}
-
-fn prepare<'a>(args: &args::Sweep, loaded: &'a Loaded) -> Result<Sweep<'a>, Failure> {
-    let scene = &loaded.scene;
-    let design = design(args, &loaded.text)?;
-    if let Some(factor) = design.ill_fitting(&loaded.text, &loaded.attachments).first() {
-        return Err(Failure::usage(
-            &format!("`{}` is not a length", factor.name),
-            "give its values as bare numbers, without a unit",
-        ));
-    }
-    let columns = figures::columns(&args.figures)
-        .map_err(|unknown| Failure::usage(&unknown.message, &unknown.help))?;
-    let measuring = measuring(args, scene, &columns)?;
-    let variants: Vec<Option<String>> = if args.variants.is_empty() {
-        vec![None]
-    } else {
-        select::variants(scene, &args.variants)?;
-        args.variants.iter().cloned().map(Some).collect()
-    };
-    let keys = keys(scene, &variants, &measuring.plan)?;
-    let identity = identity(args, loaded, &design, &columns, &keys);
-    Ok(Sweep { loaded, design, columns, measuring, variants, keys, identity })
-}
-
-fn design(args: &args::Sweep, text: &str) -> Result<Design, Failure> {
-    let set = args.vary.iter().map(|varied| factor(varied, Way::Set, text));
-    let shifted = args.shifts.iter().map(|varied| factor(varied, Way::Shift, text));
-    let factors: Vec<Factor> = set.chain(shifted).collect::<Result<_, _>>()?;
-    let designed = match args.draws {
-        None => Design::grid(factors),
-        Some(draws) => Design::drawn(factors, draws, args.rays.seed),
-    };
-    designed.map_err(|wrong| {
-        let remedy = match wrong {
-            DesignError::NoStep(_) => {
-                "write it as FROM..TO:STEP, or ask for so many runs with --draws".to_owned()
-            }
-            DesignError::Same(..) => "name each number once".to_owned(),
-            DesignError::Draws => format!("give --draws from 1 to {MOST_DRAWS}"),
-            _ => "vary fewer numbers, or take larger steps".to_owned(),
-        };
-        Failure::usage(&wrong.to_string(), &remedy)
-    })
-}
-
-fn factor(varied: &Varied, way: Way, text: &str) -> Result<Factor, Failure> {
-    let Varied { numbers, levels, is_length, .. } = varied;
-    // A name may hold the sign that joins several: then it is one number after all.
-    let parts = match part(numbers, way, text) {
-        Err(_) if numbers.contains('&') => {
-            numbers.split('&').map(|one| part(one.trim(), way, text)).collect::<Result<_, _>>()?
-        }
-        one => vec![one?],
-    };
-    let name = match way {
-        Way::Set => numbers.clone(),
-        Way::Shift => format!("shift {numbers}"),
-    };
-    Ok(Factor { name, parts, way, levels: levels.clone(), is_length: *is_length })
-}
-
-fn part(number: &str, way: Way, text: &str) -> Result<Turned, Failure> {
-    let (name, opposite) = match number.strip_prefix('-') {
-        Some(rest) if way == Way::Shift => (rest.trim_start(), true),
-        _ => (number, false),
-    };
-    let dial =
-        Dial::find(text, name).map_err(|wrong| Failure::usage(&wrong.message, &wrong.help))?;
-    Ok(Turned { dial, opposite })
-}
-
-fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Measuring, Failure> {
-    let choice = args::Choice {
-        variant: None,
-        listeners: args.listeners.clone(),
-        speakers: args.speakers.clone(),
-    };
-    let selection = select::select(scene, &choice)?;
-    let window_s = args.window / 1000.0;
-    let plan = Plan {
-        speakers: selection.speakers,
-        listeners: selection.listeners,
-        order: usize::from(args.order),
-        window_s,
-        curve_s: CURVE_S.max(window_s),
-    };
-    let wanted: Vec<_> = columns.iter().map(|column| column.wanted).collect();
-    let count = match args.rays.count() {
-        Some(count) => count,
-        None if columns.iter().any(Column::has_error) => {
-            return Err(Failure::usage(
-                "figures of the decay need rays",
-                "leave --rays 0 out, or ask for figures by formula, as eyring_s@1000",
-            ));
-        }
-        None => RayCount::Fixed(0),
-    };
-    let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
-    Ok(Measuring { wanted, plan, limit: args.limit, rays })
-}
-
-/// Whose row each is, in the order of a run's values.
-fn keys(scene: &Scene, variants: &[Option<String>], plan: &Plan) -> Result<Vec<RowKey>, Failure> {
-    let mut keys = Vec::new();
-    for variant in variants {
-        let state = select::state(scene, variant.as_deref())?;
-        for &listener in &plan.listeners {
-            for &speaker in &plan.speakers {
-                keys.push(RowKey {
-                    variant: state.name.unwrap_or_default().to_owned(),
-                    speaker: scene.speakers()[speaker].name.clone(),
-                    listener: scene.listeners()[listener].name.clone(),
-                });
-            }
-        }
-    }
-    Ok(keys)
-}
-
-fn identity(
-    args: &args::Sweep,
-    loaded: &Loaded,
-    design: &Design,
-    columns: &[Column],
-    keys: &[RowKey],
-) -> Identity {
-    let noting = Noting::new(&loaded.attachments);
-    // Only to see which files it names: the text is a scene.
-    let _ = Scene::parse(&loaded.text, &noting);
-    let levels = |factor: &Factor| match &factor.levels {
-        Levels::Each(levels) => format!("{levels:?}"),
-        Levels::Between(from, to) => format!("{from}..{to}"),
-    };
-    let factors = design.factors().iter();
-    Identity {
-        schema: IDENTITY_SCHEMA.to_owned(),
-        version: env!("CARGO_PKG_VERSION").to_owned(),
-        factors: factors.map(|f| format!("{}={} {}", f.name, levels(f), f.is_length)).collect(),
-        draws: design.draws(),
-        rows: keys
-            .iter()
-            .map(|k| format!("{}, {}, {}", k.variant, k.speaker, k.listener))
-            .collect(),
-        figures: columns.iter().map(|column| column.name.clone()).collect(),
-        settings: format!(
-            "order {}, window {} ms, limit {}, rays {:?}, floor {} dB, seed {}",
-            args.order,
-            args.window,
-            args.limit.key,
-            args.rays.count(),
-            args.rays.floor_db,
-            args.rays.seed
-        ),
-        scene: loaded.text.clone(),
-        attachments: noting.into_read(),
     }
 }

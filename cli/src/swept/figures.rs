@@ -253,11 +253,11 @@ pub(crate) fn help() -> String {
             Of::Band(_) => "@BAND",
             Of::Tone => "@HZ",
         };
-        lines.push(format!("  {:<26} {}", format!("{}{at}", entry.name), entry.means));
+        lines.push(format!("  {:<33} {}", format!("{}{at}", entry.name), entry.means));
     }
     for column in &DECAY_COLUMNS {
         let name = format!("{}@BAND", column.name);
-        lines.push(format!("  {name:<26} of the traced decay, with its standard error"));
+        lines.push(format!("  {name:<33} of the traced decay, with its standard error"));
     }
     lines.join("\n")
 }

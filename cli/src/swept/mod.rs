@@ -5,11 +5,11 @@ mod identity;
 mod journal;
 mod parquet;
 mod part;
+mod plan;
 mod table;
 
-pub(crate) use figures::Column;
-pub(crate) use identity::{Identity, Noting, SCHEMA as IDENTITY_SCHEMA};
 pub(crate) use journal::{Journal, Kept, gather};
 pub(crate) use parquet::parquet;
 pub(crate) use part::Part;
-pub(crate) use table::{Field, Head, Kind, Outcome, RowKey, Table, figure_width};
+pub(crate) use plan::{Sweep, first_error};
+pub(crate) use table::{Field, Head, Kind, Outcome, Table, figure_width};
