@@ -274,8 +274,10 @@ mod tests {
         let mut examples = 0;
         for help in helps {
             for line in help.to_string().lines().filter(|line| line.starts_with("  earline ")) {
-                let own = line.trim().split(['|', '>', '&']).next().unwrap_or_default();
-                let own = own.split("   ").next().unwrap_or_default();
+                // What belongs to the shell, and the words beside a short example.
+                let ends = [" | ", " > ", " && ", "   "].map(|end| line.trim().find(end));
+                let end = ends.into_iter().flatten().min().unwrap_or(usize::MAX);
+                let own = line.trim().get(..end).unwrap_or(line.trim());
                 match Cli::try_parse_from(words(own)) {
                     Err(wrong) if wrong.kind() != ErrorKind::DisplayHelp => {
                         panic!("{own}: {wrong}")

@@ -133,17 +133,17 @@ fn number(text: &str) -> Result<(f64, bool), String> {
 
 const EXAMPLES: &str = "\
 Examples:
-  earline sweep scenes/attic.toml --vary 'listener.seated.at.x=1.8..2.6:0.05' --figure bass_pair_unevenness_db
-      The seat along the room: how even the bass is at each place.
+  earline sweep scenes/attic.toml --figure bass_dip_hz --vary 'listener.seated.at.x=1.8..2.6:0.05'
+      The seat along the room: where the deepest dip of the bass lies at each place.
 
-  earline sweep scenes/attic.toml --vary 'speaker.main left.at.x & speaker.main right.at.x=0.6..1.6:0.05'
-      Both speakers between 60 cm and 1.6 m from the front wall.
+  earline sweep scenes/garage.toml --vary 'speaker.near left.at.z & speaker.near right.at.z=1.1,1.2'
+      Both speakers of a pair at two heights.
 
-  earline sweep scenes/attic.toml --shift '-speaker.main left.at.y & speaker.main right.at.y=0..30 cm:5 cm'
-      The pair wider by twice as much.
+  earline sweep scenes/garage.toml --shift '-speaker.near left.at.y & speaker.near right.at.y=0,0.1'
+      The pair as it is, and 20 cm wider.
 
-  earline sweep scenes/teaching-box.toml --vary 'room.length=5..7' --vary 'room.width=3.5..4.5' --draws 1000
-      A thousand rooms, spread evenly.
+  earline sweep scenes/study.toml --draws 9 --vary 'room.length=4..5' --vary 'room.width=3..4'
+      Nine rooms, spread evenly.
 
   earline sweep scenes/attic.toml --vary 'listener.seated.at.x=1.8..2.6:0.05' --shard 3/8
       The third of eight parts; the same with --merge puts them together.
