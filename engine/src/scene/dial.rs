@@ -274,7 +274,7 @@ mod tests {
     #[test]
     fn names_with_points_are_told_apart() {
         let text = "[[panel]]\nname = \"a\"\nb.c = 1\n[[panel]]\nname = \"a.b\"\nc = 2\n";
-        assert_eq!(Dial::find(text, "panel.a.b.c").unwrap().value(), 2.0);
+        assert_eq!(Dial::find(text, "panel.a.b.c").map(|dial| dial.value()), Ok(2.0));
     }
 
     #[test]
