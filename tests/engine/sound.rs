@@ -11,7 +11,7 @@ use earline_engine::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::bass::{Deep, Waves};
 use earline_engine::hearing::interaural_delay_high_s;
 use earline_engine::rays::RayCount;
-use earline_engine::response::{Heard, SAMPLE_RATE_HZ, Strands};
+use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::sound::{
     CEILING_DB, LEAD_S, PairSound, SoundPlan, Sounds, TARGET_LUFS, coherence, hear, level,
@@ -321,9 +321,9 @@ fn the_bottom_is_the_wave_field() {
     let usual = tones.iter().map(|tone| tone[0][0].norm()).sum::<f64>() / hz.len() as f64;
     let images = heard(&scene, None);
     assert_eq!(images.crossover_hz, None);
-    let at = |pair: &PairSound, hz: f64| {
+    let at = |response: &ImpulseResponse, hz: f64| {
         let step = Complex64::cis(-TAU * hz / SAMPLE_RATE_HZ);
-        let samples = pair.omni.samples.iter().rev();
+        let samples = response.samples.iter().rev();
         let pressure = samples.fold(Complex64::ZERO, |sum, sample| sum * step + sample);
         // From emission on.
         pressure * Complex64::cis(TAU * hz * LEAD_S)
@@ -331,13 +331,30 @@ fn the_bottom_is_the_wave_field() {
     let deep = Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.1).unwrap().unwrap();
     for (hz, tone) in hz.iter().zip(&tones) {
         let [below, above] = deep.shares(*hz);
-        let off = (at(pair, *hz) - tone[0][0] * below).norm();
+        let off = (at(&pair.omni, *hz) - tone[0][0] * below).norm();
         // Images and rays have their own share, and what rings after the end is cut off.
         let allowed = 0.05 * usual + 2.0 * above.norm();
         assert!(allowed < 0.15 * usual && off < allowed, "{hz} Hz: {off} of {usual}, {allowed}");
     }
-    let apart =
-        |(hz, tone): (&f64, &Vec<Vec<Complex64>>)| (at(&images.pairs[0], *hz) - tone[0][0]).norm();
+    // A microphone that hears along an axis gives the slope of the pressure over jk (Euler's equation),
+    // here over four times the distance.
+    let [ahead, left, up] = scene.listeners()[0].frame();
+    for (channel, axis) in [(1, left), (2, up), (3, ahead)] {
+        let ends = [0.04, -0.04].map(|way| scene.listeners()[0].at + way * axis);
+        for (hz, tone) in hz.iter().zip(waves.pressure(&places[0], &ends)) {
+            let k = TAU * hz / scene.air().speed_of_sound_m_s();
+            let slope = (tone[0][0] - tone[0][1]) / Complex64::new(0.0, 0.08 * k);
+            let [below, above] = deep.shares(*hz);
+            let off = (at(&pair.ambisonic[channel], *hz) - slope * below).norm();
+            assert!(
+                off < 0.06 * usual + 2.0 * above.norm(),
+                "{channel}, {hz} Hz: {off} of {usual}"
+            );
+        }
+    }
+    let apart = |(hz, tone): (&f64, &Vec<Vec<Complex64>>)| {
+        (at(&images.pairs[0].omni, *hz) - tone[0][0]).norm()
+    };
     assert!(hz.iter().zip(&tones).map(apart).fold(0.0, f64::max) > 0.2 * usual);
     let omni = band_energy(&pair.omni.samples)[1];
     for ear in &pair.ears {

@@ -67,7 +67,7 @@ pub struct PairSound {
     /// At the left and the right ear of a spherical head.
     pub ears: [ImpulseResponse; 2],
     /// At a first-order microphone: `AmbiX` order (W, Y, Z, X) and normalisation (SN3D), X ahead,
-    /// Y to the left and Z up as the listener faces. W alone has the wave field at its bottom.
+    /// Y to the left and Z up as the listener faces.
     pub ambisonic: [ImpulseResponse; 4],
 }
 
@@ -117,9 +117,8 @@ pub fn hear(
     let head = DiffuseHead::new(traced.speed_of_sound_m_s);
     let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
     let deep = match decay {
-        Some(_) => {
-            Deep::new(scene, state, &places, LEAD_S + duration_s)?.map(|deep| deep.later(LEAD_S))
-        }
+        Some(_) => Deep::first_order(scene, state, &places, LEAD_S + duration_s)?
+            .map(|deep| deep.later(LEAD_S)),
         None => None,
     };
     let pairs = traced
@@ -176,9 +175,13 @@ impl Whole<'_> {
         }
         if let Some((deep, place)) = bottom {
             // Long against a head, the bass is nearly the same at its ears and in its middle.
-            ears = ears.map(|ear| deep.crossed(place, &ear));
-            omni = deep.crossed(place, &omni);
-            first_order = first_order.map(|axis| deep.uncrossed(&axis));
+            ears = ears.map(|ear| deep.crossed(4 * place, &ear));
+            omni = deep.crossed(4 * place, &omni);
+            let mut axis = 4 * place;
+            first_order = first_order.map(|response| {
+                axis += 1;
+                deep.crossed(axis, &response)
+            });
         }
         let omni = self.ended(omni);
         let [y, z, x] = first_order.map(|axis| self.ended(axis));
