@@ -103,7 +103,8 @@ fn run(scene: &Path, args: &[&str]) -> (BTreeMap<String, Vec<u8>>, Value, String
 /// Delay as the phase turns from line to line of a range of frequencies: plain sums, which need no
 /// library.
 fn group_delay_samples(samples: &[f64], from_hz: f64, to_hz: f64) -> f64 {
-    let step_hz = 20.0;
+    // Delays up to 9600 samples are told apart.
+    let step_hz = 5.0;
     let line = |hz: f64| {
         let turn = TAU * hz / RATE_HZ;
         samples.iter().enumerate().fold([0.0, 0.0], |[re, im], (i, s)| {
