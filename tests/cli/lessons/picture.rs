@@ -10,7 +10,7 @@ const WIDTH: u32 = 1170;
 /// colours, and a letter more or less on another processor is no matter.
 const CELLS: (u32, u32) = (72, 51);
 /// No cell differs by more, of 255.
-const ALIKE: f64 = 12.0;
+const ALIKE: f64 = 8.0;
 
 /// The file that a command left for a picture: `comb-plan.png` is `plan.png` in the folder `comb` of
 /// the run's `earline-out`.
@@ -31,7 +31,7 @@ pub(super) fn renew(shown: &Path, drawn: &Path) {
     let height = drawn.height() * WIDTH / drawn.width();
     let mut small = resize(&drawn, WIDTH, height, FilterType::Lanczos3);
     for channel in small.iter_mut() {
-        *channel = u8::try_from((u16::from(*channel) + 8) / 17 * 17).unwrap_or(u8::MAX);
+        *channel = u8::try_from((u16::from(*channel) + 2) / 5 * 5).unwrap_or(u8::MAX);
     }
     let file = std::io::BufWriter::new(std::fs::File::create(shown).unwrap());
     let best = PngEncoder::new_with_quality(file, CompressionType::Best, PngFilter::Adaptive);
