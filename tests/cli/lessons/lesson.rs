@@ -99,9 +99,14 @@ impl Lesson {
         serde_json::from_str(&stdout(earline(self.folder.path()).args(args).arg("--json"))).unwrap()
     }
 
+    /// Where a file of that name is in the lesson's folder.
+    pub(super) fn place(&self, name: &str) -> std::path::PathBuf {
+        self.folder.path().join(name)
+    }
+
     /// A table that one of the lesson's commands wrote, without its heading.
     pub(super) fn rows_of(&self, table: &str) -> usize {
-        std::fs::read_to_string(self.folder.path().join(table)).unwrap().lines().count() - 1
+        std::fs::read_to_string(self.place(table)).unwrap().lines().count() - 1
     }
 
     /// The lesson says this figure, and the formula of the test gives it: `5.00 m` is any value that

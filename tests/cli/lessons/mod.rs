@@ -93,7 +93,7 @@ fn mirror_images() {
     lesson.works_out(volume_m3, "98.28 m³");
     lesson.works_out(4.0 / 3.0 * PI * radius_m.powi(3) / volume_m3, "100 images");
     lesson.works_out(lesson.rows_of("many/reflections.csv") as f64, "106 rows");
-    lesson.published(&["343.2 m/s", "At 10 ms", "0.50 m from the left wall", "within 50 ms"]);
+    lesson.published(&["343.2 m/s", "At 10 ms", "0.50 m from the left wall", "within 40 ms"]);
     lesson.leaves_no_figure_loose();
 }
 
@@ -139,7 +139,7 @@ fn comb_filtering() {
     lesson.works_out(SPEED / longer, "171.6 Hz");
     lesson.works_out(SPEED / longer, "172 Hz");
     lesson.works_out(SPEED / (2.0 * 0.30), "572 Hz");
-    lesson.published(&["0.30 m late", "10 cm sideways"]);
+    lesson.published(&["0.30 m longer", "10 cm sideways"]);
     let hard = direct / reflected;
     for (g, peak, dip, both) in
         [(hard, "4.1 dB", "8.0 dB", "12.0 dB"), (0.5 * hard, "2.3 dB", "3.1 dB", "5.4 dB")]
@@ -172,6 +172,7 @@ fn comb_filtering() {
             lesson.works_out(under, "6.9 dB");
         }
     }
+    lesson.works_out(db(1.0 / direct), "9.5 dB");
     lesson.published(&["near 90 Hz"]);
     lesson.leaves_no_figure_loose();
 }
@@ -208,7 +209,8 @@ fn panels_must_be_bigger() {
         close(side(1) / (2.0 * h), 1.0, 0.02);
     }
     lesson.published(&["4 kHz", "500 Hz", "octave of 2 kHz", "at 1 kHz", "15 cm either way"]);
-    lesson.published(&["60 cm by 60 cm", "by 20 cm"]);
+    lesson.published(&["60 cm by 60 cm"]);
+    shifted_small_panel(&mut lesson);
     // The sharp scene is the other one with its edges taken away, and nothing else.
     let plain = |stem: &str| {
         let text = text_of(&format!("scenes/lessons/{stem}.toml"));
@@ -220,6 +222,27 @@ fn panels_must_be_bigger() {
     assert!(finite.len() == sharp.len() && apart.len() == 1, "{apart:?}");
     assert!(apart[0].0.starts_with("edges = true") && apart[0].1.starts_with("edges = false"));
     lesson.leaves_no_figure_loose();
+}
+
+/// What the lesson has people try: the small panel, 20 cm towards the ear.
+fn shifted_small_panel(lesson: &mut Lesson) {
+    let scene = text_of("scenes/lessons/panel-size.toml");
+    let at = |x: &str| format!("centre = [\"{x} m\", \"1.20 m\"]");
+    assert!(scene.contains(&at("3.00")));
+    // The small one comes first.
+    let moved = scene.replacen(&at("3.00"), &at("3.20"), 1);
+    lesson.published(&["20 cm towards the ear"]);
+    let changes = |scene: &str| -> Vec<f64> {
+        let found = lesson.json(&["compare", scene, "--order", "1"]);
+        let all = found["comparisons"][0]["pairs"][0]["arrivals"].as_array().unwrap();
+        let small = all.iter().find(|one| one["surfaces"][1][0] == "left:small panel").unwrap();
+        small["band_change_db"].as_array().unwrap().iter().map(figure).collect()
+    };
+    std::fs::write(lesson.place("moved.toml"), moved).unwrap();
+    let (spot, beside) = (changes("scenes/lessons/panel-size.toml"), changes("moved.toml"));
+    // 4 kHz is the seventh octave.
+    assert!(beside[6] < spot[6] - 1.5);
+    lesson.works_out(beside[6], "12.2 dB");
 }
 
 /// f = (c/2)·√((n/L)² + …) (handbooks, read); width 2.2/T (read second-hand); Schroeder 1996 (read).
