@@ -17,6 +17,7 @@ mod report;
 mod same_bytes;
 mod shown;
 mod start;
+mod sweep;
 mod tape;
 mod treat;
 mod usage;

@@ -14,7 +14,7 @@ use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
 use num_complex::Complex64;
 use rustfft::FftPlanner;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// The crossover lies no lower than this, hertz: below it there is nothing to cross over to.
 const LOWEST_CROSSOVER_HZ: f64 = 40.0;
@@ -78,6 +78,22 @@ impl Deep {
             |pair: usize| tones.iter().map(|tone| tone.pressure[from[pair]][to[pair]]).collect();
         let pairs = (0..pairs.len()).map(of).collect();
         Ok(Some(Self { crossover_hz, length, first, pairs }))
+    }
+
+    /// The same for responses that begin so long before emission, seconds.
+    #[must_use]
+    pub fn later(mut self, lead_s: f64) -> Self {
+        let spacing_hz = SAMPLE_RATE_HZ / self.length as f64;
+        for (place, line) in (self.first..).enumerate() {
+            if self.pairs.iter().all(|waves| waves.len() <= place) {
+                break;
+            }
+            let turned = Complex64::cis(-TAU * line as f64 * spacing_hz * lead_s);
+            for value in self.pairs.iter_mut().filter_map(|waves| waves.get_mut(place)) {
+                *value *= turned;
+            }
+        }
+        self
     }
 
     /// A response with the wave field of a pair at its bottom, by the pair's place among those asked
