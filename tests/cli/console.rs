@@ -1,8 +1,7 @@
 //! The commands that the documents show, run as they stand there.
 
-use crate::shown::{blocks, command, documents_in, lay_out_scenes, text_of};
+use crate::shown::{Block, blocks, command, documents_in, lay_out_scenes, text_of};
 use crate::{earline, scenes_of};
-use std::collections::BTreeSet;
 use std::path::Path;
 
 /// What `.ci/run` runs itself; the only lines of a console block that are not ours to run here.
@@ -14,19 +13,26 @@ const RUN_ELSEWHERE: [&str; 5] = [
     "bash .ci/",
 ];
 
+/// Kinds of blocks whose commands are run.
+const RUN: [&str; 2] = ["console", "sh"];
+
 /// Every document but the lessons, which are run by tests of their own.
 fn documents() -> Vec<String> {
     [documents_in("."), documents_in("docs")].concat()
 }
 
-/// Commands in a document's console blocks and in its running text, where it names a scene.
+/// Commands in a document's console blocks and scripts, and in its running text, where it names a scene.
 fn commands_in(document: &str) -> Vec<Vec<String>> {
     let text = text_of(document);
-    let console = blocks(&text).into_iter().filter(|block| block.kind == "console");
-    let lines: Vec<String> = console
-        .flat_map(|block| block.text.lines().map(str::to_owned).collect::<Vec<_>>())
-        .collect();
+    let shown = blocks(&text).into_iter().filter(|block| RUN.contains(&block.kind.as_str()));
+    let lines: Vec<String> = shown.flat_map(|block| lines_of(&block)).collect();
     lines.iter().map(String::as_str).chain(in_running_text(&text)).filter_map(command).collect()
+}
+
+/// The lines of a block, those joined that are one to a shell. What a queue of jobs counts is 1.
+fn lines_of(block: &Block) -> Vec<String> {
+    let joined = block.text.replace("\\\n", " ").replace("$SLURM_ARRAY_TASK_ID", "1");
+    joined.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect()
 }
 
 /// What stands between single backticks and runs on a scene that is there.
@@ -43,12 +49,17 @@ fn every_command_in_the_documents_runs() {
     a_voice(&folder.path().join("voice.wav"));
     let documents = documents();
     let in_documents = documents.iter().flat_map(|document| commands_in(document));
-    let shown: BTreeSet<Vec<String>> = in_documents.chain(in_scenes()).map(cut_short).collect();
-    assert!(shown.iter().any(|args| args == &["trace", "scenes/attic.toml"]));
-    for args in shown {
+    let mut done: Vec<Vec<String>> = Vec::new();
+    // In the order of the pages: some go on from what the one before has written.
+    for args in in_documents.chain(in_scenes()).map(cut_short) {
+        if done.contains(&args) {
+            continue;
+        }
         let run = earline(folder.path()).args(&args).assert().success();
         assert!(!run.get_output().stdout.is_empty(), "{args:?}");
+        done.push(args);
     }
+    assert!(done.iter().any(|args| args == &["trace", "scenes/attic.toml"]));
     assert!(folder.path().join("earline-out/attic/plan.png").exists());
 }
 
@@ -74,13 +85,15 @@ fn in_scenes() -> Vec<Vec<String>> {
 fn no_command_of_a_document_goes_unrun() {
     for document in [documents(), documents_in("docs/lessons")].concat() {
         for block in blocks(&text_of(&document)) {
-            for line in block.text.lines().map(str::trim).filter(|line| !line.is_empty()) {
-                if block.kind == "console" {
-                    let elsewhere = RUN_ELSEWHERE.iter().any(|start| line.starts_with(start));
-                    assert!(command(line).is_some() || elsewhere, "{document}: who runs `{line}`?");
-                } else {
-                    let ours = line.starts_with("earline ") || line.starts_with("cargo ");
-                    assert!(!ours, "{document}: not in a console block: {line}");
+            for line in lines_of(&block) {
+                let ours = command(&line).is_some();
+                let elsewhere = RUN_ELSEWHERE.iter().any(|start| line.starts_with(start));
+                match block.kind.as_str() {
+                    "console" => assert!(ours || elsewhere, "{document}: who runs `{line}`?"),
+                    kind => assert!(
+                        !ours && !elsewhere || RUN.contains(&kind),
+                        "{document}: in a block of `{kind}`: {line}"
+                    ),
                 }
             }
         }

@@ -54,20 +54,33 @@ pub(crate) fn blocks(document: &str) -> Vec<Block> {
 /// Arguments of an `earline …` or `cargo run --release -- …` line, up to a pipe, a redirection or
 /// `&&`, which belong to the shell; `None` for any other line.
 pub(crate) fn command(line: &str) -> Option<Vec<String>> {
-    let line = line.split([';', '|', '>', '&', '#']).next()?.trim();
+    let line = line.trim();
     line.strip_prefix("cargo run --release -- ").or(line.strip_prefix("earline ")).map(words)
 }
 
-/// The words of a command as a shell splits them; what is in double quotes is one word.
+/// The words of a command as a shell splits them; what is in quotes is as it stands.
 fn words(args: &str) -> Vec<String> {
-    let pieces = args.split('"').enumerate();
-    let split = |(index, piece): (usize, &str)| -> Vec<String> {
-        if index % 2 == 1 {
-            return vec![piece.to_owned()];
+    let (mut words, mut word, mut quote) = (Vec::new(), String::new(), None);
+    for letter in args.chars() {
+        match (quote, letter) {
+            (Some(open), _) if letter == open => quote = None,
+            (None, '"' | '\'') => quote = Some(letter),
+            (None, ';' | '|' | '>' | '&' | '#') => break,
+            (None, ' ') => words.push(std::mem::take(&mut word)),
+            _ => word.push(letter),
         }
-        piece.split_whitespace().map(str::to_owned).collect()
-    };
-    pieces.flat_map(split).collect()
+    }
+    words.push(word);
+    words.retain(|word| !word.is_empty());
+    words
+}
+
+#[test]
+fn a_command_ends_where_the_shell_has_its_own() {
+    let line = "earline sweep a.toml --vary \"b & c=1\" --figure 'd e'  --quiet > f.txt && ls";
+    let expected = ["sweep", "a.toml", "--vary", "b & c=1", "--figure", "d e", "--quiet"];
+    assert_eq!(command(line).unwrap(), expected);
+    assert!(command("cargo test").is_none());
 }
 
 /// Copies all scenes, those of the lessons too, to where the documents have them.
