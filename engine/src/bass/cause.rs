@@ -55,18 +55,16 @@ const MODES: usize = 3;
 /// A boundary is named where it cancels within so many octaves of a dip.
 const NEAR_OCTAVES: f64 = 1.0 / 8.0;
 
-/// The peaks and dips of one source at the middle of a head.
+/// The peaks and dips of one source at the middle of a head, where its pressure is known.
 pub(super) fn extremes(
     scene: &Scene,
     (solver, heard): (&Solver, &[Heard]),
-    hz: &[f64],
+    (hz, pressure): (&[f64], &[Complex64]),
     (source, speaker): (usize, usize),
     listener: usize,
 ) -> Vec<Extreme> {
     let head = scene.listeners()[listener].at;
     let sounding = |i: usize| (solver.modes_at(hz[i]), heard[i].strength[source].as_slice());
-    let pressure: Vec<Complex64> =
-        (0..hz.len()).map(|i| at_head(scene, sounding(i), head)).collect();
     let level: Vec<f64> = pressure.iter().map(|p| 10.0 * p.norm_sqr().log10()).collect();
     let boundaries = boundaries(scene, scene.speakers()[speaker].at, head);
     let mut found = Vec::new();
@@ -94,11 +92,7 @@ pub(super) fn extremes(
     found
 }
 
-/// The modal part alone names what sounds; the rest is smooth.
-fn at_head(scene: &Scene, (modes, strength): (&[Mode], &[Complex64]), head: DVec3) -> Complex64 {
-    modes.iter().zip(strength).map(|(mode, q)| q * mode.at(scene.room(), head)).sum()
-}
-
+/// The modes that sound most there; what is not written out as modes is smooth and has no name.
 fn modes_at(
     scene: &Scene,
     (modes, strength): (&[Mode], &[Complex64]),

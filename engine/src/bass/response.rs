@@ -171,8 +171,8 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
                 heard.iter().map(|tone| tone.pressure[source][point]).collect()
             };
             let all: Vec<Vec<Complex64>> = points.clone().map(at).collect();
-            let extremes =
-                extremes(scene, (&solver, &heard), &plan.hz, (source, speaker), listener);
+            let curve = (plan.hz.as_slice(), all[0].as_slice());
+            let extremes = extremes(scene, (&solver, &heard), curve, (source, speaker), listener);
             found.pairs.push(BassPair::new(&plan.hz, [speaker, listener], &all, extremes));
         }
         found.together.extend(together(scene, plan, &heard, listener, points));

@@ -30,6 +30,17 @@ fn every_demo_scene_loads_and_opens_with_a_comment() {
 }
 
 #[test]
+fn every_scene_of_a_lesson_loads_and_says_which_lesson() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes/lessons");
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let name = format!("lessons/{}", entry.unwrap().file_name().to_string_lossy());
+        let text = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes").join(&name);
+        assert!(std::fs::read_to_string(text).unwrap().starts_with("# Lesson "), "{name}");
+        load(&name);
+    }
+}
+
+#[test]
 fn the_attic_is_equilateral_and_raises_no_warning() {
     let Parsed { scene, warnings } = load("attic.toml");
     assert!(warnings.is_empty(), "{warnings:#?}");

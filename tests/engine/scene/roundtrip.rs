@@ -19,9 +19,10 @@ fn round_trip(text: &str) -> Result<(), TestCaseError> {
 }
 
 fn demo_scenes() -> Vec<String> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes");
-    let mut paths: Vec<_> = std::fs::read_dir(folder)
-        .unwrap()
+    let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("../scenes");
+    let entries = |folder: &Path| std::fs::read_dir(folder).unwrap();
+    let mut paths: Vec<_> = entries(&scenes)
+        .chain(entries(&scenes.join("lessons")))
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|e| e == "toml"))
         .collect();
