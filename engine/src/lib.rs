@@ -71,6 +71,7 @@ pub mod survey;
 pub mod tolerance;
 pub mod trace;
 pub mod treat;
+pub mod wavefront;
 pub mod whole_decay;
 mod widest;
 pub mod zone;
