@@ -21,6 +21,7 @@ mod speakers;
 pub(crate) mod start;
 pub(crate) mod treat;
 mod treat_places;
+pub(crate) mod wave;
 pub(crate) mod zones;
 
 use crate::beside::Beside;

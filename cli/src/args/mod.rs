@@ -15,6 +15,7 @@ mod start;
 mod tape;
 mod trace;
 mod treat;
+mod wave;
 mod zoning;
 
 pub(crate) use bass::Bass;
@@ -32,6 +33,7 @@ pub(crate) use start::Start;
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
 pub(crate) use treat::Treat;
+pub(crate) use wave::Wave;
 pub(crate) use zoning::Zoning;
 
 use clap::{Args, Parser, Subcommand};
@@ -71,6 +73,7 @@ Examples:
   earline place scenes/attic.toml     where to sit and where to put the speakers
   earline report scenes/attic.toml    all of it on one page
   earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
+  earline wave scenes/attic.toml      sound spreading, as a moving picture
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -103,6 +106,9 @@ Examples:
 
   earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
       Your own recording in both states, at one loudness, for headphones.
+
+  earline wave scenes/attic.toml --variant bare
+      How the sound of the first speaker spreads, as a moving picture.
 
   earline materials
       What the walls can be made of.
@@ -177,6 +183,12 @@ pub(crate) enum Command {
     /// spherical head, a first-order microphone. With a dry recording, what you would hear of it on
     /// headphones, in two states at the same loudness, and both in turns in one file.
     Listen(Listen),
+    /// Watch sound spread: a moving picture of wavefronts and rays.
+    ///
+    /// The sound of one speaker from above or from the side, millisecond by millisecond: where it is,
+    /// how loud it still is, what it meets and when it passes whom. A film for a slide, every picture
+    /// of it, and a sheet of the most telling moments for print.
+    Wave(Wave),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a

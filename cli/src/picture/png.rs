@@ -30,18 +30,30 @@ static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
 /// # Errors
 /// When the SVG text is not accepted, the sheet has no area, or encoding fails.
 pub(crate) fn encode(drawing: &Drawing) -> anyhow::Result<Vec<u8>> {
-    let pixels = rasterise(drawing)?;
-    // The sheet is opaque paper, so the fourth channel holds nothing.
+    let pixels = rasterise(drawing, RESOLUTION / 25.4)?;
+    Ok(with_resolution(file(&pixels)?))
+}
+
+/// The PNG file of opaque pixels, without a resolution.
+///
+/// # Errors
+/// When encoding fails.
+pub(crate) fn file(pixels: &Pixmap) -> anyhow::Result<Vec<u8>> {
+    let mut file = Vec::new();
+    // Differences from the row above are nearly all nothing on a drawing, and quick to take.
+    PngEncoder::new_with_quality(&mut file, CompressionType::Fast, FilterType::Up)
+        .write_image(&rgb(pixels), pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
+        .context("the PNG file could not be written")?;
+    Ok(file)
+}
+
+/// Red, green and blue of opaque pixels, row by row: the fourth channel holds nothing.
+fn rgb(pixels: &Pixmap) -> Vec<u8> {
     let mut rgb = Vec::with_capacity(pixels.data().len() / 4 * 3);
     for pixel in pixels.data().chunks_exact(4) {
         rgb.extend_from_slice(&pixel[..3]);
     }
-    let mut file = Vec::new();
-    // Differences from the row above are nearly all nothing on a drawing, and quick to take.
-    PngEncoder::new_with_quality(&mut file, CompressionType::Fast, FilterType::Up)
-        .write_image(&rgb, pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
-        .context("the PNG file could not be written")?;
-    Ok(with_resolution(file))
+    rgb
 }
 
 /// Adds the sheet's resolution, so that it prints at its scale.
@@ -77,15 +89,28 @@ pub(crate) fn tree(drawing: &Drawing) -> anyhow::Result<Tree> {
     Tree::from_str(&svg::bare(drawing), &options).context("the picture's SVG text was refused")
 }
 
+/// The pixels of a sheet of paper, at so many dots to the millimetre.
+///
+/// # Errors
+/// When the SVG text is not accepted or the sheet has no area.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sheet of paper")]
-fn rasterise(drawing: &Drawing) -> anyhow::Result<Pixmap> {
-    let tree = tree(drawing)?;
-    let dots_per_mm = RESOLUTION / 25.4;
+pub(crate) fn rasterise(drawing: &Drawing, dots_per_mm: f64) -> anyhow::Result<Pixmap> {
     let [width, height] = [drawing.size.x, drawing.size.y].map(|mm| (mm * dots_per_mm).round());
     let mut pixels = Pixmap::new(width as u32, height as u32)
         .ok_or_else(|| anyhow!("a picture of {width} × {height} dots cannot be drawn"))?;
     pixels.fill(Color::WHITE);
-    let scale = (width / drawing.size.x) as f32;
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    paint_over(drawing, &mut pixels)?;
     Ok(pixels)
+}
+
+/// Paints a drawing over what is there, as wide as that.
+///
+/// # Errors
+/// When the SVG text is not accepted.
+#[expect(clippy::cast_possible_truncation, reason = "pixels to the millimetre")]
+pub(crate) fn paint_over(drawing: &Drawing, pixels: &mut Pixmap) -> anyhow::Result<()> {
+    let tree = tree(drawing)?;
+    let scale = (f64::from(pixels.width()) / drawing.size.x) as f32;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    Ok(())
 }

@@ -26,6 +26,7 @@ pub(crate) mod tape;
 mod tape_care;
 pub(crate) mod trace;
 pub(crate) mod treat;
+pub(crate) mod wave;
 mod zones;
 
 pub(crate) use decay_table::decay_csv;

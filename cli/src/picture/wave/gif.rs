@@ -1,0 +1,172 @@
+//! A moving picture as a GIF file: one palette for all, and of each picture only what has changed.
+
+use anyhow::{Context, Result};
+use gif::{DisposalMethod, Encoder, Frame, Repeat};
+use resvg::tiny_skia::Pixmap;
+use std::borrow::Cow;
+
+/// Colours of the palette; one place more says that a pixel stays as it was.
+const COLOURS: usize = 127;
+/// The place that says so.
+const UNCHANGED: u8 = 127;
+
+/// Colours are told apart by this many bits of red, green and blue.
+const BITS: u32 = 5;
+
+/// A palette, and for every colour the place in it that comes nearest.
+#[derive(Debug)]
+pub(super) struct Palette {
+    colours: Vec<[u8; 3]>,
+    nearest: Vec<u8>,
+}
+
+fn kind([red, green, blue]: [u8; 3]) -> usize {
+    [red, green, blue]
+        .iter()
+        .fold(0, |so_far, part| so_far << BITS | usize::from(part >> (8 - BITS)))
+}
+
+impl Palette {
+    /// The colours that sample pictures have most of. Fields of one colour keep it to the last bit:
+    /// of all colours of a kind the most frequent one stands for it.
+    pub(super) fn of(samples: &[Pixmap]) -> Self {
+        // For each kind how often, and its colours with how often.
+        let mut kinds: Vec<(usize, Vec<([u8; 3], usize)>)> = vec![(0, Vec::new()); 1 << (3 * BITS)];
+        for pixel in samples.iter().flat_map(|sample| sample.data().chunks_exact(4)) {
+            let colour = [pixel[0], pixel[1], pixel[2]];
+            let (all, shades) = &mut kinds[kind(colour)];
+            *all += 1;
+            match shades.iter_mut().find(|(known, _)| *known == colour) {
+                Some((_, count)) => *count += 1,
+                None => shades.push((colour, 1)),
+            }
+        }
+        let mut frequent: Vec<(usize, [u8; 3])> = kinds
+            .into_iter()
+            .filter_map(|(all, shades)| Some((all, shades.iter().max_by_key(|s| (s.1, s.0))?.0)))
+            .collect();
+        frequent.sort_by(|one, other| other.cmp(one));
+        frequent.truncate(COLOURS);
+        let colours: Vec<[u8; 3]> = frequent.into_iter().map(|(_, colour)| colour).collect();
+        let nearest = (0..1 << (3 * BITS)).map(|kind| nearest(&colours, kind)).collect();
+        Self { colours, nearest }
+    }
+
+    /// A picture in places of the palette.
+    pub(super) fn indexed(&self, pixels: &Pixmap) -> Vec<u8> {
+        let colours = pixels.data().chunks_exact(4);
+        colours.map(|pixel| self.nearest[kind([pixel[0], pixel[1], pixel[2]])]).collect()
+    }
+
+    fn bytes(&self) -> Vec<u8> {
+        let mut bytes = self.colours.concat();
+        bytes.resize(3 * (usize::from(UNCHANGED) + 1), 0);
+        bytes
+    }
+}
+
+/// The place of the colour nearest to the middle of a kind, or of the one that is of it.
+fn nearest(colours: &[[u8; 3]], wanted: usize) -> u8 {
+    let middle = |shift: u32| {
+        let part = wanted >> shift & ((1 << BITS) - 1);
+        (part << (8 - BITS) | 1 << (7 - BITS)).cast_signed()
+    };
+    let wanted_colour = [middle(2 * BITS), middle(BITS), middle(0)];
+    let far = |colour: &[u8; 3]| -> isize {
+        if kind(*colour) == wanted {
+            return -1;
+        }
+        colour.iter().zip(wanted_colour).map(|(&a, b)| (isize::from(a) - b).pow(2)).sum()
+    };
+    let place = (0..colours.len()).min_by_key(|&place| far(&colours[place])).unwrap_or(0);
+    u8::try_from(place).unwrap_or(0)
+}
+
+/// A GIF file being written.
+pub(super) struct Writer {
+    encoder: Encoder<Vec<u8>>,
+    size: [usize; 2],
+    before: Vec<u8>,
+}
+
+impl Writer {
+    /// Begins a film that plays over and over.
+    ///
+    /// # Errors
+    /// When the pictures are too large for a GIF.
+    pub(super) fn new(size: [usize; 2], palette: &Palette) -> Result<Self> {
+        let [width, height] = size.map(u16::try_from);
+        let (width, height) = (width.context(TOO_LARGE)?, height.context(TOO_LARGE)?);
+        let mut encoder = Encoder::new(Vec::new(), width, height, &palette.bytes())
+            .context("cannot begin a GIF")?;
+        encoder.set_repeat(Repeat::Infinite).context("cannot begin a GIF")?;
+        Ok(Self { encoder, size, before: Vec::new() })
+    }
+
+    /// Adds a picture that stays for so many hundredths of a second.
+    ///
+    /// # Errors
+    /// When it cannot be encoded.
+    pub(super) fn add(&mut self, picture: Vec<u8>, hundredths: u16) -> Result<()> {
+        let [left, top, width, height] = self.changed(&picture);
+        let mut buffer = Vec::with_capacity(width * height);
+        for row in top..top + height {
+            let at = row * self.size[0] + left;
+            let now = &picture[at..at + width];
+            match self.before.get(at..at + width) {
+                Some(before) => buffer.extend(
+                    now.iter().zip(before).map(|(&n, &b)| if n == b { UNCHANGED } else { n }),
+                ),
+                None => buffer.extend_from_slice(now),
+            }
+        }
+        let [left, top, width, height] = [left, top, width, height].map(u16::try_from);
+        let frame = Frame {
+            delay: hundredths,
+            dispose: DisposalMethod::Keep,
+            transparent: (!self.before.is_empty()).then_some(UNCHANGED),
+            left: left.context(TOO_LARGE)?,
+            top: top.context(TOO_LARGE)?,
+            width: width.context(TOO_LARGE)?,
+            height: height.context(TOO_LARGE)?,
+            buffer: Cow::Owned(buffer),
+            ..Frame::default()
+        };
+        self.encoder.write_frame(&frame).context("cannot write a picture of a GIF")?;
+        self.before = picture;
+        Ok(())
+    }
+
+    /// The smallest rectangle that holds all that has changed: left, top, width, height; a single
+    /// pixel where nothing has.
+    fn changed(&self, picture: &[u8]) -> [usize; 4] {
+        let [width, height] = self.size;
+        if self.before.is_empty() {
+            return [0, 0, width, height];
+        }
+        let (mut low, mut high) = ([width, height], [0, 0]);
+        let rows = picture.chunks_exact(width).zip(self.before.chunks_exact(width));
+        for (y, (now, before)) in rows.enumerate() {
+            let differs = |(now, before): (&u8, &u8)| now != before;
+            let Some(first) = now.iter().zip(before).position(differs) else { continue };
+            let last = now.iter().zip(before).rposition(differs).unwrap_or(first);
+            low = [low[0].min(first), low[1].min(y)];
+            high = [high[0].max(last), high[1].max(y)];
+        }
+        if high[0] < low[0] {
+            [0, 0, 1, 1]
+        } else {
+            [low[0], low[1], high[0] - low[0] + 1, high[1] - low[1] + 1]
+        }
+    }
+
+    /// The whole file.
+    ///
+    /// # Errors
+    /// When its end cannot be written.
+    pub(super) fn file(self) -> Result<Vec<u8>> {
+        self.encoder.into_inner().context("cannot end a GIF")
+    }
+}
+
+const TOO_LARGE: &str = "a picture is too large for a GIF";
