@@ -54,7 +54,7 @@ pub(crate) const RATE: u32 = 20;
 pub(crate) const MOST_PICTURES: usize = 1500;
 
 /// Rays shown beside the fronts.
-pub(crate) const TRACKS: usize = 36;
+pub(crate) const TRACKS: usize = 30;
 
 impl Film {
     /// Time from one picture to the next, milliseconds of sound.

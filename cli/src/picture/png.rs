@@ -31,29 +31,39 @@ static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
 /// When the SVG text is not accepted, the sheet has no area, or encoding fails.
 pub(crate) fn encode(drawing: &Drawing) -> anyhow::Result<Vec<u8>> {
     let pixels = rasterise(drawing, RESOLUTION / 25.4)?;
-    Ok(with_resolution(file(&pixels)?))
-}
-
-/// The PNG file of opaque pixels, without a resolution.
-///
-/// # Errors
-/// When encoding fails.
-pub(crate) fn file(pixels: &Pixmap) -> anyhow::Result<Vec<u8>> {
-    let mut file = Vec::new();
-    // Differences from the row above are nearly all nothing on a drawing, and quick to take.
-    PngEncoder::new_with_quality(&mut file, CompressionType::Fast, FilterType::Up)
-        .write_image(&rgb(pixels), pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
-        .context("the PNG file could not be written")?;
-    Ok(file)
-}
-
-/// Red, green and blue of opaque pixels, row by row: the fourth channel holds nothing.
-fn rgb(pixels: &Pixmap) -> Vec<u8> {
+    // The sheet is opaque paper, so the fourth channel holds nothing.
     let mut rgb = Vec::with_capacity(pixels.data().len() / 4 * 3);
     for pixel in pixels.data().chunks_exact(4) {
         rgb.extend_from_slice(&pixel[..3]);
     }
-    rgb
+    let mut file = Vec::new();
+    // Differences from the row above are nearly all nothing on a drawing, and quick to take.
+    PngEncoder::new_with_quality(&mut file, CompressionType::Fast, FilterType::Up)
+        .write_image(&rgb, pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
+        .context("the PNG file could not be written")?;
+    Ok(with_resolution(file))
+}
+
+/// The PNG file of pixels that are places in a palette of at most 256 colours.
+///
+/// # Errors
+/// When the pixels are not as many as the picture has, or encoding fails.
+pub(crate) fn with_palette(
+    [width, height]: [usize; 2],
+    palette: Vec<u8>,
+    pixels: &[u8],
+) -> anyhow::Result<Vec<u8>> {
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, u32::try_from(width)?, u32::try_from(height)?);
+    encoder.set_color(png::ColorType::Indexed);
+    encoder.set_palette(palette);
+    encoder.set_compression(png::Compression::Balanced);
+    // Places in a palette are no quantities: differences between them say nothing.
+    encoder.set_filter(png::Filter::NoFilter);
+    let mut writer = encoder.write_header().context("the PNG file could not be begun")?;
+    writer.write_image_data(pixels).context("the PNG file could not be written")?;
+    writer.finish().context("the PNG file could not be ended")?;
+    Ok(file)
 }
 
 /// Adds the sheet's resolution, so that it prints at its scale.

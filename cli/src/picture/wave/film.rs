@@ -4,9 +4,10 @@ use super::super::border::CAPTION;
 use super::super::canvas::{Canvas, words};
 use super::super::model::{Drawing, Point, Rect, Weight};
 use super::super::ordinate::WALL;
+use super::super::palette::{self, line};
 use super::super::scale::{self, Scale};
 use super::super::view::{Side, View};
-use super::super::{border, palette, png, text};
+use super::super::{border, png, text};
 use super::fronts::{self, KEY};
 use super::gif::{Palette, Writer};
 use super::stage::Stage;
@@ -94,7 +95,9 @@ pub(crate) fn shoot(
             .map(|&index| {
                 let pixels = set.picture(index)?;
                 more(1);
-                Ok((palette.indexed(&pixels), png::file(&pixels)?))
+                let indexed = palette.indexed(&pixels);
+                let file = png::with_palette(size, palette.bytes(), &indexed)?;
+                Ok((indexed, file))
             })
             .collect();
         for (&index, (indexed, bytes)) in some.iter().zip(made?) {
@@ -139,7 +142,6 @@ impl<'a> Set<'a> {
         heading(&mut canvas, filmed, shot, places.heading);
         fronts::key(&mut canvas, &filmed.film, places.key, SMALL);
         foot(&mut canvas, places.foot);
-        measure(&mut canvas, filmed, &places);
         let beneath = png::rasterise(&sheet(canvas), DOTS_PER_MM)?;
         Ok(Self { filmed, shot, stage, places, beneath })
     }
@@ -150,9 +152,9 @@ impl<'a> Set<'a> {
         let moment = self.shot.wave.at(time_ms / 1e3);
         let mut canvas = Canvas::default();
         let (film, view) = (&self.filmed.film, &self.places.view);
-        fronts::rays(&mut canvas, view, film, self.shot, moment.distance_m);
-        fronts::fronts(&mut canvas, view, film, &moment, 1.0);
+        fronts::sound(&mut canvas, view, film, (self.shot, &moment), 1.0);
         self.stage.above(&mut canvas, view, true);
+        measure(&mut canvas, self.filmed, view);
         clock(&mut canvas, self.filmed, time_ms, moment.distance_m, self.places.clock);
         story(&mut canvas, self.filmed, time_ms, self.places.story);
         let mut pixels = self.beneath.clone();
@@ -255,19 +257,17 @@ fn foot(canvas: &mut Canvas, space: Rect) {
 const LIMITS: &str = "Mirror paths only: nothing bends round edges or scatters.";
 
 /// A bar for scale in the lower left corner of the room.
-fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, places: &Places) {
-    let scale = Scale { mm_per_m: places.view.mm_per_m, name: String::new() };
-    let units = filmed.scene.units();
-    let (step_m, _, unit, unit_m) = scale::bar(&scale, 18.0, units);
-    let inside = places.view.inside;
-    let from = Point::new(inside.min.x + 1.6, inside.max.y - 1.4);
-    let to = from + DVec2::X * step_m * scale.mm_per_m;
-    canvas.polyline(vec![from, to], palette::line(palette::QUIET, 0.35));
-    for end in [from, to] {
-        canvas.polyline(vec![end - DVec2::Y * 0.9, end], palette::line(palette::QUIET, 0.35));
+fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View) {
+    let scale = Scale { mm_per_m: view.mm_per_m, name: String::new() };
+    let (step_m, count, unit, unit_m) = scale::bar(&scale, 18.0, filmed.scene.units());
+    let long_m = step_m * count as f64;
+    let from = Point::new(view.inside.min.x + 1.6, view.inside.max.y - 1.6);
+    let to = from + DVec2::X * long_m * scale.mm_per_m;
+    for ends in [[from, to], [from - DVec2::Y, from], [to - DVec2::Y, to]] {
+        canvas.polyline(ends.to_vec(), line(palette::INK, 0.3));
     }
-    let says = format!("{} {unit}", step_m / unit_m);
-    canvas.text(words(says, to + DVec2::X * 1.0, 2.3).quiet());
+    let says = format!("{} {unit}", long_m / unit_m);
+    canvas.text(words(says, to + DVec2::X * 1.0, 2.3).with_halo());
 }
 
 /// How far the film is.

@@ -9,7 +9,7 @@ use earline_engine::wavefront::{Front, Moment};
 use glam::DVec2;
 
 /// Shades, and the decibels from one to the next; the loudest is for 0 dB and more.
-const SHADES: usize = 12;
+const SHADES: usize = 10;
 const STEP_DB: f64 = 3.0;
 /// Shades left out at the pale end, which paper would swallow.
 const TOO_PALE: usize = 2;
@@ -19,7 +19,7 @@ pub(super) const LEAST_DB: f64 = -STEP_DB * (SHADES - 1) as f64;
 const WIDTHS: [f64; 2] = [0.22, 0.95];
 
 /// How much of a ray's way is drawn behind its head, metres.
-const TAIL_M: f64 = 0.9;
+const TAIL_M: f64 = 0.6;
 
 /// The shade of a level; `None` where it is too quiet to draw.
 fn shade(level_db: f64) -> Option<usize> {
@@ -41,7 +41,7 @@ fn width(shade: usize) -> f64 {
 }
 
 /// Draws every front that is loud enough, the loudest on top; `thin` is a factor on their widths.
-pub(super) fn fronts(canvas: &mut Canvas, view: &View, film: &Film, moment: &Moment, thin: f64) {
+fn fronts(canvas: &mut Canvas, view: &View, film: &Film, moment: &Moment, thin: f64) {
     let mut lines: Vec<Vec<Vec<Point>>> = vec![Vec::new(); SHADES];
     for front in &moment.fronts {
         for (shade, points) in shaded(film, view, front) {
@@ -73,10 +73,25 @@ fn shaded(film: &Film, view: &View, front: &Front) -> Vec<(usize, Vec<Point>)> {
     stretches
 }
 
-/// Draws the rays that still carry enough: a fine tail and a dot at the head.
-pub(super) fn rays(canvas: &mut Canvas, view: &View, film: &Film, shot: &Shot<'_>, way_m: f64) {
-    let fine = line(palette::OVER, 0.13);
-    let mut dots = Vec::new();
+/// Draws fronts and rays of a moment.
+pub(super) fn sound(
+    canvas: &mut Canvas,
+    view: &View,
+    film: &Film,
+    (shot, moment): (&Shot<'_>, &Moment),
+    thin: f64,
+) {
+    let heads = tails(canvas, view, film, shot, moment.distance_m);
+    fronts(canvas, view, film, moment, thin);
+    for head in heads {
+        canvas.circle(head, 0.55 * thin, Some(palette::RAY_HEAD), None);
+    }
+}
+
+/// Draws the last stretch of each ray that still carries enough; returns where their heads are.
+fn tails(canvas: &mut Canvas, view: &View, film: &Film, shot: &Shot<'_>, way_m: f64) -> Vec<Point> {
+    let mut heads = Vec::new();
+    let fine = line(palette::RAY, 0.16);
     for track in &shot.tracks {
         let Some(head) = shot.wave.head(track, way_m) else { continue };
         if film.level_db(&head.band_energy) < LEAST_DB {
@@ -84,11 +99,9 @@ pub(super) fn rays(canvas: &mut Canvas, view: &View, film: &Film, shot: &Shot<'_
         }
         let tail: Vec<Point> = track.tail(way_m, TAIL_M).iter().map(|p| view.at(*p)).collect();
         canvas.polyline(tail, fine);
-        dots.push(view.at(head.at));
+        heads.push(view.at(head.at));
     }
-    for dot in dots {
-        canvas.circle(dot, 0.42, Some(palette::OVER), None);
-    }
+    heads
 }
 
 /// Height of the key.

@@ -6,12 +6,15 @@ use resvg::tiny_skia::Pixmap;
 use std::borrow::Cow;
 
 /// Colours of the palette; one place more says that a pixel stays as it was.
-const COLOURS: usize = 127;
+const COLOURS: usize = 47;
 /// The place that says so.
-const UNCHANGED: u8 = 127;
+const UNCHANGED: u8 = 63;
+
+/// An unchanged stretch of a row is marked as such from so many pixels on; found by trying.
+const LONG: usize = 16;
 
 /// Colours are told apart by this many bits of red, green and blue.
-const BITS: u32 = 5;
+const BITS: u32 = 4;
 
 /// A palette, and for every colour the place in it that comes nearest.
 #[derive(Debug)]
@@ -58,7 +61,8 @@ impl Palette {
         colours.map(|pixel| self.nearest[kind([pixel[0], pixel[1], pixel[2]])]).collect()
     }
 
-    fn bytes(&self) -> Vec<u8> {
+    /// Red, green and blue of every place.
+    pub(super) fn bytes(&self) -> Vec<u8> {
         let mut bytes = self.colours.concat();
         bytes.resize(3 * (usize::from(UNCHANGED) + 1), 0);
         bytes
@@ -114,9 +118,7 @@ impl Writer {
             let at = row * self.size[0] + left;
             let now = &picture[at..at + width];
             match self.before.get(at..at + width) {
-                Some(before) => buffer.extend(
-                    now.iter().zip(before).map(|(&n, &b)| if n == b { UNCHANGED } else { n }),
-                ),
+                Some(before) => buffer.extend(new_parts(now, before)),
                 None => buffer.extend_from_slice(now),
             }
         }
@@ -167,6 +169,22 @@ impl Writer {
     pub(super) fn file(self) -> Result<Vec<u8>> {
         self.encoder.into_inner().context("cannot end a GIF")
     }
+}
+
+/// A row with long unchanged stretches marked as such. Short ones are written out: a line and the
+/// field it runs over are fewer patterns than a line, what it left and what neither touched.
+fn new_parts(now: &[u8], before: &[u8]) -> Vec<u8> {
+    let mut parts = now.to_vec();
+    let pairs: Vec<(u8, u8)> = now.iter().copied().zip(before.iter().copied()).collect();
+    let mut from = 0;
+    for run in pairs.chunk_by(|one, next| (one.0 == one.1) == (next.0 == next.1)) {
+        let stays = run.first().is_some_and(|(now, before)| now == before);
+        if stays && LONG <= run.len() {
+            parts[from..from + run.len()].fill(UNCHANGED);
+        }
+        from += run.len();
+    }
+    parts
 }
 
 const TOO_LARGE: &str = "a picture is too large for a GIF";

@@ -51,8 +51,7 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
             Rect { min: words_at, max: words_at + DVec2::new(wide, WORDS) },
         );
         stage.beneath(&mut canvas, &view, false);
-        fronts::rays(&mut canvas, &view, &filmed.film, shot, moment.distance_m);
-        fronts::fronts(&mut canvas, &view, &filmed.film, moment, THIN);
+        fronts::sound(&mut canvas, &view, &filmed.film, (shot, moment), THIN);
         stage.above(&mut canvas, &view, false);
     }
     canvas.text(words(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
