@@ -134,7 +134,7 @@ impl Filmed<'_> {
     fn the(&self, face: FaceId) -> String {
         match face {
             FaceId::Surface(on) => format!("the {}", naming::surface(on)),
-            _ => format!("the {}", naming::thing(self.scene, face)),
+            _ => naming::thing(self.scene, face).into_owned(),
         }
     }
 

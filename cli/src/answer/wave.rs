@@ -79,8 +79,9 @@ fn reading(filmed: &Filmed<'_>) -> [String; 3] {
     [
         format!(
             "A line is where the sound is at that moment, darker and thicker where it is louder ({range}); \
-             red dots are single rays. Each front grows like a circle about the speaker or about one of its \
-             mirror images; those that come by way of floor or ceiling appear in a plan as rings."
+             orange dots are single rays. Each front grows like a circle about the speaker or about one of its \
+             mirror images; those that come by way of floor or ceiling appear in a plan as rings. Sound runs \
+             over or under furniture, unless it has a heavy outline: that reaches through the cut."
         ),
         "In the picture is what mirrors make of sound: walls, panels, furniture and screens reflect it as \
          they do in `earline trace` and stand in its way. What bends round edges and what rough things \

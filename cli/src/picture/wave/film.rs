@@ -2,7 +2,7 @@
 
 use super::super::border::CAPTION;
 use super::super::canvas::{Canvas, words};
-use super::super::model::{Drawing, Point, Rect, Weight};
+use super::super::model::{Colour, Drawing, Point, Rect, Weight};
 use super::super::ordinate::WALL;
 use super::super::palette::{self, line};
 use super::super::scale::{self, Scale};
@@ -25,8 +25,8 @@ const DOTS_PER_MM: f64 = 5.0;
 /// Between things and the edge.
 const MARGIN: f64 = 2.5;
 /// Least width of the words beside a plan, and least height of those under a section.
-const BESIDE: f64 = 57.0;
-const UNDER: f64 = 39.0;
+const BESIDE: f64 = 60.0;
+const UNDER: f64 = 41.0;
 /// Heights of title and what is shown, and of the two lines at the foot.
 const HEADING: f64 = 17.5;
 const FOOT: f64 = 6.6;
@@ -81,7 +81,7 @@ pub(crate) fn shoot(
     let sampled: Vec<usize> = all.iter().copied().rev().step_by(SAMPLED).collect();
     let samples: Result<Vec<Pixmap>> =
         sampled.into_par_iter().map(|index| set.picture(index)).collect();
-    let palette = Palette::of(&samples?);
+    let palette = Palette::new(&plain_colours(), &samples?);
     let size = [SHEET.x, SHEET.y].map(|mm| {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "720 by 540")]
         let dots = (mm * DOTS_PER_MM) as usize;
@@ -109,6 +109,22 @@ pub(crate) fn shoot(
     Ok(Reel { outputs, pictures })
 }
 
+/// Colours of fields and lines.
+fn plain_colours() -> Vec<Colour> {
+    let room = [
+        palette::PAPER,
+        palette::FLOOR,
+        palette::INK,
+        palette::QUIET,
+        palette::WALL,
+        palette::FURNITURE,
+        palette::FURNITURE_EDGE,
+        palette::PANEL,
+        palette::PANEL_EDGE,
+    ];
+    room.into_iter().chain(fronts::colours()).collect()
+}
+
 /// How long a picture stays, hundredths of a second.
 #[expect(clippy::cast_possible_truncation, reason = "a few hundredths")]
 const DELAY: u16 = (100 / RATE) as u16;
@@ -130,6 +146,8 @@ struct Places {
     story: Rect,
     key: Rect,
     foot: Rect,
+    /// Where the bar for scale begins.
+    bar: Point,
 }
 
 impl<'a> Set<'a> {
@@ -142,6 +160,7 @@ impl<'a> Set<'a> {
         heading(&mut canvas, filmed, shot, places.heading);
         fronts::key(&mut canvas, &filmed.film, places.key, SMALL);
         foot(&mut canvas, places.foot);
+        measure(&mut canvas, filmed, &places.view, places.bar);
         let beneath = png::rasterise(&sheet(canvas), DOTS_PER_MM)?;
         Ok(Self { filmed, shot, stage, places, beneath })
     }
@@ -154,7 +173,6 @@ impl<'a> Set<'a> {
         let (film, view) = (&self.filmed.film, &self.places.view);
         fronts::sound(&mut canvas, view, film, (self.shot, &moment), 1.0);
         self.stage.above(&mut canvas, view, true);
-        measure(&mut canvas, self.filmed, view);
         clock(&mut canvas, self.filmed, time_ms, moment.distance_m, self.places.clock);
         story(&mut canvas, self.filmed, time_ms, self.places.story);
         let mut pixels = self.beneath.clone();
@@ -195,7 +213,8 @@ impl Places {
             view,
             heading: slice(top, top + HEADING),
             clock: slice(top + HEADING + 1.5, top + HEADING + 21.0),
-            story: slice(top + HEADING + 23.5, key - 1.0),
+            story: slice(top + HEADING + 23.5, key - 6.5),
+            bar: Point::new(column.min.x, key - 2.5),
             key: slice(key, end - FOOT),
             foot: slice(end - FOOT, end),
         }
@@ -216,8 +235,9 @@ impl Places {
         Self {
             view,
             heading: part(0.0, 47.0, top, top + HEADING),
-            clock: part(50.0, 86.0, top, end - FOOT),
-            story: part(88.0, 139.0, top, end - FOOT),
+            clock: part(50.0, 89.0, top, end - FOOT),
+            bar: Point::new(inner.min.x + 50.0, end - FOOT - 4.5),
+            story: part(89.0, 139.0, top, end - FOOT),
             key: part(0.0, 47.0, end - FOOT - KEY - 1.5, end - FOOT),
             foot: part(0.0, 139.0, end - FOOT, end),
         }
@@ -235,15 +255,11 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rec
     line(filmed.scene.title(), 3.4, 4.2, Weight::Semibold);
     line(&format!("The sound of {}", filmed.speaker_name()), 8.0, 3.0, Weight::Semibold);
     let from = if shot.wave.cut() == Cut::Plan { "from above" } else { "from the left" };
-    let height = border_length(&filmed.where_cut(&shot.wave));
+    let height = text::with_fractions(&filmed.where_cut(&shot.wave));
     line(&format!("{from}, {height}"), 12.0, SMALL, Weight::Regular);
     if let Some(state) = filmed.state.name {
         line(&format!("variant: {state}"), 15.6, SMALL, Weight::Regular);
     }
-}
-
-fn border_length(words: &str) -> String {
-    text::with_fractions(words)
 }
 
 /// What is said at the foot of every picture.
@@ -256,30 +272,34 @@ fn foot(canvas: &mut Canvas, space: Rect) {
 /// What the pictures leave out.
 const LIMITS: &str = "Mirror paths only: nothing bends round edges or scatters.";
 
-/// A bar for scale in the lower left corner of the room.
-fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View) {
+/// Draws a bar for scale from a point on.
+fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
     let scale = Scale { mm_per_m: view.mm_per_m, name: String::new() };
     let (step_m, count, unit, unit_m) = scale::bar(&scale, 18.0, filmed.scene.units());
     let long_m = step_m * count as f64;
-    let from = Point::new(view.inside.min.x + 1.6, view.inside.max.y - 1.6);
     let to = from + DVec2::X * long_m * scale.mm_per_m;
     for ends in [[from, to], [from - DVec2::Y, from], [to - DVec2::Y, to]] {
         canvas.polyline(ends.to_vec(), line(palette::INK, 0.3));
     }
     let says = format!("{} {unit}", long_m / unit_m);
-    canvas.text(words(says, to + DVec2::X * 1.0, 2.3).with_halo());
+    canvas.text(words(says, to + DVec2::X * 1.0, 2.3));
 }
 
 /// How far the film is.
 fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, space: Rect) {
     let at = |y: f64| space.min + DVec2::Y * y;
     canvas.text(words(format!("{time_ms:.1} ms"), at(7.5), 9.0).strong());
-    let way = border::length(way_m, filmed.scene.units());
-    canvas.text(words(format!("sound has come {way}"), at(12.6), 3.2));
+    let way = format!("sound has come {}", border::length(way_m, filmed.scene.units()));
+    // As large as the longest way, so that it does not jump.
+    let fits = |size: &f64| text::width(LONGEST_WAY, *size, Weight::Regular) <= space.size().x;
+    let size = [3.2, 2.9, SMALL].into_iter().find(fits).unwrap_or(SMALL);
+    canvas.text(words(way, at(12.6), size));
     canvas.text(
         words(format!("{} times slower than life", filmed.film.slow), at(17.0), SMALL).quiet(),
     );
 }
+
+const LONGEST_WAY: &str = "sound has come 88 ft 10⅞ in";
 
 /// What has happened so far, the latest at the end; as many lines as there is room for.
 fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
@@ -306,7 +326,7 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
 }
 
 /// Words in lines no wider than a width.
-fn wrapped(says: &str, wide: f64) -> Vec<String> {
+pub(super) fn wrapped(says: &str, wide: f64) -> Vec<String> {
     let mut lines: Vec<String> = vec![String::new()];
     for word in says.split_whitespace() {
         let Some(line) = lines.last_mut() else { break };

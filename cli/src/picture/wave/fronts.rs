@@ -31,6 +31,11 @@ fn shade(level_db: f64) -> Option<usize> {
     Some(shade.min(SHADES - 1))
 }
 
+/// Every colour of the sound.
+pub(super) fn colours() -> Vec<Colour> {
+    (0..SHADES).map(colour).chain([palette::RAY, palette::RAY_HEAD]).collect()
+}
+
 fn colour(shade: usize) -> Colour {
     palette::level(shade + TOO_PALE, SHADES + TOO_PALE)
 }

@@ -1,25 +1,29 @@
 //! A moving picture as a GIF file: one palette for all, and of each picture only what has changed.
 
+use super::super::model::Colour;
 use anyhow::{Context, Result};
 use gif::{DisposalMethod, Encoder, Frame, Repeat};
 use resvg::tiny_skia::Pixmap;
 use std::borrow::Cow;
 
-/// Colours of the palette; one place more says that a pixel stays as it was.
-const COLOURS: usize = 47;
-/// The place that says so.
+/// Colours of the palette; the place after the last says that a pixel stays as it was.
+const COLOURS: usize = 55;
+/// That place; as many as there are room for in six bits.
 const UNCHANGED: u8 = 63;
 
 /// An unchanged stretch of a row is marked as such from so many pixels on; found by trying.
 const LONG: usize = 16;
 
-/// Colours are told apart by this many bits of red, green and blue.
-const BITS: u32 = 4;
+/// Mixed colours, on the rims of lines and letters, are told apart by this many bits of red, green
+/// and blue.
+const BITS: u32 = 5;
 
-/// A palette, and for every colour the place in it that comes nearest.
+/// A palette, and for every kind of colour the place in it that comes nearest.
 #[derive(Debug)]
 pub(super) struct Palette {
     colours: Vec<[u8; 3]>,
+    /// So many of them, from the first, are plain: the others are mixed.
+    plain: usize,
     nearest: Vec<u8>,
 }
 
@@ -29,36 +33,57 @@ fn kind([red, green, blue]: [u8; 3]) -> usize {
         .fold(0, |so_far, part| so_far << BITS | usize::from(part >> (8 - BITS)))
 }
 
+/// The colour in the middle of a kind.
+#[expect(clippy::cast_possible_truncation, reason = "below 256 by the mask")]
+fn middle(kind: usize) -> [u8; 3] {
+    [2 * BITS, BITS, 0].map(|shift| {
+        let part = kind >> shift & ((1 << BITS) - 1);
+        (part << (8 - BITS) | 1 << (7 - BITS)) as u8
+    })
+}
+
 impl Palette {
-    /// The colours that sample pictures have most of. Fields of one colour keep it to the last bit:
-    /// of all colours of a kind the most frequent one stands for it.
-    pub(super) fn of(samples: &[Pixmap]) -> Self {
-        // For each kind how often, and its colours with how often.
-        let mut kinds: Vec<(usize, Vec<([u8; 3], usize)>)> = vec![(0, Vec::new()); 1 << (3 * BITS)];
-        for pixel in samples.iter().flat_map(|sample| sample.data().chunks_exact(4)) {
-            let colour = [pixel[0], pixel[1], pixel[2]];
-            let (all, shades) = &mut kinds[kind(colour)];
-            *all += 1;
-            match shades.iter_mut().find(|(known, _)| *known == colour) {
-                Some((_, count)) => *count += 1,
-                None => shades.push((colour, 1)),
+    /// These plain colours, kept to the last bit, and of the mixed ones those that sample pictures
+    /// have most of.
+    pub(super) fn new(plain: &[Colour], samples: &[Pixmap]) -> Self {
+        let mut colours: Vec<[u8; 3]> = Vec::new();
+        for Colour(red, green, blue) in plain {
+            if !colours.contains(&[*red, *green, *blue]) {
+                colours.push([*red, *green, *blue]);
             }
         }
-        let mut frequent: Vec<(usize, [u8; 3])> = kinds
-            .into_iter()
-            .filter_map(|(all, shades)| Some((all, shades.iter().max_by_key(|s| (s.1, s.0))?.0)))
-            .collect();
+        let plain = colours.len();
+        let mut frequent: Vec<(usize, usize)> =
+            (0..1 << (3 * BITS)).map(|kind| (0, kind)).collect();
+        for pixel in samples.iter().flat_map(|sample| sample.data().chunks_exact(4)) {
+            let colour = [pixel[0], pixel[1], pixel[2]];
+            if !colours.contains(&colour) {
+                frequent[kind(colour)].0 += 1;
+            }
+        }
         frequent.sort_by(|one, other| other.cmp(one));
-        frequent.truncate(COLOURS);
-        let colours: Vec<[u8; 3]> = frequent.into_iter().map(|(_, colour)| colour).collect();
-        let nearest = (0..1 << (3 * BITS)).map(|kind| nearest(&colours, kind)).collect();
-        Self { colours, nearest }
+        let mixed = frequent.into_iter().take(COLOURS.saturating_sub(plain));
+        colours.extend(mixed.map(|(_, kind)| middle(kind)));
+        let nearest = (0..1 << (3 * BITS)).map(|kind| nearest(&colours, middle(kind))).collect();
+        Self { colours, plain, nearest }
     }
 
     /// A picture in places of the palette.
     pub(super) fn indexed(&self, pixels: &Pixmap) -> Vec<u8> {
-        let colours = pixels.data().chunks_exact(4);
-        colours.map(|pixel| self.nearest[kind([pixel[0], pixel[1], pixel[2]])]).collect()
+        let mut last = ([0; 3], self.place([0; 3]));
+        let place = |pixel: &[u8]| {
+            let colour = [pixel[0], pixel[1], pixel[2]];
+            if colour != last.0 {
+                last = (colour, self.place(colour));
+            }
+            last.1
+        };
+        pixels.data().chunks_exact(4).map(place).collect()
+    }
+
+    fn place(&self, colour: [u8; 3]) -> u8 {
+        let plain = self.colours.iter().take(self.plain).position(|own| *own == colour);
+        plain.and_then(|place| u8::try_from(place).ok()).unwrap_or(self.nearest[kind(colour)])
     }
 
     /// Red, green and blue of every place.
@@ -69,18 +94,10 @@ impl Palette {
     }
 }
 
-/// The place of the colour nearest to the middle of a kind, or of the one that is of it.
-fn nearest(colours: &[[u8; 3]], wanted: usize) -> u8 {
-    let middle = |shift: u32| {
-        let part = wanted >> shift & ((1 << BITS) - 1);
-        (part << (8 - BITS) | 1 << (7 - BITS)).cast_signed()
-    };
-    let wanted_colour = [middle(2 * BITS), middle(BITS), middle(0)];
-    let far = |colour: &[u8; 3]| -> isize {
-        if kind(*colour) == wanted {
-            return -1;
-        }
-        colour.iter().zip(wanted_colour).map(|(&a, b)| (isize::from(a) - b).pow(2)).sum()
+/// The place of the nearest colour.
+fn nearest(colours: &[[u8; 3]], wanted: [u8; 3]) -> u8 {
+    let far = |colour: &[u8; 3]| -> u32 {
+        colour.iter().zip(wanted).map(|(&a, b)| u32::from(a.abs_diff(b)).pow(2)).sum()
     };
     let place = (0..colours.len()).min_by_key(|&place| far(&colours[place])).unwrap_or(0);
     u8::try_from(place).unwrap_or(0)

@@ -5,23 +5,22 @@ use super::super::canvas::{Canvas, words};
 use super::super::model::{Drawing, Point, Rect, Weight};
 use super::super::ordinate::WALL;
 use super::super::text;
+use super::film::wrapped;
 use super::fronts;
 use super::stage::Stage;
 use crate::filmed::{Filmed, Shot, file_name};
-use earline_engine::wavefront::{Cut, Moment, What, Which};
+use earline_engine::wavefront::{Cut, Moment, What};
 use glam::DVec2;
 use rayon::prelude::*;
 
-/// Moments on the sheet.
-const MOMENTS: usize = 6;
 /// Heights of title and key, of the words over a room, and of the foot.
 const TITLE: f64 = 19.0;
-const WORDS: f64 = 12.5;
+const WORDS: f64 = 14.6;
 const FOOT: f64 = 5.0;
 /// Between rooms.
 const GAP: f64 = 4.0;
 /// Fronts on the sheet are this much finer than in the film.
-const THIN: f64 = 0.62;
+const THIN: f64 = 0.7;
 /// Moments closer than this look alike, milliseconds.
 const ALIKE_MS: f64 = 0.6;
 
@@ -33,23 +32,16 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
     heading(&mut canvas, filmed, shot, inner);
     let stage = Stage::new(filmed, cut);
     let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, inner.max.y - FOOT);
-    let chosen = chosen(filmed);
+    let cells = cells(&stage, space);
+    let chosen = chosen(filmed, cells.len());
     let moments: Vec<Moment> =
-        chosen.par_iter().map(|(time_ms, _)| shot.wave.at(time_ms / 1e3)).collect();
-    for ((cell, moment), (time_ms, says)) in cells(&stage, space).iter().zip(&moments).zip(&chosen)
-    {
+        chosen.par_iter().map(|chosen| shot.wave.at(chosen.time_ms / 1e3)).collect();
+    for ((cell, moment), chosen) in cells.iter().zip(&moments).zip(&chosen) {
         let room = Rect { min: cell.min + DVec2::Y * WORDS, ..*cell }.grown(-WALL);
         let view = stage.view(room);
-        let words_at = Point::new(view.inside.min.x - WALL, view.inside.min.y - WALL - WORDS);
-        let wide = view.inside.size().x + 2.0 * WALL;
-        caption(
-            &mut canvas,
-            filmed,
-            *time_ms,
-            moment.distance_m,
-            says,
-            Rect { min: words_at, max: words_at + DVec2::new(wide, WORDS) },
-        );
+        let walls = view.inside.grown(WALL);
+        let over = Rect { min: walls.min - DVec2::Y * WORDS, max: walls.max };
+        caption(&mut canvas, filmed, chosen, moment.distance_m, over);
         stage.beneath(&mut canvas, &view, false);
         fronts::sound(&mut canvas, &view, &filmed.film, (shot, moment), THIN);
         stage.above(&mut canvas, &view, false);
@@ -69,7 +61,7 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
     }
 }
 
-const LIMITS: &str = "Dark lines: wavefronts. Red dots: rays, with the last 0.9 m of their way. \
+const LIMITS: &str = "Blue lines: wavefronts. Orange dots: rays, with the last 0.6 m of their way. \
                       Mirror paths only: nothing bends round edges or scatters.";
 
 fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rect) {
@@ -98,9 +90,8 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rec
 fn caption(
     canvas: &mut Canvas,
     filmed: &Filmed<'_>,
-    time_ms: f64,
+    Chosen { time_ms, says }: &Chosen,
     way_m: f64,
-    says: &str,
     space: Rect,
 ) {
     let at = |y: f64| space.min + DVec2::Y * y;
@@ -111,68 +102,97 @@ fn caption(
     let way = border::length(way_m, filmed.scene.units());
     let way = text::fit(&way, 2.6, Weight::Regular, wide - after);
     canvas.text(words(way, at(5.0) + DVec2::X * after, 2.6).quiet());
-    canvas.text(words(text::fit(says, 2.6, Weight::Regular, wide), at(9.6), 2.6));
+    for (row, line) in wrapped(says, wide).into_iter().take(2).enumerate() {
+        canvas.text(words(line, at(9.4 + 3.5 * row as f64), 2.6));
+    }
 }
 
-/// Places for the rooms: as many beside each other as make them largest.
+/// Columns and rows of rooms that a sheet may have.
+const GRIDS: [[usize; 2]; 5] = [[3, 2], [2, 3], [4, 2], [3, 3], [5, 2]];
+
+/// Places for the rooms: as many, beside and above each other, as make them cover most of the space.
 fn cells(stage: &Stage, space: Rect) -> Vec<Rect> {
-    let cell = |columns: usize| {
-        let rows = MOMENTS.div_ceil(columns);
+    let size = |[columns, rows]: [usize; 2]| {
         let gaps = DVec2::new(columns as f64 - 1.0, rows as f64 - 1.0) * GAP;
         (space.size() - gaps) / DVec2::new(columns as f64, rows as f64)
     };
-    let scale = |columns: usize| {
-        let room = cell(columns) - DVec2::new(2.0 * WALL, 2.0 * WALL + WORDS);
-        (room / stage.side.size_m(&stage.room)).min_element()
+    let covered = |[columns, rows]: [usize; 2]| {
+        let room = size([columns, rows]) - DVec2::new(2.0 * WALL, 2.0 * WALL + WORDS);
+        let scale = (room / stage.side.size_m(&stage.room)).min_element().max(0.0);
+        scale * scale * (columns * rows) as f64
     };
-    let columns = [2, 3, 6]
-        .into_iter()
-        .reduce(|best, next| if scale(best) < scale(next) { next } else { best })
-        .unwrap_or(3);
-    let size = cell(columns);
-    (0..MOMENTS)
-        .map(|index| {
-            let place = DVec2::new((index % columns) as f64, (index / columns) as f64);
-            let min = space.min + (size + DVec2::splat(GAP)) * place;
-            Rect { min, max: min + size }
-        })
-        .collect()
+    let best = GRIDS.into_iter().reduce(|a, b| if covered(a) < covered(b) { b } else { a });
+    let [columns, rows] = best.unwrap_or(GRIDS[0]);
+    let size = size([columns, rows]);
+    let place = |index: usize| {
+        let place = DVec2::new((index % columns) as f64, (index / columns) as f64);
+        let min = space.min + (size + DVec2::splat(GAP)) * place;
+        Rect { min, max: min + size }
+    };
+    (0..columns * rows).map(place).collect()
 }
 
-/// The moments shown, with what happens then: half-way to the first seat, at it, its first and its
-/// loudest reflection, the end; and what lies between where these leave room.
-fn chosen(filmed: &Filmed<'_>) -> Vec<(f64, String)> {
+/// A moment of the sheet, with what happens then.
+struct Chosen {
+    time_ms: f64,
+    says: String,
+}
+
+/// The moments shown: half-way to the first seat, at it, its first and its loudest reflection, and the
+/// end; then, gap by gap, what happens between.
+fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<Chosen> {
     let until_ms = filmed.film.moment_ms(filmed.film.pictures());
-    let first = filmed.listeners.first().copied();
-    let mut moments: Vec<(f64, String)> = Vec::new();
-    let add = |moments: &mut Vec<(f64, String)>, time_ms: f64, says: String| {
-        let is_new = moments.iter().all(|(known, _)| ALIKE_MS <= (known - time_ms).abs());
-        if is_new && time_ms <= until_ms && moments.len() < MOMENTS {
-            moments.push((time_ms, says));
-        }
-    };
+    let mut moments = Vec::new();
+    let first = filmed.listeners.first();
     for happening in &filmed.happenings {
         let time_ms = 1e3 * happening.time_s;
+        let says = filmed.says(&happening.what);
         match &happening.what {
-            What::Passes { listener, .. } if Some(*listener) == first => {
+            What::Passes { listener, .. } if Some(listener) == first => {
                 add(&mut moments, time_ms / 2.0, "on its way".to_owned());
-                add(&mut moments, time_ms, filmed.says(&happening.what));
-            }
-            What::Reflects { listener, which, .. } if Some(*listener) == first => {
-                let is_first = *which != Which::Loudest;
-                let says = filmed.says(&happening.what);
                 add(&mut moments, time_ms, says);
-                if is_first {
-                    add(&mut moments, until_ms, "and so on".to_owned());
-                }
+            }
+            What::Reflects { listener, .. } if Some(listener) == first => {
+                add(&mut moments, time_ms, says);
             }
             _ => {}
         }
     }
-    let filling = (0..).map(|i: i32| 0.8f64.powi(i) * until_ms);
-    for time_ms in filling.take_while(|time_ms| 0.05 * until_ms < *time_ms) {
-        add(&mut moments, time_ms, String::new());
+    add(&mut moments, until_ms, String::new());
+    while moments.len() < count {
+        let Some((from_ms, to_ms)) = widest_gap(&moments) else { break };
+        let middle_ms = (from_ms * to_ms).sqrt();
+        // What happens near the middle of a gap says more than the middle.
+        let near =
+            filmed.happenings.iter().map(|h| (1e3 * h.time_s, h)).filter(|(time_ms, _)| {
+                from_ms + ALIKE_MS < *time_ms && *time_ms < to_ms - ALIKE_MS
+            });
+        let off = |time_ms: f64| (time_ms / middle_ms).ln().abs();
+        let nearest = near
+            .min_by(|one, other| off(one.0).total_cmp(&off(other.0)))
+            .filter(|(time_ms, _)| off(*time_ms) < 0.6 * (to_ms / middle_ms).ln());
+        let before = moments.len();
+        match nearest {
+            Some((time_ms, happening)) => add(&mut moments, time_ms, filmed.says(&happening.what)),
+            None => add(&mut moments, middle_ms, String::new()),
+        }
+        if moments.len() == before {
+            break;
+        }
     }
-    moments.sort_by(|one, other| one.0.total_cmp(&other.0));
     moments
+}
+
+/// Puts a moment in its place in time, unless it looks like one that is there.
+fn add(moments: &mut Vec<Chosen>, time_ms: f64, says: String) {
+    if moments.iter().all(|known| ALIKE_MS <= (known.time_ms - time_ms).abs()) {
+        let place = moments.partition_point(|known| known.time_ms < time_ms);
+        moments.insert(place, Chosen { time_ms, says });
+    }
+}
+
+/// The two neighbours that are farthest apart in proportion.
+fn widest_gap(moments: &[Chosen]) -> Option<(f64, f64)> {
+    let gaps = moments.windows(2).map(|two| (two[0].time_ms, two[1].time_ms));
+    gaps.max_by(|one, other| (one.1 / one.0).total_cmp(&(other.1 / other.0)))
 }

@@ -13,6 +13,9 @@ use earline_engine::scene::Room;
 use earline_engine::wavefront::Cut;
 use glam::DVec2;
 
+/// Size of the listeners' names.
+const NAME: f64 = 2.5;
+
 /// The room in its state, ready to be drawn.
 pub(super) struct Stage {
     pub(super) room: Room,
@@ -24,8 +27,8 @@ pub(super) struct Stage {
     /// The colour of the speaker is that of its place in the scene.
     speaker_index: usize,
     listeners: Vec<Listener>,
-    /// The height of a plan.
-    level_m: Option<f64>,
+    /// Where the room is cut.
+    cut_m: f64,
 }
 
 impl Stage {
@@ -57,7 +60,7 @@ impl Stage {
             speaker: speaker(heard),
             speaker_index: filmed.speaker,
             listeners,
-            level_m: (cut == Cut::Plan).then_some(heard.at.z),
+            cut_m: cut.normal().dot(heard.at),
         }
     }
 
@@ -72,12 +75,10 @@ impl Stage {
         room::walls(canvas, view, &Default::default());
         let mut labels = Labels::default();
         for piece in &self.furniture {
-            if let Some(home) = room::furniture(canvas, view, piece) {
-                labels.name(&piece.name, home.middle(), 0.5, Some(home));
-            }
+            let Some(home) = room::furniture(canvas, view, piece) else { continue };
+            labels.name(&piece.name, home.middle(), 0.5, Some(home));
             if self.is_cut(piece) {
-                let base = piece.base.iter().map(|&corner| view.at(corner)).collect();
-                canvas.shape(Outline::Polygon(base), None, Some(line(palette::WALL, 0.5)));
+                self.edge(canvas, view, piece, home);
             }
         }
         for panel in &self.panels {
@@ -97,10 +98,29 @@ impl Stage {
         }
     }
 
-    /// Whether a piece reaches through the height of a plan, so that sound there does not pass it.
+    /// Whether a piece reaches through the cut, so that sound there does not pass it.
     fn is_cut(&self, piece: &Furniture) -> bool {
-        let bottom_m = piece.base[0].z;
-        self.level_m.is_some_and(|level| bottom_m < level && level < bottom_m + piece.height_m)
+        let (least_m, greatest_m) = if self.side == Side::Plan {
+            (piece.base[0].z, piece.base[0].z + piece.height_m)
+        } else {
+            let across = piece.base.map(|corner| corner.y);
+            (
+                across.into_iter().fold(f64::INFINITY, f64::min),
+                across.into_iter().fold(0.0, f64::max),
+            )
+        };
+        least_m < self.cut_m && self.cut_m < greatest_m
+    }
+
+    /// A heavy outline for what is cut.
+    fn edge(&self, canvas: &mut Canvas, view: &View, piece: &Furniture, seen: Rect) {
+        let heavy = line(palette::WALL, 0.5);
+        if self.side == Side::Plan {
+            let base = piece.base.iter().map(|&corner| view.at(corner)).collect();
+            canvas.shape(Outline::Polygon(base), None, Some(heavy));
+        } else {
+            canvas.rect(seen, None, Some(heavy));
+        }
     }
 
     /// Draws what the sound must not cover: speaker and heads.
@@ -109,16 +129,26 @@ impl Stage {
         for listener in &self.listeners {
             let head = symbol::head(canvas, view, listener);
             if named {
-                let room_mm = view.inside.size().x * 0.6;
-                let name = text::fit(&listener.name, 2.5, Weight::Semibold, room_mm);
-                let half = text::width(&name, 2.5, Weight::Semibold) / 2.0;
-                let x = head
-                    .middle()
-                    .x
-                    .clamp(view.inside.min.x + half + 1.0, view.inside.max.x - half - 1.0);
-                let at = Point::new(x, head.max.y + 3.0);
-                canvas.text(words(name, at, 2.5).strong().centred().with_halo());
+                self.name(canvas, view, &listener.name, head);
             }
         }
+    }
+
+    /// Writes a listener's name under the head in a plan, beside it in a section, where heads may be
+    /// above each other.
+    fn name(&self, canvas: &mut Canvas, view: &View, name: &str, head: Rect) {
+        let inside = view.inside;
+        let name = text::fit(name, NAME, Weight::Semibold, inside.size().x * 0.6);
+        let wide = text::width(&name, NAME, Weight::Semibold);
+        let at = if self.side == Side::Plan {
+            let least = inside.min.x + 1.0;
+            let left = (head.middle().x - wide / 2.0).min(inside.max.x - wide - 1.0).max(least);
+            Point::new(left, head.max.y + 3.0)
+        } else if head.max.x + 1.0 + wide < inside.max.x {
+            Point::new(head.max.x + 1.0, head.middle().y)
+        } else {
+            Point::new(head.min.x - 1.0 - wide, head.middle().y)
+        };
+        canvas.text(words(name, at, NAME).strong().with_halo());
     }
 }
