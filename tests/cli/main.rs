@@ -18,6 +18,7 @@ mod start;
 mod tape;
 mod treat;
 mod usage;
+mod wave;
 
 use assert_cmd::Command;
 use std::collections::BTreeMap;

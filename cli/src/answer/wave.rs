@@ -59,10 +59,13 @@ fn story(filmed: &Filmed<'_>) -> Table {
     ]);
     for happening in &filmed.happenings {
         let time_ms = 1e3 * happening.time_s;
-        let mut says = filmed.says(&happening.what);
-        if let What::Reflects { level_db, .. } = &happening.what {
-            says += &format!(", {level_db:.1} dB against the direct sound");
-        }
+        let says = filmed.says(&happening.what);
+        let says = match &happening.what {
+            What::Reflects { level_db, .. } => {
+                format!("{says}, {level_db:.1} dB against the direct sound")
+            }
+            _ => says,
+        };
         let cells = [
             format!("{time_ms:.1}"),
             format!("{:.1}", filmed.film.second(time_ms)),

@@ -3,7 +3,7 @@
 use crate::answer;
 use crate::args;
 use crate::exit::{Done, Failure};
-use crate::filmed::{Film, Filmed, MOST_PICTURES, Shot, TRACKS};
+use crate::filmed::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
 use crate::picture;
 use crate::progress::Progress;
 use crate::report::to_json;
@@ -14,6 +14,7 @@ use crate::terminal;
 use crate::write::{Output, Stop, write_all};
 use anyhow::Context;
 use earline_engine::wavefront::{Cut, Wave, WaveError, WavePlan};
+use std::path::Path;
 
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -83,8 +84,23 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     terminal::answer(&answer::wave::text(&filmed, &reels, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
+        terminal::closing_notes(&left_over(&filmed, &folder));
     }
     Ok(Done::Well)
+}
+
+/// Pictures of a longer film in the same folder, which whoever cuts films would take for this one's.
+fn left_over(filmed: &Filmed<'_>, folder: &Path) -> Vec<String> {
+    let next = filmed.film.pictures() + 1;
+    let names = filmed.shots.iter().map(|shot| file_name(shot.wave.cut()));
+    names
+        .filter(|name| folder.join(format!("{name}/{next:04}.png")).exists())
+        .map(|name| {
+            format!(
+                "Pictures from {next:04} on in {name} are of an older, longer film: delete them."
+            )
+        })
+        .collect()
 }
 
 fn refused(wrong: &WaveError) -> Failure {

@@ -4,9 +4,10 @@ use super::{round, wire_surfaces};
 use crate::filmed::{Filmed, RATE, Shot, file_name};
 use crate::naming;
 use earline_engine::bands::NOMINAL_HZ;
+use earline_engine::geometry::FaceId;
 use earline_engine::image_sources::Bounce;
 use earline_engine::scene::Scene;
-use earline_engine::wavefront::{Cut, Happening, Moment, What, Which};
+use earline_engine::wavefront::{Cut, Front, Happening, Moment, What, Which};
 use glam::DVec3;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -125,7 +126,7 @@ impl MomentRow {
             time_ms: round::milliseconds(moment.time_s),
             distance_m: round::metres(moment.distance_m),
             fronts: moment.fronts.len(),
-            length_m: round::to(moment.fronts.iter().map(|front| front.length_m()).sum(), 2),
+            length_m: round::to(moment.fronts.iter().map(Front::length_m).sum(), 2),
             loudest_db: round::decibels(levels.fold(f64::NEG_INFINITY, f64::max)),
         }
     }
@@ -170,7 +171,7 @@ impl HappeningRow {
 }
 
 /// What is met, by the names of machine output.
-fn met(scene: &Scene, face: earline_engine::geometry::FaceId) -> String {
+fn met(scene: &Scene, face: FaceId) -> String {
     let touch = Bounce { face, panel: None, point: DVec3::ZERO, cos_incidence: 1.0, beside_m: 0.0 };
     naming::wire(scene, &touch)
 }
