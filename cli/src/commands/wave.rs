@@ -84,7 +84,10 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     terminal::answer(&answer::wave::text(&filmed, &reels, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
-        terminal::closing_notes(&left_over(&filmed, &folder));
+        let left_over = left_over(&filmed, &folder);
+        if !left_over.is_empty() {
+            terminal::closing_notes(&left_over);
+        }
     }
     Ok(Done::Well)
 }
