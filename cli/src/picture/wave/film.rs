@@ -154,19 +154,19 @@ impl<'a> Set<'a> {
     fn new(filmed: &'a Filmed<'a>, shot: &'a Shot<'a>) -> Result<Self> {
         let stage = Stage::new(filmed, shot.wave.cut());
         let places = Places::of(&stage);
-        let mut canvas = Canvas::default();
-        canvas.rect(Rect { min: DVec2::ZERO, max: SHEET }, Some(palette::PAPER), None);
-        stage.beneath(&mut canvas, &places.view, true);
-        heading(&mut canvas, filmed, shot, places.heading);
-        fronts::key(&mut canvas, &filmed.film, places.key, SMALL);
-        foot(&mut canvas, places.foot);
-        measure(&mut canvas, filmed, &places.view, places.bar);
-        let beneath = png::rasterise(&sheet(canvas), DOTS_PER_MM)?;
+        let beneath = png::rasterise(&still(filmed, shot, &stage, &places), DOTS_PER_MM)?;
         Ok(Self { filmed, shot, stage, places, beneath })
     }
 
     /// A picture, counted from one.
     fn picture(&self, index: usize) -> Result<Pixmap> {
+        let mut pixels = self.beneath.clone();
+        png::paint_over(&self.moving(index), &mut pixels)?;
+        Ok(pixels)
+    }
+
+    /// What a picture has over what stays.
+    fn moving(&self, index: usize) -> Drawing {
         let time_ms = self.filmed.film.moment_ms(index);
         let moment = self.shot.wave.at(time_ms / 1e3);
         let mut canvas = Canvas::default();
@@ -175,10 +175,29 @@ impl<'a> Set<'a> {
         self.stage.above(&mut canvas, view, true);
         clock(&mut canvas, self.filmed, time_ms, moment.distance_m, self.places.clock);
         story(&mut canvas, self.filmed, time_ms, self.places.story);
-        let mut pixels = self.beneath.clone();
-        png::paint_over(&sheet(canvas), &mut pixels)?;
-        Ok(pixels)
+        sheet(canvas)
     }
+}
+
+/// What stays the same.
+fn still(filmed: &Filmed<'_>, shot: &Shot<'_>, stage: &Stage, places: &Places) -> Drawing {
+    let mut canvas = Canvas::default();
+    canvas.rect(Rect { min: DVec2::ZERO, max: SHEET }, Some(palette::PAPER), None);
+    stage.beneath(&mut canvas, &places.view, true);
+    heading(&mut canvas, filmed, shot, places.heading);
+    fronts::key(&mut canvas, &filmed.film, places.key, SMALL);
+    foot(&mut canvas, places.foot);
+    measure(&mut canvas, filmed, &places.view, places.bar);
+    sheet(canvas)
+}
+
+/// A picture with what stays and what moves, and where in it the room is.
+#[cfg(test)]
+pub(super) fn whole(filmed: &Filmed<'_>, shot: &Shot<'_>, index: usize) -> Result<(Drawing, Rect)> {
+    let set = Set::new(filmed, shot)?;
+    let mut drawing = still(filmed, shot, &set.stage, &set.places);
+    drawing.items.extend(set.moving(index).items);
+    Ok((drawing, set.places.view.inside))
 }
 
 fn sheet(canvas: Canvas) -> Drawing {

@@ -5,6 +5,8 @@ mod fronts;
 mod gif;
 mod poster;
 mod stage;
+#[cfg(test)]
+mod tests;
 
 pub(crate) use film::{Sizes, shoot};
 pub(crate) use poster::poster;
