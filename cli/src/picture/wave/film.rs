@@ -335,6 +335,9 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
     let rows = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16];
     let rows = rows.into_iter().rev().find(|&n| f64::from(n) * ROW <= space.size().y).unwrap_or(1);
     let hidden = lines.len().saturating_sub(usize::try_from(rows).unwrap_or(1));
+    // No half sentence at the top: go on to where the next one begins, if it does.
+    let rest = lines[hidden..].iter().position(|(when, _)| when.is_some()).unwrap_or(0);
+    let hidden = hidden + rest;
     for (row, (when, line)) in lines.into_iter().skip(hidden).enumerate() {
         let at = space.min + DVec2::new(indent, ROW * row as f64 + SMALL);
         if let Some(when) = when {
