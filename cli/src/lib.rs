@@ -34,6 +34,7 @@ mod setting;
 mod setting_care;
 mod sheet;
 mod sounded;
+mod swept;
 mod tape;
 mod terminal;
 mod treated;

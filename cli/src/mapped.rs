@@ -85,14 +85,27 @@ impl Maps {
     /// What is asked for cannot be solved.
     pub(crate) fn of(sounded: &Sounded<'_>) -> Result<Self, BassError> {
         let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
-        let chorus = Chorus::of(sounded);
         let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or_default());
         let ringing_plan = RingingPlan {
-            speakers: chorus.speakers.clone(),
+            speakers: Chorus::of(sounded).speakers,
             listeners: plan.listeners.clone(),
             from_to_hz: ends,
         };
-        let mut ringing = unless_too_few(ringing(scene, state, &ringing_plan))?.unwrap_or_default();
+        let ringing = unless_too_few(ringing(scene, state, &ringing_plan))?;
+        Self::with(sounded, ringing.unwrap_or_default())
+    }
+
+    /// The same but for how the bass dies away.
+    ///
+    /// # Errors
+    /// As [`Maps::of`].
+    pub(crate) fn of_seats(sounded: &Sounded<'_>) -> Result<Self, BassError> {
+        Self::with(sounded, Vec::new())
+    }
+
+    fn with(sounded: &Sounded<'_>, mut ringing: Vec<Ringing>) -> Result<Self, BassError> {
+        let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
+        let chorus = Chorus::of(sounded);
         let mut seats: Vec<Mapped> = Vec::new();
         for &listener in &plan.listeners {
             let height_m = scene.listeners().get(listener).map_or(0.0, |one| one.at.z);

@@ -68,6 +68,7 @@ pub mod setting_out;
 pub mod sound;
 pub mod statistics;
 pub mod survey;
+pub mod sweep;
 pub mod tolerance;
 pub mod trace;
 pub mod treat;

@@ -306,7 +306,8 @@ fn pair<T>(
         Specular::new(&arrivals[..in_curve], &followed.direct, grid, speed, curve_m / speed);
     let energy_time = EnergyTime::new(&specular.response, &specular, specular.fade.from_s);
     let arrivals = &arrivals[..in_curve];
-    let strands = Strands { arrivals, grid, speed_of_sound_m_s: speed, specular: &specular };
+    let strands =
+        Strands { arrivals, grid, speed_of_sound_m_s: speed, specular: &specular, lead_s: 0.0 };
     let made = also(&strands, listener);
     let traced = PairTrace {
         speaker,

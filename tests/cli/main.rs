@@ -15,6 +15,7 @@ mod place;
 mod report;
 mod same_bytes;
 mod start;
+mod sweep;
 mod tape;
 mod treat;
 mod usage;

@@ -57,7 +57,7 @@ fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
         ("File, with -ears and -ambix beside it", Lean::Left),
     ]);
     for (_, pair, files) in listened.pairs() {
-        let direct_ms = 1e3 * pair.direct_sample / f64::from(RATE_HZ);
+        let direct_ms = 1e3 * pair.direct_s();
         table.row(
             vec![
                 Cell::plain(format!("{direct_ms:.2}")),

@@ -19,6 +19,7 @@ mod set_out_care;
 pub(crate) mod setting_out;
 mod speakers;
 pub(crate) mod start;
+pub(crate) mod sweep;
 pub(crate) mod treat;
 mod treat_places;
 pub(crate) mod wave;

@@ -29,7 +29,8 @@ impl Listing {
     }
 }
 
-fn window_ms(text: &str) -> Result<f64, String> {
+/// Reads a window in milliseconds.
+pub(crate) fn window_ms(text: &str) -> Result<f64, String> {
     let ms: f64 = text.trim().parse().map_err(|_| "give a number of milliseconds".to_owned())?;
     if 0.0 < ms && ms <= 500.0 {
         Ok(ms)

@@ -12,6 +12,7 @@ mod place;
 mod rays;
 mod report;
 mod start;
+mod sweep;
 mod tape;
 mod trace;
 mod treat;
@@ -25,11 +26,12 @@ pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listen::Listen;
-pub(crate) use listing::{Listing, limit};
+pub(crate) use listing::{Listing, limit, window_ms};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
 pub(crate) use report::Report;
 pub(crate) use start::Start;
+pub(crate) use sweep::{Sweep, Varied};
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
 pub(crate) use treat::Treat;
@@ -74,6 +76,7 @@ Examples:
   earline report scenes/attic.toml    all of it on one page
   earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
   earline wave scenes/attic.toml      sound spreading, as a moving picture
+  earline sweep --help                many runs, one table
   earline materials                   what the walls can be made of
 
 `earline help trace` says more.";
@@ -109,6 +112,9 @@ Examples:
 
   earline wave scenes/attic.toml --variant bare
       How the sound of the first speaker spreads, as a moving picture.
+
+  earline sweep scenes/attic.toml --vary 'listener.seated.at.x=1.8..2.6:0.05'
+      Seventeen seats along the room, one table.
 
   earline materials
       What the walls can be made of.
@@ -189,6 +195,12 @@ pub(crate) enum Command {
     /// how loud it still is, what it meets and when it passes whom. A film for a slide, every picture
     /// of it, and a sheet of the most telling moments for print.
     Wave(Wave),
+    /// Vary numbers of a scene over many runs, and write any figures of each into one table.
+    ///
+    /// Every combination of values, or evenly spread draws; a row for each run, state, speaker and
+    /// listener, as CSV and as a Parquet file for notebooks. A run that is done is kept: what is killed
+    /// goes on where it was, and parts done on several machines go together into the same table.
+    Sweep(Box<Sweep>),
     /// List the materials a scene can name, with their sources.
     ///
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a
@@ -250,6 +262,7 @@ pub(crate) struct Materials {
 mod tests {
     use super::*;
     use clap::CommandFactory;
+    use clap::error::ErrorKind;
 
     /// The words of a command as a shell splits them; what is in quotes is one word.
     fn words(line: &str) -> Vec<&str> {
@@ -273,10 +286,15 @@ mod tests {
         let mut examples = 0;
         for help in helps {
             for line in help.to_string().lines().filter(|line| line.starts_with("  earline ")) {
-                let own = line.trim().split(['|', '>', '&']).next().unwrap_or_default();
-                let own = own.split("   ").next().unwrap_or_default();
-                if let Err(wrong) = Cli::try_parse_from(words(own)) {
-                    panic!("{own}: {wrong}");
+                // What belongs to the shell, and the words beside a short example.
+                let ends = [" | ", " > ", " && ", "   "].map(|end| line.trim().find(end));
+                let end = ends.into_iter().flatten().min().unwrap_or(usize::MAX);
+                let own = line.trim().get(..end).unwrap_or(line.trim());
+                match Cli::try_parse_from(words(own)) {
+                    Err(wrong) if wrong.kind() != ErrorKind::DisplayHelp => {
+                        panic!("{own}: {wrong}")
+                    }
+                    _ => {}
                 }
                 examples += 1;
             }

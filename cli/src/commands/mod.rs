@@ -9,6 +9,7 @@ mod place;
 mod report;
 mod shell;
 mod start;
+mod sweep;
 mod tape;
 mod trace;
 mod treat;
@@ -42,6 +43,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Report(args) => report::run(args, cli.quiet),
         Command::Wave(args) => wave::run(args, cli.quiet),
         Command::Listen(args) => listen::run(args, cli.quiet),
+        Command::Sweep(args) => sweep::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),

@@ -8,7 +8,7 @@ use crate::answer::bass::{about, limits};
 use crate::answer::plain;
 use crate::picture;
 use crate::setting_care::tenths;
-use crate::sounded::{counts, silent_at};
+use crate::sounded::{Sounded, counts, silent_at};
 use earline_engine::bass::{Extreme, UNEVEN_HZ};
 
 /// Peaks and dips of each speaker.
@@ -39,6 +39,9 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         };
         let Some(sounded) = gathered.sounded(found) else { return };
         whole(html, &picture::bass(&sounded, listener), &prefix("bass", state, seat));
+        if state + 1 == gathered.states.len() {
+            seat_map(html, gathered, &sounded, listener, &prefix("seats", state, seat));
+        }
         let mut rows = Vec::new();
         for pair in sounded.at(listener) {
             let mut largest: Vec<&Extreme> = pair.extremes.iter().collect();
@@ -93,6 +96,21 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     html.element("h3", "What it is worth");
     html.list("ul", &limits(&sounded));
     html.raw("</section>\n");
+}
+
+/// How even the bass is over the floor at one pair of ears.
+fn seat_map(
+    html: &mut Html,
+    gathered: &Gathered<'_>,
+    sounded: &Sounded<'_>,
+    listener: usize,
+    prefix: &str,
+) {
+    let Ok(maps) = &gathered.bass_maps else { return };
+    let seats = maps.seats.iter().filter(|seat| seat.listener == listener);
+    for drawing in seats.filter_map(|seat| picture::bass_seats(sounded, &maps.chorus, seat)) {
+        whole(html, &drawing, prefix);
+    }
 }
 
 /// Every speaker and pair at every seat in every state.

@@ -5,6 +5,7 @@ use crate::args::Rays;
 use crate::beside::Beside;
 use crate::compared::{At, Compared, Traced, contrast, side_by_side};
 use crate::input::Loaded;
+use crate::mapped::Maps;
 use crate::picture::{self, Shown};
 use crate::setting::Setting;
 use crate::setting_care::Care;
@@ -51,6 +52,8 @@ pub(crate) struct Gathered<'a> {
     pub(crate) bass_plan: BassPlan,
     /// One for each state that was asked for.
     pub(crate) states: Vec<Found<'a>>,
+    /// How even the bass is over the floor, in the last state; or why that cannot be said.
+    pub(crate) bass_maps: Result<Maps, String>,
     /// One for each listener: all states at that seat, with one number for a path in all of them.
     pub(crate) seats: Vec<Compared<'a>>,
     /// The same for drawing, seat by seat, state by state.
@@ -131,6 +134,8 @@ impl<'a> Gathered<'a> {
             .collect();
         let shown = seats.iter().map(picture::from_compared).collect();
         let last = states.last().context("a room without a state")?;
+        stage("mapping the bass");
+        let bass_maps = bass_maps(scene, last, &bass_plan);
         let between = between(scene, last, &plan, asked)?;
         let out = setting_out(scene, &asked.speakers, &asked.listeners);
         let care = Care::of(
@@ -149,6 +154,7 @@ impl<'a> Gathered<'a> {
             plan,
             bass_plan,
             states,
+            bass_maps,
             seats,
             shown,
             between,
@@ -256,6 +262,13 @@ impl<'a> Found<'a> {
             bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
         })
     }
+}
+
+/// How even the bass of a state is over the floor.
+fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
+    let solved = found.bass.as_ref().map_err(Clone::clone)?;
+    let sounded = Sounded { scene, state: &found.state, plan, found: solved };
+    Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
 }
 
 /// All states at one seat.

@@ -28,7 +28,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportD
 }
 
 /// What the other commands leave beside this page.
-const MORE: [&str; 6] = [
+const MORE: [&str; 8] = [
     "`earline trace` leaves every reflection in every octave band, the curves and the decay as tables for a \
      spreadsheet, and each drawing as a sheet of its own.",
     "`earline tape` leaves the setting-out sheet in large, to take into the room.",
@@ -36,6 +36,8 @@ const MORE: [&str; 6] = [
     "`earline treat` searches what to buy first and where it goes, and draws what to hang from.",
     "`earline listen` makes all of it audible: impulse responses, and your own recording in two states of the \
      room at one loudness.",
+    "`earline bass` maps the level of each frequency over the room, and how the bass dies away.",
+    "`earline sweep` varies any number of the scene over many runs, into one table.",
     "`earline place` searches a better seat and better places for the speakers.",
 ];
 

@@ -37,16 +37,19 @@ struct Missing {
 }
 
 /// How a figure is written.
-pub(super) struct Column {
+pub(crate) struct Column {
     /// Its name with its unit.
-    pub(super) name: &'static str,
-    figure: Figure,
-    factor: f64,
-    decimals: i32,
+    pub(crate) name: &'static str,
+    /// The figure.
+    pub(crate) figure: Figure,
+    /// From the engine's SI unit to that of the name.
+    pub(crate) factor: f64,
+    /// Digits after the point.
+    pub(crate) decimals: i32,
 }
 
 /// Every figure, in the order of the document.
-pub(super) const COLUMNS: [Column; Figure::COUNT] = [
+pub(crate) const COLUMNS: [Column; Figure::COUNT] = [
     column("edt_s", Figure::Edt, 1.0, 4),
     column("t20_s", Figure::T20, 1.0, 4),
     column("t30_s", Figure::T30, 1.0, 4),

@@ -4,7 +4,7 @@ use super::round;
 use crate::listened::{InTurns, Listened, PairFiles, Played, Programme};
 use crate::write::RATE_HZ;
 use earline_engine::hearing::HEAD_RADIUS_M;
-use earline_engine::sound::{AMBISONIC, CEILING_DB, PairSound, Stereo, TARGET_LUFS};
+use earline_engine::sound::{AMBISONIC, CEILING_DB, LEAD_S, PairSound, Stereo, TARGET_LUFS};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.listen/1";
@@ -15,6 +15,8 @@ pub(crate) struct ListenDocument {
     scene: String,
     caution: &'static str,
     sample_rate_hz: u32,
+    /// Responses begin so many samples before the click.
+    lead_samples: f64,
     length_samples: Vec<usize>,
     one_means: &'static str,
     seed: u64,
@@ -125,6 +127,7 @@ impl ListenDocument {
             scene: listened.scene.title().to_owned(),
             caution: CAUTION,
             sample_rate_hz: RATE_HZ,
+            lead_samples: round::to(LEAD_S * f64::from(RATE_HZ), 4),
             length_samples: lengths(listened),
             one_means: ONE_MEANS,
             seed: listened.seed,
@@ -176,7 +179,7 @@ impl PairRow {
         Self {
             speaker: listened.speaker(pair.speaker).to_owned(),
             listener: listened.listener(pair.listener).to_owned(),
-            direct_ms: round::milliseconds(pair.direct_sample / f64::from(RATE_HZ)),
+            direct_ms: round::milliseconds(pair.direct_s()),
             direct_sample: round::to(pair.direct_sample, 4),
             omni,
             ears,

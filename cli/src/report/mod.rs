@@ -21,6 +21,7 @@ pub(crate) mod place;
 mod round;
 pub(crate) mod start;
 mod statistics;
+pub(crate) mod sweep;
 mod tables;
 pub(crate) mod tape;
 mod tape_care;
@@ -29,6 +30,7 @@ pub(crate) mod treat;
 pub(crate) mod wave;
 mod zones;
 
+pub(crate) use decay::COLUMNS as DECAY_COLUMNS;
 pub(crate) use decay_table::decay_csv;
 pub(crate) use tables::{comparison_csv, energy_time_csv, reflections_csv};
 

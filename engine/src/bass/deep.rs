@@ -12,9 +12,10 @@ use super::waves::count_modes;
 use super::{BassError, HIGHEST_HZ, MOST_MODES};
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
+use glam::DVec3;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// The crossover lies no lower than this, hertz: below it there is nothing to cross over to.
 const LOWEST_CROSSOVER_HZ: f64 = 40.0;
@@ -25,6 +26,8 @@ const BOTTOM_HZ: f64 = 12.0;
 const FADED_IN_HZ: [f64; 2] = [3.0, 6.0];
 /// It is solved up to so many times the crossover, where less than 1 % of it is left.
 const SOLVED_TO: f64 = 1.8;
+/// Half the distance over which a slope of pressure is taken, metres: 0.1 % off at 500 Hz.
+const SLOPE_M: f64 = 0.01;
 /// What a crossing rings after the end of a response, seconds.
 const RING_S: f64 = 0.1;
 
@@ -54,21 +57,69 @@ impl Deep {
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, BassError> {
-        let Some(crossover_hz) = crossover_hz(scene, state) else { return Ok(None) };
+        let places = places(scene, pairs)?;
+        Ok(Self::between(scene, state, &places, duration_s))
+    }
+
+    /// The same with four entries for each pair, what a first-order microphone there gives: the pressure,
+    /// and from the left, from above and from ahead, as the listener faces, the speed of the air.
+    ///
+    /// Euler's equation makes that speed from the slope of the pressure, `v = −∇p/(jωρ)` (Kuttruff, Room
+    /// Acoustics, from memory), times −ρc: a sound from straight ahead on the axis, far from its source,
+    /// then has as much of it as of pressure. Near a source there is more, as there is in a microphone.
+    ///
+    /// # Errors
+    /// As [`Deep::new`].
+    pub fn first_order(
+        scene: &Scene,
+        state: &State<'_>,
+        pairs: &[[usize; 2]],
+        duration_s: f64,
+    ) -> Result<Option<Self>, BassError> {
+        let mut around = Vec::new();
+        for (&[_, listener], (source, head)) in pairs.iter().zip(places(scene, pairs)?) {
+            let [ahead, left, up] = scene.listeners()[listener].frame();
+            around.push((source, head));
+            for axis in [left, up, ahead] {
+                around.extend([1.0, -1.0].map(|way| (source, head + way * SLOPE_M * axis)));
+            }
+        }
+        let Some(mut deep) = Self::between(scene, state, &around, duration_s) else {
+            return Ok(None);
+        };
+        let speed = scene.air().speed_of_sound_m_s();
+        let spacing_hz = SAMPLE_RATE_HZ / deep.length as f64;
+        let first = deep.first;
+        let slope = |[plus, minus]: [&Vec<Complex64>; 2]| -> Vec<Complex64> {
+            let both = plus.iter().zip(minus).zip(first..);
+            both.map(|((plus, minus), line)| {
+                let k = TAU * line as f64 * spacing_hz / speed;
+                (plus - minus) / Complex64::new(0.0, 2.0 * SLOPE_M * k)
+            })
+            .collect()
+        };
+        let entries = deep.pairs.chunks_exact(7).flat_map(|points| {
+            let axes = [1, 3, 5].map(|i| slope([&points[i], &points[i + 1]]));
+            [vec![points[0].clone()], axes.to_vec()].concat()
+        });
+        deep.pairs = entries.collect();
+        Ok(Some(deep))
+    }
+
+    /// From some points to others.
+    fn between(
+        scene: &Scene,
+        state: &State<'_>,
+        places: &[(DVec3, DVec3)],
+        duration_s: f64,
+    ) -> Option<Self> {
+        let crossover_hz = crossover_hz(scene, state)?;
         let length = whole((duration_s + 2.0 * RING_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let spacing_hz = SAMPLE_RATE_HZ / length as f64;
         let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
         let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
         let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
         let solver = Solver::new(scene, state, &hz);
-        let at = |[speaker, listener]: [usize; 2]| {
-            Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
-        };
-        let places: Vec<_> = pairs
-            .iter()
-            .map(|&pair| at(pair))
-            .collect::<Option<_>>()
-            .ok_or(BassError::NoSuchPlace)?;
         let sources: Vec<_> = places.iter().map(|(source, _)| *source).collect();
         let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, from) = once(&sources);
@@ -76,34 +127,31 @@ impl Deep {
         let tones = solver.field(&sources, &receivers);
         let of =
             |pair: usize| tones.iter().map(|tone| tone.pressure[from[pair]][to[pair]]).collect();
-        let pairs = (0..pairs.len()).map(of).collect();
-        Ok(Some(Self { crossover_hz, length, first, pairs }))
+        let pairs = (0..places.len()).map(of).collect();
+        Some(Self { crossover_hz, length, first, pairs })
     }
 
-    /// A response with the wave field of a pair at its bottom, by the pair's place among those asked
-    /// for. That of an ear may be given too: below the crossover ears hear nearly what is between them.
+    /// The same for responses that begin so long before emission, seconds.
     #[must_use]
-    pub fn crossed(&self, pair: usize, response: &ImpulseResponse) -> ImpulseResponse {
-        let waves = self.pairs.get(pair).map_or(&[][..], Vec::as_slice);
-        self.joined(response, |line, _| {
-            let place = line.checked_sub(self.first);
-            place.and_then(|place| waves.get(place)).copied().unwrap_or_default()
-        })
+    pub fn later(mut self, lead_s: f64) -> Self {
+        let spacing_hz = SAMPLE_RATE_HZ / self.length as f64;
+        for (place, line) in (self.first..).enumerate() {
+            if self.pairs.iter().all(|waves| waves.len() <= place) {
+                break;
+            }
+            let turned = Complex64::cis(-TAU * line as f64 * spacing_hz * lead_s);
+            for value in self.pairs.iter_mut().filter_map(|waves| waves.get_mut(place)) {
+                *value *= turned;
+            }
+        }
+        self
     }
 
-    /// A response through the same filters with its own sound below as above, for what is heard beside a
-    /// crossed one and has no wave field: its phases then keep together with that one.
+    /// A response with the wave field of an entry at its bottom, by its place among those asked for.
+    /// That of an ear may be given too: below the crossover ears hear nearly what is between them.
     #[must_use]
-    pub fn uncrossed(&self, response: &ImpulseResponse) -> ImpulseResponse {
-        self.joined(response, |_, own| own)
-    }
-
-    /// With what is below at each line of the transform, which may hang on what the response has there.
-    fn joined(
-        &self,
-        response: &ImpulseResponse,
-        deep: impl Fn(usize, Complex64) -> Complex64,
-    ) -> ImpulseResponse {
+    pub fn crossed(&self, entry: usize, response: &ImpulseResponse) -> ImpulseResponse {
+        let waves = self.pairs.get(entry).map_or(&[][..], Vec::as_slice);
         let mut planner = FftPlanner::new();
         let mut ring: Vec<Complex64> =
             response.samples.iter().take(self.length).map(|&sample| sample.into()).collect();
@@ -116,8 +164,10 @@ impl Deep {
                 *value = Complex64::ZERO;
                 continue;
             }
+            let place = line.checked_sub(self.first);
+            let deep = place.and_then(|place| waves.get(place)).copied().unwrap_or_default();
             let [below, above] = self.shares(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
-            *value = (deep(line, *value) * below + *value * above) * scale;
+            *value = (deep * below + *value * above) * scale;
         }
         planner.plan_fft_inverse(self.length).process(&mut ring);
         // The end of the ring is what rings before emission.
@@ -148,9 +198,17 @@ fn crossover_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
     (LOWEST_CROSSOVER_HZ <= hz).then_some(hz)
 }
 
+/// Where pairs of speakers and listeners are.
+fn places(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, BassError> {
+    let at = |&[speaker, listener]: &[usize; 2]| {
+        Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
+    };
+    pairs.iter().map(at).collect::<Option<_>>().ok_or(BassError::NoSuchPlace)
+}
+
 /// Each point once, and where each of those given stands among them.
-fn once(points: &[glam::DVec3]) -> (Vec<glam::DVec3>, Vec<usize>) {
-    let mut distinct: Vec<glam::DVec3> = Vec::new();
+fn once(points: &[DVec3]) -> (Vec<DVec3>, Vec<usize>) {
+    let mut distinct: Vec<DVec3> = Vec::new();
     let places = points.iter().map(|point| {
         distinct.iter().position(|known| known == point).unwrap_or_else(|| {
             distinct.push(*point);

@@ -6,6 +6,11 @@ use super::response::UNEVEN_HZ;
 /// Frequency of the dip that lies deepest under the mean of an octave about it, within [`UNEVEN_HZ`],
 /// hertz; `None` where the level only rises or only falls.
 pub fn deepest_dip_hz(hz: &[f64], level_db: &[f64]) -> Option<f64> {
+    deepest_dip(hz, level_db).map(|(hz, _)| hz)
+}
+
+/// The same dip, with its level against that mean, decibels.
+pub fn deepest_dip(hz: &[f64], level_db: &[f64]) -> Option<(f64, f64)> {
     let is_dip = |&i: &usize| level_db[i] < level_db[i - 1] && level_db[i] <= level_db[i + 1];
     let last = hz.len().min(level_db.len()).saturating_sub(1);
     (1..last)
@@ -13,7 +18,6 @@ pub fn deepest_dip_hz(hz: &[f64], level_db: &[f64]) -> Option<f64> {
         .filter(|&i| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(&hz[i]))
         .map(|i| (hz[i], level_db[i] - mean_about(hz, level_db, i)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(hz, _)| hz)
 }
 
 #[cfg(test)]

@@ -32,7 +32,7 @@ mod waves;
 
 pub use cause::{Boundary, Cause, Extreme};
 pub use deep::Deep;
-pub use dip::deepest_dip_hz;
+pub use dip::{deepest_dip, deepest_dip_hz};
 pub use low_end::{LowEnd, LowRow, RINGING_HZ, low_end};
 pub use modes::{Mode, modes_up_to};
 pub use pressure_map::{Plane, PressureMap, pressure_map};

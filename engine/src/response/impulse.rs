@@ -28,6 +28,14 @@ impl ImpulseResponse {
         Self { samples }
     }
 
+    /// The same, so many samples later.
+    #[must_use]
+    pub fn later(&self, count: usize) -> Self {
+        let mut samples = vec![0.0; count];
+        samples.extend_from_slice(&self.samples);
+        Self { samples }
+    }
+
     /// How long it lasts, seconds.
     pub fn duration_s(&self) -> f64 {
         self.samples.len() as f64 / SAMPLE_RATE_HZ

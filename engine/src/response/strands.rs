@@ -19,6 +19,9 @@ pub struct Strands<'a> {
     pub speed_of_sound_m_s: f64,
     /// The response they make at one microphone.
     pub specular: &'a Specular,
+    /// Sums begin so long before emission, seconds: an arrival that changes from octave to octave
+    /// rings a little before it comes, and what rings before the beginning is cut off.
+    pub lead_s: f64,
 }
 
 impl Strands<'_> {
@@ -29,18 +32,18 @@ impl Strands<'_> {
             let time_s = arrival.distance_m / self.speed_of_sound_m_s;
             let Heard { later_s, weight } = heard(arrival);
             let weight = weight * self.specular.fade.weight(time_s);
-            Placed { arrival, time_s: time_s + later_s, weight }
+            Placed { arrival, time_s: self.lead_s + time_s + later_s, weight }
         });
         Spectrum::sum(placed, self.grid, self.duration_s() + RING_S)
     }
 
-    /// Such a sum as a response, as long as that of the one microphone.
+    /// Such a sum as a response, as long as that of the one microphone after the lead.
     pub fn response(&self, sum: &Spectrum) -> ImpulseResponse {
         sum.response(self.duration_s())
     }
 
     fn duration_s(&self) -> f64 {
-        self.specular.response.duration_s()
+        self.lead_s + self.specular.response.duration_s()
     }
 }
 

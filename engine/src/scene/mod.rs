@@ -5,6 +5,7 @@
 //! resolved, everything inside the room.
 
 mod attachments;
+mod dial;
 mod draft;
 mod length;
 mod model;
@@ -20,6 +21,7 @@ mod wishes;
 mod wording;
 
 pub use attachments::{Attachments, NoAttachments};
+pub use dial::{Dial, DialError, Turn, turned};
 pub use draft::Draft;
 pub use length::{INCH_M, LengthError, length_units, parse_length, show_length};
 pub use model::{

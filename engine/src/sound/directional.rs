@@ -8,6 +8,8 @@ use glam::DVec3;
 /// The arrivals of a pair where direction counts.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Directional {
+    /// At a microphone that hears all directions alike.
+    pub(super) omni: ImpulseResponse,
     /// At the left and the right ear.
     pub(super) ears: [ImpulseResponse; 2],
     /// Weighted with how much they come from the left, from above and from ahead.
@@ -15,9 +17,13 @@ pub(super) struct Directional {
 }
 
 impl Directional {
-    pub(super) fn new(strands: &Strands, head: &Listener) -> Self {
+    /// All of them begin `lead_s` before emission.
+    pub(super) fn new(strands: &Strands, head: &Listener, lead_s: f64) -> Self {
         let [ahead, left, up] = head.frame();
+        let strands = &Strands { lead_s, ..*strands };
+        let everywhere = strands.sum(|_| Heard { later_s: 0.0, weight: 1.0 });
         Self {
+            omni: strands.response(&everywhere),
             ears: [left, -left].map(|ear| at_ear(strands, ear)),
             first_order: [left, up, ahead].map(|axis| along(strands, axis)),
         }

@@ -7,7 +7,7 @@ use crate::rays::RayCount;
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Plan, Trace, TraceError, trace_and};
-use crate::whole_decay::{PairDecay, WholeDecay, draw, ray_plan, response, whole_decay};
+use crate::whole_decay::{PairDecay, WholeDecay, draw, ray_plan, whole_decay};
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use thiserror::Error;
@@ -52,7 +52,7 @@ pub enum HearError {
     Bass(#[from] BassError),
 }
 
-/// What a click at one speaker leaves at one listener, sampled at 48 kHz from emission on, relative
+/// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`LEAD_S`] before emission on, relative
 /// to the speaker's own pressure at 1 m on axis in a free field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairSound {
@@ -60,15 +60,22 @@ pub struct PairSound {
     pub speaker: usize,
     /// Index of the listener in the scene.
     pub listener: usize,
-    /// When the direct sound arrives in the middle of the head, samples after emission.
+    /// When the direct sound arrives in the middle of the head, samples from the first one.
     pub direct_sample: f64,
     /// At an omnidirectional microphone in the middle of the head, which is not there.
     pub omni: ImpulseResponse,
     /// At the left and the right ear of a spherical head.
     pub ears: [ImpulseResponse; 2],
     /// At a first-order microphone: `AmbiX` order (W, Y, Z, X) and normalisation (SN3D), X ahead,
-    /// Y to the left and Z up as the listener faces. W alone has the wave field at its bottom.
+    /// Y to the left and Z up as the listener faces.
     pub ambisonic: [ImpulseResponse; 4],
+}
+
+impl PairSound {
+    /// How long the direct sound travels, seconds.
+    pub fn direct_s(&self) -> f64 {
+        self.direct_sample / SAMPLE_RATE_HZ - LEAD_S
+    }
 }
 
 /// The channels of [`PairSound::ambisonic`].
@@ -76,6 +83,11 @@ pub const AMBISONIC: [&str; 4] = ["W", "Y", "Z", "X"];
 
 /// Responses are no longer than this, seconds.
 pub const LONGEST_S: f64 = 6.0;
+
+/// Responses begin so long before emission, seconds. An arrival whose level changes from octave to octave
+/// rings a little before it comes, as every sound of bounded bandwidth does; with less of a lead, early
+/// arrivals would lose some of their lowest octaves to the beginning.
+pub const LEAD_S: f64 = 0.1;
 
 /// The end of a response fades over this, seconds: a cut would click.
 const FADE_S: f64 = 0.02;
@@ -92,7 +104,7 @@ pub fn hear(
     progress: &(dyn Fn(u64) + Sync),
 ) -> Result<Sounds, HearError> {
     let (traced, directional) = trace_and(scene, state, &plan.trace, |strands, listener| {
-        Directional::new(strands, &scene.listeners()[listener])
+        Directional::new(strands, &scene.listeners()[listener], LEAD_S)
     })?;
     let decay = plan.rays.map(|count| {
         let rays = ray_plan(count, plan.seed, plan.floor_db);
@@ -105,7 +117,8 @@ pub fn hear(
     let head = DiffuseHead::new(traced.speed_of_sound_m_s);
     let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
     let deep = match decay {
-        Some(_) => Deep::new(scene, state, &places, duration_s)?,
+        Some(_) => Deep::first_order(scene, state, &places, LEAD_S + duration_s)?
+            .map(|deep| deep.later(LEAD_S)),
         None => None,
     };
     let pairs = traced
@@ -146,15 +159,14 @@ impl Whole<'_> {
     fn pair(
         &self,
         pair: &PairTrace,
-        Directional { mut ears, mut first_order }: Directional,
+        Directional { mut omni, mut ears, mut first_order }: Directional,
         decay: Option<&PairDecay>,
         bottom: Option<(&Deep, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
         let draw = |channel: u8| draw(pair, self.seed, channel);
-        let mut omni = pair.specular.response.clone();
         if let Some(PairDecay { late, .. }) = decay {
-            omni = response(pair, late, self.seed, self.duration_s);
+            [omni] = added(&[omni], &[late.noise(self.duration_s, draw(0))]);
             // What both ears have in common is the noise of the microphone between them.
             let noises = self.head.ears(late, self.duration_s, [draw(0), draw(1)]);
             ears = added(&ears, &noises);
@@ -163,16 +175,20 @@ impl Whole<'_> {
         }
         if let Some((deep, place)) = bottom {
             // Long against a head, the bass is nearly the same at its ears and in its middle.
-            ears = ears.map(|ear| deep.crossed(place, &ear));
-            omni = deep.crossed(place, &omni);
-            first_order = first_order.map(|axis| deep.uncrossed(&axis));
+            ears = ears.map(|ear| deep.crossed(4 * place, &ear));
+            omni = deep.crossed(4 * place, &omni);
+            let mut axis = 4 * place;
+            first_order = first_order.map(|response| {
+                axis += 1;
+                deep.crossed(axis, &response)
+            });
         }
         let omni = self.ended(omni);
         let [y, z, x] = first_order.map(|axis| self.ended(axis));
         PairSound {
             speaker: pair.speaker,
             listener: pair.listener,
-            direct_sample: pair.direct.distance_m / speed_of_sound_m_s * SAMPLE_RATE_HZ,
+            direct_sample: (LEAD_S + pair.direct.distance_m / speed_of_sound_m_s) * SAMPLE_RATE_HZ,
             ambisonic: [omni.clone(), y, z, x],
             ears: ears.map(|ear| self.ended(ear)),
             omni,
@@ -182,7 +198,7 @@ impl Whole<'_> {
     /// Cut or filled up to the common length, and faded out.
     fn ended(&self, mut response: ImpulseResponse) -> ImpulseResponse {
         let count = |time_s: f64| crate::response::samples(time_s);
-        response.samples.resize(count(self.duration_s), 0.0);
+        response.samples.resize(count(LEAD_S + self.duration_s), 0.0);
         let fade = count(FADE_S);
         for (from_end, sample) in response.samples.iter_mut().rev().take(fade).enumerate() {
             *sample *= (FRAC_PI_2 * from_end as f64 / fade as f64).sin().powi(2);
@@ -191,9 +207,11 @@ impl Whole<'_> {
     }
 }
 
+/// Arrivals, which begin with the lead, and noises, which begin with emission.
 fn added<const N: usize>(
-    some: &[ImpulseResponse; N],
-    others: &[ImpulseResponse; N],
+    arrivals: &[ImpulseResponse; N],
+    noises: &[ImpulseResponse; N],
 ) -> [ImpulseResponse; N] {
-    std::array::from_fn(|i| some[i].plus(&others[i]))
+    let lead = crate::response::samples(LEAD_S);
+    std::array::from_fn(|i| arrivals[i].plus(&noises[i].later(lead)))
 }

@@ -1,0 +1,225 @@
+//! `earline sweep`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::progress::Progress;
+use crate::report::sweep::SweepDocument;
+use crate::report::to_json;
+use crate::swept::{
+    Journal, Kept, Outcome, Part, Sweep, Table, figure_width, first_error, gather, parquet,
+};
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use rayon::prelude::*;
+use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Mutex, PoisonError};
+
+pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let loaded = super::load(&args.scene)?;
+    let sweep = Sweep::new(args, &loaded)?;
+    let folder = super::folder(&args.destination, &args.scene);
+    if let Some(run) = args.take {
+        return take(&sweep, run, &folder, &stop, quiet);
+    }
+    let progress = Progress::start("sweeping", quiet || args.destination.json);
+    let part = args.shard.unwrap_or(Part::WHOLE);
+    let runs = if args.destination.json {
+        let all = (0..sweep.design.runs()).collect();
+        sweep.done(all, &progress, &stopped, None)?.into_iter().map(|(_, done)| done).collect()
+    } else {
+        match all_runs(&sweep, &folder, part, args.merge, &progress, &stopped, quiet)? {
+            Some(runs) => runs,
+            None => return Ok(Done::Well),
+        }
+    };
+    stopped.store(true, Ordering::Relaxed);
+    progress.stage("writing");
+    let Sweep { design, keys, columns, .. } = &sweep;
+    let table = Table { design, keys, columns, runs: &runs };
+    let title = loaded.scene.title();
+    let json = to_json(&SweepDocument::new(&table, title, args.destination.json))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    let outputs = [
+        Output { name: "sweep.csv".to_owned(), bytes: table.csv()? },
+        Output { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
+        Output { name: "sweep.json".to_owned(), bytes: json },
+    ];
+    write_all(&folder, &outputs, &stop)?;
+    // The table has all of it. Files of other parts are not this process's to remove.
+    Journal::remove(&folder, Part::WHOLE)?;
+    drop(progress);
+    terminal::answer(&answer::sweep::text(&table, title, &folder, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+    }
+    Ok(Done::Well)
+}
+
+/// Every run of the sweep, those that were kept and the part's that were not; `None` where other
+/// parts are still to be done.
+fn all_runs(
+    sweep: &Sweep<'_>,
+    folder: &Path,
+    part: Part,
+    merge: bool,
+    progress: &Progress,
+    stopped: &AtomicBool,
+    quiet: bool,
+) -> Result<Option<Vec<Outcome>>, Failure> {
+    let kept = kept(sweep, folder)?;
+    let total = sweep.design.runs();
+    let missing: Vec<usize> =
+        (0..total).filter(|&run| part.holds(run) && !kept.runs.contains_key(&run)).collect();
+    if merge && !missing.is_empty() {
+        return Err(anyhow::anyhow!(
+            "{} of {total} runs are not in {}, the first of them run {}; start the parts that are \
+             missing, or leave --merge out and they are done here",
+            missing.len(),
+            folder.display(),
+            missing.first().copied().unwrap_or_default(),
+        )
+        .into());
+    }
+    let mut runs = kept.runs;
+    if !missing.is_empty() || (part != Part::WHOLE && !folder.join(part.file()).exists()) {
+        let journal = Journal::open(folder, part, &sweep.identity)?;
+        let done = sweep.done(missing, progress, stopped, Some(&journal));
+        journal.finish()?;
+        match done {
+            Ok(done) => runs.extend(done),
+            Err(Failure::Stopped) => {
+                if !quiet {
+                    terminal::closing_notes(&[format!(
+                        "Stopped. What is done is kept in {}; the same command goes on from there.",
+                        folder.display()
+                    )]);
+                }
+                return Err(Failure::Stopped);
+            }
+            Err(failure) => return Err(failure),
+        }
+    }
+    if part == Part::WHOLE {
+        return Ok(Some(runs.into_values().collect()));
+    }
+    let Part { number, of } = part;
+    let mine = (0..total).filter(|&run| part.holds(run)).count();
+    terminal::answer(&format!(
+        "Part {number} of {of} is done: {mine} of {total} runs, kept in {}.\nWhen all parts are there, \
+         the same command with --merge in place of --shard writes the table.\n",
+        folder.join(part.file()).display()
+    ))?;
+    Ok(None)
+}
+
+/// What earlier processes left in the folder, all of it of this very sweep.
+fn kept(sweep: &Sweep<'_>, folder: &Path) -> Result<Kept, Failure> {
+    let (rows, width) = (sweep.keys.len(), figure_width(&sweep.columns));
+    let total = sweep.design.runs();
+    let fits = |run: usize, outcome: &Outcome| run < total && outcome.has_shape(rows, width);
+    let kept = gather(folder, &sweep.identity, fits)?;
+    if let Some((path, differences)) = &kept.foreign {
+        return Err(Failure::usage(
+            &format!(
+                "`{}` keeps the runs of another sweep; different are {}",
+                path.display(),
+                differences.join(" and ")
+            ),
+            "name another folder with --out, or remove that file if its runs are not wanted",
+        ));
+    }
+    if kept.unreadable > 0 {
+        terminal::closing_notes(&[format!(
+            "{} lines in {} cannot be read; their runs are done again.",
+            kept.unreadable,
+            folder.display()
+        )]);
+    }
+    Ok(kept)
+}
+
+/// Writes the scene of one run.
+fn take(
+    sweep: &Sweep<'_>,
+    run: usize,
+    folder: &Path,
+    stop: &Stop,
+    quiet: bool,
+) -> Result<Done, Failure> {
+    let (design, loaded) = (&sweep.design, sweep.loaded);
+    let total = design.runs();
+    if total <= run {
+        return Err(Failure::usage(
+            &format!("the sweep has no run {run}"),
+            &format!("runs are numbered from 0 to {}", total.saturating_sub(1)),
+        ));
+    }
+    let values = design.values(run);
+    let said: Vec<String> = design
+        .factors()
+        .iter()
+        .zip(values)
+        .map(|(factor, value)| format!("# {} = {value}\n", factor.name))
+        .collect();
+    let text = format!(
+        "# Run {run} of `earline sweep`, with\n{}# A starting point to experiment from.\n\n{}",
+        said.concat(),
+        design.text(&loaded.text, run)
+    );
+    let name = format!("run-{run}.toml");
+    let outputs = [Output { name, bytes: text.into_bytes() }];
+    write_all(folder, &outputs, stop)?;
+    if !quiet {
+        super::notes(loaded, folder, &outputs);
+    }
+    let why = match design.scene(&loaded.text, &loaded.attachments, run) {
+        Ok(_) => String::new(),
+        Err(problems) => {
+            format!("The rules of scene files refuse it: {}.\n", first_error(&problems))
+        }
+    };
+    let path = folder.join(format!("run-{run}.toml"));
+    terminal::answer(&format!("{}\n{why}", path.display()))?;
+    Ok(Done::Well)
+}
+
+impl Sweep<'_> {
+    /// Does runs, keeps each as it is done, and gives them by their number.
+    fn done(
+        &self,
+        runs: Vec<usize>,
+        progress: &Progress,
+        stopped: &AtomicBool,
+        journal: Option<&Journal>,
+    ) -> Result<Vec<(usize, Outcome)>, Failure> {
+        let counted = progress.counted("sweeping", Some(runs.len() as u64));
+        let failed: Mutex<Option<anyhow::Error>> = Mutex::default();
+        let one = |run: usize| {
+            if stopped.load(Ordering::Relaxed) {
+                return None;
+            }
+            let outcome = self.one(run);
+            if let Some(Err(error)) = journal.map(|journal| journal.keep(run, &outcome)) {
+                stopped.store(true, Ordering::Relaxed);
+                failed.lock().unwrap_or_else(PoisonError::into_inner).get_or_insert(error);
+                return None;
+            }
+            counted.add(1);
+            Some((run, outcome))
+        };
+        let done: Vec<Option<(usize, Outcome)>> = runs.into_par_iter().map(one).collect();
+        if let Some(error) = failed.into_inner().unwrap_or_else(PoisonError::into_inner) {
+            return Err(error.into());
+        }
+        done.into_iter().collect::<Option<Vec<_>>>().ok_or(Failure::Stopped)
+    }
+}

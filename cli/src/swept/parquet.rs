@@ -1,0 +1,80 @@
+//! The table as a Parquet file (Apache Parquet format 2, an open standard), for notebooks.
+
+use super::table::{Field, Kind, Table};
+use anyhow::{Context, Result};
+use parquet::basic::{LogicalType, Repetition, Type as Physical};
+use parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
+use parquet::file::properties::WriterProperties;
+use parquet::file::writer::{SerializedColumnWriter, SerializedFileWriter};
+use parquet::schema::types::Type;
+use std::sync::Arc;
+
+/// The whole file, in memory: one row group, plain and dictionary pages, nothing compressed, the same
+/// bytes from run to run.
+///
+/// # Errors
+/// None that can be named: it is written to memory.
+pub(crate) fn parquet(table: &Table<'_>) -> Result<Vec<u8>> {
+    written(table).context("cannot write sweep.parquet")
+}
+
+fn written(table: &Table<'_>) -> Result<Vec<u8>> {
+    let heads = table.heads();
+    let fields: Result<Vec<_>> =
+        heads.iter().map(|head| Ok(Arc::new(field(&head.name, head.kind)?))).collect();
+    let schema = Arc::new(Type::group_type_builder("sweep").with_fields(fields?).build()?);
+    let properties = Arc::new(WriterProperties::builder().build());
+    let rows: Vec<Vec<Field<'_>>> = table.rows().collect();
+    let mut bytes = Vec::new();
+    let mut file = SerializedFileWriter::new(&mut bytes, schema, properties)?;
+    let mut group = file.next_row_group()?;
+    let mut place = 0;
+    while let Some(mut column) = group.next_column()? {
+        let of_row = rows.iter().filter_map(|row| row.get(place).copied());
+        write_column(&mut column, of_row)?;
+        column.close()?;
+        place += 1;
+    }
+    group.close()?;
+    file.close()?;
+    Ok(bytes)
+}
+
+fn field(name: &str, kind: Kind) -> Result<Type> {
+    let (physical, repetition) = match kind {
+        Kind::Count => (Physical::INT64, Repetition::REQUIRED),
+        Kind::Number | Kind::Error => (Physical::DOUBLE, Repetition::OPTIONAL),
+        Kind::Text => (Physical::BYTE_ARRAY, Repetition::REQUIRED),
+    };
+    let mut field = Type::primitive_type_builder(name, physical).with_repetition(repetition);
+    if kind == Kind::Text {
+        field = field.with_logical_type(Some(LogicalType::String));
+    }
+    Ok(field.build()?)
+}
+
+/// All fields of a column are of one kind.
+fn write_column<'a>(
+    column: &mut SerializedColumnWriter<'_>,
+    fields: impl Iterator<Item = Field<'a>>,
+) -> Result<()> {
+    let (mut counts, mut numbers, mut present, mut texts) = (vec![], vec![], vec![], vec![]);
+    for field in fields {
+        match field {
+            Field::Count(count) => counts.push(i64::try_from(count)?),
+            Field::Number(number) => {
+                present.push(i16::from(number.is_some()));
+                numbers.extend(number);
+            }
+            Field::Text(text) => texts.push(ByteArray::from(text)),
+        }
+    }
+    if !counts.is_empty() {
+        column.typed::<Int64Type>().write_batch(&counts, None, None)?;
+    } else if !present.is_empty() {
+        column.typed::<DoubleType>().write_batch(&numbers, Some(&present), None)?;
+    } else {
+        column.typed::<ByteArrayType>().write_batch(&texts, None, None)?;
+    }
+    Ok(())
+}

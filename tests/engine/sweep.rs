@@ -1,0 +1,184 @@
+//! Figures of a sweep are those of the commands they come from.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+use earline_engine::bass::{BassPlan, bass, deepest_dip, steps_hz};
+use earline_engine::criteria::EARLY_LIMITS;
+use earline_engine::decay::Figure;
+use earline_engine::rays::RayCount;
+use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
+use earline_engine::statistics::Formula;
+use earline_engine::sweep::{
+    BassFigure, Design, Factor, Levels, ListFigure, Measuring, Over, Part, RoomFigure, Row, Wanted,
+    Way, measure,
+};
+use earline_engine::trace::{Plan, trace};
+use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
+
+const ATTIC: &str = include_str!("../../scenes/attic.toml");
+const SMALL: &str = include_str!("../../scenes/teaching-box.toml");
+
+fn scene(text: &str) -> Scene {
+    Scene::parse(text, &NoAttachments).unwrap().scene
+}
+
+fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
+    Measuring {
+        wanted,
+        plan: Plan::everything(scene),
+        limit: &EARLY_LIMITS[0],
+        rays: ray_plan(RayCount::Fixed(512), 3, FLOOR_DB),
+    }
+}
+
+/// The value of each figure in a row.
+fn values(row: &Row) -> Vec<f64> {
+    row.values.iter().map(|value| value.map_or(f64::NAN, |found| found.value)).collect()
+}
+
+#[test]
+fn list_figures_are_those_of_the_trace() {
+    let scene = scene(ATTIC);
+    let state = scene.state(Some("bare")).unwrap();
+    let over = Over::LimitBands;
+    let figures = [
+        ListFigure::DirectDistance,
+        ListFigure::DirectAzimuth,
+        ListFigure::Listed,
+        ListFigure::OverLimit,
+        ListFigure::FirstDelay,
+        ListFigure::Strongest,
+        ListFigure::StrongestDelay,
+        ListFigure::EarlySum,
+        ListFigure::FirstFrom(Surface::Left),
+    ];
+    let wanted = figures.map(|figure| Wanted::List(figure, over)).to_vec();
+    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let traced = trace(&scene, &state, &Plan::everything(&scene)).unwrap();
+    assert_eq!(rows.len(), traced.pairs.len());
+    for (row, pair) in rows.iter().zip(&traced.pairs) {
+        assert_eq!((row.speaker, row.listener), (pair.speaker, pair.listener));
+        // EBU Tech 3276: 10 dB down within 15 ms.
+        let early: Vec<_> = pair.reflections.iter().filter(|r| r.after_direct_s <= 0.015).collect();
+        let strongest = early.iter().max_by(|a, b| a.level_db.total_cmp(&b.level_db)).unwrap();
+        let left = pair
+            .reflections
+            .iter()
+            .filter(|r| r.arrival.bounces.len() == 1 && r.arrival.bounces[0].point.y == 0.0);
+        let sum: f64 = early.iter().map(|r| 10f64.powf(r.level_db / 10.0)).sum();
+        let expected = [
+            pair.direct.distance_m,
+            pair.direct.azimuth_deg,
+            pair.reflections.len() as f64,
+            early.iter().filter(|r| r.level_db > -10.0).count() as f64,
+            pair.reflections[0].after_direct_s,
+            strongest.level_db,
+            strongest.after_direct_s,
+            10.0 * sum.log10(),
+            left.map(|r| r.level_db).fold(f64::NEG_INFINITY, f64::max),
+        ];
+        for (found, expected) in values(row).into_iter().zip(expected) {
+            assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+        }
+        assert!(row.values.iter().all(|v| v.unwrap().standard_error == Some(0.0)));
+    }
+}
+
+#[test]
+fn decay_figures_are_those_of_the_rays_with_their_error() {
+    let scene = scene(SMALL);
+    let state = scene.state(None).unwrap();
+    let wanted = vec![Wanted::Decay(Figure::T20, 4), Wanted::Decay(Figure::C50, 2)];
+    let measuring = measuring(&scene, wanted);
+    let rows = measure(&scene, &state, &measuring).unwrap();
+    let traced = trace(&scene, &state, &measuring.plan).unwrap();
+    let decay = whole_decay(&scene, &state, &traced, &measuring.rays, &|_| {});
+    for (row, pair) in rows.iter().zip(&decay.pairs) {
+        assert_eq!(row.values[0], pair.figures[4][Figure::T20].as_ref().ok().copied());
+        assert_eq!(row.values[1], pair.figures[2][Figure::C50].as_ref().ok().copied());
+    }
+}
+
+#[test]
+fn bass_figures_are_those_of_the_wave_field() {
+    let scene = scene(ATTIC);
+    let state = scene.state(Some("treated")).unwrap();
+    let figures = [
+        BassFigure::Unevenness,
+        BassFigure::PairUnevenness,
+        BassFigure::DipHz,
+        BassFigure::DipLevel,
+    ];
+    // Single frequencies beside do not count for the others.
+    let wanted = figures.into_iter().chain([BassFigure::Level(47.3)]).map(Wanted::Bass).collect();
+    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let everything = Plan::everything(&scene);
+    let plan = BassPlan {
+        speakers: everything.speakers,
+        listeners: everything.listeners,
+        hz: steps_hz(15.0, 300.0),
+        head_half_m: 0.0,
+    };
+    let found = bass(&scene, &state, &plan).unwrap();
+    for (row, pair) in rows.iter().zip(&found.pairs) {
+        let together = found.together.iter().find(|t| t.listener == pair.listener).unwrap();
+        let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db).unwrap();
+        let expected =
+            [pair.unevenness_db.unwrap(), together.unevenness_db.unwrap(), dip_hz, dip_db];
+        for (found, expected) in values(row).into_iter().zip(expected) {
+            // How fine the field is solved goes by the highest frequency asked for.
+            assert!((found - expected).abs() < 0.02, "{found} {expected}");
+        }
+    }
+    let at = BassPlan { hz: vec![47.3], ..plan };
+    let found = bass(&scene, &state, &at).unwrap();
+    for (row, pair) in rows.iter().zip(&found.pairs) {
+        assert!((values(row)[4] - pair.level_db[0]).abs() < 0.02);
+    }
+}
+
+#[test]
+fn room_figures_are_by_hand() {
+    let scene = scene(ATTIC);
+    let state = scene.state(Some("treated")).unwrap();
+    let wanted = [RoomFigure::Volume, RoomFigure::MeanFreePath, RoomFigure::Cost];
+    let wanted = wanted.map(Wanted::Room).to_vec();
+    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let volume = 5.8 * 4.1 * 2.45;
+    let surface = 2.0 * (5.8 * 4.1 + 5.8 * 2.45 + 4.1 * 2.45);
+    for row in &rows {
+        let [v, path, cost] = values(row)[..] else { panic!("three figures") };
+        assert!((v - volume).abs() < 1e-9 && (path - 4.0 * volume / surface).abs() < 1e-9);
+        // Four panels at 95 and a cloud at 240.
+        assert!((cost - 620.0).abs() < 1e-9);
+    }
+}
+
+/// Sabine's time is 55.3·V/(c·A): with twice the length of a room of one material it follows V/S.
+/// Every run is the scene that its numbers say.
+#[test]
+fn a_sweep_over_the_length_follows_sabine() {
+    let parts = vec![Part { dial: Dial::find(SMALL, "room.length").unwrap(), opposite: false }];
+    let levels = Levels::stepped(6.0, 9.0, 1.0).unwrap();
+    let factor =
+        Factor { name: "length".to_owned(), parts, way: Way::Set, levels, is_length: false };
+    let design = Design::grid(vec![factor]).unwrap();
+    let wanted = vec![
+        Wanted::Room(RoomFigure::Time(Formula::Sabine, 4)),
+        Wanted::Room(RoomFigure::AbsorptionArea(4)),
+        Wanted::Room(RoomFigure::Volume),
+    ];
+    for run in 0..design.runs() {
+        let scene = design.scene(SMALL, &NoAttachments, run).unwrap().scene;
+        let state = scene.state(None).unwrap();
+        let rows = measure(&scene, &state, &measuring(&scene, wanted.clone())).unwrap();
+        let [sabine_s, area_m2, volume_m3] = values(&rows[0])[..] else { panic!("three") };
+        assert!((scene.room().length_m - 6.0 - run as f64).abs() < 1e-12);
+        // 24·ln 10/c·V/(A + 4mV) (Sabine; Kuttruff, Room Acoustics, from memory).
+        let air = scene.air();
+        let m = air.attenuation_db_per_m()[4] / (10.0 * std::f64::consts::LOG10_E);
+        let expected = 24.0 * 10f64.ln() / air.speed_of_sound_m_s() * volume_m3
+            / (area_m2 + 4.0 * m * volume_m3);
+        assert!((sabine_s / expected - 1.0).abs() < 1e-9, "{sabine_s} {expected}");
+    }
+}
