@@ -14,6 +14,7 @@ mod compared;
 mod diagnose;
 mod direction;
 mod exit;
+mod filmed;
 mod first_scene;
 mod fixings;
 mod input;

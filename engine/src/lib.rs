@@ -72,6 +72,7 @@ pub mod sweep;
 pub mod tolerance;
 pub mod trace;
 pub mod treat;
+pub mod wavefront;
 pub mod whole_decay;
 mod widest;
 pub mod zone;

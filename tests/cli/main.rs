@@ -21,6 +21,7 @@ mod sweep;
 mod tape;
 mod treat;
 mod usage;
+mod wave;
 
 use assert_cmd::Command;
 use std::collections::BTreeMap;

@@ -22,6 +22,7 @@ pub(crate) mod start;
 pub(crate) mod sweep;
 pub(crate) mod treat;
 mod treat_places;
+pub(crate) mod wave;
 pub(crate) mod zones;
 
 use crate::beside::Beside;

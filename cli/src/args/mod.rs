@@ -16,6 +16,7 @@ mod sweep;
 mod tape;
 mod trace;
 mod treat;
+mod wave;
 mod zoning;
 
 pub(crate) use bass::Bass;
@@ -34,6 +35,7 @@ pub(crate) use sweep::{Sweep, Varied};
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
 pub(crate) use treat::Treat;
+pub(crate) use wave::Wave;
 pub(crate) use zoning::Zoning;
 
 use clap::{Args, Parser, Subcommand};
@@ -73,6 +75,7 @@ Examples:
   earline place scenes/attic.toml     where to sit and where to put the speakers
   earline report scenes/attic.toml    all of it on one page
   earline listen scenes/attic.toml    how it sounds: impulse responses and your recording
+  earline wave scenes/attic.toml      sound spreading, as a moving picture
   earline sweep --help                many runs, one table
   earline materials                   what the walls can be made of
 
@@ -106,6 +109,9 @@ Examples:
 
   earline listen scenes/attic.toml --variant bare --against treated --dry voice.wav
       Your own recording in both states, at one loudness, for headphones.
+
+  earline wave scenes/attic.toml --variant bare
+      How the sound of the first speaker spreads, as a moving picture.
 
   earline sweep scenes/attic.toml --vary 'listener.seated.at.x=1.8..2.6:0.05'
       Seventeen seats along the room, one table.
@@ -183,6 +189,12 @@ pub(crate) enum Command {
     /// spherical head, a first-order microphone. With a dry recording, what you would hear of it on
     /// headphones, in two states at the same loudness, and both in turns in one file.
     Listen(Listen),
+    /// Watch sound spread: a moving picture of wavefronts and rays.
+    ///
+    /// The sound of one speaker from above or from the side, millisecond by millisecond: where it is,
+    /// how loud it still is, what it meets and when it passes whom. A film for a slide, every picture
+    /// of it, and a sheet of the most telling moments for print.
+    Wave(Wave),
     /// Vary numbers of a scene over many runs, and write any figures of each into one table.
     ///
     /// Every combination of values, or evenly spread draws; a row for each run, state, speaker and

@@ -13,6 +13,7 @@ mod sweep;
 mod tape;
 mod trace;
 mod treat;
+mod wave;
 
 use crate::args::{Cli, Command, Destination};
 use crate::exit::{Done, Failure};
@@ -40,6 +41,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Treat(args) => treat::run(args, cli.quiet),
         Command::Place(args) => place::run(args, cli.quiet),
         Command::Report(args) => report::run(args, cli.quiet),
+        Command::Wave(args) => wave::run(args, cli.quiet),
         Command::Listen(args) => listen::run(args, cli.quiet),
         Command::Sweep(args) => sweep::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
@@ -64,8 +66,7 @@ fn folder(destination: &Destination, scene: &Path) -> PathBuf {
 
 /// What was written, and whether the scene deserves a look.
 fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
-    let names: Vec<&str> = outputs.iter().map(|output| output.name.as_str()).collect();
-    let mut notes = vec![format!("Wrote to {}: {}", folder.display(), names.join(", "))];
+    let mut notes = vec![format!("Wrote to {}: {}", folder.display(), names(outputs).join(", "))];
     let warnings = match loaded.warnings.len() {
         0 => None,
         1 => Some("a warning".to_owned()),
@@ -75,4 +76,20 @@ fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
         format!("The scene has {warnings}; `earline check {}` says more.", loaded.name)
     }));
     terminal::closing_notes(&notes);
+}
+
+/// The names of files; those in a folder of their own from the first to the last.
+fn names(outputs: &[Output]) -> Vec<String> {
+    let folder_of =
+        |output: &Output| output.name.split_once('/').map(|(folder, _)| folder.to_owned());
+    outputs
+        .chunk_by(|one, next| folder_of(one).is_some() && folder_of(one) == folder_of(next))
+        .map(|some| match some {
+            [first, .., last] => {
+                let last = last.name.rsplit('/').next().unwrap_or_default();
+                format!("{} to {last}", first.name)
+            }
+            some => some.iter().map(|output| output.name.as_str()).collect(),
+        })
+        .collect()
 }

@@ -205,7 +205,7 @@ pub(super) fn speaker(speaker: &scene::Speaker) -> Speaker {
     Speaker { name: speaker.name.clone(), at: speaker.at, front, axis, cabinet }
 }
 
-fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {
+pub(super) fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {
     Panel {
         name: panel.name.clone(),
         on: panel.on,
@@ -216,7 +216,7 @@ fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {
     }
 }
 
-fn screen(scene: &Scene, screen: &scene::Screen) -> Screen {
+pub(super) fn screen(scene: &Scene, screen: &scene::Screen) -> Screen {
     let along = screen.along * screen.size_m[0] / 2.0;
     let across = screen.facing.cross(screen.along) * screen.size_m[1] / 2.0;
     let corners = [-along - across, along - across, along + across, across - along];

@@ -78,6 +78,7 @@ mod spreading;
 mod tape_plan;
 mod tape_sheet;
 mod tape_words;
+mod wave;
 
 mod png;
 mod svg;
@@ -121,6 +122,7 @@ pub(crate) use spreading::spreading;
 pub(crate) use svg::escaped;
 pub(crate) use tape_sheet::tape_sheet;
 pub(crate) use text::{FAMILY, PACKED};
+pub(crate) use wave::{Sizes, poster, shoot};
 pub(crate) use window::{Sheet, Window};
 
 impl Drawing {

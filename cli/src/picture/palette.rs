@@ -40,6 +40,11 @@ pub(crate) const TOLERANCE_EDGE: Colour = Colour(58, 112, 88);
 /// What lies above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 
+/// The way of a ray behind its head.
+pub(crate) const RAY: Colour = Colour(226, 190, 160);
+/// The head of a ray.
+pub(crate) const RAY_HEAD: Colour = Colour(206, 92, 20);
+
 /// How one speaker's lines and numbers look.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SpeakerStyle {

@@ -30,7 +30,7 @@ static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {
 /// # Errors
 /// When the SVG text is not accepted, the sheet has no area, or encoding fails.
 pub(crate) fn encode(drawing: &Drawing) -> anyhow::Result<Vec<u8>> {
-    let pixels = rasterise(drawing)?;
+    let pixels = rasterise(drawing, RESOLUTION / 25.4)?;
     // The sheet is opaque paper, so the fourth channel holds nothing.
     let mut rgb = Vec::with_capacity(pixels.data().len() / 4 * 3);
     for pixel in pixels.data().chunks_exact(4) {
@@ -42,6 +42,28 @@ pub(crate) fn encode(drawing: &Drawing) -> anyhow::Result<Vec<u8>> {
         .write_image(&rgb, pixels.width(), pixels.height(), ExtendedColorType::Rgb8)
         .context("the PNG file could not be written")?;
     Ok(with_resolution(file))
+}
+
+/// The PNG file of pixels that are places in a palette of at most 256 colours.
+///
+/// # Errors
+/// When the pixels are not as many as the picture has, or encoding fails.
+pub(crate) fn with_palette(
+    [width, height]: [usize; 2],
+    palette: Vec<u8>,
+    pixels: &[u8],
+) -> anyhow::Result<Vec<u8>> {
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, u32::try_from(width)?, u32::try_from(height)?);
+    encoder.set_color(png::ColorType::Indexed);
+    encoder.set_palette(palette);
+    encoder.set_compression(png::Compression::Balanced);
+    // Places in a palette are no quantities: differences between them say nothing.
+    encoder.set_filter(png::Filter::NoFilter);
+    let mut writer = encoder.write_header().context("the PNG file could not be begun")?;
+    writer.write_image_data(pixels).context("the PNG file could not be written")?;
+    writer.finish().context("the PNG file could not be ended")?;
+    Ok(file)
 }
 
 /// Adds the sheet's resolution, so that it prints at its scale.
@@ -77,15 +99,28 @@ pub(crate) fn tree(drawing: &Drawing) -> anyhow::Result<Tree> {
     Tree::from_str(&svg::bare(drawing), &options).context("the picture's SVG text was refused")
 }
 
+/// The pixels of a sheet of paper, at so many dots to the millimetre.
+///
+/// # Errors
+/// When the SVG text is not accepted or the sheet has no area.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sheet of paper")]
-fn rasterise(drawing: &Drawing) -> anyhow::Result<Pixmap> {
-    let tree = tree(drawing)?;
-    let dots_per_mm = RESOLUTION / 25.4;
+pub(crate) fn rasterise(drawing: &Drawing, dots_per_mm: f64) -> anyhow::Result<Pixmap> {
     let [width, height] = [drawing.size.x, drawing.size.y].map(|mm| (mm * dots_per_mm).round());
     let mut pixels = Pixmap::new(width as u32, height as u32)
         .ok_or_else(|| anyhow!("a picture of {width} × {height} dots cannot be drawn"))?;
     pixels.fill(Color::WHITE);
-    let scale = (width / drawing.size.x) as f32;
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    paint_over(drawing, &mut pixels)?;
     Ok(pixels)
+}
+
+/// Paints a drawing over what is there, as wide as that.
+///
+/// # Errors
+/// When the SVG text is not accepted.
+#[expect(clippy::cast_possible_truncation, reason = "pixels to the millimetre")]
+pub(crate) fn paint_over(drawing: &Drawing, pixels: &mut Pixmap) -> anyhow::Result<()> {
+    let tree = tree(drawing)?;
+    let scale = (f64::from(pixels.width()) / drawing.size.x) as f32;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    Ok(())
 }

@@ -27,6 +27,7 @@ pub(crate) mod tape;
 mod tape_care;
 pub(crate) mod trace;
 pub(crate) mod treat;
+pub(crate) mod wave;
 mod zones;
 
 pub(crate) use decay::COLUMNS as DECAY_COLUMNS;

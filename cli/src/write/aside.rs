@@ -7,7 +7,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use tempfile::TempPath;
 
-/// A file to be: its name within the output folder and all its bytes.
+/// A file to be: its name within the output folder, after that of a folder in it where it has one of
+/// its own, and all its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Output {
     /// File name.
@@ -67,7 +68,11 @@ fn stage_and_place(
     let mut staged = Vec::new();
     for output in outputs {
         let place = folder.join(&output.name);
-        let aside = stage(folder, output, stop)
+        // Its own folder; a name that can be no file fails where it is put into place.
+        let home = place.parent().unwrap_or(folder);
+        let staged_there = stop.unfinished().make_folder(home);
+        let aside = staged_there
+            .and_then(|()| stage(home, output, stop))
             .with_context(|| format!("cannot write {}", place.display()))?;
         staged.push((aside, place));
     }
@@ -144,6 +149,17 @@ mod tests {
     }
 
     #[test]
+    fn files_may_have_a_folder_of_their_own() {
+        let home = tempfile::tempdir().unwrap();
+        let stop = Stop::default();
+        write_all(home.path(), &[output("x", "1"), output("own/y", "2")], &stop).unwrap();
+        assert_eq!(
+            (names(home.path()), names(&home.path().join("own"))),
+            (vec!["own".into(), "x".into()], vec!["y".into()])
+        );
+    }
+
+    #[test]
     fn a_file_that_is_kept_stays_as_it_was() {
         let home = tempfile::tempdir().unwrap();
         let stop = Stop::default();
@@ -166,7 +182,9 @@ mod tests {
         std::fs::create_dir_all(taken.join("x")).unwrap();
         assert!(write_all(&taken, &[output("x", "1"), output("y", "2")], &stop).is_err());
         assert_eq!(names(&taken), ["x"]);
-        assert!(write_all(&folder, &[output("none/x", "1")], &stop).is_err());
+        assert!(
+            write_all(&folder, &[output("no\0name", "1"), output("own/x", "1")], &stop).is_err()
+        );
         assert!(!folder.exists());
     }
 

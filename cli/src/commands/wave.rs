@@ -1,0 +1,111 @@
+//! `earline wave`.
+
+use crate::answer;
+use crate::args;
+use crate::exit::{Done, Failure};
+use crate::filmed::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
+use crate::picture;
+use crate::progress::Progress;
+use crate::report::to_json;
+use crate::report::wave::WaveDocument;
+use crate::select::select;
+use crate::sheet::both_files;
+use crate::terminal;
+use crate::write::{Output, Stop, write_all};
+use anyhow::Context;
+use earline_engine::wavefront::{Cut, Wave, WaveError, WavePlan};
+use std::path::Path;
+
+pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
+    let stop = Stop::default();
+    stop.watch().context("cannot listen for Ctrl-C")?;
+    let film = Film { slow: args.slow, until_ms: args.until, band: args.band };
+    if MOST_PICTURES < film.pictures() {
+        return Err(Failure::usage(
+            &format!("this would be {} pictures", film.pictures()),
+            &format!(
+                "end sooner with --until or go faster with --slow: up to {MOST_PICTURES} are made"
+            ),
+        ));
+    }
+    let loaded = super::load(&args.scene)?;
+    let scene = &loaded.scene;
+    let choice = args::Choice {
+        variant: args.variant.clone(),
+        listeners: args.listeners.clone(),
+        speakers: args.speaker.iter().cloned().collect(),
+    };
+    let selection = select(scene, &choice)?;
+    let speaker = selection.speakers.first().copied().unwrap_or(0);
+    let progress = Progress::start("following the sound", quiet || args.destination.json);
+    let shot = |cut: Cut| -> Result<Shot<'_>, WaveError> {
+        let until_s = film.moment_ms(film.pictures()) / 1e3;
+        let wave = Wave::new(scene, &selection.state, WavePlan { speaker, cut, until_s })?;
+        let tracks = wave.tracks(TRACKS);
+        Ok(Shot { wave, tracks })
+    };
+    let shots: Vec<Shot<'_>> = args
+        .cuts()
+        .into_iter()
+        .map(shot)
+        .collect::<Result<_, _>>()
+        .map_err(|wrong| refused(&wrong))?;
+    let happenings =
+        shots.first().map(|shot| shot.wave.happenings(&selection.listeners)).unwrap_or_default();
+    let filmed = Filmed {
+        scene,
+        state: &selection.state,
+        speaker,
+        listeners: &selection.listeners,
+        film,
+        shots,
+        happenings,
+    };
+    let json = to_json(&WaveDocument::new(&filmed))?;
+    if args.destination.json {
+        drop(progress);
+        terminal::answer_bytes(&json)?;
+        return Ok(Done::Well);
+    }
+    let mut outputs = vec![Output { name: "wave.json".to_owned(), bytes: json }];
+    let total = (film.pictures() * filmed.shots.len()) as u64;
+    let counted = progress.counted("drawing pictures", Some(total));
+    let mut reels = Vec::new();
+    for shot in &filmed.shots {
+        outputs.extend(both_files(&picture::poster(&filmed, shot), "")?);
+        let reel = picture::shoot(&filmed, shot, &|more| counted.add(more))?;
+        reels.push(reel.sizes());
+        outputs.extend(reel.outputs);
+    }
+    progress.stage("writing");
+    let folder = super::folder(&args.destination, &args.scene);
+    write_all(&folder, &outputs, &stop)?;
+    drop(progress);
+    terminal::answer(&answer::wave::text(&filmed, &reels, terminal::width()))?;
+    if !quiet {
+        super::notes(&loaded, &folder, &outputs);
+        let left_over = left_over(&filmed, &folder);
+        if !left_over.is_empty() {
+            terminal::closing_notes(&left_over);
+        }
+    }
+    Ok(Done::Well)
+}
+
+/// Pictures of a longer film in the same folder, which whoever cuts films would take for this one's.
+fn left_over(filmed: &Filmed<'_>, folder: &Path) -> Vec<String> {
+    let next = filmed.film.pictures() + 1;
+    let names = filmed.shots.iter().map(|shot| file_name(shot.wave.cut()));
+    names
+        .filter(|name| folder.join(format!("{name}/{next:04}.png")).exists())
+        .map(|name| {
+            format!(
+                "Pictures from {next:04} on in {name} are of an older, longer film: delete them."
+            )
+        })
+        .collect()
+}
+
+fn refused(wrong: &WaveError) -> Failure {
+    Failure::usage(&wrong.to_string(), "ask for another moment with --until")
+}
