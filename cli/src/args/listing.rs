@@ -4,9 +4,9 @@ use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
 
-/// Which reflections are listed, and how.
+/// Which reflections are listed, and what they are held against.
 #[derive(Debug, Clone, Args)]
-pub(crate) struct Listing {
+pub(crate) struct Listed {
     /// How many bounces a listed reflection may have.
     #[arg(long, value_name = "N", default_value_t = 3)]
     #[arg(value_parser = clap::value_parser!(u8).range(0..=8))]
@@ -17,20 +17,26 @@ pub(crate) struct Listing {
     /// The published early-reflection limit to hold the list against.
     #[arg(long, value_name = "DOCUMENT", default_value = EARLY_LIMITS[0].key, value_parser = limit())]
     pub(crate) limit: &'static EarlyLimit,
+}
+
+/// The same, and how they are shown.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Listing {
+    #[command(flatten)]
+    pub(crate) listed: Listed,
     /// Show every octave band.
     #[arg(long)]
     pub(crate) bands: bool,
 }
 
-impl Listing {
+impl Listed {
     /// The window in seconds.
     pub(crate) fn window_s(&self) -> f64 {
         self.window / 1000.0
     }
 }
 
-/// Reads a window in milliseconds.
-pub(crate) fn window_ms(text: &str) -> Result<f64, String> {
+fn window_ms(text: &str) -> Result<f64, String> {
     let ms: f64 = text.trim().parse().map_err(|_| "give a number of milliseconds".to_owned())?;
     if 0.0 < ms && ms <= 500.0 {
         Ok(ms)

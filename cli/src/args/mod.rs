@@ -26,7 +26,7 @@ pub(crate) use decay::Decay;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listen::Listen;
-pub(crate) use listing::{Listing, limit, window_ms};
+pub(crate) use listing::{Listed, Listing, limit};
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
 pub(crate) use report::Report;

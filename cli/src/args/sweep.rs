@@ -1,9 +1,8 @@
 //! The flags of `earline sweep`.
 
-use super::{Destination, Rays, limit, window_ms};
+use super::{Destination, Listed, Rays};
 use crate::swept::{Part, figures};
 use clap::Args;
-use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
 use earline_engine::scene::parse_length;
 use earline_engine::sweep::Levels;
 use std::path::PathBuf;
@@ -39,16 +38,8 @@ pub(crate) struct Sweep {
     /// Only this speaker; may be given again. [default: all]
     #[arg(long = "speaker", value_name = "NAME")]
     pub(crate) speakers: Vec<String>,
-    /// How many bounces a listed reflection may have.
-    #[arg(long, value_name = "N", default_value_t = 3)]
-    #[arg(value_parser = clap::value_parser!(u8).range(0..=8))]
-    pub(crate) order: u8,
-    /// List reflections up to this many milliseconds after the direct sound, at most 500.
-    #[arg(long, value_name = "MS", default_value_t = 50.0, value_parser = window_ms)]
-    pub(crate) window: f64,
-    /// The published early-reflection limit that early figures speak of.
-    #[arg(long, value_name = "DOCUMENT", default_value = EARLY_LIMITS[0].key, value_parser = limit())]
-    pub(crate) limit: &'static EarlyLimit,
+    #[command(flatten)]
+    pub(crate) listed: Listed,
     #[command(flatten)]
     pub(crate) rays: Rays,
     /// Do one part of the runs, as 3/8: for a scheduler that starts this several times.

@@ -26,13 +26,13 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let everything = Plan::everything(scene);
     let plan = Plan {
         speakers: if chosen.is_empty() { everything.speakers } else { chosen },
-        order: usize::from(args.listing.order),
-        window_s: args.listing.window_s(),
+        order: usize::from(args.listing.listed.order),
+        window_s: args.listing.listed.window_s(),
         ..everything
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let zone_plan = args.zoning.plan(&plan.speakers, &[]);
-    let compared = contrast(scene, states, &plan, zone_plan, args.listing.limit)?;
+    let compared = contrast(scene, states, &plan, zone_plan, args.listing.listed.limit)?;
     let json = to_json(&CompareDocument::new(&compared))?;
     if args.destination.json {
         drop(progress);

@@ -68,7 +68,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         snapshots: snapshots.as_ref(),
         zone_plan: &zone_plan,
         zones: &zones,
-        limit: args.listing.limit,
+        limit: args.listing.listed.limit,
         bands: args.listing.bands,
         beside: &Beside::new(scene, &selection.state),
         criterion: args.decay.criterion,
@@ -102,11 +102,11 @@ fn deep(scene: &Scene, state: &State<'_>, found: &Trace) -> Result<Option<Deep>>
 }
 
 fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
-    let window_s = args.listing.window_s();
+    let window_s = args.listing.listed.window_s();
     Plan {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),
-        order: usize::from(args.listing.order),
+        order: usize::from(args.listing.listed.order),
         window_s,
         curve_s: CURVE_S.max(window_s),
     }

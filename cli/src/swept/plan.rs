@@ -147,11 +147,11 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
         speakers: args.speakers.clone(),
     };
     let selection = select::select(scene, &choice)?;
-    let window_s = args.window / 1000.0;
+    let window_s = args.listed.window_s();
     let plan = Plan {
         speakers: selection.speakers,
         listeners: selection.listeners,
-        order: usize::from(args.order),
+        order: usize::from(args.listed.order),
         window_s,
         curve_s: CURVE_S.max(window_s),
     };
@@ -167,7 +167,7 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
         None => RayCount::Fixed(0),
     };
     let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
-    Ok(Measuring { wanted, plan, limit: args.limit, rays })
+    Ok(Measuring { wanted, plan, limit: args.listed.limit, rays })
 }
 
 /// Whose row each is, in the order of a run's values.
@@ -215,9 +215,9 @@ fn identity(
         figures: columns.iter().map(|column| column.name.clone()).collect(),
         settings: format!(
             "order {}, window {} ms, limit {}, rays {:?}, floor {} dB, seed {}",
-            args.order,
-            args.window,
-            args.limit.key,
+            args.listed.order,
+            args.listed.window,
+            args.listed.limit.key,
             args.rays.count(),
             args.rays.floor_db,
             args.rays.seed
