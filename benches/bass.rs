@@ -3,8 +3,8 @@
 #![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use earline_engine::bass::{BassPlan, bass, steps_hz};
 use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::wave_field::{BassPlan, bass, steps_hz};
 use std::fmt::Write;
 use std::time::Duration;
 

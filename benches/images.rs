@@ -1,9 +1,9 @@
 //! Image sources: energies of a bare box, and lists of paths.
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;
-use earline_engine::image_sources::{EnergyPlan, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::image_source::{EnergyPlan, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::scene::Room;
 use glam::DVec3;
 use std::hint::black_box;

@@ -2,7 +2,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_cli::{Drawing, seat_drawings};
-use earline_engine::criteria::EARLY_LIMITS;
+use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use std::hint::black_box;

@@ -5,9 +5,9 @@
 
 use criterion::measurement::WallTime;
 use criterion::{BenchmarkGroup, Criterion, Throughput, criterion_group, criterion_main};
-use earline_engine::directivity::Radiator;
-use earline_engine::enclosure::Enclosure;
-use earline_engine::rays::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
+use earline_engine::geometry::enclosure::Enclosure;
+use earline_engine::medium::directivity::Radiator;
+use earline_engine::ray_tracing::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec3;
 use std::fmt::Write;

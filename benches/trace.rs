@@ -3,14 +3,14 @@
 #![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use earline_engine::bands::FrequencyGrid;
-use earline_engine::criteria::EARLY_LIMITS;
-use earline_engine::diffraction::Aperture;
-use earline_engine::directivity::Radiator;
-use earline_engine::enclosure::Enclosure;
+use earline_engine::explore::placement::{Bounds, Layout, PlacePlan, Weights, place};
 use earline_engine::geometry::Rectangle;
-use earline_engine::image_sources::{Arrival, Ear, Path, Reach, Rims, tree};
-use earline_engine::place::{Bounds, Layout, PlacePlan, Weights, place};
+use earline_engine::geometry::diffraction::Aperture;
+use earline_engine::geometry::enclosure::Enclosure;
+use earline_engine::image_source::{Arrival, Ear, Path, Reach, Rims, tree};
+use earline_engine::medium::bands::FrequencyGrid;
+use earline_engine::medium::directivity::Radiator;
+use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace};
 use glam::DVec3;

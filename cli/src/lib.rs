@@ -4,44 +4,19 @@
 //! pictures of a trace without files or terminal. A program that wants the acoustics takes
 //! `earline-engine` instead.
 
-mod answer;
 mod args;
-mod ask;
-mod beside;
-mod columns;
 mod commands;
-mod compared;
-mod diagnose;
-mod direction;
-mod exit;
-mod filmed;
-mod first_scene;
-mod fixings;
-mod input;
-mod judged;
-mod listened;
-mod mapped;
-mod naming;
-mod numbering;
-mod page;
-mod picture;
-mod placed;
-mod progress;
-mod recording;
+mod content;
+mod export;
+mod format;
+mod io;
+mod plot;
+mod render;
 mod report;
-mod select;
-mod setting;
-mod setting_care;
-mod sheet;
-mod sounded;
-mod swept;
-mod tape;
-mod terminal;
-mod treated;
-mod write;
+mod study;
 
-pub use picture::Drawing;
-pub use sheet::seat_drawings;
+pub use plot::Drawing;
+pub use plot::figures::seat_drawings;
 
 use clap::Parser;
 use std::process::ExitCode;
@@ -57,7 +32,7 @@ pub fn main() -> ExitCode {
         Ok(done) => done.code(),
         Err(failure) => {
             if let Some(message) = failure.message() {
-                terminal::note(&message);
+                io::terminal::note(&message);
             }
             failure.code()
         }

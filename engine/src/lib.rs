@@ -18,8 +18,8 @@
 //! From a scene to arrivals, a histogram and figures, each figure with its standard error:
 //!
 //! ```
-//! use earline_engine::decay::Figure;
-//! use earline_engine::rays::RayCount;
+//! use earline_engine::metrics::decay::Figure;
+//! use earline_engine::ray_tracing::RayCount;
 //! use earline_engine::scene::{NoAttachments, Scene};
 //! use earline_engine::trace::{Plan, trace};
 //! use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
@@ -43,36 +43,17 @@
 //! # }
 //! ```
 
-pub mod air;
-pub mod bands;
-pub mod bass;
-pub mod compare;
-pub mod criteria;
-pub mod decay;
-pub mod diffraction;
-pub mod directivity;
-pub mod enclosure;
+pub mod analysis;
+pub mod auralization;
+pub mod explore;
 pub mod geometry;
-pub mod hearing;
-pub mod heights;
-pub mod image_sources;
-pub mod interference;
-pub mod lining;
-pub mod material;
-pub mod place;
-mod quadrature;
-pub mod rays;
+pub mod image_source;
+pub mod medium;
+pub mod metrics;
+mod numerics;
+pub mod ray_tracing;
 pub mod response;
 pub mod scene;
-pub mod setting_out;
-pub mod sound;
-pub mod statistics;
-pub mod survey;
-pub mod sweep;
-pub mod tolerance;
 pub mod trace;
-pub mod treat;
-pub mod wavefront;
+pub mod wave_field;
 pub mod whole_decay;
-mod widest;
-pub mod zone;

@@ -6,8 +6,8 @@
 mod case;
 
 use case::{Case, RIGID, speed};
-use earline_engine::bass::{Cause, ModeRow, modes_up_to, steps_hz, unevenness_db};
 use earline_engine::scene::{Room, Surface};
+use earline_engine::wave_field::{Cause, ModeRow, modes_up_to, steps_hz, unevenness_db};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 

@@ -7,11 +7,11 @@
 mod case;
 
 use case::Case;
-use earline_engine::bass::{Deep, LEAST_TAKEN, Waves, reaches_down_to_hz, reaching, spacing};
-use earline_engine::material::PorousBuild;
+use earline_engine::medium::materials::PorousBuild;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
 use earline_engine::trace::{Plan, trace};
+use earline_engine::wave_field::{Deep, LEAST_TAKEN, Waves, reaches_down_to_hz, reaching, spacing};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 

@@ -6,10 +6,10 @@
 mod case;
 
 use case::{Case, solve, speed};
-use earline_engine::bass::{
+use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::wave_field::{
     BassError, Plane, Ringing, RingingPlan, SeatPlan, pressure_map, ringing, seat_map, steps_hz,
 };
-use earline_engine::scene::{NoAttachments, Scene};
 use std::f64::consts::PI;
 
 /// An even room with a speaker off the middle and a seat on the maps' grids.

@@ -1,7 +1,7 @@
 //! Comparisons of traces: what must hold for any room, and cases worked by hand.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::compare::{
+use earline_engine::analysis::compare::{
     EQUAL_DB, Exchange, NoRatio, compare, db_per_cost, keys, margin_s, side_differences,
     strongest_within,
 };

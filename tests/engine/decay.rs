@@ -2,7 +2,7 @@
 //! noise. Random numbers come from fixed seeds.
 #![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
 
-use earline_engine::decay::{
+use earline_engine::metrics::decay::{
     Absent, BackwardCurve, End, EnergyDecay, Ensemble, Estimate, Figure, NoiseRefused, Setting,
     evaluate, find_floor, jackknife, without_noise,
 };

@@ -8,8 +8,8 @@
     reason = "small counts"
 )]
 
-use earline_engine::bands::{FrequencyGrid, exact_hz};
-use earline_engine::diffraction::{Aperture, Edge};
+use earline_engine::geometry::diffraction::{Aperture, Edge};
+use earline_engine::medium::bands::{FrequencyGrid, exact_hz};
 use glam::DVec3;
 use num_complex::Complex64;
 use proptest::prelude::*;

@@ -6,9 +6,9 @@
     reason = "small positive numbers of a test"
 )]
 
-use earline_engine::bands::BAND_COUNT;
 use earline_engine::geometry::Faces;
-use earline_engine::image_sources::{EnergyPlan, Path, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::image_source::{EnergyPlan, Path, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::scene::Room;
 use glam::DVec3;
 use proptest::prelude::*;

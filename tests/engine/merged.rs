@@ -7,9 +7,9 @@
     reason = "small counts"
 )]
 
-use earline_engine::bands::exact_hz;
-use earline_engine::image_sources::{EnergyPlan, box_energy};
-use earline_engine::rays::RayCount;
+use earline_engine::image_source::{EnergyPlan, box_energy};
+use earline_engine::medium::bands::exact_hz;
+use earline_engine::ray_tracing::RayCount;
 use earline_engine::response::{EnergyTime, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, Trace, trace};

@@ -1,13 +1,13 @@
 //! The search for a layout: cases whose best is known, and what no layout may do.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::bass::{BassPlan, bass};
-use earline_engine::criteria::EARLY_LIMITS;
-use earline_engine::place::{
+use earline_engine::analysis::setting_out::triangle_depth_m;
+use earline_engine::explore::placement::{
     Bounds, Found, Impossible, Layout, PARAMETERS, Parameter, PlacePlan, Range, Weights, place,
 };
+use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::setting_out::triangle_depth_m;
+use earline_engine::wave_field::{BassPlan, bass};
 use proptest::prelude::*;
 
 const SIZE: [f64; 3] = [5.8, 4.1, 2.6];

@@ -7,12 +7,12 @@
     reason = "small counts"
 )]
 
-use earline_engine::bands::PerBand;
-use earline_engine::decay::{Estimate, Figure};
-use earline_engine::directivity::Radiator;
-use earline_engine::enclosure::Enclosure;
-use earline_engine::image_sources::{EnergyPlan, box_energy};
-use earline_engine::rays::{
+use earline_engine::geometry::enclosure::Enclosure;
+use earline_engine::image_source::{EnergyPlan, box_energy};
+use earline_engine::medium::bands::PerBand;
+use earline_engine::medium::directivity::Radiator;
+use earline_engine::metrics::decay::{Estimate, Figure};
+use earline_engine::ray_tracing::{
     Held, Moments, RayCount, RayPlan, RayTrace, Receiver, Source, follow, snapshots,
 };
 use earline_engine::scene::{NoAttachments, Scene};

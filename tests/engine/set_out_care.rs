@@ -2,12 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::float_cmp, reason = "heights and steps are copied, not computed")]
 
-use earline_engine::heights::{HeightPlan, Heights, SetAt, heights};
-use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::setting_out::{MarkOf, standing_ears_m};
-use earline_engine::tolerance::{
+use earline_engine::analysis::setting_out::{MarkOf, standing_ears_m};
+use earline_engine::analysis::tolerance::{
     Change, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
 };
+use earline_engine::explore::height::{HeightPlan, Heights, SetAt, heights};
+use earline_engine::scene::{NoAttachments, Scene};
 
 const C: f64 = 343.2;
 

@@ -2,11 +2,11 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use earline_engine::directivity::{Cabinet, ReferencePoint};
-use earline_engine::scene::{NoAttachments, Room, Scene, Units};
-use earline_engine::setting_out::{
+use earline_engine::analysis::setting_out::{
     FirstLayout, Gave, Impossible, Level, MarkOf, SettingOut, Wish, first_layout, setting_out,
 };
+use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
+use earline_engine::scene::{NoAttachments, Room, Scene, Units};
 use glam::DVec3;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};

@@ -1,7 +1,7 @@
 //! Speaker cabinets as solid bodies.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::compare::side_differences;
+use earline_engine::analysis::compare::side_differences;
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
@@ -226,7 +226,8 @@ fn its_finish_counts_in_the_room() {
     let part = |more: &str| speaker("s", [0.9, 2.05, 1.2], [3.0, 2.05, 1.2], more);
     let area = |more: &str| -> f64 {
         let scene = scene(&[&part(more), &seat([3.0, 2.05, 1.2])]);
-        let lining = earline_engine::lining::lining(&scene, &scene.state(None).unwrap());
+        let lining =
+            earline_engine::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
         lining.iter().map(|absorber| absorber.area_m2).sum()
     };
     let all_round = 2.0 * (0.34 * 0.22 + 0.34 * 0.27 + 0.22 * 0.27);

@@ -7,17 +7,17 @@
     reason = "small counts"
 )]
 
-use earline_engine::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
-use earline_engine::bass::{Deep, Waves};
-use earline_engine::hearing::interaural_delay_high_s;
-use earline_engine::rays::RayCount;
-use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
-use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::sound::{
+use earline_engine::auralization::{
     CEILING_DB, LEAD_S, PairSound, SoundPlan, Sounds, TARGET_LUFS, coherence, hear, level,
     loudness, shadow, shadow_factor,
 };
+use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
+use earline_engine::metrics::hearing::interaural_delay_high_s;
+use earline_engine::ray_tracing::RayCount;
+use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
+use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace_and};
+use earline_engine::wave_field::{Deep, Waves};
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{PI, TAU};

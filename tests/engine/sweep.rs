@@ -2,17 +2,17 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use earline_engine::bass::{BassPlan, bass, deepest_dip, steps_hz};
-use earline_engine::criteria::EARLY_LIMITS;
-use earline_engine::decay::Figure;
-use earline_engine::rays::RayCount;
-use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
-use earline_engine::statistics::Formula;
-use earline_engine::sweep::{
+use earline_engine::explore::study::{
     BassFigure, Design, Factor, Levels, ListFigure, Measuring, Over, Part, RoomFigure, Row, Wanted,
     Way, measure,
 };
+use earline_engine::metrics::criteria::EARLY_LIMITS;
+use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::diffuse_field::Formula;
+use earline_engine::ray_tracing::RayCount;
+use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
 use earline_engine::trace::{Plan, trace};
+use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 
 const ATTIC: &str = include_str!("../../scenes/attic.toml");

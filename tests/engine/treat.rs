@@ -2,15 +2,15 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use earline_engine::compare::{db_per_cost, strongest_within};
-use earline_engine::criteria::EARLY_LIMITS;
-use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairTrace, Plan, trace};
-use earline_engine::treat::{
+use earline_engine::analysis::compare::{db_per_cost, strongest_within};
+use earline_engine::analysis::zones::{ZonePlan, zones};
+use earline_engine::explore::treatment::{
     AFTER, BEFORE, HALF_FROM, Impossible, Piece, Remedy, Search, TreatPlan, Treatment, Weight,
     offers, reach_m, works,
 };
-use earline_engine::zone::{ZonePlan, zones};
+use earline_engine::metrics::criteria::EARLY_LIMITS;
+use earline_engine::scene::{NoAttachments, Scene, Surface};
+use earline_engine::trace::{PairTrace, Plan, trace};
 use glam::DVec3;
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -192,7 +192,7 @@ fn the_predicted_gain_is_that_of_a_comparison() {
     assert_eq!(before, strongest(BEFORE));
     assert_eq!(after, strongest(AFTER));
     let states = [BEFORE, AFTER].map(|name| left.state(Some(name)).unwrap());
-    let exchange = earline_engine::compare::Exchange::between(&states[0], &states[1]);
+    let exchange = earline_engine::analysis::compare::Exchange::between(&states[0], &states[1]);
     assert_eq!(Some(exchange.added_cost()), found.cost());
     let per_cost = db_per_cost(Some(after.level_db - before.level_db), &exchange);
     if let (Ok(per_cost), Some(cost)) = (per_cost, found.cost()) {

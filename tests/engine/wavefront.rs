@@ -2,15 +2,15 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use earline_engine::bands::{LIMIT_BANDS, PerBand};
-use earline_engine::enclosure::Enclosure;
-use earline_engine::geometry::FaceId;
-use earline_engine::image_sources::{Arrival, Ear, Reach, Rims, enumerate};
-use earline_engine::scene::{Furniture, Scene, Surface};
-use earline_engine::trace::{Plan, list};
-use earline_engine::wavefront::{
+use earline_engine::analysis::wavefront::{
     Cut, Front, FrontPoint, ON_CUT_M, Wave, WaveError, WavePlan, What, Which, limit_level_db,
 };
+use earline_engine::geometry::FaceId;
+use earline_engine::geometry::enclosure::Enclosure;
+use earline_engine::image_source::{Arrival, Ear, Reach, Rims, enumerate};
+use earline_engine::medium::bands::{LIMIT_BANDS, PerBand};
+use earline_engine::scene::{Furniture, Scene, Surface};
+use earline_engine::trace::{Plan, list};
 use glam::DVec3;
 
 #[path = "wavefront/rooms.rs"]
@@ -123,7 +123,7 @@ fn arrivals_at(scene: &Scene, listener: DVec3, order: usize) -> Vec<Arrival> {
     let state = scene.state(None).unwrap();
     let enclosure = Enclosure::new(scene, &state);
     let speaker = &scene.speakers()[0];
-    let radiator = earline_engine::directivity::Radiator::new(
+    let radiator = earline_engine::medium::directivity::Radiator::new(
         &speaker.directivity,
         speaker.axis,
         scene.air(),
@@ -325,7 +325,7 @@ fn the_story_is_that_of_the_tape_measure() {
     let story = wave.happenings(&[0, 7]);
     assert!(story.windows(2).all(|two| two[0].time_s <= two[1].time_s));
     let met = |surface| {
-        let of = |h: &&earline_engine::wavefront::Happening| {
+        let of = |h: &&earline_engine::analysis::wavefront::Happening| {
             h.what == What::Meets(FaceId::Surface(surface))
         };
         story.iter().find(of).unwrap().distance_m

@@ -2,9 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+use earline_engine::analysis::zones::{Ellipse, SeatZones, Verdict, ZoneError, ZonePlan, zones};
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::zone::{Ellipse, SeatZones, Verdict, ZoneError, ZonePlan, zones};
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 

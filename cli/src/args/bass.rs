@@ -2,7 +2,7 @@
 
 use super::{Choice, Destination, Measured, measured};
 use clap::Args;
-use earline_engine::bass::{HIGHEST_HZ, LOWEST_HZ};
+use earline_engine::wave_field::{HIGHEST_HZ, LOWEST_HZ};
 use std::path::PathBuf;
 
 /// The flags of `earline bass`.

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use earline_engine::criteria::{REVERBERATION_CRITERIA, ReverberationCriterion};
+use earline_engine::metrics::criteria::{REVERBERATION_CRITERIA, ReverberationCriterion};
 
 /// What the decay is held against.
 #[derive(Debug, Clone, Args)]

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
+use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 
 /// Which reflections are listed, and what they are held against.
 #[derive(Debug, Clone, Args)]

@@ -2,8 +2,8 @@
 
 use super::{Destination, limit, measured};
 use clap::Args;
-use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
-use earline_engine::place::{Range, Weights};
+use earline_engine::explore::placement::{Range, Weights};
+use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
 
 /// The flags of `earline place`.

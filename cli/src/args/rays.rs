@@ -1,7 +1,7 @@
 //! How many rays are followed.
 
 use clap::Args;
-use earline_engine::rays::RayCount;
+use earline_engine::ray_tracing::RayCount;
 use earline_engine::whole_decay::FLOOR_DB;
 
 /// How many rays are followed for the decay.

@@ -4,7 +4,7 @@ use super::decay::criterion;
 use super::listing::limit;
 use super::{Destination, Rays, Zoning};
 use clap::Args;
-use earline_engine::criteria::{
+use earline_engine::metrics::criteria::{
     EARLY_LIMITS, EarlyLimit, REVERBERATION_CRITERIA, ReverberationCriterion,
 };
 use std::path::PathBuf;

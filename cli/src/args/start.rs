@@ -2,8 +2,8 @@
 
 use super::{AskedUnits, Measured, measured};
 use clap::{Args, ValueEnum};
-use earline_engine::directivity::ReferencePoint;
-use earline_engine::setting_out;
+use earline_engine::analysis::setting_out;
+use earline_engine::medium::directivity::ReferencePoint;
 use std::path::PathBuf;
 
 /// The flags of `earline start`.

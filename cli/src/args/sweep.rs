@@ -1,10 +1,10 @@
 //! The flags of `earline sweep`.
 
 use super::{Destination, Listed, Rays};
-use crate::swept::{Part, figures};
+use crate::study::{Part, figures};
 use clap::Args;
+use earline_engine::explore::study::Levels;
 use earline_engine::scene::parse_length;
-use earline_engine::sweep::Levels;
 use std::path::PathBuf;
 
 /// The flags of `earline sweep`.

@@ -3,7 +3,7 @@
 use super::listing::limit;
 use super::{Choice, Destination, Zoning};
 use clap::Args;
-use earline_engine::criteria::{EARLY_LIMITS, EarlyLimit};
+use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
 
 /// The flags of `earline treat`.

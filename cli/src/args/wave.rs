@@ -2,8 +2,8 @@
 
 use super::Destination;
 use clap::{Args, ValueEnum};
-use earline_engine::bands::NOMINAL_HZ;
-use earline_engine::wavefront::Cut;
+use earline_engine::analysis::wavefront::Cut;
+use earline_engine::medium::bands::NOMINAL_HZ;
 use std::path::PathBuf;
 
 /// The flags of `earline wave`.
@@ -80,7 +80,7 @@ Examples:
       What the sound meets and when, for a script.";
 
 /// Sound is not followed for longer, milliseconds.
-const LATEST_MS: f64 = 1e3 * earline_engine::wavefront::LATEST_S;
+const LATEST_MS: f64 = 1e3 * earline_engine::analysis::wavefront::LATEST_S;
 
 fn until(text: &str) -> Result<f64, String> {
     let ms: f64 = text.trim().parse().map_err(|_| "give milliseconds, such as 25".to_owned())?;

@@ -1,7 +1,7 @@
 //! Which zones are looked for: where a panel would work.
 
 use clap::Args;
-use earline_engine::zone::{FREQUENCIES_HZ, MAX_HEAD_HALF_M, ZonePlan};
+use earline_engine::analysis::zones::{FREQUENCIES_HZ, MAX_HEAD_HALF_M, ZonePlan};
 
 /// For which head and which frequency.
 #[derive(Debug, Clone, Args)]

@@ -1,20 +1,20 @@
 //! `earline bass`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::mapped::Maps;
-use crate::picture::{self, Drawing};
-use crate::progress::Progress;
-use crate::report::bass::{BassDocument, response_csv};
-use crate::report::to_json;
-use crate::select::select;
-use crate::sheet::{both_files, endings};
-use crate::sounded::Sounded;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::wave_field::Sounded;
+use crate::content::wave_maps::Maps;
+use crate::export::bass::{BassDocument, response_csv};
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::select::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot::figures::{both_files, endings};
+use crate::plot::{self, Drawing};
+use crate::render;
 use anyhow::Context;
-use earline_engine::bass::{BassError, BassPlan, bass, steps_hz};
+use earline_engine::wave_field::{BassError, BassPlan, bass, steps_hz};
 use rayon::prelude::*;
 
 /// Farther no head moves, metres.
@@ -70,7 +70,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::bass::text(&sounded, &maps, terminal::width()))?;
+    terminal::answer(&render::terminal::bass::text(&sounded, &maps, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -84,14 +84,14 @@ fn drawings(
     listener: usize,
     at_hz: Option<f64>,
 ) -> Result<Vec<Drawing>, Failure> {
-    let mut drawings = vec![picture::bass(sounded, listener)];
+    let mut drawings = vec![plot::bass(sounded, listener)];
     for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
-        drawings.extend(picture::bass_decay(sounded, &maps.chorus, seat));
-        drawings.extend(picture::bass_seats(sounded, &maps.chorus, seat));
+        drawings.extend(plot::bass_decay(sounded, &maps.chorus, seat));
+        drawings.extend(plot::bass_seats(sounded, &maps.chorus, seat));
         let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
         let levels = maps.levels(sounded, listener, hz).map_err(|wrong| refused(&wrong))?;
         drawings.extend(levels.maps.iter().filter_map(|map| {
-            picture::bass_levels(sounded, &maps.chorus, &levels, map, at_hz.is_none())
+            plot::bass_levels(sounded, &maps.chorus, &levels, map, at_hz.is_none())
         }));
     }
     Ok(drawings)

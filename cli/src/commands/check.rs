@@ -1,17 +1,17 @@
 //! `earline check`.
 
-use crate::answer;
 use crate::args;
-use crate::beside::Beside;
-use crate::diagnose;
-use crate::exit::{Done, Failure};
-use crate::input::Loaded;
-use crate::report::check::{CheckDocument, Warning};
-use crate::report::to_json;
-use crate::select::{Selection, select};
-use crate::terminal;
+use crate::content::formula_comparison::Beside;
+use crate::export::check::{CheckDocument, Warning};
+use crate::export::to_json;
+use crate::io::diagnose;
+use crate::io::exit::{Done, Failure};
+use crate::io::input::Loaded;
+use crate::io::select::{Selection, select};
+use crate::io::terminal;
+use crate::render;
+use earline_engine::analysis::room_summary::{Survey, survey};
 use earline_engine::scene::Problem;
-use earline_engine::survey::{Survey, survey};
 
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
@@ -25,7 +25,13 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let found = &beside.statistics;
-        let text = answer::check::text(scene, &selection.state, &survey, found, terminal::width());
+        let text = render::terminal::check::text(
+            scene,
+            &selection.state,
+            &survey,
+            found,
+            terminal::width(),
+        );
         terminal::answer(&text)?;
         if !quiet && !loaded.warnings.is_empty() {
             let look = terminal::stderr_look();

@@ -1,16 +1,16 @@
 //! `earline compare`.
 
-use crate::answer;
 use crate::args;
-use crate::compared::{Compared, choose, contrast};
-use crate::exit::{Done, Failure};
-use crate::progress::Progress;
-use crate::report::compare::CompareDocument;
-use crate::report::{comparison_csv, to_json};
-use crate::select::speakers;
-use crate::sheet;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::comparison::{Compared, choose, contrast};
+use crate::export::compare::CompareDocument;
+use crate::export::{comparison_csv, to_json};
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::select::speakers;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::trace::Plan;
 
@@ -46,7 +46,7 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     let width = terminal::width();
-    terminal::answer(&answer::compare::text(&compared, args.listing.bands, width))?;
+    terminal::answer(&render::terminal::compare::text(&compared, args.listing.bands, width))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -60,6 +60,6 @@ fn outputs(compared: &Compared<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
         Output { name: "compare.json".to_owned(), bytes: json },
         Output { name: "comparison.csv".to_owned(), bytes: table },
     ];
-    outputs.extend(sheet::comparison(compared)?);
+    outputs.extend(figures::comparison(compared)?);
     Ok(outputs)
 }

@@ -1,21 +1,21 @@
 //! `earline listen`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::listened::{Audible, InTurns, Listened, Played, Programme};
-use crate::progress::Progress;
-use crate::recording::{self, Recording};
-use crate::report::listen::ListenDocument;
-use crate::report::to_json;
-use crate::select::{Selection, select, state};
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::auralization::{Audible, InTurns, Listened, Played, Programme};
+use crate::export::listen::ListenDocument;
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::recording::{self, Recording};
+use crate::io::select::{Selection, select, state};
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::render;
 use anyhow::Context;
-use earline_engine::rays::RayCount;
+use earline_engine::analysis::room_summary::pairs_named;
+use earline_engine::auralization::{SoundPlan, Stereo, Voice, alternate, hear, level};
+use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Scene, State};
-use earline_engine::sound::{SoundPlan, Stereo, Voice, alternate, hear, level};
-use earline_engine::survey::pairs_named;
 use earline_engine::trace::Plan;
 
 pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
@@ -56,7 +56,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::listen::text(&listened, terminal::width()))?;
+    terminal::answer(&render::terminal::listen::text(&listened, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,12 +1,12 @@
 //! `earline materials`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::report::materials::{MaterialsDocument, built_in, own};
-use crate::report::to_json;
-use crate::terminal;
-use earline_engine::air::Air;
+use crate::export::materials::{MaterialsDocument, built_in, own};
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::terminal;
+use crate::render;
+use earline_engine::medium::air::Air;
 
 pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
     let loaded = args.scene.as_deref().map(super::load).transpose()?;
@@ -17,7 +17,7 @@ pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
         own.extend(built_in);
         terminal::answer_bytes(&to_json(&MaterialsDocument::new(own))?)?;
     } else {
-        terminal::answer(&answer::materials::text(&own, &built_in, terminal::width()))?;
+        terminal::answer(&render::terminal::materials::text(&own, &built_in, terminal::width()))?;
     }
     Ok(Done::Well)
 }

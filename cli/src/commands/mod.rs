@@ -16,10 +16,10 @@ mod treat;
 mod wave;
 
 use crate::args::{Cli, Command, Destination};
-use crate::exit::{Done, Failure};
-use crate::input::{self, Loaded};
-use crate::terminal;
-use crate::write::Output;
+use crate::io::exit::{Done, Failure};
+use crate::io::input::{self, Loaded};
+use crate::io::terminal;
+use crate::io::write::Output;
 use anyhow::Context;
 use std::path::{Path, PathBuf};
 

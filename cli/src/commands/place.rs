@@ -1,20 +1,20 @@
 //! `earline place`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::input::Loaded;
-use crate::picture;
-use crate::placed::Placed;
-use crate::progress::Progress;
-use crate::report::place::PlaceDocument;
-use crate::report::to_json;
-use crate::select;
-use crate::sheet::both_files;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::placement::Placed;
+use crate::export::place::PlaceDocument;
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::input::Loaded;
+use crate::io::progress::Progress;
+use crate::io::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot;
+use crate::plot::figures::both_files;
+use crate::render;
 use anyhow::Context;
-use earline_engine::place::{
+use earline_engine::explore::placement::{
     Bounds, Impossible, Judged, Layout, MOST_GIVEN, Parameter, PlacePlan, map, map_cells, place,
 };
 use earline_engine::scene::{Scene, list_names};
@@ -53,11 +53,11 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         let bytes = scene_file(&loaded, &plan, one, index)?;
         outputs.push(Output { name: Placed::file(index), bytes });
     }
-    outputs.extend(both_files(&picture::place_map(&placed), "")?);
+    outputs.extend(both_files(&plot::place_map(&placed), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::place::text(&placed, &folder, terminal::width()))?;
+    terminal::answer(&render::terminal::place::text(&placed, &folder, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         note_older(&folder, found.best.len());
@@ -94,7 +94,7 @@ fn chosen_pair<'a>(
     scene: &'a Scene,
     asked: Option<&str>,
 ) -> Result<(&'a str, [usize; 2]), Failure> {
-    let pairs = earline_engine::survey::pairs_named(scene);
+    let pairs = earline_engine::analysis::room_summary::pairs_named(scene);
     let found = match asked {
         None => pairs.first(),
         Some(name) => pairs.iter().find(|(pair, _)| *pair == name),

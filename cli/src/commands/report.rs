@@ -1,13 +1,13 @@
 //! `earline report`.
 
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::page::{self, Asked, Gathered};
-use crate::progress::Progress;
-use crate::report::to_json;
-use crate::select;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::report::{self, Asked, Gathered};
 use anyhow::Context;
 use earline_engine::scene::{Scene, State};
 
@@ -32,7 +32,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let gathered = Gathered::new(&loaded, &asked, &|stage| progress.stage(stage))?;
-    let document = page::document(&gathered);
+    let document = report::document(&gathered);
     if args.destination.json {
         let json = to_json(&document)?;
         drop(progress);
@@ -40,13 +40,13 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let html = page::html(&gathered, &document)?;
+    let html = report::html(&gathered, &document)?;
     let outputs = [Output { name: PAGE.to_owned(), bytes: html.into_bytes() }];
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&page::answer(&gathered, &document, &folder.join(PAGE), terminal::width()))?;
+    terminal::answer(&report::answer(&gathered, &document, &folder.join(PAGE), terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,8 +1,8 @@
 //! Completions and the manual page, from the same definitions as the help.
 
 use crate::args::Cli;
-use crate::exit::{Done, Failure};
-use crate::terminal;
+use crate::io::exit::{Done, Failure};
+use crate::io::terminal;
 use anyhow::Context;
 use clap::CommandFactory;
 use clap_complete::Shell;

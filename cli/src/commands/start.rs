@@ -1,17 +1,17 @@
 //! `earline start`.
 
-use crate::answer;
 use crate::args::{self, Measured};
-use crate::ask::Asked;
-use crate::exit::{Done, Failure};
-use crate::first_scene::{self, FirstScene};
-use crate::report::start::StartDocument;
-use crate::report::to_json;
-use crate::terminal;
-use crate::write::{Existing, Output, Stop, write_each};
+use crate::content::first_scene::{self, FirstScene};
+use crate::export::start::StartDocument;
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::prompt::Asked;
+use crate::io::terminal;
+use crate::io::write::{Existing, Output, Stop, write_each};
+use crate::render;
 use anyhow::{Context, anyhow};
+use earline_engine::analysis::setting_out::{Wish, first_layout};
 use earline_engine::scene::{NoAttachments, Room, Scene, Units};
-use earline_engine::setting_out::{Wish, first_layout};
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -29,7 +29,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     let units = units(args);
     let wish = wish(args, units)?;
     let layout = first_layout(&wish).map_err(|impossible| {
-        let (message, remedy) = answer::start::impossible(&impossible, units);
+        let (message, remedy) = render::terminal::start::impossible(&impossible, units);
         Failure::usage(&message, &remedy)
     })?;
     let first = FirstScene { layout: &layout, wish: &wish, units };
@@ -43,7 +43,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     write(&file, text, args.replace, &stop)?;
-    terminal::answer(&answer::start::text(&first, &shown(&file), terminal::width()))?;
+    terminal::answer(&render::terminal::start::text(&first, &shown(&file), terminal::width()))?;
     if !quiet {
         terminal::closing_notes(&[format!("Wrote {}", file.display())]);
     }

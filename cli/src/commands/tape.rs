@@ -1,20 +1,20 @@
 //! `earline tape`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::picture;
-use crate::report::tape::TapeDocument;
-use crate::report::to_json;
-use crate::select::select;
-use crate::setting::Setting;
-use crate::setting_care::Care;
-use crate::sheet::both_files;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::placement_tolerance::Care;
+use crate::content::setting_out::Setting;
+use crate::export::tape::TapeDocument;
+use crate::export::to_json;
+use crate::io::exit::{Done, Failure};
+use crate::io::select::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot;
+use crate::plot::figures::both_files;
+use crate::render;
 use anyhow::Context;
+use earline_engine::analysis::setting_out::setting_out;
 use earline_engine::scene::Units;
-use earline_engine::setting_out::setting_out;
 
 pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -45,10 +45,10 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     let mut outputs = vec![Output { name: "tape.json".to_owned(), bytes: json }];
-    outputs.extend(both_files(&picture::tape_sheet(&setting), "")?);
+    outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
-    terminal::answer(&answer::setting_out::text(&setting, terminal::width()))?;
+    terminal::answer(&render::terminal::setting_out::text(&setting, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,23 +1,24 @@
 //! `earline trace`.
 
-use crate::answer::{self, Told};
 use crate::args;
-use crate::beside::Beside;
-use crate::exit::{Done, Failure};
-use crate::progress::Progress;
-use crate::report::trace::TraceDocument;
-use crate::report::{decay_csv, energy_time_csv, reflections_csv, to_json};
-use crate::select::{Selection, select};
-use crate::sheet;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::formula_comparison::Beside;
+use crate::export::trace::TraceDocument;
+use crate::export::{decay_csv, energy_time_csv, reflections_csv, to_json};
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::select::{Selection, select};
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot::figures;
+use crate::render;
+use crate::render::terminal::Told;
 use anyhow::{Context, Result};
-use earline_engine::bass::Deep;
-use earline_engine::rays::{RayCount, snapshots};
+use earline_engine::analysis::zones::zones;
+use earline_engine::ray_tracing::{RayCount, snapshots};
 use earline_engine::scene::{Scene, State};
 use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::wave_field::Deep;
 use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
-use earline_engine::zone::zones;
 
 /// The energy-time curve runs so long after the direct sound, seconds.
 const CURVE_S: f64 = 0.5;
@@ -54,7 +55,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     };
     let pictured = decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
-        let moments = sheet::moments(scene);
+        let moments = figures::moments(scene);
         snapshots(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
     });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
@@ -87,7 +88,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::text(&told, terminal::width()))?;
+    terminal::answer(&render::terminal::text(&told, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -127,6 +128,6 @@ fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
         let bytes = decay_csv(told.scene, decay, &told.plan.listeners)?;
         outputs.push(Output { name: "decay.csv".to_owned(), bytes });
     }
-    outputs.extend(sheet::outputs(told)?);
+    outputs.extend(figures::outputs(told)?);
     Ok(outputs)
 }

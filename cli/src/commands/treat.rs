@@ -1,21 +1,21 @@
 //! `earline treat`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::input::Loaded;
-use crate::progress::Progress;
-use crate::report::to_json;
-use crate::report::treat::TreatDocument;
-use crate::select::select;
-use crate::sheet;
-use crate::terminal;
-use crate::treated::{Treated, refusal};
-use crate::write::{Output, Stop, write_all};
+use crate::content::treatment::{Treated, refusal};
+use crate::export::to_json;
+use crate::export::treat::TreatDocument;
+use crate::io::exit::{Done, Failure};
+use crate::io::input::Loaded;
+use crate::io::progress::Progress;
+use crate::io::select::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result, anyhow};
-use earline_engine::directivity::Directivity;
+use earline_engine::explore::treatment::{Search, TreatPlan};
+use earline_engine::medium::directivity::Directivity;
 use earline_engine::scene::Attachments;
-use earline_engine::treat::{Search, TreatPlan};
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -40,7 +40,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     let counted = OnceLock::new();
     let told = |more: u64| {
         if let Some(counted) = counted.get() {
-            let counted: &crate::progress::Counted = counted;
+            let counted: &crate::io::progress::Counted = counted;
             counted.add(more);
         }
     };
@@ -63,7 +63,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     let scene_file = folder.join(SCENE_FILE);
-    terminal::answer(&answer::treat::text(&treated, &scene_file, terminal::width()))?;
+    terminal::answer(&render::terminal::treat::text(&treated, &scene_file, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -87,7 +87,7 @@ fn outputs(
     let text = treated.scene_text(&folder.join(SCENE_FILE));
     outputs.push(Output { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
     outputs.extend(tables(treated, loaded)?);
-    outputs.extend(sheet::hangings(treated)?);
+    outputs.extend(figures::hangings(treated)?);
     Ok(outputs)
 }
 

@@ -1,19 +1,19 @@
 //! `earline wave`.
 
-use crate::answer;
 use crate::args;
-use crate::exit::{Done, Failure};
-use crate::filmed::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
-use crate::picture;
-use crate::progress::Progress;
-use crate::report::to_json;
-use crate::report::wave::WaveDocument;
-use crate::select::select;
-use crate::sheet::both_files;
-use crate::terminal;
-use crate::write::{Output, Stop, write_all};
+use crate::content::wavefront::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
+use crate::export::to_json;
+use crate::export::wave::WaveDocument;
+use crate::io::exit::{Done, Failure};
+use crate::io::progress::Progress;
+use crate::io::select::select;
+use crate::io::terminal;
+use crate::io::write::{Output, Stop, write_all};
+use crate::plot;
+use crate::plot::figures::both_files;
+use crate::render;
 use anyhow::Context;
-use earline_engine::wavefront::{Cut, Wave, WaveError, WavePlan};
+use earline_engine::analysis::wavefront::{Cut, Wave, WaveError, WavePlan};
 use std::path::Path;
 
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
@@ -72,8 +72,8 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let counted = progress.counted("drawing pictures", Some(total));
     let mut reels = Vec::new();
     for shot in &filmed.shots {
-        outputs.extend(both_files(&picture::poster(&filmed, shot), "")?);
-        let reel = picture::shoot(&filmed, shot, &|more| counted.add(more))?;
+        outputs.extend(both_files(&plot::poster(&filmed, shot), "")?);
+        let reel = plot::shoot(&filmed, shot, &|more| counted.add(more))?;
         reels.push(reel.sizes());
         outputs.extend(reel.outputs);
     }
@@ -81,7 +81,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&answer::wave::text(&filmed, &reels, terminal::width()))?;
+    terminal::answer(&render::terminal::wave::text(&filmed, &reels, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         let left_over = left_over(&filmed, &folder);

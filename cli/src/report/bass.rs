@@ -1,193 +1,170 @@
-//! What bass does as a document, `earline.bass/1`, and as a table.
+//! What the room does to the bass.
 
-use super::bass_maps::{DecayRow, SeatMapRow, decay, seat_map};
-use super::bass_room::{BuildOut, SpacingOut};
-use super::round;
-use crate::mapped::Maps;
-use crate::sounded::Sounded;
-use anyhow::Result;
-use earline_engine::bass::{BassPair, Cause, Extreme, ModeRow, Together, UNEVEN_HZ};
-use earline_engine::scene::Room;
-use serde::Serialize;
+use super::figures::{alternatives, prefix, whole};
+use super::gather::Gathered;
+use super::head::section;
+use super::html::{Cell, Html};
+use crate::content::placement_tolerance::tenths;
+use crate::content::wave_field::{Sounded, counts, silent_at};
+use crate::plot;
+use crate::render::terminal::bass::{about, limits};
+use crate::render::terminal::plain;
+use earline_engine::wave_field::{Extreme, UNEVEN_HZ};
 
-const SCHEMA: &str = "earline.bass/1";
+/// Peaks and dips of each speaker.
+const SHOWN: usize = 6;
+/// Modes.
+const MODES: usize = 12;
 
-#[derive(Debug, Serialize)]
-pub(crate) struct BassDocument {
-    schema: &'static str,
-    scene: String,
-    variant: Option<String>,
-    schroeder_hz: Option<f64>,
-    head_half_m: f64,
-    unevenness_from_to_hz: [f64; 2],
-    left_out: Vec<String>,
-    frequencies_hz: Vec<f64>,
-    pairs: Vec<PairRow>,
-    together: Vec<TogetherRow>,
-    modes: Vec<ModeOut>,
-    spacing: SpacingOut,
-    builds: Vec<BuildOut>,
-    sounding: Vec<String>,
-    seat_map: Vec<SeatMapRow>,
-    decay: Vec<DecayRow>,
-}
-
-#[derive(Debug, Serialize)]
-struct PairRow {
-    speaker: String,
-    listener: String,
-    unevenness_db: Option<f64>,
-    level_db: Vec<Option<f64>>,
-    least_db: Vec<Option<f64>>,
-    greatest_db: Vec<Option<f64>>,
-    group_delay_ms: Vec<f64>,
-    extremes: Vec<ExtremeRow>,
-}
-
-#[derive(Debug, Serialize)]
-struct TogetherRow {
-    pair: String,
-    listener: String,
-    unevenness_db: Option<f64>,
-    level_db: Vec<Option<f64>>,
-    least_db: Vec<Option<f64>>,
-    greatest_db: Vec<Option<f64>>,
-}
-
-#[derive(Debug, Serialize)]
-struct ExtremeRow {
-    hz: f64,
-    height_db: f64,
-    causes: Vec<CauseRow>,
-}
-
-#[derive(Debug, Serialize)]
-#[serde(untagged)]
-enum CauseRow {
-    Mode { mode: [usize; 3], hz: f64, share: f64 },
-    Boundary { surface: &'static str, distance_m: f64, longer_m: f64, null_hz: f64 },
-}
-
-#[derive(Debug, Serialize)]
-struct ModeOut {
-    hz: f64,
-    n: [usize; 3],
-    decay_s: Option<f64>,
-    /// Planes where it is silent, from front wall, left wall and floor.
-    silent_at_m: [Vec<f64>; 3],
-}
-
-impl BassDocument {
-    /// The document of a solution.
-    pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
-        let found = sounded.found;
-        Self {
-            schema: SCHEMA,
-            scene: sounded.scene.title().to_owned(),
-            variant: sounded.state.name.map(str::to_owned),
-            schroeder_hz: found.schroeder_hz.map(round::hertz),
-            head_half_m: round::metres(sounded.plan.head_half_m),
-            unevenness_from_to_hz: UNEVEN_HZ,
-            left_out: found.left_out.clone(),
-            frequencies_hz: found.hz.iter().map(|hz| round::to(*hz, 3)).collect(),
-            pairs: found.pairs.iter().map(|pair| PairRow::new(sounded, pair)).collect(),
-            together: found.together.iter().map(|both| TogetherRow::new(sounded, both)).collect(),
-            modes: found.modes.iter().map(|row| ModeOut::new(row, sounded.scene.room())).collect(),
-            spacing: SpacingOut::new(sounded.spacing()),
-            builds: sounded.reach().iter().map(BuildOut::new).collect(),
-            sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
-            seat_map: maps.seats.iter().filter_map(|seat| seat_map(sounded, seat)).collect(),
-            decay: maps.seats.iter().filter_map(|seat| decay(sounded, seat)).collect(),
+/// Writes the section.
+pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+    section(html, "bass");
+    let Some(found) = gathered.states.last() else { return };
+    let sounded = match (&found.bass, gathered.sounded(found)) {
+        (Err(why), _) => {
+            html.paragraph(&format!("The bass could not be solved: {why}."));
+            html.raw("</section>\n");
+            return;
         }
-    }
-}
-
-fn levels(levels: impl IntoIterator<Item = f64>) -> Vec<Option<f64>> {
-    levels.into_iter().map(round::decibels).collect()
-}
-
-impl PairRow {
-    fn new(sounded: &Sounded<'_>, pair: &BassPair) -> Self {
-        Self {
-            speaker: sounded.speaker(pair.speaker).to_owned(),
-            listener: sounded.listener(pair.listener).to_owned(),
-            unevenness_db: pair.unevenness_db.and_then(round::decibels),
-            level_db: levels(pair.level_db.iter().copied()),
-            least_db: levels(pair.spread_db.iter().map(|[least, _]| *least)),
-            greatest_db: levels(pair.spread_db.iter().map(|[_, greatest]| *greatest)),
-            group_delay_ms: pair.group_delay_ms.iter().map(|ms| round::to(*ms, 3)).collect(),
-            extremes: pair.extremes.iter().map(ExtremeRow::new).collect(),
-        }
-    }
-}
-
-impl TogetherRow {
-    fn new(sounded: &Sounded<'_>, both: &Together) -> Self {
-        Self {
-            pair: both.name.clone(),
-            listener: sounded.listener(both.listener).to_owned(),
-            unevenness_db: both.unevenness_db.and_then(round::decibels),
-            level_db: levels(both.level_db.iter().copied()),
-            least_db: levels(both.spread_db.iter().map(|[least, _]| *least)),
-            greatest_db: levels(both.spread_db.iter().map(|[_, greatest]| *greatest)),
-        }
-    }
-}
-
-impl ExtremeRow {
-    fn new(extreme: &Extreme) -> Self {
-        let cause = |cause: &Cause| match *cause {
-            Cause::Mode { mode, hz, share } => {
-                CauseRow::Mode { mode: mode.n, hz: round::hertz(hz), share: round::ratio(share) }
-            }
-            Cause::Boundary(boundary) => CauseRow::Boundary {
-                surface: boundary.surface.name(),
-                distance_m: round::metres(boundary.distance_m),
-                longer_m: round::metres(boundary.longer_m),
-                null_hz: round::hertz(boundary.null_hz),
-            },
+        (_, None) => return,
+        (_, Some(sounded)) => sounded,
+    };
+    html.paragraph(&about(&sounded));
+    unevenness(html, gathered);
+    alternatives(html, gathered, |html, state, seat| {
+        let (Some(found), Some(&listener)) =
+            (gathered.states.get(state), gathered.asked.listeners.get(seat))
+        else {
+            return;
         };
-        Self {
-            hz: round::to(extreme.hz, 3),
-            height_db: round::to(extreme.height_db, 2),
-            causes: extreme.causes.iter().map(cause).collect(),
+        let Some(sounded) = gathered.sounded(found) else { return };
+        whole(html, &plot::bass(&sounded, listener), &prefix("bass", state, seat));
+        if state + 1 == gathered.states.len() {
+            seat_map(html, gathered, &sounded, listener, &prefix("seats", state, seat));
         }
+        let mut rows = Vec::new();
+        for pair in sounded.at(listener) {
+            let mut largest: Vec<&Extreme> = pair.extremes.iter().collect();
+            largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
+            largest.truncate(SHOWN);
+            largest.sort_by(|a, b| a.hz.total_cmp(&b.hz));
+            rows.extend(largest.into_iter().map(|extreme| {
+                vec![
+                    Cell::words(gathered.speaker(pair.speaker)),
+                    Cell::figure(format!("{:.0}", extreme.hz)),
+                    Cell::figure(tenths(extreme.height_db)),
+                    Cell::words(sounded.causes(extreme, 2)),
+                ]
+            }));
+        }
+        let heads = [
+            Cell::words("Speaker"),
+            Cell::words("Hz").with("n"),
+            Cell::words("dB").with("n"),
+            Cell::words("What makes it, most likely first"),
+        ];
+        html.table("Largest peaks and dips", &heads, &rows);
+    });
+    let heads = [
+        Cell::words("Hz").with("n"),
+        Cell::words("Rings, s").with("n"),
+        Cell::words("Half waves along length, width, height"),
+        Cell::words("Silent"),
+    ];
+    let rows: Vec<Vec<Cell>> = sounded
+        .found
+        .modes
+        .iter()
+        .take(MODES)
+        .map(|row| {
+            let rings = row.decay_s.map_or("–".to_owned(), |decay_s| format!("{decay_s:.2}"));
+            vec![
+                Cell::figure(format!("{:.1}", row.hz)),
+                Cell::figure(rings),
+                Cell::words(counts(&row.mode)),
+                Cell::words(silent_at(&row.mode, sounded.scene)),
+            ]
+        })
+        .collect();
+    html.raw("<details><summary>The lowest modes</summary>\n");
+    html.table(&format!("The lowest modes, in the state {}", found.name), &heads, &rows);
+    html.raw("</details>\n");
+    for (heading, says) in plain::bass_room(&sounded) {
+        html.element("h3", &heading);
+        html.list("ul", &says);
+    }
+    html.element("h3", "What it is worth");
+    html.list("ul", &limits(&sounded));
+    html.raw("</section>\n");
+}
+
+/// How even the bass is over the floor at one pair of ears.
+fn seat_map(
+    html: &mut Html,
+    gathered: &Gathered<'_>,
+    sounded: &Sounded<'_>,
+    listener: usize,
+    prefix: &str,
+) {
+    let Ok(maps) = &gathered.bass_maps else { return };
+    let seats = maps.seats.iter().filter(|seat| seat.listener == listener);
+    for drawing in seats.filter_map(|seat| plot::bass_seats(sounded, &maps.chorus, seat)) {
+        whole(html, &drawing, prefix);
     }
 }
 
-impl ModeOut {
-    fn new(row: &ModeRow, room: &Room) -> Self {
-        let silent =
-            |axis| row.mode.silent_at_m(axis, room).into_iter().map(round::metres).collect();
-        Self {
-            hz: round::to(row.hz, 2),
-            n: row.mode.n,
-            decay_s: row.decay_s.map(round::seconds),
-            silent_at_m: [0, 1, 2].map(silent),
+/// Every speaker and pair at every seat in every state.
+fn unevenness(html: &mut Html, gathered: &Gathered<'_>) {
+    let mut heads = vec![Cell::words("Sounding")];
+    let many = gathered.states.len() > 1;
+    for &listener in &gathered.asked.listeners {
+        for found in &gathered.states {
+            let seat = gathered.listener(listener);
+            let head = if many { format!("{seat}, {}", found.name) } else { seat.to_owned() };
+            heads.push(Cell::words(head).with("n"));
         }
     }
-}
-
-/// The responses as a table: a row for each frequency of each speaker at each listener.
-///
-/// # Errors
-/// When the table cannot be encoded.
-pub(crate) fn response_csv(sounded: &Sounded<'_>) -> Result<Vec<u8>> {
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record(["speaker", "listener", "hz", "level_db", "least_db", "greatest_db"])?;
-    for pair in &sounded.found.pairs {
-        let rows = sounded.found.hz.iter().zip(&pair.level_db).zip(&pair.spread_db);
-        for ((hz, level), [least, greatest]) in rows {
-            let figure = |db: f64| round::decibels(db).map_or(String::new(), |db| db.to_string());
-            table.write_record([
-                sounded.speaker(pair.speaker),
-                sounded.listener(pair.listener),
-                &round::to(*hz, 3).to_string(),
-                &figure(*level),
-                &figure(*least),
-                &figure(*greatest),
-            ])?;
+    let figure = |db: Option<f64>| Cell::figure(db.map_or("–".to_owned(), |db| format!("{db:.1}")));
+    let mut rows = Vec::new();
+    for &speaker in &gathered.asked.speakers {
+        let mut row = vec![Cell::words(gathered.speaker(speaker))];
+        for &listener in &gathered.asked.listeners {
+            for found in &gathered.states {
+                let pair = found.bass.as_ref().ok().and_then(|bass| {
+                    bass.pairs.iter().find(|p| p.speaker == speaker && p.listener == listener)
+                });
+                row.push(figure(pair.and_then(|pair| pair.unevenness_db)));
+            }
         }
+        rows.push(row);
     }
-    Ok(table.into_inner()?)
+    let names: Vec<&String> = gathered
+        .states
+        .first()
+        .and_then(|found| found.bass.as_ref().ok())
+        .map_or_else(Vec::new, |bass| {
+            let first = gathered.asked.listeners.first();
+            bass.together
+                .iter()
+                .filter(|both| Some(&both.listener) == first)
+                .map(|both| &both.name)
+                .collect()
+        });
+    for name in names {
+        let mut row = vec![Cell::words(format!("both of {name}, alike"))];
+        for &listener in &gathered.asked.listeners {
+            for found in &gathered.states {
+                let both = found.bass.as_ref().ok().and_then(|bass| {
+                    bass.together.iter().find(|b| b.name == *name && b.listener == listener)
+                });
+                row.push(figure(both.and_then(|both| both.unevenness_db)));
+            }
+        }
+        rows.push(row);
+    }
+    let caption = format!(
+        "Unevenness from {:.0} to {:.0} Hz in dB; less is better",
+        UNEVEN_HZ[0], UNEVEN_HZ[1]
+    );
+    html.table(&caption, &heads, &rows);
 }

@@ -1,7 +1,7 @@
 //! What stands or hangs in the room: a screen, a box of furniture, a solid speaker cabinet.
 
 use super::{FaceId, Rectangle, SAME_POINT_M};
-use crate::diffraction::Edge;
+use crate::geometry::diffraction::Edge;
 use glam::DVec3;
 
 /// A body inside the room, for the shadow it throws.

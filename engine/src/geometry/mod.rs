@@ -1,6 +1,8 @@
 //! Reflecting faces, and what stands between two points.
 
 mod body;
+pub mod diffraction;
+pub mod enclosure;
 mod face;
 mod occlusion;
 mod rectangle;

@@ -1,7 +1,7 @@
 //! A flat rectangle with a front.
 
 use super::SAME_POINT_M;
-use crate::diffraction::Edge;
+use crate::geometry::diffraction::Edge;
 use glam::DVec3;
 
 /// A flat rectangle anywhere in space. Its normal, `along` and `across` are unit vectors at right

@@ -3,8 +3,8 @@
 use super::impulse::ImpulseResponse;
 use super::spectrum::{SAMPLE_RATE_HZ, Spectrum};
 use super::specular::{Reference, Specular};
-use crate::bands::{LIMIT_BANDS, PerBand, energy_db, exact_hz};
-use crate::image_sources::Arrival;
+use crate::image_source::Arrival;
+use crate::medium::bands::{LIMIT_BANDS, PerBand, energy_db, exact_hz};
 use std::f64::consts::FRAC_PI_2;
 
 /// Energy against time at a seat, 0 dB at the peak of the unobstructed direct sound.

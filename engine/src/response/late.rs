@@ -3,8 +3,8 @@
 use super::energy_time::smoothing_s;
 use super::impulse::ImpulseResponse;
 use super::spectrum::{SAMPLE_RATE_HZ, samples};
-use crate::bands::{BAND_COUNT, PerBand, exact_hz};
-use crate::rays::Stream;
+use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
+use crate::ray_tracing::Stream;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{FRAC_PI_2, TAU};

@@ -2,8 +2,8 @@
 
 use super::impulse::ImpulseResponse;
 use super::sum::summed;
-use crate::bands::FrequencyGrid;
-use crate::image_sources::Arrival;
+use crate::image_source::Arrival;
+use crate::medium::bands::FrequencyGrid;
 use num_complex::Complex64;
 use rustfft::{Fft, FftPlanner};
 use std::f64::consts::PI;

@@ -3,8 +3,8 @@
 use super::energy_time::{RING_S, Stick, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
 use super::spectrum::{Placed, Spectrum};
-use crate::bands::{FrequencyGrid, PerBand};
-use crate::image_sources::Arrival;
+use crate::image_source::Arrival;
+use crate::medium::bands::{FrequencyGrid, PerBand};
 use std::f64::consts::FRAC_PI_2;
 
 /// The arrivals at a seat as one response, with what is needed to go on from it.

@@ -4,8 +4,8 @@ use super::energy_time::RING_S;
 use super::impulse::ImpulseResponse;
 use super::spectrum::{Placed, Spectrum};
 use super::specular::Specular;
-use crate::bands::FrequencyGrid;
-use crate::image_sources::Arrival;
+use crate::image_source::Arrival;
+use crate::medium::bands::FrequencyGrid;
 
 /// The arrivals behind a [`Specular`], lent while they are at hand: thousands of them, each with its
 /// direction and whole spectrum.

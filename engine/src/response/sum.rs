@@ -8,9 +8,9 @@
 //! the last band.
 
 use super::spectrum::{Placed, SAMPLE_RATE_HZ};
-use crate::bands::{BAND_COUNT, FrequencyGrid};
-use crate::image_sources::Arrival;
-use crate::widest::{Kernel, on_widest};
+use crate::image_source::Arrival;
+use crate::medium::bands::{BAND_COUNT, FrequencyGrid};
+use crate::numerics::simd_dispatch::{Kernel, on_widest};
 use num_complex::Complex64;
 use std::f64::consts::{FRAC_PI_2, SQRT_2, TAU};
 

@@ -2,7 +2,7 @@
 
 use super::length::parse_length;
 use super::wording::{list, nearest, quoted};
-use crate::bands::NOMINAL_HZ;
+use crate::medium::bands::NOMINAL_HZ;
 use std::ops::Range;
 use thiserror::Error;
 use toml::Spanned;

@@ -4,7 +4,7 @@ use super::attachments::Attachments;
 use super::model::{Furniture, Listener, Panel, Scene, Screen, Speaker, Variant};
 use super::parse::Parsed;
 use super::problem::{Problem, Severity};
-use crate::material::Material;
+use crate::medium::materials::Material;
 
 /// A copy of a scene that may be changed in any way, and is no scene until it is read again.
 ///
@@ -146,8 +146,8 @@ mod tests {
         let scene = attic();
         let mut draft = scene.draft();
         let unused = |name: &&str| scene.materials().iter().all(|used| used.name != *name);
-        let name = crate::material::catalogue::names().find(unused).unwrap();
-        let carpet = crate::material::catalogue::find(name).unwrap();
+        let name = crate::medium::materials::catalogue::names().find(unused).unwrap();
+        let carpet = crate::medium::materials::catalogue::find(name).unwrap();
         let material = draft.material(&carpet);
         assert_eq!(draft.material(&carpet), material);
         draft.panels_mut().push(Panel {

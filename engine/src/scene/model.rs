@@ -1,9 +1,9 @@
 //! The validated scene. Only validation makes one; nothing downstream checks it again.
 
 use super::wishes::{Absorber, KeepClear, KeepOut};
-use crate::air::Air;
-use crate::directivity::Directivity;
-use crate::material::{Material, ReflectionLaw};
+use crate::medium::air::Air;
+use crate::medium::directivity::Directivity;
+use crate::medium::materials::{Material, ReflectionLaw};
 use glam::DVec3;
 
 /// A valid scene.

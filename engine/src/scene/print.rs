@@ -1,9 +1,9 @@
 //! A scene back to text: canonical, in metres, every digit kept.
 
 use super::model::{Aim, Scene, Screen, Side, Speaker, Surface, Units};
-use crate::bands::PerBand;
-use crate::directivity::{Cabinet, Directivity, ReferencePoint};
-use crate::material::{Build, BuildLayer, Material, ReflectionLaw};
+use crate::medium::bands::PerBand;
+use crate::medium::directivity::{Cabinet, Directivity, ReferencePoint};
+use crate::medium::materials::{Build, BuildLayer, Material, ReflectionLaw};
 use glam::DVec3;
 use num_complex::Complex64;
 

@@ -1,7 +1,7 @@
 //! Upright boxes: furniture, and speaker cabinets that stand in the room as solid bodies.
 
 use super::model::{Furniture, Speaker};
-use crate::directivity::{Cabinet, Directivity, ReferencePoint};
+use crate::medium::directivity::{Cabinet, Directivity, ReferencePoint};
 use glam::DVec3;
 
 /// An upright box, turned about the upright axis.

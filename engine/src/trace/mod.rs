@@ -4,11 +4,11 @@ mod plan;
 
 pub use plan::{MAX_ORDER, MAX_WINDOW_S, Plan, TraceError};
 
-use crate::bands::PerBand;
-use crate::directivity::Radiator;
-use crate::enclosure::Enclosure;
-use crate::image_sources::{Arrival, Ear, Path, Reach, Rims, enumerate};
-use crate::rays::Held;
+use crate::geometry::enclosure::Enclosure;
+use crate::image_source::{Arrival, Ear, Path, Reach, Rims, enumerate};
+use crate::medium::bands::PerBand;
+use crate::medium::directivity::Radiator;
+use crate::ray_tracing::Held;
 use crate::response::{EnergyTime, Specular, Strands};
 use crate::scene::{Listener, Scene, Speaker, State};
 use glam::DVec3;
@@ -305,7 +305,7 @@ impl Direct {
             azimuth_deg,
             elevation_deg,
             shadowed,
-            band_level_db: arrival.band_energy.map(crate::bands::energy_db),
+            band_level_db: arrival.band_energy.map(crate::medium::bands::energy_db),
         }
     }
 }

@@ -1,8 +1,8 @@
 //! One energy-time curve from single arrivals and rays.
 
-use crate::bands::{BAND_COUNT, LIMIT_BANDS, PerBand};
-use crate::decay::Estimate;
-use crate::rays::Histogram;
+use crate::medium::bands::{BAND_COUNT, LIMIT_BANDS, PerBand};
+use crate::metrics::decay::Estimate;
+use crate::ray_tracing::Histogram;
 use crate::response::{CurveError, Draw, EnergyTime, ImpulseResponse, Late};
 use crate::trace::PairTrace;
 use std::f64::consts::LN_10;

@@ -4,15 +4,15 @@ mod merge;
 
 pub use merge::{LONGEST_CURVE_S, draw, response};
 
-use crate::bands::PerBand;
-use crate::bass::Deep;
-use crate::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
-use crate::directivity::{Directivity, Radiator};
-use crate::enclosure::Enclosure;
-use crate::rays::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::geometry::enclosure::Enclosure;
+use crate::medium::bands::PerBand;
+use crate::medium::directivity::{Directivity, Radiator};
+use crate::metrics::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
+use crate::ray_tracing::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
 use crate::response::{EnergyTime, Late};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Trace};
+use crate::wave_field::Deep;
 use rayon::prelude::*;
 
 /// The whole decay of every pair of a trace, and what the rays of each speaker did.

@@ -1,8 +1,8 @@
 //! Rooms of one impedance a surface, for checks of the bass.
 #![allow(dead_code, reason = "each test file takes what it needs")]
 
-use earline_engine::bass::{Bass, BassPlan, bass};
 use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::wave_field::{Bass, BassPlan, bass};
 use num_complex::Complex64;
 
 /// Surfaces by name with an impedance each, a speaker, and listeners; still air.
@@ -88,7 +88,7 @@ pub(crate) fn line(
 }
 
 /// Air at 20 °C, 50 % and 101.325 kPa that takes nothing.
-pub(crate) fn still_air() -> earline_engine::air::Air {
+pub(crate) fn still_air() -> earline_engine::medium::air::Air {
     let case = Case {
         size: [5.0, 4.0, 2.5],
         zeta: [RIGID; 6],

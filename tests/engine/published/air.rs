@@ -4,8 +4,8 @@
 //! (read second-hand, in a public transcription).
 
 use super::{close, close_relative};
-use earline_engine::air::Air;
-use earline_engine::bands::NOMINAL_HZ;
+use earline_engine::medium::air::Air;
+use earline_engine::medium::bands::NOMINAL_HZ;
 
 fn air(temperature_c: f64, humidity_percent: f64) -> Air {
     Air { temperature_c, humidity_percent, ..Air::default() }

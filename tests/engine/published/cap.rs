@@ -4,8 +4,8 @@
 //! series with 50-digit Bessel functions, independently of the recurrences in the engine.
 
 use super::{close, close_relative};
-use earline_engine::directivity::cap::{PolarCap, legendre};
-use earline_engine::directivity::piston::{piston_directivity_index_db, piston_in_baffle};
+use earline_engine::medium::directivity::cap::{PolarCap, legendre};
+use earline_engine::medium::directivity::piston::{piston_directivity_index_db, piston_in_baffle};
 use num_complex::Complex64;
 
 fn cap(ka: f64, half_angle_deg: f64) -> PolarCap {

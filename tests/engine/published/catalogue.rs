@@ -1,8 +1,8 @@
 //! The catalogue against the tables it was typed from, entered a second time.
 
-use earline_engine::air::Air;
-use earline_engine::material::Build;
-use earline_engine::material::catalogue::{self, Provenance};
+use earline_engine::medium::air::Air;
+use earline_engine::medium::materials::Build;
+use earline_engine::medium::materials::catalogue::{self, Provenance};
 use std::collections::BTreeSet;
 
 /// Random-incidence coefficients at 125 250 500 1k 2k 4k Hz. Sources as in the catalogue: Barron

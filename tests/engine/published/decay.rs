@@ -6,7 +6,7 @@
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::close;
-use earline_engine::decay::{
+use earline_engine::metrics::decay::{
     Absent, BackwardCurve, DecayTime, EnergyDecay, Figure, Range, Setting, evaluate,
 };
 

@@ -1,7 +1,7 @@
 //! The first Fresnel zone of a reflection.
 
 use super::close_relative;
-use earline_engine::zone::Ellipse;
+use earline_engine::analysis::zones::Ellipse;
 use glam::DVec2;
 
 /// Radius r₁ = √(λ·d₁·d₂/(d₁ + d₂)) straight on (textbooks, from memory), computed for 2 m and 3 m

@@ -1,7 +1,7 @@
 //! Interaural delays of a spherical head of 8.75 cm (radius read in several sources).
 
 use super::close;
-use earline_engine::hearing::{interaural_delay_high_s, interaural_delay_low_s};
+use earline_engine::metrics::hearing::{interaural_delay_high_s, interaural_delay_low_s};
 
 /// Azimuth in degrees and delays in milliseconds: Woodworth at 343 m/s and at 343.2 m/s, Kuhn's
 /// low-frequency limit at 343 m/s. Computed from the named formulas; tolerance 1e-4 ms.

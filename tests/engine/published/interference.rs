@@ -1,8 +1,10 @@
 //! Combs and speaker-boundary dips.
 
 use super::{close, close_relative};
-use earline_engine::bands::energy_db;
-use earline_engine::interference::{CombRipple, boundary_dip_hz, comb_energy, nulls_hz, peaks_hz};
+use earline_engine::medium::bands::energy_db;
+use earline_engine::metrics::interference::{
+    CombRipple, boundary_dip_hz, comb_energy, nulls_hz, peaks_hz,
+};
 use glam::DVec3;
 
 const SPEED: f64 = 343.2;

@@ -6,9 +6,9 @@
 #![expect(clippy::unwrap_used, reason = "a build that is refused fails the test")]
 
 use super::close;
-use earline_engine::air::Air;
-use earline_engine::material::porous::{MAX_LAYERS, miki};
-use earline_engine::material::{BuildLayer, PorousBuild};
+use earline_engine::medium::air::Air;
+use earline_engine::medium::materials::porous::{MAX_LAYERS, miki};
+use earline_engine::medium::materials::{BuildLayer, PorousBuild};
 use num_complex::Complex64;
 use proptest::prelude::*;
 

@@ -3,7 +3,7 @@
 //! Vigran, Building Acoustics, eq. 3.79 and 3.80 (read); figures computed from them.
 
 use super::close;
-use earline_engine::material::paris::{
+use earline_engine::medium::materials::paris::{
     GREATEST_ALPHA, GREATEST_ALPHA_ZETA, admittance_for, impedance_for, random_incidence,
     random_incidence_real,
 };

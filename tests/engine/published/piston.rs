@@ -3,8 +3,8 @@
 //! D(x) = 2·J₁(x)/x (read on a data page and in lecture notes); figures computed from it.
 
 use super::{close, close_relative};
-use earline_engine::air::Air;
-use earline_engine::directivity::piston::{piston_directivity_index_db, piston_in_baffle};
+use earline_engine::medium::air::Air;
+use earline_engine::medium::directivity::piston::{piston_directivity_index_db, piston_in_baffle};
 
 fn db(factor: f64) -> f64 {
     20.0 * factor.abs().log10()

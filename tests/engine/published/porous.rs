@@ -4,9 +4,9 @@
 //! memory of the textbooks. Figures computed from them for 343.2 m/s.
 
 use super::close;
-use earline_engine::air::Air;
-use earline_engine::material::PorousBuild;
-use earline_engine::material::porous::{miki, within_fitted_range};
+use earline_engine::medium::air::Air;
+use earline_engine::medium::materials::PorousBuild;
+use earline_engine::medium::materials::porous::{miki, within_fitted_range};
 
 fn build(flow_resistivity: f64, thickness_m: f64, gap_m: f64) -> PorousBuild {
     PorousBuild::single(thickness_m, flow_resistivity, gap_m)

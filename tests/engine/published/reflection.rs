@@ -1,10 +1,10 @@
 //! Reflection laws: what a surface of known absorption sends back at an angle.
 
 use super::close;
-use earline_engine::air::Air;
-use earline_engine::bands::{FrequencyGrid, NOMINAL_HZ};
-use earline_engine::material::paris::GREATEST_ALPHA;
-use earline_engine::material::{Build, Material, PorousBuild, ReflectionLaw, Reflector};
+use earline_engine::medium::air::Air;
+use earline_engine::medium::bands::{FrequencyGrid, NOMINAL_HZ};
+use earline_engine::medium::materials::paris::GREATEST_ALPHA;
+use earline_engine::medium::materials::{Build, Material, PorousBuild, ReflectionLaw, Reflector};
 use num_complex::Complex64;
 
 const ALPHAS: [f64; 8] = [0.0, 0.02, 0.3, 0.9, 0.951, 0.97, 0.999, 1.0];

@@ -6,11 +6,11 @@
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::close;
-use earline_engine::bands::NOMINAL_HZ;
-use earline_engine::criteria::{
+use earline_engine::medium::bands::NOMINAL_HZ;
+use earline_engine::metrics::criteria::{
     Judgement, Known, REVERBERATION_CRITERIA, ReverberationCriterion, mean_reverberation_s,
 };
-use earline_engine::decay::Estimate;
+use earline_engine::metrics::decay::Estimate;
 
 fn by_key(key: &str) -> &'static ReverberationCriterion {
     REVERBERATION_CRITERIA.iter().find(|c| c.key == key).unwrap()

@@ -1,11 +1,11 @@
 //! Whole speakers: first-order patterns, two drivers, tables.
 
 use super::close;
-use earline_engine::air::Air;
-use earline_engine::bands::{FrequencyGrid, exact_hz};
-use earline_engine::directivity::cap::{PolarCap, legendre};
-use earline_engine::directivity::piston::piston_in_baffle;
-use earline_engine::directivity::{
+use earline_engine::medium::air::Air;
+use earline_engine::medium::bands::{FrequencyGrid, exact_hz};
+use earline_engine::medium::directivity::cap::{PolarCap, legendre};
+use earline_engine::medium::directivity::piston::piston_in_baffle;
+use earline_engine::medium::directivity::{
     Cabinet, Directivity, DirectivityTable, Radiator, ReferencePoint,
 };
 use glam::DVec3;

@@ -7,13 +7,13 @@
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::{close, close_relative};
-use earline_engine::bands::PerBand;
-use earline_engine::decay::Estimate;
-use earline_engine::scene::{Room, Surface};
-use earline_engine::statistics::{
+use earline_engine::medium::bands::PerBand;
+use earline_engine::metrics::decay::Estimate;
+use earline_engine::metrics::diffuse_field::{
     Absorber, Cause, Formula, critical_distance_m, disagreement, mean_free_path_m,
     schroeder_frequency_hz, statistics,
 };
+use earline_engine::scene::{Room, Surface};
 use glam::DVec3;
 
 const ROOM: Room = Room { length_m: 6.0, width_m: 4.0, height_m: 2.5 };

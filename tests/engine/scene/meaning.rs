@@ -1,7 +1,7 @@
 //! What the values of a scene text come to.
 
-use earline_engine::directivity::{Directivity, ReferencePoint};
-use earline_engine::material::{Build, BuildLayer, PorousBuild, ReflectionLaw};
+use earline_engine::medium::directivity::{Directivity, ReferencePoint};
+use earline_engine::medium::materials::{Build, BuildLayer, PorousBuild, ReflectionLaw};
 use earline_engine::scene::{Aim, Attachments, NoAttachments, Parsed, Scene, Surface, Units};
 use glam::DVec3;
 
@@ -43,7 +43,7 @@ fn codes(sections: &str) -> Vec<&'static str> {
 fn what_is_left_out_gets_the_careful_default() {
     let scene = parse(SPEAKER).scene;
     assert_eq!(scene.units(), Units::Metric);
-    assert_eq!(scene.air(), &earline_engine::air::Air::default());
+    assert_eq!(scene.air(), &earline_engine::medium::air::Air::default());
     assert_eq!(scene.model().reflection, ReflectionLaw::Angle);
     assert!(scene.model().edges);
     assert_eq!(scene.speakers()[0].aim, Aim::Straight);

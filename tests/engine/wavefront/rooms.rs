@@ -1,7 +1,7 @@
 //! The rooms whose wavefronts are looked at, and the cuts they are looked at in.
 
+use earline_engine::analysis::wavefront::{Cut, Moment, Wave, WavePlan};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wavefront::{Cut, Moment, Wave, WavePlan};
 use glam::DVec3;
 
 /// An empty box of hard walls.

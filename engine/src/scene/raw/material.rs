@@ -5,7 +5,7 @@ use super::items::open;
 use super::porous::{RawPorous, porous};
 use super::value::{Asked, TomlValue};
 use super::{Span, Spanned};
-use crate::bands::{BAND_COUNT, PerBand};
+use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::scene::problem::{Problem, Problems};
 use num_complex::Complex64;
 use toml::de::{DeTable, DeValue};

@@ -21,7 +21,7 @@ pub(super) use spanned::{RawPoint, Span, Spanned};
 pub(super) use speaker::{RawAim, RawDirectivity, RawSpeaker};
 
 use super::model::{Side, Surface, Units};
-use crate::material::ReflectionLaw;
+use crate::medium::materials::ReflectionLaw;
 
 /// A scene as written.
 #[derive(Debug, Default)]

@@ -7,7 +7,7 @@ use super::speaker::speaker;
 use super::value::{TomlValue, kind};
 use super::wishes::{absorber, keep_clear, keep_out};
 use super::{RawAir, RawModel, RawRoom, RawScene};
-use crate::material::ReflectionLaw;
+use crate::medium::materials::ReflectionLaw;
 use crate::scene::model::{Surface, Units};
 use crate::scene::problem::{Problem, Problems};
 use toml::de::{DeTable, DeValue};

@@ -4,7 +4,7 @@ use super::fields::Fields;
 use super::items::open;
 use super::value::{Asked, TomlValue};
 use super::{RawPoint, SIDES, Span, Spanned};
-use crate::directivity::ReferencePoint;
+use crate::medium::directivity::ReferencePoint;
 use crate::scene::model::Side;
 use crate::scene::problem::Problems;
 use toml::de::{DeTable, DeValue};

@@ -1,7 +1,7 @@
 //! The air in the room.
 
 use super::setting::Setting;
-use crate::air::Air;
+use crate::medium::air::Air;
 use crate::scene::raw::Spanned;
 
 pub(super) fn air(setting: &Setting<'_>) -> Option<Air> {

@@ -3,7 +3,7 @@
 use super::TAPE_SLACK_M;
 use super::limits::SMALLEST_SIDE_M;
 use super::setting::Setting;
-use crate::directivity::Cabinet;
+use crate::medium::directivity::Cabinet;
 use crate::scene::problem::Problem;
 use crate::scene::raw::Spanned;
 

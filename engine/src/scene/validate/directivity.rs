@@ -4,7 +4,7 @@ use super::cabinet::{DRIVER_MAX_M, cabinet};
 use super::directivity_table;
 use super::limits::SMALLEST_SIDE_M;
 use super::setting::Setting;
-use crate::directivity::{Directivity, ReferencePoint};
+use crate::medium::directivity::{Directivity, ReferencePoint};
 use crate::scene::attachments::Attachments;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawDirectivity, Spanned};

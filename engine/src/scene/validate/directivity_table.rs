@@ -1,7 +1,7 @@
 //! The text of a directivity table: decibels against the angle off the axis, per octave band.
 
-use crate::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
-use crate::directivity::DirectivityTable;
+use crate::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
+use crate::medium::directivity::DirectivityTable;
 
 /// How such a table is written, for messages.
 pub(super) const SHAPE: &str = "the table starts with the line angle_deg,63,125,250,500,1000,2000,4000,8000; then one line \

@@ -2,7 +2,7 @@
 
 use super::own_material::own_material;
 use super::setting::Setting;
-use crate::material::{Material, catalogue};
+use crate::medium::materials::{Material, catalogue};
 use crate::scene::problem::Problem;
 use crate::scene::raw::Spanned;
 use crate::scene::wording::{nearest, quoted};

@@ -33,7 +33,7 @@ use super::attachments::Attachments;
 use super::model::{Model, Scene};
 use super::problem::Problems;
 use super::raw::{RawModel, RawScene};
-use crate::material::ReflectionLaw;
+use crate::medium::materials::ReflectionLaw;
 use materials::Materials;
 use setting::Setting;
 

@@ -3,8 +3,8 @@
 use super::limits::shown;
 use super::porous::porous;
 use super::setting::{Setting, called};
-use crate::bands::PerBand;
-use crate::material::{Build, Material, catalogue};
+use crate::medium::bands::PerBand;
+use crate::medium::materials::{Build, Material, catalogue};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawBuild, RawImpedance, RawMaterial, RawPerBand, Spanned};
 use num_complex::Complex64;

@@ -1,8 +1,8 @@
 //! A porous build: each layer within limits, and layers in an order that makes sense.
 
 use super::setting::Setting;
-use crate::material::porous::MAX_LAYERS;
-use crate::material::{BuildLayer, PorousBuild};
+use crate::medium::materials::porous::MAX_LAYERS;
+use crate::medium::materials::{BuildLayer, PorousBuild};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawLayer, RawLayerKind, RawPorous, Spanned};
 

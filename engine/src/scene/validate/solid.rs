@@ -3,7 +3,7 @@
 use super::TAPE_SLACK_M;
 use super::materials::Materials;
 use super::setting::Setting;
-use crate::directivity::Directivity;
+use crate::medium::directivity::Directivity;
 use crate::scene::model::{Furniture, Listener, Speaker};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawSpeaker, Span, Spanned};

@@ -5,7 +5,7 @@ use super::directivity::directivity;
 use super::materials::Materials;
 use super::setting::{Setting, called};
 use super::solid::solid;
-use crate::directivity::Directivity;
+use crate::medium::directivity::Directivity;
 use crate::scene::attachments::Attachments;
 use crate::scene::model::{Aim, Listener, Speaker};
 use crate::scene::problem::Problem;

@@ -1,6 +1,6 @@
 //! A cabinet that would reach into a wall.
 
-use crate::directivity::Cabinet;
+use crate::medium::directivity::Cabinet;
 use crate::scene::model::{Scene, Speaker, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::validate::inside::{farthest_out, surface_words};

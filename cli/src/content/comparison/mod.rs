@@ -1,0 +1,262 @@
+//! States of a room, or seats, traced and laid side by side: what answer, files and pictures of
+//! `earline compare` are made from.
+
+mod choose;
+mod row;
+
+pub(crate) use choose::{At, choose};
+pub(crate) use row::{Became, Row, that_became};
+
+use crate::content::numbering::{self, Numbered};
+use anyhow::{Context, Result};
+use earline_engine::analysis::compare::{
+    Comparison, Exchange, NoRatio, PathKey, SideDifference, Strongest, change_db, compare,
+    db_per_cost, keys, margin_s, side_differences, strongest_within,
+};
+use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
+use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
+use earline_engine::scene::Scene;
+use earline_engine::trace::{MAX_WINDOW_S, PairTrace, Plan, Trace, trace};
+use earline_engine::wave_field::{LowEnd, low_end};
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+
+/// The strongest reflection is sought within these times after the direct sound, seconds: those
+/// the published early-reflection limits speak of.
+pub(crate) const EARLY_S: [f64; 2] = [0.015, 0.020];
+
+/// Curves run so long after the direct sound, seconds: what the picture shows, and a little more.
+const CURVE_S: f64 = 0.06;
+
+/// Everything compared.
+#[derive(Debug, Clone)]
+pub(crate) struct Compared<'a> {
+    /// The scene.
+    pub(crate) scene: &'a Scene,
+    /// The states; the others are compared with the first.
+    pub(crate) states: Vec<Seen<'a>>,
+    /// Each state but the first, against the first.
+    pub(crate) contrasts: Vec<Contrast<'a>>,
+    /// The limit the lists are held against.
+    pub(crate) limit: &'static EarlyLimit,
+    /// Reflections are listed up to this long after the direct sound, seconds.
+    pub(crate) window_s: f64,
+    /// Whose zones were asked for, and how; each state's own seat takes the place of its listeners.
+    pub(crate) zone_plan: ZonePlan,
+}
+
+/// A state of the room at a seat, traced.
+#[derive(Debug, Clone)]
+pub(crate) struct Seen<'a> {
+    /// Which it is.
+    pub(crate) at: At<'a>,
+    /// What arrives there.
+    pub(crate) trace: Trace,
+    /// For each pair of the trace, the number of each of its reflections. A path has one number in
+    /// all states: the one it has at the first, or, where it is not there, a number after those.
+    pub(crate) numbers: Vec<Vec<usize>>,
+    /// The zones of the seat: one, or none where there is no speaker.
+    pub(crate) zones: Vec<SeatZones>,
+    /// The bass at the seat; `None` in a room too large for it to be solved.
+    pub(crate) low_end: Option<LowEnd>,
+}
+
+/// A state against the first.
+#[derive(Debug, Clone)]
+pub(crate) struct Contrast<'a> {
+    /// Which state, by index.
+    pub(crate) second: usize,
+    /// What was put up and taken down.
+    pub(crate) exchange: Exchange<'a>,
+    /// For each pair of the traces, what became of its reflections.
+    pub(crate) pairs: Vec<Comparison>,
+}
+
+/// Traces every state and compares each with the first.
+///
+/// # Errors
+/// When a state cannot be traced, or its zones cannot be found.
+pub(crate) fn contrast<'a>(
+    scene: &'a Scene,
+    states: Vec<At<'a>>,
+    plan: &Plan,
+    zone_plan: ZonePlan,
+    limit: &'static EarlyLimit,
+) -> Result<Compared<'a>> {
+    let wider = Plan { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
+    let traces: Vec<Trace> = states
+        .par_iter()
+        .map(|at| trace(scene, &at.state, &Plan { listeners: vec![at.listener], ..wider.clone() }))
+        .collect::<Result<_, _>>()
+        .context("cannot trace this plan")?;
+    let found: Vec<Vec<SeatZones>> = states
+        .iter()
+        .map(|at| {
+            let own = ZonePlan { listeners: vec![at.listener], ..zone_plan.clone() };
+            zones(scene, &at.state, &own)
+        })
+        .collect::<Result<_, _>>()
+        .context("cannot find these zones")?;
+    let low_ends =
+        states.iter().map(|at| low_end(scene, &at.state, &plan.speakers, &[at.listener]).ok());
+    let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
+    let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
+    let traced = traced
+        .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
+        .collect();
+    Ok(side_by_side(scene, traced, plan.window_s, zone_plan, limit))
+}
+
+/// A state at a seat with what was found there.
+#[derive(Debug)]
+pub(crate) struct Traced<'a> {
+    /// Which it is.
+    pub(crate) at: At<'a>,
+    /// What arrives there; no other seat is in it.
+    pub(crate) trace: Trace,
+    /// The zones of the seat.
+    pub(crate) zones: Vec<SeatZones>,
+    /// What the room does to the bass there, where it can be said.
+    pub(crate) low_end: Option<LowEnd>,
+}
+
+/// Compares every state with the first.
+pub(crate) fn side_by_side<'a>(
+    scene: &'a Scene,
+    traced: Vec<Traced<'a>>,
+    window_s: f64,
+    zone_plan: ZonePlan,
+    limit: &'static EarlyLimit,
+) -> Compared<'a> {
+    let mut known = BTreeMap::new();
+    let mut states: Vec<Seen<'a>> = traced
+        .into_iter()
+        .map(|Traced { at, trace, zones, low_end }| Seen {
+            numbers: numbers(&trace, at.listener, &mut known),
+            at,
+            trace,
+            zones,
+            low_end,
+        })
+        .collect();
+    let contrasts = match states.as_mut_slice() {
+        [] => Vec::new(),
+        [first, others @ ..] => others
+            .iter()
+            .enumerate()
+            .map(|(index, other)| Contrast {
+                second: index + 1,
+                exchange: Exchange::between(&first.at.state, &other.at.state),
+                pairs: first
+                    .trace
+                    .pairs
+                    .iter()
+                    .zip(&other.trace.pairs)
+                    .map(|(a, b)| compare(a, b, window_s))
+                    .collect(),
+            })
+            .collect(),
+    };
+    Compared { scene, states, contrasts, limit, window_s, zone_plan }
+}
+
+/// A plan that looks past the window by as much as the seats lie apart, so that what only crossed
+/// its end finds its partner.
+///
+/// It reaches as far as the early windows at least, however short the list is.
+fn widened(scene: &Scene, states: &[At<'_>], plan: &Plan, limit: &EarlyLimit) -> Plan {
+    let seat = |at: &At<'_>| scene.listeners()[at.listener].at;
+    let moved_m = states.first().map_or(0.0, |first| {
+        states.iter().map(|other| seat(first).distance(seat(other))).fold(0.0, f64::max)
+    });
+    let margin_s = margin_s(moved_m, scene.air().speed_of_sound_m_s());
+    let least_s = EARLY_S.into_iter().chain([limit.window_s()]).fold(plan.window_s, f64::max);
+    Plan { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
+}
+
+type Known = BTreeMap<(usize, PathKey), usize>;
+
+/// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
+fn numbers(trace: &Trace, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
+    let keyed: Vec<Vec<PathKey>> = trace.pairs.iter().map(|pair| keys(&pair.reflections)).collect();
+    for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {
+        let place = |(p, all): (&PairTrace, &Vec<PathKey>)| {
+            let index = p.reflections.iter().position(|r| std::ptr::eq(r, reflection))?;
+            all.get(index).cloned()
+        };
+        if let Some(key) = trace.pairs.iter().zip(&keyed).find_map(place) {
+            let next = known.len() + 1;
+            known.entry((pair.speaker, key)).or_insert(next);
+        }
+    }
+    let number = |speaker: usize, key: PathKey| known.get(&(speaker, key)).copied().unwrap_or(0);
+    trace
+        .pairs
+        .iter()
+        .zip(keyed)
+        .map(|(pair, all)| all.into_iter().map(|key| number(pair.speaker, key)).collect())
+        .collect()
+}
+
+impl<'a> Compared<'a> {
+    /// The state the others are compared with, and one of the others.
+    pub(crate) fn both(&self, contrast: &Contrast<'a>) -> [&Seen<'a>; 2] {
+        [&self.states[0], &self.states[contrast.second]]
+    }
+
+    /// How many reflections of a state are over the limit.
+    pub(crate) fn over_limit(&self, seen: &Seen<'_>) -> usize {
+        let is_over = |r: &&earline_engine::trace::Reflection| {
+            self.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
+        };
+        seen.trace.pairs.iter().flat_map(|pair| &pair.reflections).filter(is_over).count()
+    }
+
+    /// How much louder the strongest reflection within a time is in the second state, decibels;
+    /// `None` where nothing arrives that early in one of them.
+    pub(crate) fn early_change_db(&self, contrast: &Contrast<'a>, window_s: f64) -> Option<f64> {
+        let [first, second] = self.both(contrast).map(|seen| seen.strongest(window_s));
+        Some(change_db(first?.reflection.level_db, second?.reflection.level_db))
+    }
+
+    /// Decibels for each unit of cost, of the strongest reflection in the shorter early window.
+    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, NoRatio> {
+        db_per_cost(self.early_change_db(contrast, EARLY_S[0]), &contrast.exchange)
+    }
+
+    /// How the two speakers of each pair differ in a state.
+    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<SideDifference> {
+        side_differences(self.scene, &seen.at.state, &seen.pairs())
+    }
+}
+
+impl Seen<'_> {
+    /// What each speaker brings to the seat.
+    pub(crate) fn pairs(&self) -> Vec<&PairTrace> {
+        self.trace.pairs.iter().collect()
+    }
+
+    /// The strongest reflection at the seat within a time after the direct sound.
+    pub(crate) fn strongest(&self, window_s: f64) -> Option<Strongest<'_>> {
+        strongest_within(&self.pairs(), window_s)
+    }
+
+    /// The number of a reflection, by its speaker and its index among that speaker's.
+    pub(crate) fn number(&self, speaker: usize, index: usize) -> usize {
+        let place = self.trace.pairs.iter().position(|pair| pair.speaker == speaker);
+        place.and_then(|p| self.numbers.get(p)?.get(index).copied()).unwrap_or(0)
+    }
+
+    /// Its reflections with the numbers of the comparison, in their order.
+    pub(crate) fn numbered(&self) -> Vec<Numbered<'_>> {
+        let pairs = self.trace.pairs.iter().zip(&self.numbers);
+        let mut all: Vec<Numbered<'_>> = pairs
+            .flat_map(|(pair, numbers)| {
+                let both = numbers.iter().zip(&pair.reflections);
+                both.map(move |(&number, reflection)| Numbered { number, pair, reflection })
+            })
+            .collect();
+        all.sort_by_key(|numbered| numbered.number);
+        all
+    }
+}

@@ -1,0 +1,112 @@
+//! One path in two states.
+
+use super::{Compared, Contrast};
+use earline_engine::analysis::compare::{Matched, QUIET_DB};
+use earline_engine::trace::Reflection;
+
+/// A path in two states; at least one of the two reflections is there.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Row<'a> {
+    /// Its number in the comparison.
+    pub(crate) number: usize,
+    /// Its speaker, by index in the scene.
+    pub(crate) speaker: usize,
+    /// In the first state.
+    pub(crate) first: Option<&'a Reflection>,
+    /// In the second state.
+    pub(crate) second: Option<&'a Reflection>,
+    /// How the two differ, where both are there.
+    pub(crate) matched: Option<&'a Matched>,
+}
+
+/// What became of a path from the first state to the second.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Became {
+    /// Equal within what the model can vouch for, in every band.
+    Equal,
+    /// Louder or quieter.
+    Changed,
+    /// Only in the first.
+    Vanished,
+    /// Only in the second.
+    New,
+}
+
+/// Those of rows that became the same and can be heard in one state at least.
+pub(crate) fn that_became<'a>(rows: &[Row<'a>], became: Became) -> Vec<Row<'a>> {
+    rows.iter().filter(|row| row.became() == became && !row.is_quiet()).copied().collect()
+}
+
+impl Contrast<'_> {
+    /// Every path of both states, in the order of the numbers.
+    pub(crate) fn rows<'a>(&'a self, compared: &'a Compared<'_>) -> Vec<Row<'a>> {
+        let mut rows = Vec::new();
+        for pair in 0..self.pairs.len() {
+            rows.extend(self.rows_of(compared, pair));
+        }
+        rows.sort_by_key(|row| row.number);
+        rows
+    }
+
+    /// The same of one speaker, by the index of its pair in the traces.
+    pub(crate) fn rows_of<'a>(&'a self, compared: &'a Compared<'_>, pair: usize) -> Vec<Row<'a>> {
+        let [first, second] = [&compared.states[0], &compared.states[self.second]];
+        let (a, b) = (&first.trace.pairs[pair], &second.trace.pairs[pair]);
+        let (numbers, new_numbers) = (&first.numbers[pair], &second.numbers[pair]);
+        let comparison = &self.pairs[pair];
+        let empty = Row { number: 0, speaker: a.speaker, first: None, second: None, matched: None };
+        let matched = comparison.matched.iter().map(|m| Row {
+            number: numbers[m.first],
+            first: Some(&a.reflections[m.first]),
+            second: Some(&b.reflections[m.second]),
+            matched: Some(m),
+            ..empty
+        });
+        let vanished = comparison.vanished.iter().map(|&index| Row {
+            number: numbers[index],
+            first: Some(&a.reflections[index]),
+            ..empty
+        });
+        let new = comparison.new.iter().map(|&index| Row {
+            number: new_numbers[index],
+            second: Some(&b.reflections[index]),
+            ..empty
+        });
+        let mut rows: Vec<Row<'a>> = matched.chain(vanished).chain(new).collect();
+        rows.sort_by_key(|row| row.number);
+        rows
+    }
+}
+
+impl<'a> Row<'a> {
+    /// What became of it.
+    pub(crate) fn became(&self) -> Became {
+        match (self.matched, self.first) {
+            (Some(matched), _) if matched.is_equal() => Became::Equal,
+            (Some(_), _) => Became::Changed,
+            (None, Some(_)) => Became::Vanished,
+            (None, None) => Became::New,
+        }
+    }
+
+    /// The reflection, in the second state where it is only there.
+    pub(crate) fn any(&self) -> Option<&'a Reflection> {
+        self.first.or(self.second)
+    }
+
+    /// Its number of bounces.
+    pub(crate) fn order(&self) -> usize {
+        self.any().map_or(0, |r| r.arrival.order())
+    }
+
+    /// Its level over 1–8 kHz where it is louder, decibels.
+    pub(crate) fn louder_db(&self) -> f64 {
+        let levels = [self.first, self.second].into_iter().flatten().map(|r| r.level_db);
+        levels.fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// Whether it is too quiet in both states to decide anything.
+    pub(crate) fn is_quiet(&self) -> bool {
+        self.louder_db() < QUIET_DB
+    }
+}

@@ -1,0 +1,16 @@
+//! What an answer says, made once from engine values, whatever shows it.
+
+pub(crate) mod auralization;
+pub(crate) mod comparison;
+pub(crate) mod criterion;
+pub(crate) mod first_scene;
+pub(crate) mod formula_comparison;
+pub(crate) mod numbering;
+pub(crate) mod placement;
+pub(crate) mod placement_tolerance;
+pub(crate) mod safety_notes;
+pub(crate) mod setting_out;
+pub(crate) mod treatment;
+pub(crate) mod wave_field;
+pub(crate) mod wave_maps;
+pub(crate) mod wavefront;

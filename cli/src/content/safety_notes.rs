@@ -1,0 +1,71 @@
+//! Cautions for what hangs on walls and overhead.
+
+use crate::content::treatment::{Treated, weight};
+use earline_engine::explore::treatment::Weight;
+use earline_engine::medium::materials::Build;
+use earline_engine::scene::Surface;
+
+/// From this weight on a piece counts as heavy, kilograms: our choice.
+const HEAVY_KG: f64 = 10.0;
+
+/// The same for a sheet to hang from, beginning with what each piece weighs.
+pub(crate) fn on_sheet(treated: &Treated<'_>) -> Vec<String> {
+    let offers = treated.bought().into_iter().filter_map(|i| treated.treatment.offers.all.get(i));
+    let weights = offers.map(|o| format!("{}: {}.", o.name, weight(o.weight, treated.units())));
+    weights.chain(cautions(treated)).collect()
+}
+
+/// What to take care of with these pieces. Common practice and published facts, never a
+/// replacement for local codes.
+pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
+    let overhead = treated.pieces().any(|(_, piece)| piece.on == Surface::Ceiling);
+    let heavy: Vec<String> = treated
+        .bought()
+        .into_iter()
+        .filter_map(|index| treated.treatment.offers.all.get(index))
+        .filter(|offer| offer.weight.kg().is_none_or(|kg| kg >= HEAVY_KG))
+        .map(|offer| match offer.weight {
+            Weight::Unknown => format!("{}, of unknown weight", offer.name),
+            known => format!("{}, {}", offer.name, weight(known, treated.units())),
+        })
+        .collect();
+    let porous = treated.pieces().any(|(_, piece)| {
+        treated.offer(piece).is_some_and(|o| matches!(o.material.build, Build::Porous(_)))
+    });
+    let mut all = Vec::new();
+    if overhead {
+        all.push(OVERHEAD.to_owned());
+    }
+    if !heavy.is_empty() {
+        all.push(format!("Heavy: {}. {HEAVY}", heavy.join("; ")));
+    }
+    all.push(WALLS.to_owned());
+    all.push(FIRE.to_owned());
+    if porous {
+        all.push(FIBRES.to_owned());
+    }
+    all.push(CODES.to_owned());
+    all
+}
+
+/// The same for what a scene has, where nothing is known of weights.
+pub(crate) fn for_room(overhead: bool, hangs: bool, porous: bool) -> Vec<String> {
+    let chosen =
+        [(overhead, OVERHEAD), (hangs, WALLS), (hangs, FIRE), (porous, FIBRES), (true, CODES)];
+    chosen.into_iter().filter(|(is_so, _)| *is_so).map(|(_, text)| text.to_owned()).collect()
+}
+
+const OVERHEAD: &str = "Overhead: load-rated hardware only, anchored in the structure (never in plasterboard \
+    alone), for at least five times the weight (trade article; 7 to 10 is common practice), locked \
+    fasteners and an independent safety tie; extra care over seats. Have a qualified installer do it \
+    or check it.";
+const HEAVY: &str = "Two people, and fixings into studs or masonry (common practice).";
+const WALLS: &str = "Do not cover heaters, vents, sprinklers, exits, detectors or light fittings; look for \
+    pipes and cables before drilling. Mark such places with [[keep_clear]].";
+const FIRE: &str = "Ask for the reaction-to-fire class of board and cloth (EN 13501-1, or ASTM E84); untreated \
+    polyurethane foam burns fast with toxic smoke: only with a class.";
+const FIBRES: &str = "Mineral and glass wool itch: gloves, long sleeves, eye protection overhead, a dust mask for \
+    cutting, and keep the wool wrapped in cloth. Insulation wools are not classifiable as \
+    carcinogenic (IARC group 3, 2002).";
+const CODES: &str =
+    "Local building and fire codes, your landlord and a licensed tradesperson have the last word.";

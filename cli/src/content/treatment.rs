@@ -1,0 +1,214 @@
+//! A treatment with the words that terminal, JSON and sheets share.
+
+use crate::format::labels;
+use crate::format::length;
+use crate::io::exit::Failure;
+use earline_engine::explore::treatment::{
+    AFTER, BEFORE, Impossible, Offer, Piece, Step, TreatPlan, Treatment, Weight, Works, reach_m,
+    works,
+};
+use earline_engine::medium::bands::NOMINAL_HZ;
+use earline_engine::scene::{Scene, Surface, Units};
+use earline_engine::wave_field::{LowEnd, low_end};
+use std::path::Path;
+
+/// What was found, and what it was asked for.
+#[derive(Debug, Clone)]
+pub(crate) struct Treated<'a> {
+    /// The scene it was asked for.
+    pub(crate) asked: &'a Scene,
+    /// The state it was asked for, where that has a name.
+    pub(crate) variant: Option<&'a str>,
+    /// What was asked.
+    pub(crate) plan: &'a TreatPlan,
+    /// What was found.
+    pub(crate) treatment: &'a Treatment,
+    /// What each build on offer does.
+    pub(crate) works: Vec<Works>,
+    /// The bass before and after; empty where nothing is bought, or the room is too large for it.
+    pub(crate) low_ends: Vec<(&'static str, LowEnd)>,
+}
+
+impl<'a> Treated<'a> {
+    pub(crate) fn new(
+        asked: &'a Scene,
+        variant: Option<&'a str>,
+        plan: &'a TreatPlan,
+        treatment: &'a Treatment,
+    ) -> Self {
+        let offers = &treatment.offers.all;
+        let works = offers.iter().map(|offer| works(offer, asked.air())).collect();
+        let low_ends = low_ends(plan, treatment);
+        Self { asked, variant, plan, treatment, works, low_ends }
+    }
+
+    pub(crate) fn units(&self) -> Units {
+        self.asked.units()
+    }
+
+    /// What a piece is.
+    pub(crate) fn offer(&self, piece: &Piece) -> Option<&'a Offer> {
+        self.treatment.offers.all.get(piece.offer)
+    }
+
+    /// All pieces with their names, in the order to buy them.
+    pub(crate) fn pieces(&self) -> impl Iterator<Item = &'a (String, Piece)> {
+        self.treatment.steps.iter().flat_map(|step| &step.pieces)
+    }
+
+    /// The builds that are bought, by index, each once.
+    pub(crate) fn bought(&self) -> Vec<usize> {
+        let mut bought: Vec<usize> = self.pieces().map(|(_, piece)| piece.offer).collect();
+        bought.sort_unstable();
+        bought.dedup();
+        bought
+    }
+
+    /// The text of the resulting scene.
+    pub(crate) fn scene_text(&self, file: &Path) -> String {
+        format!(
+            "# \"{}\" with what `earline treat` chose, a starting point to experiment from. Its states \
+             are before, after, and\n# one after each step on the way. Compare them with\n#   earline \
+             compare \"{}\"\n\n{}",
+            self.asked.title(),
+            file.display(),
+            self.treatment.scene.to_toml()
+        )
+    }
+}
+
+fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowEnd)> {
+    if treatment.steps.is_empty() {
+        return Vec::new();
+    }
+    let of = |name: &'static str| {
+        let state = treatment.scene.state(Some(name))?;
+        let found = low_end(&treatment.scene, &state, &plan.speakers, &plan.listeners);
+        found.ok().map(|found| (name, found))
+    };
+    [BEFORE, AFTER].into_iter().filter_map(of).collect()
+}
+
+/// `2 × 100 mm board`.
+pub(crate) fn what(treated: &Treated<'_>, step: &Step) -> String {
+    let name = step.pieces.first().and_then(|(_, piece)| treated.offer(piece));
+    let name = name.map_or("piece", |offer| offer.name.as_str());
+    format!("{} × {name}", step.pieces.len())
+}
+
+/// `left and right wall`, `hung below the ceiling`.
+pub(crate) fn where_to(step: &Step) -> String {
+    let surfaces: Vec<Surface> = step.pieces.iter().map(|(_, piece)| piece.on).collect();
+    match (step.pieces.first(), surfaces.as_slice()) {
+        (Some((_, Piece { hang_m: Some(_), .. })), _) => "hung below the ceiling".to_owned(),
+        (_, [a, b]) if a != b => format!("{} and {} wall", a.name(), b.name()),
+        (_, [on, ..]) => labels::surface(*on),
+        _ => String::new(),
+    }
+}
+
+/// The two distances of a place and what each is from, with the surface: `left wall: 1340 mm from front
+/// wall, 1200 mm up`.
+pub(crate) fn spot(on: Surface, [first, second]: [String; 2]) -> String {
+    match on.axis() {
+        0 => format!("{first} from left wall, {second} up"),
+        1 => format!("{first} from front wall, {second} up"),
+        _ => format!("{first} from front wall, {second} from left wall"),
+    }
+}
+
+/// Where the middle of a piece goes.
+pub(crate) fn middle(piece: &Piece, units: Units) -> String {
+    spot(piece.on, piece.centre_m.map(|metres| length::mark(metres, units)))
+}
+
+/// Where its edges come to lie.
+pub(crate) fn edges(piece: &Piece, units: Units) -> String {
+    let [low, high] = reach_m(piece.centre_m, piece.size_m);
+    let span = |axis: usize| {
+        let (from, to) = (length::mark(low[axis], units), length::mark(high[axis], units));
+        let from = if units == Units::Metric { from.trim_end_matches(" mm") } else { &from };
+        format!("{from} to {to}")
+    };
+    spot(piece.on, [span(0), span(1)])
+}
+
+/// What a piece weighs, and how that is known.
+pub(crate) fn weight(weight: Weight, units: Units) -> String {
+    let shown = |kg: f64| match units {
+        Units::Metric => format!("{kg:.0} kg"),
+        Units::Imperial => format!("{:.0} lb", kg / POUND_KG),
+    };
+    match weight {
+        Weight::Given(kg) => format!("{} (the scene says)", shown(kg)),
+        Weight::Estimated(kg) => format!("about {} (estimated from size and build)", shown(kg)),
+        Weight::Unknown => "weight unknown: weigh it before choosing fixings".to_owned(),
+    }
+}
+
+/// The international pound, kilograms.
+const POUND_KG: f64 = 0.453_592_37;
+
+/// An octave band in words: `250 Hz`, `2 kHz`.
+pub(crate) fn band(index: usize) -> String {
+    match NOMINAL_HZ.get(index) {
+        Some(hz) if *hz >= 1000.0 => format!("{:.0} kHz", hz / 1000.0),
+        Some(hz) => format!("{hz:.0} Hz"),
+        None => "no band".to_owned(),
+    }
+}
+
+/// A wish that cannot be met, as a message with what could be.
+pub(crate) fn refusal(scene: &Scene, plan: &TreatPlan, why: Impossible) -> Failure {
+    let (message, help): (String, String) = match why {
+        Impossible::NoMoney { budget } => (
+            format!("nothing can be bought for {budget}"),
+            "give --budget more than 0, or leave it out".into(),
+        ),
+        Impossible::NoPieces => (
+            "no pieces, no treatment".into(),
+            "give --pieces 1 or more; without it up to 8 are tried".into(),
+        ),
+        Impossible::NoCost { generic: true, .. } => (
+            "a budget needs costs, and the scene lists no absorber".into(),
+            "add [[absorber]] sections with their cost, or leave --budget out".into(),
+        ),
+        Impossible::NoCost { name, .. } => (
+            format!("a budget needs the cost of every absorber; `{name}` has none"),
+            "add its cost, or leave --budget out".into(),
+        ),
+        Impossible::TooDear { budget, least, twins } => (
+            format!("the budget of {budget} buys nothing: the least that could go up costs {least}"),
+            if twins {
+                "that is a piece and its mirror image; raise --budget, or give --singly".into()
+            } else {
+                "raise --budget".into()
+            },
+        ),
+        Impossible::OnlyTwins => (
+            "nothing that could go up is one piece alone: each needs its mirror image".into(),
+            "raise --pieces or the `count` of an absorber, or give --singly".into(),
+        ),
+        Impossible::TooLarge => (
+            format!(
+                "every absorber is larger than the surfaces it may be put on; the room is {}",
+                scene.room().size().to_array().map(|m| length::length(m, scene.units())).join(" × ")
+            ),
+            "offer smaller ones, or more surfaces in their `on`".into(),
+        ),
+        Impossible::NowhereFree { mirrored } => (
+            "there is nowhere to put anything: every place where it would work is taken or must stay \
+             clear"
+                .into(),
+            if mirrored && !plan.singly {
+                "pieces go up with their mirror image, and one of the two is always in the way: give \
+                 --singly, or offer smaller ones or more surfaces in `on`"
+                    .into()
+            } else {
+                "offer smaller ones, or more surfaces in their `on`, or make less keep clear".into()
+            },
+        ),
+        other => return Failure::Other(anyhow::Error::new(other)),
+    };
+    Failure::usage(&message, &help)
+}

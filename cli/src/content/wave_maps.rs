@@ -1,0 +1,186 @@
+//! What the bass does over the room and over time, seat by seat: the same for terminal, JSON and
+//! pictures.
+
+use crate::content::wave_field::Sounded;
+use earline_engine::analysis::room_summary::pairs_named;
+use earline_engine::wave_field::{
+    BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
+    bass, deepest_dip_hz, pressure_map, ringing, seat_map, unevenness_db,
+};
+
+/// Places of the seat map are no farther apart, metres.
+const SEAT_STEP_M: f64 = 0.15;
+/// Places of the maps of level are no farther apart, metres, but where there would be more along the
+/// longer side than [`MOST_ALONG`].
+const LEVEL_STEP_M: f64 = 0.1;
+const MOST_ALONG: f64 = 100.0;
+
+/// The speakers that sound alike on the maps.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Chorus {
+    /// Their indices.
+    pub(crate) speakers: Vec<usize>,
+    /// In words: `both of mains`, `main left`, `all 3 speakers`.
+    pub(crate) name: String,
+}
+
+/// Everything mapped for one listener.
+#[derive(Debug, Clone)]
+pub(crate) struct Mapped {
+    /// Index of the listener.
+    pub(crate) listener: usize,
+    /// What its seat has now, decibels.
+    pub(crate) unevenness_db: Option<f64>,
+    /// Unevenness over the floor at its ears; `None` where too few frequencies are asked for.
+    pub(crate) seats: Option<SeatMap>,
+    /// How the bands die away; `None` where too few frequencies are asked for.
+    pub(crate) ringing: Option<Ringing>,
+    /// The frequency of the deepest dip at the seat, hertz.
+    pub(crate) dip_hz: Option<f64>,
+}
+
+/// The maps of every listener, and what sounds on them.
+#[derive(Debug, Clone)]
+pub(crate) struct Maps {
+    /// What sounds.
+    pub(crate) chorus: Chorus,
+    /// In the order of the plan.
+    pub(crate) seats: Vec<Mapped>,
+}
+
+/// The level of one frequency through one listener's head.
+#[derive(Debug, Clone)]
+pub(crate) struct Levels {
+    /// Index of the listener.
+    pub(crate) listener: usize,
+    /// The level at the middle of the head, decibels.
+    pub(crate) here_db: f64,
+    /// Plan and section.
+    pub(crate) maps: Vec<PressureMap>,
+}
+
+impl Chorus {
+    /// The first pair that is asked for whole; without one all that is asked for.
+    fn of(sounded: &Sounded<'_>) -> Self {
+        let asked = &sounded.plan.speakers;
+        let whole = |(_, pair): &(&str, [usize; 2])| pair.iter().all(|s| asked.contains(s));
+        if let Some((name, pair)) = pairs_named(sounded.scene).into_iter().find(whole) {
+            return Self {
+                speakers: pair.to_vec(),
+                name: format!("both of {name}, playing alike"),
+            };
+        }
+        let name = match asked.as_slice() {
+            [one] => sounded.speaker(*one).to_owned(),
+            several => format!("all {} speakers, playing alike", several.len()),
+        };
+        Self { speakers: asked.clone(), name }
+    }
+}
+
+impl Maps {
+    /// Works them out.
+    ///
+    /// # Errors
+    /// What is asked for cannot be solved.
+    pub(crate) fn of(sounded: &Sounded<'_>) -> Result<Self, BassError> {
+        let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
+        let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or_default());
+        let ringing_plan = RingingPlan {
+            speakers: Chorus::of(sounded).speakers,
+            listeners: plan.listeners.clone(),
+            from_to_hz: ends,
+        };
+        let ringing = unless_too_few(ringing(scene, state, &ringing_plan))?;
+        Self::with(sounded, ringing.unwrap_or_default())
+    }
+
+    /// The same but for how the bass dies away.
+    ///
+    /// # Errors
+    /// As [`Maps::of`].
+    pub(crate) fn of_seats(sounded: &Sounded<'_>) -> Result<Self, BassError> {
+        Self::with(sounded, Vec::new())
+    }
+
+    fn with(sounded: &Sounded<'_>, mut ringing: Vec<Ringing>) -> Result<Self, BassError> {
+        let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
+        let chorus = Chorus::of(sounded);
+        let mut seats: Vec<Mapped> = Vec::new();
+        for &listener in &plan.listeners {
+            let height_m = scene.listeners().get(listener).map_or(0.0, |one| one.at.z);
+            let same = seats.iter().filter_map(|other| other.seats.as_ref());
+            let known =
+                same.into_iter().find(|map| (map.height_m - height_m).abs() < 1e-9).cloned();
+            let map = if known.is_some() {
+                known
+            } else {
+                let plan = SeatPlan {
+                    speakers: chorus.speakers.clone(),
+                    height_m,
+                    step_m: SEAT_STEP_M,
+                    hz: plan.hz.clone(),
+                };
+                unless_too_few(seat_map(scene, state, &plan))?
+            };
+            let level_db = sounded.found.together_db(&chorus.speakers, listener);
+            let rings = ringing.iter().position(|rings| rings.listener == listener);
+            seats.push(Mapped {
+                listener,
+                unevenness_db: unevenness_db(&plan.hz, &level_db),
+                seats: map,
+                ringing: rings.map(|index| ringing.swap_remove(index)),
+                dip_hz: deepest_dip_hz(&plan.hz, &level_db),
+            });
+        }
+        Ok(Self { chorus, seats })
+    }
+
+    /// The level over plan and section through one listener's head at a frequency.
+    ///
+    /// # Errors
+    /// The frequency cannot be solved for.
+    pub(crate) fn levels(
+        &self,
+        sounded: &Sounded<'_>,
+        listener: usize,
+        hz: f64,
+    ) -> Result<Levels, BassError> {
+        let (scene, state, speakers) = (sounded.scene, sounded.state, &self.chorus.speakers);
+        let head = scene.listeners().get(listener).ok_or(BassError::NoSuchPlace)?.at;
+        let here = BassPlan {
+            speakers: speakers.clone(),
+            listeners: vec![listener],
+            hz: vec![hz],
+            head_half_m: 0.0,
+        };
+        let here_db = bass(scene, state, &here)?.together_db(speakers, listener);
+        let planes = [Plane::Plan { height_m: head.z }, Plane::Section { left_m: head.y }];
+        let step_m = LEVEL_STEP_M.max(scene.room().size().max_element() / MOST_ALONG);
+        let map = |plane| pressure_map(scene, state, speakers, hz, plane, step_m);
+        Ok(Levels {
+            listener,
+            here_db: here_db.first().copied().unwrap_or(f64::NEG_INFINITY),
+            maps: planes.into_iter().map(map).collect::<Result<_, _>>()?,
+        })
+    }
+}
+
+/// The part of [`UNEVEN_HZ`] that was asked for, in words: `30 to 200 Hz`.
+pub(crate) fn uneven_span(sounded: &Sounded<'_>) -> String {
+    let within = |hz: &&f64| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(*hz);
+    let first = sounded.plan.hz.iter().find(within).copied().unwrap_or_default();
+    let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVEN_HZ[1] <= *last);
+    let last = sounded.plan.hz.iter().rfind(within).copied().unwrap_or_default();
+    let last = if beyond { UNEVEN_HZ[1] } else { last };
+    format!("{first:.0} to {last:.0} Hz")
+}
+
+/// A narrow range of frequencies has no map, and that is no failure.
+fn unless_too_few<T>(found: Result<T, BassError>) -> Result<Option<T>, BassError> {
+    match found {
+        Ok(found) => Ok(Some(found)),
+        Err(BassError::TooFew) => Ok(None),
+        Err(wrong) => Err(wrong),
+    }
+}

@@ -1,0 +1,170 @@
+//! What is filmed of sound spreading: one speaker in its cuts, moment by moment, for terminal, JSON
+//! and pictures.
+
+use crate::format::labels;
+use crate::format::length;
+use earline_engine::analysis::wavefront::{
+    Cut, Happening, Track, Wave, What, Which, limit_level_db,
+};
+use earline_engine::geometry::FaceId;
+use earline_engine::medium::bands::{NOMINAL_HZ, PerBand, energy_db};
+use earline_engine::scene::{Scene, State};
+
+/// Everything that is filmed.
+#[derive(Debug)]
+pub(crate) struct Filmed<'a> {
+    /// The scene.
+    pub(crate) scene: &'a Scene,
+    /// Its state.
+    pub(crate) state: &'a State<'a>,
+    /// Whose sound, by index in the scene.
+    pub(crate) speaker: usize,
+    /// Who is passed, by index in the scene.
+    pub(crate) listeners: &'a [usize],
+    /// How it is filmed.
+    pub(crate) film: Film,
+    /// The cuts, each filmed on its own.
+    pub(crate) shots: Vec<Shot<'a>>,
+    /// What the sound meets and when, the same in every cut.
+    pub(crate) happenings: Vec<Happening>,
+}
+
+/// Speed and length of a film, and what its colours stand for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Film {
+    /// So many times slower than life.
+    pub(crate) slow: u32,
+    /// The last moment, milliseconds after emission.
+    pub(crate) until_ms: f64,
+    /// The octave band that colours the fronts; `None` for the mean of 1–8 kHz.
+    pub(crate) band: Option<usize>,
+}
+
+/// One cut.
+#[derive(Debug)]
+pub(crate) struct Shot<'a> {
+    /// The sound in it.
+    pub(crate) wave: Wave<'a>,
+    /// Rays that are followed beside the fronts.
+    pub(crate) tracks: Vec<Track>,
+}
+
+/// Pictures a second.
+pub(crate) const RATE: u32 = 20;
+
+/// More pictures than this are too many for a file that anybody opens.
+pub(crate) const MOST_PICTURES: usize = 1500;
+
+/// Rays shown beside the fronts.
+pub(crate) const TRACKS: usize = 30;
+
+impl Film {
+    /// Time from one picture to the next, milliseconds of sound.
+    pub(crate) fn step_ms(&self) -> f64 {
+        1e3 / f64::from(RATE * self.slow)
+    }
+
+    /// How many pictures it takes.
+    pub(crate) fn pictures(&self) -> usize {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 80 000")]
+        let pictures = (self.until_ms / self.step_ms()).round().max(1.0) as usize;
+        pictures
+    }
+
+    /// The moment of a picture, counted from one, milliseconds.
+    pub(crate) fn moment_ms(&self, picture: usize) -> f64 {
+        self.step_ms() * picture as f64
+    }
+
+    /// Where in the film a moment of sound is seen, seconds.
+    pub(crate) fn second(&self, time_ms: f64) -> f64 {
+        time_ms / 1e3 * f64::from(self.slow)
+    }
+
+    /// The level that colours energy in the bands, decibels.
+    pub(crate) fn level_db(&self, band_energy: &PerBand<f64>) -> f64 {
+        self.band.map_or_else(|| limit_level_db(band_energy), |band| energy_db(band_energy[band]))
+    }
+
+    /// What the colours are for, in words.
+    pub(crate) fn range(&self) -> String {
+        self.band.map_or("1–8 kHz".to_owned(), |band| {
+            let hz = NOMINAL_HZ[band];
+            if hz < 1000.0 { format!("{hz} Hz octave") } else { format!("{} kHz octave", hz / 1e3) }
+        })
+    }
+}
+
+impl Filmed<'_> {
+    /// The speaker's name.
+    pub(crate) fn speaker_name(&self) -> &str {
+        &self.scene.speakers()[self.speaker].name
+    }
+
+    /// Where a cut lies: `1.20 m above the floor`.
+    pub(crate) fn where_cut(&self, wave: &Wave<'_>) -> String {
+        let length = length::length(wave.offset_m(), self.scene.units());
+        match wave.cut() {
+            Cut::Plan => format!("{length} above the floor"),
+            Cut::Section => format!("{length} from the left wall"),
+        }
+    }
+
+    /// What happens, in a few words: `meets the left wall`, `passes seated`.
+    pub(crate) fn says(&self, what: &What) -> String {
+        match what {
+            What::Meets(face) => format!("meets {}", self.the(*face)),
+            What::Passes { listener, shadowed: false } => {
+                format!("passes {}", self.seat(*listener))
+            }
+            What::Passes { listener, shadowed: true } => {
+                format!("would pass {}, but for what is in the way", self.seat(*listener))
+            }
+            What::Reflects { listener, which, arrival, .. } => {
+                let which = match which {
+                    Which::First => "first reflection",
+                    Which::Loudest => "loudest reflection",
+                    Which::FirstAndLoudest => "first and loudest reflection",
+                };
+                let seat = self.seat(*listener);
+                let way = labels::spoken_path(self.scene, &arrival.bounces);
+                format!("{which} at {seat}: {way}")
+            }
+        }
+    }
+
+    fn the(&self, face: FaceId) -> String {
+        match face {
+            FaceId::Surface(on) => format!("the {}", labels::surface(on)),
+            _ => labels::thing(self.scene, face).into_owned(),
+        }
+    }
+
+    fn seat(&self, listener: usize) -> &str {
+        self.scene.listeners().get(listener).map_or("the seat", |l| l.name.as_str())
+    }
+}
+
+/// The file name of a cut, without ending.
+pub(crate) fn file_name(cut: Cut) -> &'static str {
+    match cut {
+        Cut::Plan => "wave-plan",
+        Cut::Section => "wave-section",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_millisecond_takes_as_long_as_asked() {
+        let film = Film { slow: 500, until_ms: 25.0, band: None };
+        assert!((film.step_ms() - 0.1).abs() < 1e-12);
+        assert_eq!(film.pictures(), 250);
+        assert!((film.moment_ms(250) - 25.0).abs() < 1e-9);
+        assert!((film.second(4.0) - 2.0).abs() < 1e-12);
+        assert_eq!(Film { band: Some(2), ..film }.range(), "250 Hz octave");
+        assert_eq!(Film { band: Some(7), ..film }.range(), "8 kHz octave");
+    }
+}

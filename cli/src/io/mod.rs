@@ -1,0 +1,11 @@
+//! What the program reads and where it writes: scene files, recordings, terminal, exit codes.
+
+pub(crate) mod diagnose;
+pub(crate) mod exit;
+pub(crate) mod input;
+pub(crate) mod progress;
+pub(crate) mod prompt;
+pub(crate) mod recording;
+pub(crate) mod select;
+pub(crate) mod terminal;
+pub(crate) mod write;

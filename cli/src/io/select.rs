@@ -1,0 +1,105 @@
+//! Names given on the command line, found in the scene.
+
+use crate::args::Choice;
+use crate::io::exit::Failure;
+use earline_engine::scene::{Scene, State};
+
+/// The part of a scene that was asked about.
+#[derive(Debug, Clone)]
+pub(crate) struct Selection<'a> {
+    /// The state of the room.
+    pub(crate) state: State<'a>,
+    /// Listeners by index, in the scene's order.
+    pub(crate) listeners: Vec<usize>,
+    /// Speakers by index, in the scene's order.
+    pub(crate) speakers: Vec<usize>,
+}
+
+/// Find what was asked for; without names, everything.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
+    let state = state(scene, choice.variant.as_deref())?;
+    let or_all = |mut named: Vec<usize>, count: usize| {
+        named.sort_unstable();
+        named.dedup();
+        if named.is_empty() { (0..count).collect() } else { named }
+    };
+    Ok(Selection {
+        state,
+        listeners: or_all(listeners(scene, &choice.listeners)?, scene.listeners().len()),
+        speakers: or_all(speakers(scene, &choice.speakers)?, scene.speakers().len()),
+    })
+}
+
+/// The state of a variant; without a name everything is in.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn state<'a>(scene: &'a Scene, variant: Option<&str>) -> Result<State<'a>, Failure> {
+    scene
+        .state(variant)
+        .ok_or_else(|| unknown_name("variant", variant.unwrap_or_default(), &variant_names(scene)))
+}
+
+/// Furniture by its names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn furniture(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.furniture().iter().map(|piece| piece.name.as_str()).collect();
+    if all.is_empty() && !named.is_empty() {
+        return Err(Failure::usage("the scene has no furniture", "leave --with out"));
+    }
+    indices("piece of furniture", named, &all)
+}
+
+/// Variants by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn variants(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    indices("variant", named, &variant_names(scene))
+}
+
+/// Listeners by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn listeners(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.listeners().iter().map(|l| l.name.as_str()).collect();
+    indices("listener", named, &all)
+}
+
+/// Speakers by their names, as given.
+///
+/// # Errors
+/// A name that is not in the scene, with what is.
+pub(crate) fn speakers(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+    let all: Vec<&str> = scene.speakers().iter().map(|s| s.name.as_str()).collect();
+    indices("speaker", named, &all)
+}
+
+fn indices(what: &str, named: &[String], all: &[&str]) -> Result<Vec<usize>, Failure> {
+    let index = |name: &String| {
+        all.iter().position(|other| other == name).ok_or_else(|| unknown_name(what, name, all))
+    };
+    named.iter().map(index).collect()
+}
+
+fn variant_names(scene: &Scene) -> Vec<&str> {
+    scene.variants().iter().map(|v| v.name.as_str()).collect()
+}
+
+fn unknown_name(what: &str, asked: &str, all: &[&str]) -> Failure {
+    let message = format!("the scene has no {what} named `{asked}`");
+    let there = match all {
+        [] => format!("it has no {what} at all; leave --{what} out"),
+        names => format!("it has {}", earline_engine::scene::list_names(names.iter().copied())),
+    };
+    match earline_engine::scene::nearest_name(asked, all.iter().copied()) {
+        Some(name) => Failure::usage(&message, &format!("did you mean `{name}`? {there}")),
+        None => Failure::usage(&message, &there),
+    }
+}

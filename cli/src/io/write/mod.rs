@@ -1,0 +1,7 @@
+//! Files written all together or not at all.
+
+mod aside;
+mod stop;
+
+pub(crate) use aside::{Existing, Output, write_all, write_each};
+pub(crate) use stop::Stop;

@@ -1,0 +1,200 @@
+//! From a trace to the picture files of each seat.
+
+use crate::content::comparison::Compared;
+use crate::content::safety_notes;
+use crate::content::treatment::Treated;
+use crate::io::write::Output;
+use crate::plot::{self, Drawing, ELEVATIONS, Input, Shown};
+use crate::render::terminal::Told;
+use anyhow::Result;
+use earline_engine::analysis::zones::{ZonePlan, zones};
+use earline_engine::explore::treatment::AFTER;
+use earline_engine::metrics::criteria::EarlyLimit;
+use earline_engine::ray_tracing::Moments;
+use earline_engine::scene::{Scene, State, Surface};
+use earline_engine::trace::{Plan, Trace, trace};
+use rayon::prelude::*;
+
+const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
+
+/// Plan, section and energy-time curve of one seat, in this order.
+///
+/// `listener` counts in `scene`, and `trace` is a trace of `scene` in `state`; a trace without that
+/// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
+pub fn seat_drawings(
+    scene: &Scene,
+    state: &State<'_>,
+    trace: &Trace,
+    listener: usize,
+    limit: &EarlyLimit,
+) -> Vec<Drawing> {
+    let input = plot::from_trace(scene, state, trace, listener, limit);
+    input.map_or_else(Vec::new, |input| SEAT_VIEWS.par_iter().map(|view| view(&input)).collect())
+}
+
+/// Plan, section, energy-time curve, elevations and, where rays were followed, decay and
+/// reverberation of every seat, each as SVG and PNG.
+///
+/// The first seat's files have the plain names; every further seat's carry its name.
+///
+/// # Errors
+/// When a picture cannot be rendered.
+pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
+    let listeners = &told.plan.listeners;
+    let files: Vec<Vec<Output>> = listeners
+        .par_iter()
+        .zip(endings(told.scene, listeners))
+        .map(|(&listener, ending)| {
+            let drawings = told_drawings(told, listener);
+            let files: Result<Vec<_>> =
+                drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+            Ok(files?.into_iter().flatten().collect())
+        })
+        .collect::<Result<_>>()?;
+    Ok(files.into_iter().flatten().collect())
+}
+
+/// Everything that is drawn of one seat.
+fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
+    let input = plot::from_trace(told.scene, told.state, told.trace, listener, told.limit);
+    let Some(input) = input else { return Vec::new() };
+    let mut views: Vec<fn(&Input) -> Drawing> = SEAT_VIEWS.to_vec();
+    let input = match told.zones.iter().find(|seat| seat.listener == listener) {
+        Some(seat) => {
+            views.extend(ELEVATIONS);
+            input.with_zones(told.scene, told.state, told.zone_plan, seat)
+        }
+        None => input,
+    };
+    let input = match told.decay {
+        Some(decay) => {
+            views.extend([plot::decay, plot::reverberation] as [fn(&Input) -> Drawing; 2]);
+            input.with_decay(told, decay, listener)
+        }
+        None => input,
+    };
+    // How sound spreads is the same for every seat: the first one's folder of pictures has it.
+    let input = match told.snapshots {
+        Some(snapshots) if told.plan.listeners.first() == Some(&listener) => {
+            views.push(plot::spreading);
+            input.with_spreading(told, snapshots)
+        }
+        _ => input,
+    };
+    views.into_par_iter().map(|view| view(&input)).collect()
+}
+
+/// The moments that are drawn, and the cells of the floor: about 15 cm in a small room.
+pub(crate) fn moments(scene: &Scene) -> Moments {
+    let room = scene.room();
+    let cells = |metres: f64| {
+        let cell_m = room.length_m.max(room.width_m) / LONGEST_IN_CELLS;
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "1 to 40")]
+        let cells = (metres / cell_m).round().max(1.0) as usize;
+        cells
+    };
+    Moments {
+        times_s: MOMENTS_MS.iter().map(|ms| ms / 1e3).collect(),
+        exposure_s: 1e-3,
+        cells: [cells(room.length_m), cells(room.width_m)],
+    }
+}
+
+/// Cells along the longer side of the floor.
+const LONGEST_IN_CELLS: f64 = 40.0;
+
+/// Moments of the picture of how sound spreads, milliseconds after emission.
+const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
+
+/// The states of a comparison: their curves over each other, their plans and all six surfaces side
+/// by side.
+///
+/// # Errors
+/// When a picture cannot be rendered.
+pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
+    let shown = plot::from_compared(compared);
+    let views: [fn(&[Shown]) -> Drawing; 2] = [plot::overlay, plot::plans];
+    let whole = views.into_par_iter().map(|view| view(&shown));
+    let flat = Surface::ALL.into_par_iter().map(|on| plot::elevations(&shown, on));
+    let bass = plot::compared_bass(compared).into_par_iter();
+    let all = whole.chain(flat).chain(bass);
+    let files: Result<Vec<_>> = all.map(|drawing| both_files(&drawing, "")).collect();
+    Ok(files?.into_iter().flatten().collect())
+}
+
+/// The surfaces that something new goes on, dimensioned to hang it, with the zones of the first
+/// listener as they are covered then.
+///
+/// # Errors
+/// When the room cannot be traced, or a picture cannot be rendered.
+pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
+    let scene = &treated.treatment.scene;
+    let (Some(state), Some(&listener)) = (scene.state(Some(AFTER)), treated.plan.listeners.first())
+    else {
+        return Ok(Vec::new());
+    };
+    let plan = Plan { listeners: vec![listener], ..treated.plan.trace_plan() };
+    let found = trace(scene, &state, &plan)?;
+    let zone_plan = ZonePlan {
+        speakers: plan.speakers.clone(),
+        listeners: vec![listener],
+        head_half_m: treated.plan.head_half_m,
+        frequency_hz: treated.plan.frequency_hz,
+    };
+    let seats = zones(scene, &state, &zone_plan)?;
+    let input = plot::from_trace(scene, &state, &found, listener, treated.plan.limit);
+    let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
+    let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
+    let cautions = safety_notes::on_sheet(treated);
+    let kept_clear = scene.keep_clears().to_vec();
+    let input =
+        Input { hung, kept_clear, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
+    let drawings = plot::hangings(&input);
+    let files: Result<Vec<_>> =
+        drawings.par_iter().map(|drawing| both_files(drawing, "")).collect();
+    Ok(files?.into_iter().flatten().collect())
+}
+
+/// A drawing as SVG and PNG, its name with an ending.
+///
+/// # Errors
+/// When it cannot be rendered.
+pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+    let name = format!("{}{ending}", drawing.name());
+    Ok([
+        Output { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
+        Output { name: format!("{name}.png"), bytes: drawing.png()? },
+    ])
+}
+
+/// What is added to the file names of each seat, all different.
+pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
+    let mut endings: Vec<String> = Vec::new();
+    for (index, &listener) in listeners.iter().enumerate() {
+        let name = scene.listeners().get(listener).map_or("", |listener| listener.name.as_str());
+        let added = if index == 0 { String::new() } else { ending(name, index, &endings) };
+        endings.push(added);
+    }
+    endings
+}
+
+/// `main-left`: a name as part of a file name, of small letters, digits and hyphens.
+pub(crate) fn plain(name: &str) -> String {
+    let letters = name
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect::<String>();
+    letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
+}
+
+/// `-standing`: a listener's name as part of a file name, with its number where names clash.
+fn ending(name: &str, index: usize, taken: &[String]) -> String {
+    let plain = plain(name);
+    let ending = format!("-{plain}");
+    if plain.is_empty() || taken.contains(&ending) {
+        format!("{}-{}", ending.trim_end_matches('-'), index + 1)
+    } else {
+        ending
+    }
+}

@@ -1,0 +1,4 @@
+//! Answers laid out for the terminal.
+
+pub(crate) mod columns;
+pub(crate) mod terminal;

@@ -1,0 +1,115 @@
+//! What the room and its panels do to the bass, whatever the seat: spacing of modes, reach of builds.
+
+use super::heading;
+use crate::content::wave_field::{Reach, Sounded};
+use crate::format::length;
+use crate::render::columns::{indented, item};
+use earline_engine::wave_field::{
+    AXIAL_LEAST_HZ, AXIAL_MOST_HZ, LEAST_TAKEN, SPACING_TO_HZ, Spacing,
+};
+
+/// How the modes are spaced, by rules that know no seat.
+pub(super) fn spacing(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
+    let found = sounded.spacing();
+    let mut lines: Vec<String> = heading("How the modes are spaced").into();
+    for text in [thirds(&found), coinciding(&found), axial(&found)] {
+        lines.extend(item("  - ", &text, width));
+    }
+    let last = format!(
+        "Rules for the size of a room, up to {SPACING_TO_HZ:.0} Hz; none of them knows where you sit."
+    );
+    lines.extend(indented(&last, 2, width));
+    lines
+}
+
+fn thirds(found: &Spacing) -> String {
+    let fall = found.thirds.windows(2).find(|two| two[1].modes < two[0].modes);
+    match fall {
+        None => {
+            "Bonello (1981): no third of an octave holds fewer modes than the one below it. Kept."
+                .to_owned()
+        }
+        Some([low, high]) => format!(
+            "Bonello (1981): no third of an octave should hold fewer modes than the one below it. Broken \
+             first at {:.0} Hz, which holds {} after {}.",
+            high.hz, high.modes, low.modes,
+        ),
+        Some(_) => String::new(),
+    }
+}
+
+fn coinciding(found: &Spacing) -> String {
+    let hz: Vec<String> = found
+        .crowded
+        .iter()
+        .filter_map(|&place| found.thirds.get(place))
+        .map(|third| format!("{:.0}", third.hz))
+        .collect();
+    if hz.is_empty() {
+        "Bonello's other rule: modes may coincide only among five or more in a third. Kept."
+            .to_owned()
+    } else {
+        format!(
+            "Bonello's other rule: modes may coincide only among five or more in a third. Broken at \
+             {} Hz.",
+            hz.join(", ")
+        )
+    }
+}
+
+fn axial(found: &Spacing) -> String {
+    let listed = |all: &[[f64; 2]]| {
+        let one = |[a, b]: &[f64; 2]| format!("{a:.0} and {b:.0}");
+        all.iter().map(one).collect::<Vec<_>>().join(", ")
+    };
+    let rule = format!(
+        "Modes between two surfaces should lie {AXIAL_LEAST_HZ:.0} to {AXIAL_MOST_HZ:.0} Hz apart (a handbook)"
+    );
+    match (found.close.as_slice(), found.gaps.as_slice()) {
+        ([], []) => format!("{rule}. Kept."),
+        (close, []) => format!("{rule}. Closer are {} Hz.", listed(close)),
+        ([], gaps) => format!("{rule}. Farther apart are {} Hz.", listed(gaps)),
+        (close, gaps) => {
+            format!("{rule}. Closer are {} Hz; farther apart {} Hz.", listed(close), listed(gaps))
+        }
+    }
+}
+
+/// How far down each build on the surfaces reaches, and what would reach farther.
+pub(super) fn reach(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
+    let builds = sounded.reach();
+    if builds.is_empty() {
+        return Vec::new();
+    }
+    let mut lines: Vec<String> = heading("How far down the panels reach").into();
+    for build in &builds {
+        lines.extend(item("  - ", &reaches(sounded, build), width));
+    }
+    let text = format!(
+        "Next to nothing means less than {LEAST_TAKEN} of what falls straight on it. A limp wall, a membrane \
+         or a resonator reaches deeper for its depth; none of them is computed here."
+    );
+    lines.extend(indented(&text, 2, width));
+    lines
+}
+
+fn reaches(sounded: &Sounded<'_>, build: &Reach<'_>) -> String {
+    let Some(down_to_hz) = build.down_to_hz else {
+        return format!("{}: takes something down to the lowest notes.", build.name);
+    };
+    let says = format!("{}: next to nothing below {down_to_hz:.0} Hz.", build.name);
+    let Some((target_hz, farther)) = build.farther else { return says };
+    let length = |metres: f64| length::length(metres, sounded.scene.units());
+    let ways: Vec<String> = [
+        farther.thickness_m.map(|metres| format!("{} of it right on the surface", length(metres))),
+        farther.gap_m.map(|metres| format!("a gap of {} behind it", length(metres))),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if ways.is_empty() {
+        format!("{says} No depth of it to 1.5 m reaches {target_hz:.0} Hz.")
+    } else {
+        format!("{says} To reach {target_hz:.0} Hz it would take {}.", ways.join(", or "))
+    }
+}

@@ -1,0 +1,35 @@
+//! What one reflection does to the response where it meets the direct sound.
+
+use super::Told;
+use crate::content::numbering::Numbered;
+use earline_engine::metrics::interference::{CombRipple, nulls_hz};
+
+/// The ripple in words, or nothing when the reflection is silent.
+pub(super) fn words(told: &Told<'_>, strongest: &Numbered<'_>) -> Option<String> {
+    let r = strongest.reflection;
+    if !r.level_db.is_finite() {
+        return None;
+    }
+    let farther = r.arrival.distance_m - strongest.pair.direct.distance_m;
+    let speed = told.trace.speed_of_sound_m_s;
+    let first = nulls_hz(farther, speed).next().filter(|hz| hz.is_finite())?;
+    let ripple = CombRipple::from_level_db(r.level_db);
+    let dip = if ripple.dip_db.is_finite() {
+        format!("dips of {:.1} dB", ripple.dip_db)
+    } else {
+        "complete dips".to_owned()
+    };
+    Some(format!(
+        "On its own it would put a comb on {}: peaks of +{:.1} dB and {dip}, the first dip near {} \
+         and then every {}, if what it hits is hard.",
+        told.speaker(strongest),
+        ripple.peak_db,
+        hertz(first),
+        hertz(2.0 * first),
+    ))
+}
+
+/// A frequency for people, to two or three digits.
+fn hertz(hz: f64) -> String {
+    if hz < 1000.0 { format!("{hz:.0} Hz") } else { format!("{:.2} kHz", hz / 1000.0) }
+}

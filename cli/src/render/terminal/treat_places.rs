@@ -1,0 +1,107 @@
+//! Where each piece goes, and what its build does and does not.
+
+use super::heading;
+use crate::content::treatment::{Treated, band, edges, middle, weight};
+use crate::format::labels;
+use crate::format::length;
+use crate::render::columns::{indented, item};
+use earline_engine::explore::treatment::{Offer, Piece, Remedy, Works};
+use earline_engine::scene::Units;
+
+/// Every piece with its middle and edges off two walls.
+pub(super) fn places(treated: &Treated<'_>, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = heading("Where each goes").into();
+    for (index, step) in treated.treatment.steps.iter().enumerate() {
+        for (name, piece) in &step.pieces {
+            let Some(offer) = treated.offer(piece) else { continue };
+            let begin = format!("  {}. ", index + 1);
+            let text = format!("{name}: {}.", place(treated, piece));
+            lines.extend(item(&begin, &text, width));
+            let indent = begin.chars().count();
+            let edges = format!("edges {}", edges(piece, treated.units()));
+            lines.extend(indented(&edges, indent, width));
+            let about = format!(
+                "{}, {}",
+                size(piece, treated.units()),
+                weight(offer.weight, treated.units())
+            );
+            lines.extend(indented(&about, indent, width));
+        }
+    }
+    lines
+}
+
+fn place(treated: &Treated<'_>, piece: &Piece) -> String {
+    let units = treated.units();
+    let middle = middle(piece, units);
+    match piece.hang_m {
+        Some(hang_m) => {
+            let up = treated.asked.room().height_m - hang_m;
+            format!(
+                "hung level, its middle {middle}, {} below the ceiling ({} up)",
+                length::mark(hang_m, units),
+                length::mark(up, units)
+            )
+        }
+        None => format!("{}, middle {middle}", labels::surface(piece.on)),
+    }
+}
+
+fn size(piece: &Piece, units: Units) -> String {
+    let [a, b] = piece.size_m.map(|metres| length::mark(metres, units));
+    match piece.on.axis() {
+        2 => format!("{a} front to back, {b} left to right"),
+        _ => format!("{a} along, {b} up"),
+    }
+}
+
+/// What each build that is bought does, octave by octave.
+pub(super) fn builds(treated: &Treated<'_>, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = heading("What these builds do").into();
+    for index in treated.bought() {
+        let offer = treated.treatment.offers.all.get(index).zip(treated.works.get(index));
+        let Some((offer, works)) = offer else { continue };
+        lines.extend(item("  - ", &does(offer, works, treated.units()), width));
+    }
+    lines
+}
+
+fn does(offer: &Offer, works: &Works, units: Units) -> String {
+    let acts = match works.acts_from {
+        Some(0) => "absorbs half or more in every band".to_owned(),
+        Some(from) => format!("absorbs half or more from {} up", band(from)),
+        None => "absorbs half in no band up to the top".to_owned(),
+    };
+    let barely = match works.barely_up_to {
+        Some(up_to) => format!(", and barely anything (under 0.2) at {} and below", band(up_to)),
+        None => String::new(),
+    };
+    let lower: Vec<String> = works
+        .remedies
+        .iter()
+        .map(|remedy| match *remedy {
+            Remedy::Thicker { thickness_m, acts_from } => {
+                format!(
+                    "{} of it would from {} up",
+                    length::offset(thickness_m, units),
+                    band(acts_from)
+                )
+            }
+            Remedy::Gap { gap_m, acts_from } => {
+                format!(
+                    "a gap of {} behind it from {} up",
+                    length::offset(gap_m, units),
+                    band(acts_from)
+                )
+            }
+        })
+        .collect();
+    let lower =
+        if lower.is_empty() { String::new() } else { format!(" {}.", capital(&lower.join("; "))) };
+    format!("{} ({}): {acts}{barely}.{lower}", offer.name, offer.material.name)
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

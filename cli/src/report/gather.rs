@@ -1,0 +1,315 @@
+//! Everything that a report speaks of, computed once.
+
+use crate::args::Rays;
+use crate::content::comparison::{At, Compared, Traced, contrast, side_by_side};
+use crate::content::formula_comparison::Beside;
+use crate::content::placement_tolerance::Care;
+use crate::content::setting_out::Setting;
+use crate::content::wave_field::Sounded;
+use crate::content::wave_maps::Maps;
+use crate::io::input::Loaded;
+use crate::plot::{self, Shown};
+use crate::render::terminal::Told;
+use anyhow::{Context, Result};
+use earline_engine::analysis::room_summary::{Survey, survey};
+use earline_engine::analysis::setting_out::{SettingOut, setting_out};
+use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
+use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
+use earline_engine::scene::{Scene, State, Units};
+use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::wave_field::{Bass, BassPlan, bass, low_end, steps_hz};
+use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
+
+/// What was asked for.
+#[derive(Debug, Clone)]
+pub(crate) struct Asked<'a> {
+    /// States of the room; the first is what the others are compared with.
+    pub(crate) states: Vec<State<'a>>,
+    /// Speakers, by index in the scene.
+    pub(crate) speakers: Vec<usize>,
+    /// Listeners, by index in the scene.
+    pub(crate) listeners: Vec<usize>,
+    /// Whose zones, and how.
+    pub(crate) zone_plan: ZonePlan,
+    /// The limit for early reflections.
+    pub(crate) limit: &'static EarlyLimit,
+    /// The recommendation for the decay.
+    pub(crate) criterion: &'static ReverberationCriterion,
+    /// How many rays.
+    pub(crate) rays: Rays,
+}
+
+/// Everything on the page.
+#[derive(Debug)]
+pub(crate) struct Gathered<'a> {
+    /// The scene with its text.
+    pub(crate) loaded: &'a Loaded,
+    /// What was asked.
+    pub(crate) asked: &'a Asked<'a>,
+    /// How it was traced.
+    pub(crate) plan: Plan,
+    /// How the bass was solved.
+    pub(crate) bass_plan: BassPlan,
+    /// One for each state that was asked for.
+    pub(crate) states: Vec<Found<'a>>,
+    /// How even the bass is over the floor, in the last state; or why that cannot be said.
+    pub(crate) bass_maps: Result<Maps, String>,
+    /// One for each listener: all states at that seat, with one number for a path in all of them.
+    pub(crate) seats: Vec<Compared<'a>>,
+    /// The same for drawing, seat by seat, state by state.
+    pub(crate) shown: Vec<Vec<Shown>>,
+    /// The seats against the first of them, in the last state; where there are several.
+    pub(crate) between: Option<Compared<'a>>,
+    /// What room it is, in the last state.
+    pub(crate) survey: Survey,
+    /// Where to put the tape.
+    pub(crate) out: SettingOut,
+    /// With how much care.
+    pub(crate) care: Care,
+}
+
+/// What was found in one state of the room.
+#[derive(Debug)]
+pub(crate) struct Found<'a> {
+    /// The state.
+    pub(crate) state: State<'a>,
+    /// Its name, or what stands for it.
+    pub(crate) name: &'a str,
+    /// What arrives, completed by the rays where some were followed.
+    pub(crate) trace: Trace,
+    /// How it dies away, where rays were followed.
+    pub(crate) decay: Option<WholeDecay>,
+    /// Where panels would work.
+    pub(crate) zones: Vec<SeatZones>,
+    /// What statistics make of it.
+    pub(crate) beside: Beside<'a>,
+    /// What the room does to the bass; or why that cannot be said.
+    pub(crate) bass: Result<Bass, String>,
+}
+
+/// What the only state of a scene without variants is called.
+const EVERYTHING_IN: &str = "everything in";
+/// The curves run so long after the direct sound, seconds, as those of `earline trace`.
+const CURVE_S: f64 = 0.5;
+/// Lowest and highest frequency of the bass, hertz, as of `earline bass`.
+const BASS_HZ: [f64; 2] = [15.0, 300.0];
+/// The head moves so far for the bass, metres, as for `earline bass`.
+const BASS_HEAD_M: f64 = 0.1;
+/// Share of the time spent seated, as for `earline tape`.
+const SEATED_SHARE: f64 = 0.5;
+
+impl<'a> Gathered<'a> {
+    /// Computes it all; `stage` is told what is being done.
+    ///
+    /// # Errors
+    /// When a state cannot be traced.
+    pub(crate) fn new(
+        loaded: &'a Loaded,
+        asked: &'a Asked<'a>,
+        stage: &dyn Fn(&'static str),
+    ) -> Result<Self> {
+        let scene = &loaded.scene;
+        let plan = Plan {
+            speakers: asked.speakers.clone(),
+            listeners: asked.listeners.clone(),
+            curve_s: CURVE_S,
+            ..Plan::everything(scene)
+        };
+        let bass_plan = BassPlan {
+            speakers: asked.speakers.clone(),
+            listeners: asked.listeners.clone(),
+            hz: steps_hz(BASS_HZ[0], BASS_HZ[1]),
+            head_half_m: BASS_HEAD_M,
+        };
+        let states: Vec<Found<'a>> = asked
+            .states
+            .iter()
+            .map(|state| Found::new(scene, state, asked, &plan, &bass_plan, stage))
+            .collect::<Result<_>>()?;
+        stage("comparing");
+        let seats: Vec<Compared<'a>> = asked
+            .listeners
+            .iter()
+            .map(|&listener| at_seat(scene, &states, listener, &plan, asked))
+            .collect();
+        let shown = seats.iter().map(plot::from_compared).collect();
+        let last = states.last().context("a room without a state")?;
+        stage("mapping the bass");
+        let bass_maps = bass_maps(scene, last, &bass_plan);
+        let between = between(scene, last, &plan, asked)?;
+        let out = setting_out(scene, &asked.speakers, &asked.listeners);
+        let care = Care::of(
+            scene,
+            &loaded.attachments,
+            &last.state,
+            &out,
+            (&asked.speakers, &asked.listeners),
+            SEATED_SHARE,
+        )
+        .map_err(anyhow::Error::msg)?;
+        let survey = survey(scene, &last.state);
+        Ok(Self {
+            loaded,
+            asked,
+            plan,
+            bass_plan,
+            states,
+            bass_maps,
+            seats,
+            shown,
+            between,
+            survey,
+            out,
+            care,
+        })
+    }
+
+    /// Rays that were followed from each speaker; none where none were asked for.
+    pub(crate) fn rays(&self) -> Option<u64> {
+        let followed = self.states.iter().filter_map(|found| found.decay.as_ref());
+        followed.flat_map(|decay| &decay.speakers).map(|speaker| speaker.rays).max()
+    }
+
+    /// The scene.
+    pub(crate) fn scene(&self) -> &'a Scene {
+        &self.loaded.scene
+    }
+
+    /// How lengths are written.
+    pub(crate) fn units(&self) -> Units {
+        self.scene().units()
+    }
+
+    /// A listener's name.
+    pub(crate) fn listener(&self, index: usize) -> &'a str {
+        self.scene().listeners().get(index).map_or("", |listener| listener.name.as_str())
+    }
+
+    /// A speaker's name.
+    pub(crate) fn speaker(&self, index: usize) -> &'a str {
+        self.scene().speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    }
+
+    /// A state as the answer of a trace speaks of it.
+    pub(crate) fn told<'b>(&'b self, found: &'b Found<'a>) -> Told<'b> {
+        Told {
+            scene: self.scene(),
+            state: &found.state,
+            plan: &self.plan,
+            trace: &found.trace,
+            decay: found.decay.as_ref(),
+            snapshots: None,
+            zone_plan: &self.asked.zone_plan,
+            zones: &found.zones,
+            limit: self.asked.limit,
+            bands: false,
+            beside: &found.beside,
+            criterion: self.asked.criterion,
+            formulas: false,
+            crossover_hz: None,
+        }
+    }
+
+    /// The setting-out sheet.
+    pub(crate) fn setting(&self) -> Option<Setting<'_>> {
+        let last = self.states.last()?;
+        Some(Setting {
+            scene: self.scene(),
+            state: &last.state,
+            units: self.units(),
+            out: &self.out,
+            care: &self.care,
+        })
+    }
+
+    /// The bass of a state.
+    pub(crate) fn sounded<'b>(&'b self, found: &'b Found<'a>) -> Option<Sounded<'b>> {
+        let bass = found.bass.as_ref().ok()?;
+        let scene = self.scene();
+        Some(Sounded { scene, state: &found.state, plan: &self.bass_plan, found: bass })
+    }
+}
+
+impl<'a> Found<'a> {
+    fn new(
+        scene: &'a Scene,
+        state: &State<'a>,
+        asked: &Asked<'a>,
+        plan: &Plan,
+        bass_plan: &BassPlan,
+        stage: &dyn Fn(&'static str),
+    ) -> Result<Self> {
+        stage("tracing");
+        let found = trace(scene, state, plan).context("cannot trace this plan")?;
+        let decay = asked.rays.count().map(|count| {
+            stage("following rays");
+            let rays = ray_plan(count, asked.rays.seed, asked.rays.floor_db);
+            whole_decay(scene, state, &found, &rays, &|_| {})
+        });
+        // The early curve of the page needs no wave field under it, which takes longer than all else.
+        let trace = match &decay {
+            Some(decay) => found.completed_by(decay),
+            None => found,
+        };
+        stage("solving the modes");
+        Ok(Self {
+            state: state.clone(),
+            name: state.name.unwrap_or(EVERYTHING_IN),
+            trace,
+            decay,
+            zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
+            beside: Beside::new(scene, state),
+            bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
+        })
+    }
+}
+
+/// How even the bass of a state is over the floor.
+fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
+    let solved = found.bass.as_ref().map_err(Clone::clone)?;
+    let sounded = Sounded { scene, state: &found.state, plan, found: solved };
+    Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
+}
+
+/// All states at one seat.
+fn at_seat<'a>(
+    scene: &'a Scene,
+    states: &[Found<'a>],
+    listener: usize,
+    plan: &Plan,
+    asked: &Asked<'a>,
+) -> Compared<'a> {
+    let of = |found: &Found<'a>| {
+        let here = found.trace.pairs.iter().filter(|pair| pair.listener == listener);
+        let zones = found.zones.iter().filter(|seat| seat.listener == listener);
+        Traced {
+            at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
+            trace: Trace { pairs: here.cloned().collect(), ..found.trace.clone() },
+            zones: zones.cloned().collect(),
+            low_end: low_end(scene, &found.state, &plan.speakers, &[listener]).ok(),
+        }
+    };
+    let traced = states.iter().map(of).collect();
+    side_by_side(scene, traced, plan.window_s, asked.zone_plan.clone(), asked.limit)
+}
+
+/// All seats in one state; nothing where there is only one.
+fn between<'a>(
+    scene: &'a Scene,
+    found: &Found<'a>,
+    plan: &Plan,
+    asked: &Asked<'a>,
+) -> Result<Option<Compared<'a>>> {
+    if asked.listeners.len() < 2 {
+        return Ok(None);
+    }
+    let name = |listener: usize| scene.listeners().get(listener).map_or("", |l| l.name.as_str());
+    let at = |&listener: &usize| At {
+        name: name(listener).to_owned(),
+        state: found.state.clone(),
+        listener,
+    };
+    let seats = asked.listeners.iter().map(at).collect();
+    let plan = Plan { listeners: Vec::new(), ..plan.clone() };
+    contrast(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
+}

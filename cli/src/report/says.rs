@@ -1,0 +1,372 @@
+//! What the page says in sentences: in short, what to try next, how sure it all is, what to take care
+//! of. Each comes from a figure on the page.
+
+use super::gather::{Found, Gathered};
+use crate::content::comparison::Compared;
+use crate::content::criterion::{FROM_MEMORY, judged};
+use crate::content::placement_tolerance::tenths;
+use crate::content::setting_out::CAUTIONS;
+use crate::format::labels;
+use crate::format::length;
+use crate::render;
+use crate::render::terminal::advice::{Advice, ONE_AT_A_TIME, advice};
+use crate::render::terminal::list;
+use earline_engine::medium::materials::{Build, ReflectionLaw};
+use earline_engine::metrics::criteria::Judgement;
+use earline_engine::metrics::decay::Figure;
+use earline_engine::scene::Surface;
+use earline_engine::wave_field::Extreme;
+use earline_engine::whole_decay::PairDecay;
+use serde::Serialize;
+
+/// Sentences by what they are for.
+#[derive(Debug, Serialize)]
+pub(crate) struct Says {
+    /// A heading and a sentence or two each.
+    pub(crate) in_short: Vec<[String; 2]>,
+    /// Starting points to experiment from.
+    pub(crate) to_try: Vec<String>,
+    /// What figures are worth.
+    pub(crate) how_sure: Vec<String>,
+    /// What to take care of.
+    pub(crate) cautions: Vec<String>,
+}
+
+impl Says {
+    pub(super) fn new(gathered: &Gathered<'_>) -> Self {
+        Self {
+            in_short: in_short(gathered),
+            to_try: to_try(gathered),
+            how_sure: how_sure(gathered),
+            cautions: cautions(gathered),
+        }
+    }
+}
+
+/// What a tired person wants to know first.
+fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
+    let mut all = early(gathered);
+    all.extend(sides(gathered).map(|text| ["Left and right".to_owned(), text]));
+    all.extend(cost(gathered).map(|text| ["Treatment".to_owned(), text]));
+    all.extend(dip(gathered).map(|text| ["Bass".to_owned(), text]));
+    all.extend(decay(gathered).map(|text| ["Decay".to_owned(), text]));
+    all
+}
+
+/// For each seat how many reflections are over the limit in every state, and the strongest in the
+/// last.
+fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
+    let limit = gathered.asked.limit;
+    let of_seat = |compared: &Compared<'_>| {
+        let counts: Vec<String> = compared
+            .states
+            .iter()
+            .map(|seen| match compared.states.len() {
+                1 => compared.over_limit(seen).to_string(),
+                _ => format!("{} {}", seen.at.name, compared.over_limit(seen)),
+            })
+            .collect();
+        let last = compared.states.last()?;
+        let of =
+            if compared.states.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
+        let strongest = last.strongest(limit.window_s()).map_or_else(
+            || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
+            |found| {
+                format!(
+                    "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
+                    list::level(found.reflection.level_db),
+                    found.reflection.after_direct_s * 1e3,
+                    labels::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
+                )
+            },
+        );
+        let what = format!("Early sound, {}", gathered.listener(last.at.listener));
+        let text = format!(
+            "Reflections over the limit ({:.0} dB within {:.0} ms): {}. {strongest}.",
+            limit.level_db(),
+            limit.window_s() * 1e3,
+            counts.join(" → "),
+        );
+        Some([what, text])
+    };
+    gathered.seats.iter().filter_map(of_seat).collect()
+}
+
+/// Whether left and right match at the first seat.
+fn sides(gathered: &Gathered<'_>) -> Option<String> {
+    let setting = gathered.setting()?;
+    let of_pair = |pair: &earline_engine::analysis::setting_out::PairSet| {
+        let at = pair.seats.first()?;
+        let name = gathered.listener(at.listener);
+        Some(match setting.differ(&at.mismatch) {
+            None => format!("{} match at {name}, as far as a tape tells", pair.name),
+            Some(differ) => format!("{} at {name}: {differ}", pair.name),
+        })
+    };
+    let all: Vec<String> = gathered.out.pairs.iter().filter_map(of_pair).collect();
+    (!all.is_empty()).then(|| format!("{}.", all.join("; ")))
+}
+
+/// What the last state costs against the first.
+fn cost(gathered: &Gathered<'_>) -> Option<String> {
+    let compared = gathered.seats.first()?;
+    let contrast = compared.contrasts.last()?;
+    let [first, second] = compared.both(contrast).map(|seen| &seen.at.name);
+    let exchange = &contrast.exchange;
+    let pieces = exchange.added.len();
+    if pieces == 0 {
+        return None;
+    }
+    let priced = exchange.added_cost();
+    let price = if priced > 0.0 {
+        let unpriced = match exchange.without_cost() {
+            0 => String::new(),
+            n => format!(" and {n} without a price"),
+        };
+        format!(", {priced} in the scene's currency{unpriced}")
+    } else {
+        "; no prices in the scene".to_owned()
+    };
+    let things = if pieces == 1 { "1 piece".to_owned() } else { format!("{pieces} pieces") };
+    Some(format!("{first} → {second}: {things} put up{price}."))
+}
+
+/// The deepest dip of any speaker at the first seat in the last state.
+fn dip(gathered: &Gathered<'_>) -> Option<String> {
+    let (found, extreme, speaker) = deepest(gathered)?;
+    let listener = *gathered.asked.listeners.first()?;
+    let sounded = gathered.sounded(found)?;
+    let cause = sounded.causes(extreme, 1);
+    let cause = if cause.is_empty() { String::new() } else { format!(": {cause}") };
+    Some(format!(
+        "Deepest dip under {:.0} Hz at {}: {} dB at {:.0} Hz from {}{cause}.",
+        DIP_HZ[1],
+        gathered.listener(listener),
+        tenths(extreme.height_db),
+        extreme.hz,
+        gathered.speaker(speaker),
+    ))
+}
+
+/// Dips are looked for between these, hertz: the range the unevenness is taken over.
+const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVEN_HZ;
+
+/// The deepest dip of any speaker at the first seat in the last state.
+fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extreme, usize)> {
+    let found = gathered.states.last()?;
+    let listener = *gathered.asked.listeners.first()?;
+    let bass = found.bass.as_ref().ok()?;
+    let here = bass.pairs.iter().filter(|pair| pair.listener == listener);
+    let dips = here.flat_map(|pair| pair.extremes.iter().map(|extreme| (extreme, pair.speaker)));
+    let inside = dips.filter(|(extreme, _)| {
+        extreme.height_db < 0.0 && DIP_HZ[0] <= extreme.hz && extreme.hz <= DIP_HZ[1]
+    });
+    // To a hundredth, so that mirrored speakers keep their order.
+    let depth = |extreme: &Extreme| (extreme.height_db * 100.0).round();
+    let (extreme, speaker) = inside.min_by(|a, b| depth(a.0).total_cmp(&depth(b.0)))?;
+    Some((found, extreme, speaker))
+}
+
+/// The reverberation time in every state against the recommendation, at the first seat.
+fn decay(gathered: &Gathered<'_>) -> Option<String> {
+    let volume_m3 = gathered.scene().room().volume_m3();
+    let criterion = gathered.asked.criterion;
+    let listener = *gathered.asked.listeners.first()?;
+    let of_state = |found: &Found<'_>| {
+        let pair = first_pair(found, listener)?;
+        let mean = judged(criterion, volume_m3, pair).mean_s?;
+        Some(format!("{} {mean:.2} s", found.name))
+    };
+    let times: Vec<String> = gathered.states.iter().filter_map(of_state).collect();
+    if times.is_empty() {
+        return None;
+    }
+    let memory =
+        if criterion.is_from_memory() { format!(" ({FROM_MEMORY})") } else { String::new() };
+    Some(format!(
+        "Reverberation time, mean of 250 Hz to 4 kHz: {}; {}{memory} asks for about {:.2} s.",
+        times.join(" → "),
+        criterion.document,
+        criterion.nominal_s(volume_m3),
+    ))
+}
+
+fn first_pair<'b>(found: &'b Found<'_>, listener: usize) -> Option<&'b PairDecay> {
+    found.decay.as_ref()?.pairs.iter().find(|pair| pair.listener == listener)
+}
+
+/// Things to try, from what the last state leaves.
+fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
+    let mut all = Vec::new();
+    let scene_file = &gathered.loaded.name;
+    if let Some(found) = gathered.states.last() {
+        let told = gathered.told(found);
+        let mut known: Vec<String> = Vec::new();
+        for compared in &gathered.seats {
+            let Some(seen) = compared.states.last() else { continue };
+            let Advice { to_try, .. } = advice(&told, &seen.numbered());
+            for text in to_try {
+                // One place is told once: what stands before the numbers names it.
+                let place = text.split(" (").next().unwrap_or_default().to_owned();
+                if !known.contains(&place) {
+                    known.push(place);
+                    all.push(format!("At {}: {text}", gathered.listener(seen.at.listener)));
+                }
+            }
+        }
+        all.extend(mismatch(gathered));
+        all.extend(too_live(gathered, found));
+        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.height_db < DEEP_DB);
+        all.extend(dip.and_then(|(found, extreme, speaker)| {
+            let cause = gathered.sounded(found)?.causes(extreme, 1);
+            Some(format!(
+                "Bass: the dip of {} dB at {:.0} Hz from {} ({cause}) moves with seat and speakers, \
+                 not with thin panels: try other places first.",
+                tenths(extreme.height_db),
+                extreme.hz,
+                gathered.speaker(speaker),
+            ))
+        }));
+        let variant =
+            found.state.name.map_or_else(String::new, |name| format!(" --variant \"{name}\""));
+        all.push(format!(
+            "Let the program look for more: `earline treat \"{scene_file}\"{variant}` says what to buy \
+             first and where it goes; `earline place \"{scene_file}\"` looks for a better seat and better \
+             places for the speakers."
+        ));
+    }
+    all.push(ONE_AT_A_TIME.to_owned());
+    all
+}
+
+/// A dip this deep is worth moving for, decibels: our choice.
+const DEEP_DB: f64 = -10.0;
+
+fn mismatch(gathered: &Gathered<'_>) -> Option<String> {
+    let setting = gathered.setting()?;
+    gathered.out.pairs.iter().find_map(|pair| {
+        let at = pair.seats.first()?;
+        let differ = setting.differ(&at.mismatch)?;
+        Some(format!(
+            "Left against right: {} at {}: {differ}. Move the speakers, or the chair, until the tape \
+             finds no difference; the setting-out sheet has the marks.",
+            pair.name,
+            gathered.listener(at.listener),
+        ))
+    })
+}
+
+/// A room that misses the recommendation on the long side.
+fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
+    let listener = *gathered.asked.listeners.first()?;
+    let volume_m3 = gathered.scene().room().volume_m3();
+    let judged = judged(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
+    let outside: Vec<usize> = (0..judged.bands.len())
+        .filter(|&band| {
+            judged.bands[band]
+                .as_ref()
+                .is_some_and(|j| j.judgement == Judgement::Miss && j.outside_s > 0.0)
+        })
+        .collect();
+    if outside.is_empty() {
+        return None;
+    }
+    let bands = crate::content::formula_comparison::bands(&outside);
+    Some(format!(
+        "Decay: longer {bands} than {} asks for. More absorbing area helps wherever it hangs; thick or \
+         with a gap behind it, so that it works in the low bands too. The document speaks of reference \
+         listening rooms: a room at home that misses it is not thereby a bad room.",
+        gathered.asked.criterion.document,
+    ))
+}
+
+/// What the figures are worth.
+fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
+    let scene = gathered.scene();
+    let mut all = vec![
+        "Delays and places are geometry: as good as the tape that went into the scene.".to_owned(),
+        render::terminal::compare::uncertainty(),
+    ];
+    all.extend(rays_error(gathered));
+    all.push(
+        "The energy-time curve of this page is that of list and rays in every band; in the lowest two \
+         `earline trace` joins it to the wave field that the section on bass tells of."
+            .to_owned(),
+    );
+    all.push(match scene.model().reflection {
+        ReflectionLaw::Angle => "Surfaces reflect by an impedance found from their laboratory absorption, so that \
+             more is reflected at grazing angles. It is an average of laboratories, and these differ by \
+             0.1 and more.".to_owned(),
+        ReflectionLaw::Constant => "The scene asks for the same reflection at every angle: a textbook form, \
+             for checks.".to_owned(),
+    });
+    if !scene.model().edges {
+        all.push(
+            "The scene asks for sharp edges: panels act fully inside their outline and not at all \
+             outside. Real ones fade over their edges."
+                .to_owned(),
+        );
+    }
+    all.push(
+        "The room is a box with flat surfaces. Sloping ceilings, bays, open doors and thin walls that \
+         sound goes through are not in it."
+            .to_owned(),
+    );
+    all.push(
+        "Below a few hundred hertz the list tells what arrives when, not how the bass sounds; that is \
+         the section on bass, which knows walls and panels but not furniture."
+            .to_owned(),
+    );
+    let last = gathered.states.last();
+    if let Some(found) = last {
+        all.extend(render::terminal::plain::limit(gathered.asked.limit));
+        all.extend(render::terminal::plain::criterion(&gathered.told(found)));
+    }
+    all.push("All of it is a starting point to experiment from. The ear and a measurement in the finished \
+         room decide.".to_owned());
+    all
+}
+
+/// How far more rays could move the decay.
+fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
+    let rays = gathered.rays()?;
+    let figures = gathered.states.iter().filter_map(|found| found.decay.as_ref());
+    let errors = figures
+        .flat_map(|decay| &decay.pairs)
+        .flat_map(|pair| &pair.figures)
+        .filter_map(|figures| figures[Figure::T20].ok()?.relative_error());
+    let most = errors.fold(0.0, f64::max);
+    Some(format!(
+        "Decay: {rays} rays from each speaker; one standard error of T20 is at most {:.0} % of it in any \
+         band. Single late peaks of the energy-time curve are those of one draw (seed {}), not of your \
+         room.",
+        (most * 100.0).ceil(),
+        gathered.asked.rays.seed,
+    ))
+}
+
+/// What to take care of with what hangs, stands and sounds.
+fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
+    let scene = gathered.scene();
+    let states = || gathered.states.iter().map(|found| &found.state);
+    let overhead = states().any(|state| {
+        !state.screens.is_empty() || state.panels.iter().any(|panel| panel.on == Surface::Ceiling)
+    });
+    let hangs = states().any(|state| !state.panels.is_empty() || !state.screens.is_empty());
+    let is_porous = |material: usize| {
+        scene.materials().get(material).is_some_and(|m| matches!(m.build, Build::Porous(_)))
+    };
+    let porous = states().any(|state| {
+        state.panels.iter().any(|panel| is_porous(panel.material))
+            || state.screens.iter().any(|screen| is_porous(screen.material))
+    });
+    let mut all = crate::content::safety_notes::for_room(overhead, hangs, porous);
+    all.extend(CAUTIONS.map(str::to_owned));
+    all.push("Keep test signals quiet; 85 dBA is already a working day's limit.".to_owned());
+    all
+}
+
+/// A length off the tape.
+pub(super) fn length(gathered: &Gathered<'_>, metres: f64) -> String {
+    length::length(metres, gathered.units())
+}

@@ -1,0 +1,93 @@
+//! Everything that a setting-out sheet says of a scene.
+
+use super::contrast::{Contrast, contrasts};
+use super::marks::{self, Mark};
+use super::pair::PairSet;
+use super::toe_in::ToeIn;
+use crate::analysis::room_summary::pairs;
+use crate::scene::Scene;
+
+/// A scene as two people with a tape set it out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SettingOut {
+    /// The centre line: half the width, metres from the left wall.
+    pub centre_line_m: f64,
+    /// Either diagonal of the floor, metres; in a room that is square at its corners both are.
+    pub floor_diagonal_m: f64,
+    /// Marks in the order to make them.
+    pub marks: Vec<Mark>,
+    /// How each speaker is turned, in the scene's order.
+    pub turns: Vec<ToeIn>,
+    /// Every speaker to every seat: lengths to check with.
+    pub reaches: Vec<Reach>,
+    /// The pairs of which both speakers were asked for.
+    pub pairs: Vec<PairSet>,
+    /// What differs at a seat between the first pair and every other.
+    pub contrasts: Vec<Contrast>,
+    /// Half-way between the lowest and the highest ears, where those differ, metres above the floor:
+    /// a height for reference points that serves both (common practice, no source).
+    pub half_way_up_m: Option<f64>,
+}
+
+/// From a speaker's reference point to the middle of a head.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reach {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// In a straight line, metres.
+    pub distance_m: f64,
+    /// Between the crosses on the floor, metres.
+    pub floor_m: f64,
+    /// How far the reference point is above the ears, metres.
+    pub above_ears_m: f64,
+}
+
+/// The setting-out sheet of these speakers and listeners, by index; others are left out, and an
+/// index that the scene does not have is passed over.
+pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> SettingOut {
+    let room = scene.room();
+    let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
+    let whole: Vec<(usize, usize)> = pairs(scene).into_iter().filter(wanted).collect();
+    let sets: Vec<PairSet> =
+        whole.iter().map(|&pair| PairSet::of(scene, pair, listeners)).collect();
+    SettingOut {
+        centre_line_m: 0.5 * room.width_m,
+        floor_diagonal_m: room.length_m.hypot(room.width_m),
+        marks: marks::in_order(scene, speakers, listeners, &whole),
+        turns: speakers
+            .iter()
+            .filter_map(|&index| Some(ToeIn::of(scene, index, scene.speakers().get(index)?)))
+            .collect(),
+        reaches: reaches(scene, speakers, listeners),
+        contrasts: contrasts(scene, &sets),
+        pairs: sets,
+        half_way_up_m: half_way_up_m(scene, listeners),
+    }
+}
+
+fn reaches(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Vec<Reach> {
+    let reach = |listener: usize, speaker: usize| {
+        let (head, place) = (scene.listeners().get(listener)?, scene.speakers().get(speaker)?);
+        let apart = place.at - head.at;
+        Some(Reach {
+            speaker,
+            listener,
+            distance_m: apart.length(),
+            floor_m: apart.x.hypot(apart.y),
+            above_ears_m: apart.z,
+        })
+    };
+    listeners
+        .iter()
+        .flat_map(|&listener| speakers.iter().filter_map(move |&speaker| reach(listener, speaker)))
+        .collect()
+}
+
+fn half_way_up_m(scene: &Scene, listeners: &[usize]) -> Option<f64> {
+    let heights = || listeners.iter().filter_map(|&index| Some(scene.listeners().get(index)?.at.z));
+    let lowest = heights().reduce(f64::min)?;
+    let highest = heights().reduce(f64::max)?;
+    (0.001 < highest - lowest).then(|| f64::midpoint(lowest, highest))
+}

@@ -1,0 +1,184 @@
+//! Wavefronts: where the sound of one speaker stands, moment by moment, in a plane cut through the
+//! room.
+//!
+//! After a time t the sound of a speaker stands on spheres of radius ct about the speaker and all its
+//! mirror images, as far as nothing cuts them off (geometrical acoustics; the images of a box: Allen
+//! & Berkley, JASA 65, 943, 1979; Kuttruff, Room Acoustics, chapter 4, from memory). A plane cut
+//! shows circles. This module finds them by following rays through the room as its faces have it:
+//!
+//! 1. A ray that has met a trail of mirrors ends in the cut where its straight continuation ends in
+//!    the cut's mirror image. Rays in all directions find every image of the cut that matters:
+//!    itself for sound that stays in it, and shifted or tilted ones for sound that comes by way of
+//!    floor, ceiling, a desk top or a cloud.
+//! 2. For each image and moment the rays that end on it form a cone about its normal. They are
+//!    followed azimuth by azimuth, and kept where they really end in the cut; where neighbours have
+//!    met different things the border between them is halved down to a millimetre.
+//! 3. What arrives at a point of a front is what [`crate::trace`] says of a listener there with sharp
+//!    rims (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
+//!    really there, spreading and air.
+//!
+//! Not there: what bends around rims, and what rough faces scatter. A speaker's direct sound runs
+//! through its own solid cabinet, as in a trace: how it gets round that is in the directivity.
+
+mod course;
+mod cut;
+mod energy;
+mod front;
+mod happening;
+mod image_planes;
+mod track;
+
+pub use cut::Cut;
+pub use energy::limit_level_db;
+pub use front::{Front, FrontPoint, Met, ON_CUT_M};
+pub use happening::{Happening, What, Which};
+pub use track::{Head, Track};
+
+use crate::geometry::enclosure::Enclosure;
+use crate::image_source::Ear;
+use crate::medium::directivity::Radiator;
+use crate::scene::{Scene, State};
+use cut::Plane;
+use image_planes::{ImagePlane, image_planes};
+use rayon::prelude::*;
+use thiserror::Error;
+
+/// Whose sound is followed, in which cut, and how far.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WavePlan {
+    /// Index of the speaker in [`Scene::speakers`].
+    pub speaker: usize,
+    /// The cut.
+    pub cut: Cut,
+    /// The latest moment asked for, seconds after emission.
+    pub until_s: f64,
+}
+
+/// Latest moment that can be asked for, seconds.
+pub const LATEST_S: f64 = 0.2;
+
+/// Why a plan cannot be followed.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum WaveError {
+    /// The plan names a speaker the scene does not have.
+    #[error("the scene has {have} speakers; the plan asks for number {index}")]
+    NoSuchSpeaker {
+        /// The index asked for.
+        index: usize,
+        /// How many there are.
+        have: usize,
+    },
+    /// The last moment is not after emission, or too late.
+    #[error("sound cannot be followed for {seconds} s; up to {LATEST_S} s it can")]
+    Until {
+        /// The time asked for, seconds.
+        seconds: f64,
+    },
+}
+
+/// The sound of one speaker in one cut, ready to be asked for any moment.
+#[derive(Debug)]
+pub struct Wave<'a> {
+    scene: &'a Scene,
+    enclosure: Enclosure<'a>,
+    radiator: Radiator,
+    plan: WavePlan,
+    plane: Plane,
+    images: Vec<ImagePlane>,
+}
+
+/// Every front in the cut at one moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Moment {
+    /// Time since emission, seconds.
+    pub time_s: f64,
+    /// Length of way that sound has come since, metres.
+    pub distance_m: f64,
+    /// The fronts, the direct sound's first.
+    pub fronts: Vec<Front>,
+}
+
+impl<'a> Wave<'a> {
+    /// Prepares the sound of a speaker in a scene in one of its states.
+    ///
+    /// # Errors
+    /// A speaker that the scene does not have; a last moment that is not after emission or later than
+    /// [`LATEST_S`].
+    pub fn new(scene: &'a Scene, state: &State<'a>, plan: WavePlan) -> Result<Self, WaveError> {
+        let speakers = scene.speakers();
+        let speaker = speakers
+            .get(plan.speaker)
+            .ok_or(WaveError::NoSuchSpeaker { index: plan.speaker, have: speakers.len() })?;
+        if !(0.0 < plan.until_s && plan.until_s <= LATEST_S) {
+            return Err(WaveError::Until { seconds: plan.until_s });
+        }
+        let enclosure = Enclosure::new(scene, state);
+        let grid = enclosure.grid();
+        let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), grid);
+        let plane = plan.cut.plane_through(speaker.at);
+        let reach_m = plan.until_s * enclosure.speed_of_sound_m_s();
+        let images = image_planes(enclosure.faces(), speaker.at, &plane, reach_m);
+        Ok(Self { scene, enclosure, radiator, plan, plane, images })
+    }
+
+    /// The cut.
+    pub fn cut(&self) -> Cut {
+        self.plan.cut
+    }
+
+    /// Height of a plan above the floor, or distance of a section from the left wall, metres.
+    pub fn offset_m(&self) -> f64 {
+        self.plane.offset_m
+    }
+
+    /// Speed of sound in metres a second.
+    pub fn speed_of_sound_m_s(&self) -> f64 {
+        self.enclosure.speed_of_sound_m_s()
+    }
+
+    /// Every front at a moment, seconds after emission; none before it. Later than the plan's last
+    /// moment, fronts that the preparation did not look for are missing.
+    pub fn at(&self, time_s: f64) -> Moment {
+        let distance_m = time_s * self.speed_of_sound_m_s();
+        let near: Vec<&ImagePlane> =
+            self.images.iter().filter(|image| image.is_near(distance_m)).collect();
+        let ear = &self.ear();
+        let sweep = |image| front::Sweep { ear, cut: &self.plane, image, length_m: distance_m };
+        let fronts: Vec<Vec<Front>> = if 0.0 < distance_m {
+            near.par_iter().map(|image| sweep(image).fronts()).collect()
+        } else {
+            Vec::new()
+        };
+        let mut fronts: Vec<Front> = fronts.into_iter().flatten().collect();
+        fronts.sort_by_key(|front| front.met.len());
+        Moment { time_s, distance_m, fronts }
+    }
+
+    /// Rays that stay in the cut, so many evenly round the speaker, up to the plan's last moment.
+    pub fn tracks(&self, count: usize) -> Vec<Track> {
+        let ear = self.ear();
+        let reach_m = self.plan.until_s * self.speed_of_sound_m_s();
+        let ways: Vec<_> = track::round(self.plan.cut, count).collect();
+        ways.into_par_iter().map(|way| Track::new(&ear, self.plan.cut, way, reach_m)).collect()
+    }
+
+    /// Where a ray is after a length of way; `None` once it has left the cut.
+    pub fn head(&self, track: &Track, distance_m: f64) -> Option<Head> {
+        track.head(&self.ear(), distance_m)
+    }
+
+    /// What the sound meets and when, up to the plan's last moment: surfaces and things, and these
+    /// listeners, by index in [`Scene::listeners`]; indices beyond are left out.
+    pub fn happenings(&self, listeners: &[usize]) -> Vec<Happening> {
+        let there: Vec<usize> =
+            listeners.iter().copied().filter(|&l| l < self.scene.listeners().len()).collect();
+        let reach_m = self.plan.until_s * self.speed_of_sound_m_s();
+        happening::happenings(self.scene, &self.ear(), &there, reach_m)
+    }
+
+    fn ear(&self) -> Ear<'_> {
+        let speaker = self.scene.speakers()[self.plan.speaker].at;
+        Ear { enclosure: &self.enclosure, radiator: &self.radiator, speaker, listener: speaker }
+    }
+}

@@ -1,0 +1,177 @@
+//! A layout as six numbers, taken from a scene and put into one.
+
+use super::PlacePlan;
+use super::clear::in_the_way;
+use crate::analysis::setting_out::triangle_depth_m;
+use crate::scene::{Aim, Attachments, Scene};
+use glam::DVec3;
+
+/// A pair of speakers and a seat, symmetric about a line down the room. All in metres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Layout {
+    /// The seat from the front wall.
+    pub seat_m: f64,
+    /// Between the two reference points.
+    pub base_m: f64,
+    /// The reference points from the front wall.
+    pub front_m: f64,
+    /// The reference points above the floor.
+    pub up_m: f64,
+    /// How far behind the seat the axes cross.
+    pub converge_m: f64,
+    /// The line of symmetry from the left wall.
+    pub axis_m: f64,
+}
+
+/// One of the six.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Parameter {
+    /// [`Layout::seat_m`].
+    Seat,
+    /// [`Layout::base_m`].
+    Base,
+    /// [`Layout::front_m`].
+    Front,
+    /// [`Layout::up_m`].
+    Up,
+    /// [`Layout::converge_m`].
+    Converge,
+    /// [`Layout::axis_m`].
+    Axis,
+}
+
+/// All six, in the order of [`Layout`].
+pub const PARAMETERS: [Parameter; 6] = [
+    Parameter::Seat,
+    Parameter::Base,
+    Parameter::Front,
+    Parameter::Up,
+    Parameter::Converge,
+    Parameter::Axis,
+];
+
+impl Layout {
+    /// The layout that a scene has, as near as a symmetric one comes to it: means of left and right.
+    pub fn of(scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<Self> {
+        let [left, right] = [scene.speakers().get(left)?, scene.speakers().get(right)?];
+        let seat = scene.listeners().get(seat)?.at;
+        let middle = left.at.midpoint(right.at);
+        let mut layout = Self {
+            seat_m: seat.x,
+            base_m: left.at.distance(right.at),
+            front_m: middle.x,
+            up_m: middle.z,
+            converge_m: 0.0,
+            axis_m: middle.y,
+        };
+        // Where each axis crosses the line of symmetry.
+        let crossing = |at: DVec3, axis: DVec3| {
+            let steps = (layout.axis_m - at.y) / axis.y;
+            (steps.is_finite() && 0.0 < steps).then_some(at.x + steps * axis.x - seat.x)
+        };
+        let crossings = [crossing(left.at, left.axis), crossing(right.at, right.axis)];
+        if let [Some(a), Some(b)] = crossings {
+            layout.converge_m = f64::midpoint(a, b);
+        }
+        Some(layout)
+    }
+
+    /// A parameter's value, metres.
+    pub fn get(&self, parameter: Parameter) -> f64 {
+        match parameter {
+            Parameter::Seat => self.seat_m,
+            Parameter::Base => self.base_m,
+            Parameter::Front => self.front_m,
+            Parameter::Up => self.up_m,
+            Parameter::Converge => self.converge_m,
+            Parameter::Axis => self.axis_m,
+        }
+    }
+
+    /// Sets a parameter, metres.
+    pub fn set(&mut self, parameter: Parameter, metres: f64) {
+        *match parameter {
+            Parameter::Seat => &mut self.seat_m,
+            Parameter::Base => &mut self.base_m,
+            Parameter::Front => &mut self.front_m,
+            Parameter::Up => &mut self.up_m,
+            Parameter::Converge => &mut self.converge_m,
+            Parameter::Axis => &mut self.axis_m,
+        } = metres;
+    }
+
+    /// Moves the speakers so that they and the point where their axes cross make an equilateral
+    /// triangle.
+    pub fn close_triangle(&mut self) {
+        self.front_m = self.seat_m + self.converge_m - triangle_depth_m(self.base_m);
+    }
+
+    /// How far the triangle with its apex where the axes cross is from equilateral: the longer side
+    /// over the base, metres; negative when it is shorter.
+    pub fn triangle_error_m(&self) -> f64 {
+        let deep_m = self.seat_m + self.converge_m - self.front_m;
+        deep_m.hypot(0.5 * self.base_m) - self.base_m
+    }
+
+    /// How far the farthest of pair and seat stands from where the layout has it, metres: nothing for
+    /// a scene that is symmetric about the pair's own line.
+    pub fn off_m(&self, scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<f64> {
+        let place = |x: f64, side: f64, z: f64| DVec3::new(x, self.axis_m + side * self.base_m, z);
+        let [left, right] = [scene.speakers().get(left)?.at, scene.speakers().get(right)?.at];
+        let seat = scene.listeners().get(seat)?.at;
+        let off = [
+            left.distance(place(self.front_m, -0.5, self.up_m)),
+            right.distance(place(self.front_m, 0.5, self.up_m)),
+            seat.distance(place(self.seat_m, 0.0, seat.z)),
+        ];
+        Some(off.into_iter().fold(0.0, f64::max))
+    }
+
+    /// The scene with this layout in it, read again with every rule.
+    ///
+    /// # Errors
+    /// Why it cannot be: a rule of scene files, a keep-out, or something in the way.
+    pub fn in_scene(
+        &self,
+        scene: &Scene,
+        attachments: &dyn Attachments,
+        plan: &PlacePlan<'_>,
+    ) -> Result<Scene, String> {
+        let mut draft = scene.draft();
+        let seat = scene.listeners().get(plan.listeners.first().copied().unwrap_or(0));
+        let seat = seat.map_or(DVec3::ZERO, |seat| seat.at);
+        let shift = DVec3::new(self.seat_m, self.axis_m, 0.0) - seat.with_z(0.0);
+        let listeners = draft.listeners_mut();
+        for &index in &plan.listeners {
+            if let Some(listener) = listeners.get_mut(index) {
+                listener.at = written(listener.at + shift);
+                listener.faces = listener.faces.map(|point| written(point + shift));
+            }
+        }
+        for &index in &plan.along {
+            if let Some(piece) = draft.furniture_mut().get_mut(index) {
+                piece.corner = written(piece.corner + shift);
+            }
+        }
+        let cross = DVec3::new(self.seat_m + self.converge_m, self.axis_m, self.up_m);
+        for (index, side) in plan.pair.into_iter().zip([-0.5, 0.5]) {
+            let Some(speaker) = draft.speakers_mut().get_mut(index) else { continue };
+            let at = DVec3::new(self.front_m, self.axis_m + side * self.base_m, self.up_m);
+            speaker.at = written(at);
+            speaker.aim = Aim::Point(written(cross));
+        }
+        let parsed = draft.read_or_why(attachments)?;
+        // Worth a look in a scene someone wrote; a search has no business there.
+        let barred = ["scene::inside-furniture", "scene::cabinet-in-wall"];
+        if let Some(found) = parsed.warnings.into_iter().find(|found| barred.contains(&found.code))
+        {
+            return Err(found.message);
+        }
+        in_the_way(&parsed.scene, plan).map_or(Ok(parsed.scene), Err)
+    }
+}
+
+/// A place as a file has it: to a thousandth of a millimetre, so that its text is short.
+fn written(place: DVec3) -> DVec3 {
+    (place * 1e6).round() / 1e6
+}

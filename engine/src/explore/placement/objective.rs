@@ -1,0 +1,196 @@
+//! What a layout is worth: a few terms, each in decibels.
+
+use super::PlacePlan;
+use super::bass::{self, Dip};
+use super::bounds::usual_seat_m;
+use super::layout::Layout;
+use crate::analysis::compare::Loudest;
+use crate::medium::bands::energy_db;
+use crate::metrics::criteria::{EarlyLimit, is_within};
+use crate::scene::Scene;
+use crate::trace::PairList;
+use crate::wave_field::KeptWaves;
+use std::f64::consts::PI;
+
+/// How much each term counts; all at least 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// Of [`SeatTerms::early_db`].
+    pub early: f64,
+    /// Of [`SeatTerms::sides_db`].
+    pub sides: f64,
+    /// Of [`SeatTerms::bass_db`].
+    pub bass: f64,
+    /// Of [`Objective::start_db`].
+    pub start: f64,
+}
+
+impl Default for Weights {
+    /// All alike, but for the distance from the starting point, which only breaks ties: a tenth.
+    fn default() -> Self {
+        Self { early: 1.0, sides: 1.0, bass: 1.0, start: 0.1 }
+    }
+}
+
+/// The terms at one seat, unweighted; 0 is perfect, more is worse.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeatTerms {
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// Early reflections over the limit: the root of the sum of squares of the decibels that
+    /// reflections within the limit's time are over it; mean of both speakers. Reflections that come
+    /// up to [`FADE`] later still count in part, so that a layout gains nothing by one that comes just
+    /// after the limit's time.
+    pub early_db: f64,
+    /// Left against right: the difference of direct sound and of the reflections within the limit's
+    /// time, over 1–8 kHz, and one decibel for every [`DELAY_S`] that one comes earlier.
+    pub sides_db: f64,
+    /// Unevenness of the bass: standard deviation over [`super::BASS_HZ`] of the level of both speakers
+    /// sounding alike together, from the wave field of the room with its surfaces and panels
+    /// ([`crate::wave_field`]), about its straight line over log frequency. Screens, furniture and cabinets
+    /// have no part in it.
+    pub bass_db: f64,
+    /// The deepest dip from the nearest boundaries; told, not weighed.
+    pub dip: Option<Dip>,
+    /// The strongest early reflection.
+    pub strongest: Option<Loudest>,
+}
+
+/// What a layout is worth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Objective {
+    /// The terms at each seat, in the order of the plan.
+    pub seats: Vec<SeatTerms>,
+    /// Distance from where the trade begins: one decibel for every [`SEAT_STEP_M`] from 38 % of the
+    /// length, and for every [`TRIANGLE_STEP_M`] that the triangle does not close.
+    pub start_db: f64,
+    /// The weighted sum of the means over the seats and of the distance, decibels.
+    pub sum_db: f64,
+}
+
+/// A delay between left and right that weighs one decibel, seconds.
+pub const DELAY_S: f64 = 50e-6;
+/// How much longer than a limit's time reflections count, as a part of it: less and less, and at its
+/// end not at all.
+pub const FADE: f64 = 0.2;
+/// A way from 38 % of the length that weighs one decibel, metres.
+pub const SEAT_STEP_M: f64 = 0.25;
+/// An error of the triangle that weighs one decibel, metres.
+pub const TRIANGLE_STEP_M: f64 = 0.1;
+
+impl Objective {
+    /// Of a layout in its scene, from the lists of its pair, seat after seat and left before right.
+    pub(super) fn of(
+        scene: &Scene,
+        layout: &Layout,
+        plan: &PlacePlan<'_>,
+        lists: &[PairList],
+        room: &KeptWaves<'_>,
+    ) -> Self {
+        let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
+        let speed_m_s = scene.air().speed_of_sound_m_s();
+        let seat = |pair: &[PairList], listener: usize| SeatTerms {
+            listener,
+            early_db: pair.iter().map(|one| over_db(one, plan.limit)).sum::<f64>() / 2.0,
+            sides_db: sides_db(pair, plan.limit),
+            bass_db: bass::unevenness_db(room, &sounding, scene.listeners()[listener].at),
+            dip: bass::deepest_dip(pair, speed_m_s),
+            strongest: Loudest::within(pair, plan.limit.window_s()),
+        };
+        let mut objective = Self {
+            seats: lists
+                .chunks(2)
+                .filter_map(|pair| Some(seat(pair, pair.first()?.listener)))
+                .collect(),
+            start_db: start_db(scene, layout),
+            sum_db: 0.0,
+        };
+        let Weights { early, sides, bass, start } = plan.weights;
+        objective.sum_db = early * objective.early_db()
+            + sides * objective.sides_db()
+            + bass * objective.bass_db()
+            + start * objective.start_db;
+        objective
+    }
+
+    /// Mean over the seats of [`SeatTerms::early_db`].
+    pub fn early_db(&self) -> f64 {
+        self.mean(|seat| seat.early_db)
+    }
+
+    /// Mean over the seats of [`SeatTerms::sides_db`].
+    pub fn sides_db(&self) -> f64 {
+        self.mean(|seat| seat.sides_db)
+    }
+
+    /// Mean over the seats of [`SeatTerms::bass_db`].
+    pub fn bass_db(&self) -> f64 {
+        self.mean(|seat| seat.bass_db)
+    }
+
+    fn mean(&self, of: impl Fn(&SeatTerms) -> f64) -> f64 {
+        self.seats.iter().map(of).sum::<f64>() / self.seats.len().max(1) as f64
+    }
+}
+
+fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {
+    let over = |level_db: f64| (level_db - limit.level_db()).max(0.0);
+    early(one, limit)
+        .map(|(level_db, counts)| (counts * over(level_db)).powi(2))
+        .sum::<f64>()
+        .sqrt()
+}
+
+/// Levels of the early reflections and how much each counts, 0 to 1.
+fn early(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
+    let counted = |found: &crate::trace::Reflection| {
+        (found.level_db, counts(found.after_direct_s, limit.window_s()))
+    };
+    one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
+}
+
+/// All of it within a time, none of it from [`FADE`] later on, and a half cosine between.
+fn counts(after_direct_s: f64, window_s: f64) -> f64 {
+    let late = if is_within(after_direct_s, window_s) { 0.0 } else { after_direct_s - window_s };
+    0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()
+}
+
+fn sides_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
+    let [left, right] = seat else { return 0.0 };
+    let direct =
+        |one: &PairList| one.direct.band_level_db[crate::medium::bands::LIMIT_BANDS].to_vec();
+    let difference = |a: f64, b: f64| (a - b).abs();
+    let direct_db = difference(mean_db(&direct(left)), mean_db(&direct(right)));
+    let energy = |one: &PairList| {
+        // Against silence every reflection is infinitely louder; 30 dB down is taken for silence.
+        early(one, limit).map(|(db, counts)| counts * 10f64.powf(0.1 * db)).sum::<f64>() + 1e-3
+    };
+    let early_db = difference(energy_db(energy(left)), energy_db(energy(right)));
+    let delay_s = difference(left.direct.time_s, right.direct.time_s);
+    direct_db + early_db + delay_s / DELAY_S
+}
+
+fn mean_db(levels: &[f64]) -> f64 {
+    let energy = levels.iter().map(|db| 10f64.powf(0.1 * db)).sum::<f64>();
+    energy_db(energy / levels.len().max(1) as f64)
+}
+
+fn start_db(scene: &Scene, layout: &Layout) -> f64 {
+    let seat = (layout.seat_m - usual_seat_m(scene)).abs() / SEAT_STEP_M;
+    seat + layout.triangle_error_m().abs() / TRIANGLE_STEP_M
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Nothing jumps at the end of a limit's time.
+    #[test]
+    fn what_comes_later_counts_less_and_less() {
+        let steps: Vec<f64> = (0..=200).map(|step| counts(f64::from(step) * 1e-4, 0.015)).collect();
+        assert!(steps[..=150].iter().all(|counts| (counts - 1.0).abs() < 1e-12));
+        assert!(steps[180..].iter().all(|counts| counts.abs() < 1e-12));
+        assert!((counts(0.0165, 0.015) - 0.5).abs() < 1e-9);
+        assert!(steps.windows(2).all(|two| two[1] <= two[0] && two[0] - two[1] < 0.06));
+    }
+}

@@ -1,0 +1,98 @@
+//! How a state of the treated room does, seat by seat.
+
+use super::objective::steps;
+use super::soft_excess_db;
+use super::{Score, TreatPlan};
+use crate::analysis::compare::{compare, strongest_within};
+use crate::metrics::criteria::{Verdict, is_within};
+use crate::trace::{PairTrace, Reflection, Trace};
+
+/// A state of the room, traced by [`TreatPlan::trace_plan`].
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Over all chosen speakers and listeners.
+    pub score: Score,
+    /// Each listener on their own, in the plan's order.
+    pub seats: Vec<SeatOutcome>,
+}
+
+/// One listener.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeatOutcome {
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// The speaker of the strongest reflection within the limit's time, by index in the scene, and
+    /// that reflection; `None` when nothing arrives that early.
+    pub strongest: Option<(usize, Reflection)>,
+    /// How many reflections are over the limit.
+    pub over: usize,
+    /// The score of this listener alone.
+    pub score: Score,
+}
+
+/// The early reflection that a step does most to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TakenDown {
+    /// Its speaker, by index in the scene.
+    pub speaker: usize,
+    /// Its listener, by index in the scene.
+    pub listener: usize,
+    /// As it was.
+    pub before: Reflection,
+    /// Its level over 1–8 kHz afterwards, decibels; `None` where it is gone.
+    pub after_db: Option<f64>,
+}
+
+impl TakenDown {
+    /// Among the reflections within the limit's time, the one whose decibels over the limit, softly
+    /// counted, fall most between two traces of one plan; of equals the first.
+    pub(super) fn between(first: &Trace, second: &Trace, plan: &TreatPlan) -> Option<Self> {
+        let over = |db: f64| soft_excess_db(db - plan.limit.level_db());
+        let mut most: Option<(i64, Self)> = None;
+        for (a, b) in first.pairs.iter().zip(&second.pairs) {
+            let found = compare(a, b, plan.limit.window_s());
+            let changed = found
+                .matched
+                .iter()
+                .map(|m| (m.first, b.reflections.get(m.second).map(|r| r.level_db)))
+                .chain(found.vanished.iter().map(|&index| (index, None)));
+            for (index, after_db) in changed {
+                let Some(before) = a.reflections.get(index) else { continue };
+                if !is_within(before.after_direct_s, plan.limit.window_s()) {
+                    continue;
+                }
+                let fall = steps(over(before.level_db) - after_db.map_or(0.0, over));
+                if fall > most.as_ref().map_or(0, |known| known.0) {
+                    let (speaker, listener) = (a.speaker, a.listener);
+                    let before = before.clone();
+                    most = Some((fall, Self { speaker, listener, before, after_db }));
+                }
+            }
+        }
+        most.map(|(_, taken)| taken)
+    }
+}
+
+impl Outcome {
+    /// What a trace of the plan amounts to.
+    pub(super) fn new(trace: &Trace, plan: &TreatPlan) -> Self {
+        let seat = |&listener: &usize| {
+            let own: Vec<&PairTrace> =
+                trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
+            let strongest = strongest_within(&own, plan.limit.window_s());
+            let is_over =
+                |r: &&Reflection| plan.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over;
+            SeatOutcome {
+                listener,
+                strongest: strongest.map(|s| (s.pair.speaker, s.reflection.clone())),
+                over: own.iter().flat_map(|pair| &pair.reflections).filter(is_over).count(),
+                score: score(own.iter().copied(), plan),
+            }
+        };
+        Self { score: score(&trace.pairs, plan), seats: plan.listeners.iter().map(seat).collect() }
+    }
+}
+
+fn score<'a>(pairs: impl IntoIterator<Item = &'a PairTrace>, plan: &TreatPlan) -> Score {
+    Score::of(pairs.into_iter().map(|pair| pair.reflections.as_slice()), plan.limit)
+}

@@ -1,0 +1,96 @@
+//! What lines a room in one of its states: every absorbing area with its coefficient.
+
+use crate::medium::materials::Material;
+use crate::metrics::diffuse_field::Absorber;
+use crate::scene::{Furniture, Panel, Scene, Screen, Speaker, State, Surface, UprightBox};
+
+/// What an absorbing area belongs to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Piece<'a> {
+    /// What is bare of a surface.
+    Surface(Surface),
+    /// A panel.
+    Panel(&'a Panel),
+    /// A screen, both faces.
+    Screen(&'a Screen),
+    /// A piece of furniture.
+    Furniture(&'a Furniture),
+    /// A solid speaker cabinet.
+    Cabinet(&'a Speaker),
+}
+
+/// Every absorbing area of a scene in one of its states; see [`pieces`].
+pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
+    pieces(scene, state).into_iter().map(|(_, absorber)| absorber).collect()
+}
+
+/// Every absorbing area of a scene in one of its states, with what it belongs to.
+///
+/// The bare surfaces less what covers them; panels; both faces of screens; the faces of furniture
+/// that are not put down on the floor; solid speaker cabinets all round. Panels that overlap count in full, and a surface is never
+/// less than nothing.
+pub fn pieces<'a>(scene: &'a Scene, state: &State<'a>) -> Vec<(Piece<'a>, Absorber)> {
+    let absorber = |material: &Material, area_m2: f64, facing: [f64; 3]| Absorber {
+        area_m2,
+        absorption: material.random_incidence(scene.air()),
+        scattering: material.scattering,
+        facing,
+    };
+    let of = |index: usize, area_m2: f64, facing: [f64; 3]| {
+        scene.materials().get(index).map(|material| absorber(material, area_m2, facing))
+    };
+    let bare = Surface::ALL.iter().map(|&surface| {
+        let area = scene.room().area_m2(surface) - covered_m2(surface, state);
+        let found = absorber(scene.surface_material(surface), area.max(0.0), facing(surface));
+        (Piece::Surface(surface), found)
+    });
+    let panels = state.panels.iter().filter_map(|p| {
+        Some((Piece::Panel(p), of(p.material, p.size_m[0] * p.size_m[1], facing(p.on))?))
+    });
+    let screens = state.screens.iter().filter_map(|s| {
+        let area_m2 = 2.0 * s.size_m[0] * s.size_m[1];
+        Some((Piece::Screen(s), of(s.material, area_m2, Absorber::facing_of(s.facing))?))
+    });
+    let furniture = state.furniture.iter().filter_map(|f| {
+        let open_below = f.corner.z > ON_THE_FLOOR_M;
+        let (area_m2, facing) = exposed(&f.upright_box(), open_below);
+        Some((Piece::Furniture(f), of(f.material, area_m2, facing)?))
+    });
+    let cabinets = scene.speakers().iter().filter_map(|speaker| {
+        let (area_m2, facing) = exposed(&speaker.solid_box()?, true);
+        Some((Piece::Cabinet(speaker), of(speaker.solid?, area_m2, facing)?))
+    });
+    bare.chain(panels).chain(screens).chain(furniture).chain(cabinets).collect()
+}
+
+/// A box that ends this close above the floor stands on it, metres.
+const ON_THE_FLOOR_M: f64 = 1e-3;
+
+fn covered_m2(surface: Surface, state: &State<'_>) -> f64 {
+    let panels = state.panels.iter().filter(|p| p.on == surface);
+    let standing = state
+        .furniture
+        .iter()
+        .filter(|f| surface == Surface::Floor && f.corner.z <= ON_THE_FLOOR_M);
+    panels.map(|p| p.size_m[0] * p.size_m[1]).sum::<f64>()
+        + standing.map(|f| f.size.x * f.size.y).sum::<f64>()
+}
+
+fn facing(surface: Surface) -> [f64; 3] {
+    std::array::from_fn(|axis| if axis == surface.axis() { 1.0 } else { 0.0 })
+}
+
+/// Area of the sides of a box that sound gets to, and which way they face on the whole.
+fn exposed(upright: &UprightBox, open_below: bool) -> (f64, [f64; 3]) {
+    let size = upright.half * 2.0;
+    let ends = if open_below { 2.0 } else { 1.0 };
+    let areas = [2.0 * size.y * size.z, 2.0 * size.x * size.z, ends * size.x * size.y];
+    let all: f64 = areas.iter().sum();
+    let mut facing = [0.0; 3];
+    for (normal, area) in upright.axes.into_iter().zip(areas) {
+        for (share, part) in facing.iter_mut().zip(Absorber::facing_of(normal)) {
+            *share += part * area / all;
+        }
+    }
+    (all, facing)
+}

@@ -1,0 +1,133 @@
+//! Statistical room acoustics: reverberation formulas, mean free path, Schroeder frequency,
+//! critical distance.
+//!
+//! Most of these figures assume sound that travels evenly in every direction, which a small
+//! treated room hardly has; take them as a rough guide beside the traced reflections.
+//! [`disagreement()`] says where a traced decay and a formula part, and what is likely behind it.
+
+mod absorber;
+mod disagreement;
+mod formula;
+
+pub use absorber::Absorber;
+pub use disagreement::{Cause, Disagreement, FORMULA_UNCERTAINTY, disagreement};
+pub use formula::{Formula, PATH_VARIANCE};
+
+use crate::medium::bands::{BAND_COUNT, PerBand};
+use crate::scene::Room;
+use absorber::Lined;
+
+/// Statistical figures of a room.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Statistics {
+    /// Reverberation time after Sabine (1900) with air, seconds; `None` where nothing absorbs.
+    pub sabine_s: PerBand<Option<f64>>,
+    /// Reverberation time after Norris and Eyring (1930) with air, seconds; `None` where
+    /// nothing absorbs.
+    pub eyring_s: PerBand<Option<f64>>,
+    /// Reverberation time after Millington and Sette (1932/33) with air, seconds; `None` where
+    /// nothing absorbs.
+    pub millington_s: PerBand<Option<f64>>,
+    /// Reverberation time after Fitzroy (1959) with air, seconds; `None` where a pair of surfaces
+    /// absorbs nothing and no air does.
+    pub fitzroy_s: PerBand<Option<f64>>,
+    /// Reverberation time after Arau-Puchades (1988) with air, seconds; `None` where a pair of
+    /// surfaces absorbs nothing and no air does.
+    pub arau_puchades_s: PerBand<Option<f64>>,
+    /// Reverberation time after Kuttruff with air and a path variance of [`PATH_VARIANCE`],
+    /// seconds; `None` where nothing absorbs or the mean absorption is beyond his correction.
+    pub kuttruff_s: PerBand<Option<f64>>,
+    /// Critical distance with the Eyring time, metres: where direct and reverberant energy of a
+    /// source alike in all directions are equal; `None` where that time is missing or nought.
+    pub critical_distance_m: PerBand<Option<f64>>,
+    /// Equivalent absorption area Σ S·α of what lines the room, square metres.
+    pub absorption_area_m2: PerBand<f64>,
+    /// What the air adds to it, 4mV, square metres.
+    pub air_absorption_area_m2: PerBand<f64>,
+    /// Mean free path 4V/S of the empty room, metres.
+    pub mean_free_path_m: f64,
+    /// Schroeder frequency 2000·√(T/V) (Schroeder 1996), hertz, with T the mean of the Eyring
+    /// times at 125 and 250 Hz, the bands it falls in for rooms of this kind; `None` where one of
+    /// the two is missing.
+    pub schroeder_hz: Option<f64>,
+}
+
+/// Statistical figures of a room lined with `absorbers`; see [`Formula`] for the forms.
+pub fn statistics(
+    room: &Room,
+    speed_of_sound_m_s: f64,
+    attenuation_db_per_m: &PerBand<f64>,
+    absorbers: &[Absorber],
+) -> Statistics {
+    let volume = room.volume_m3();
+    let scale = 24.0 * std::f64::consts::LN_10 / speed_of_sound_m_s * volume;
+    let lined: PerBand<Lined> = std::array::from_fn(|band| Lined::new(absorbers, band));
+    let times = |formula: Formula| -> PerBand<Option<f64>> {
+        std::array::from_fn(|band| {
+            formula.time_s(&lined[band], scale, air_m2(room, attenuation_db_per_m[band]))
+        })
+    };
+    let eyring_s = times(Formula::Eyring);
+    let schroeder_hz = match (eyring_s[1], eyring_s[2]) {
+        (Some(at_125), Some(at_250)) => {
+            Some(schroeder_frequency_hz(f64::midpoint(at_125, at_250), volume))
+        }
+        _ => None,
+    };
+    let critical = |time: f64| Some(critical_distance_m(time, volume, speed_of_sound_m_s));
+    Statistics {
+        sabine_s: times(Formula::Sabine),
+        eyring_s,
+        millington_s: times(Formula::Millington),
+        fitzroy_s: times(Formula::Fitzroy),
+        arau_puchades_s: times(Formula::ArauPuchades),
+        kuttruff_s: times(Formula::Kuttruff),
+        critical_distance_m: eyring_s.map(|time| time.and_then(critical).filter(|m| m.is_finite())),
+        absorption_area_m2: lined.map(|lined| lined.absorbed_m2),
+        air_absorption_area_m2: attenuation_db_per_m.map(|a| air_m2(room, a)),
+        mean_free_path_m: mean_free_path_m(room),
+        schroeder_hz,
+    }
+}
+
+impl Statistics {
+    /// Reverberation times of one formula, seconds.
+    pub fn times_s(&self, formula: Formula) -> &[Option<f64>; BAND_COUNT] {
+        match formula {
+            Formula::Sabine => &self.sabine_s,
+            Formula::Eyring => &self.eyring_s,
+            Formula::Millington => &self.millington_s,
+            Formula::Fitzroy => &self.fitzroy_s,
+            Formula::ArauPuchades => &self.arau_puchades_s,
+            Formula::Kuttruff => &self.kuttruff_s,
+        }
+    }
+}
+
+/// Mean free path 4V/S in metres, exact for a diffuse field.
+pub fn mean_free_path_m(room: &Room) -> f64 {
+    4.0 * room.volume_m3() / room.surface_m2()
+}
+
+/// Schroeder frequency 2000·√(T/V) in hertz, T in seconds and V in cubic metres: three modes
+/// within a mode's own width (Schroeder 1996).
+pub fn schroeder_frequency_hz(reverberation_s: f64, volume_m3: f64) -> f64 {
+    2000.0 * (reverberation_s / volume_m3).sqrt()
+}
+
+/// Critical distance √(ln 10⁶·V/(4π·c·T)) in metres, for a source alike in all directions
+/// (Schroeder 1996, equations 8a and 8b, read): there direct and reverberant energy are equal. A
+/// source of directivity factor Q has it √Q times as far on its axis.
+pub fn critical_distance_m(reverberation_s: f64, volume_m3: f64, speed_of_sound_m_s: f64) -> f64 {
+    let nepers = 6.0 * std::f64::consts::LN_10;
+    (nepers * volume_m3 / (4.0 * std::f64::consts::PI * speed_of_sound_m_s * reverberation_s))
+        .sqrt()
+}
+
+/// 10·lg e: decibels of attenuation for one unit of the energy exponent.
+const DB_PER_NEPER_OF_ENERGY: f64 = 10.0 * std::f64::consts::LOG10_E;
+
+/// What the air takes, as an area: 4mV in square metres.
+fn air_m2(room: &Room, attenuation_db_per_m: f64) -> f64 {
+    4.0 * room.volume_m3() * attenuation_db_per_m / DB_PER_NEPER_OF_ENERGY
+}
