@@ -7,7 +7,9 @@ use criterion::measurement::WallTime;
 use criterion::{BenchmarkGroup, Criterion, Throughput, criterion_group, criterion_main};
 use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::medium::directivity::Radiator;
-use earline_engine::ray_tracing::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
+use earline_engine::ray_tracing::{
+    ImageCoverage, RayCount, RayPlan, RayTrace, Receiver, Source, follow,
+};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec3;
 use std::fmt::Write;
@@ -39,7 +41,7 @@ impl<'a> Setting<'a> {
             .map(|l| Receiver {
                 at: l.at,
                 direct_m: l.at.distance(speaker.at),
-                held: Held { order: 3, list_m: 20.0, every_order_m: 0.0 },
+                coverage: ImageCoverage { order: 3, list_m: 20.0, every_order_m: 0.0 },
             })
             .collect();
         follow(self.scene, &self.enclosure, source, &receivers, plan, &|_| {})

@@ -10,7 +10,7 @@ use case::Case;
 use earline_engine::medium::materials::PorousBuild;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use earline_engine::wave_field::{Deep, LEAST_TAKEN, Waves, reaches_down_to_hz, reaching, spacing};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -106,8 +106,8 @@ fn a_response_is_waves_below_and_its_own_above() {
     let state = scene.state(None).unwrap();
     let deep = Deep::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
     let plan =
-        Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
-    let own = trace(&scene, &state, &plan).unwrap().pairs[0].specular.response.clone();
+        Request { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
+    let own = trace(&scene, &state, &plan).unwrap().pairs[0].early.response.clone();
     let whole = deep.crossed(0, &own);
     let crossover = deep.crossover_hz;
     assert!((60.0..350.0).contains(&crossover), "{crossover}");

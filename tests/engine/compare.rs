@@ -7,7 +7,7 @@ use earline_engine::analysis::compare::{
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairTrace, Plan, Trace, trace};
+use earline_engine::trace::{PairSimulation, Request, Simulation, trace};
 use proptest::prelude::*;
 
 /// A room with a side wall that can be covered whole, and sharp geometry, so that no edge plays a
@@ -88,8 +88,8 @@ fn scene(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
 }
 
-fn traced(scene: &Scene, variant: &str, listener: usize) -> Trace {
-    let plan = Plan {
+fn traced(scene: &Scene, variant: &str, listener: usize) -> Simulation {
+    let plan = Request {
         speakers: vec![0, 1],
         listeners: vec![listener],
         order: 3,
@@ -99,7 +99,7 @@ fn traced(scene: &Scene, variant: &str, listener: usize) -> Trace {
     trace(scene, &scene.state(Some(variant)).unwrap(), &plan).unwrap()
 }
 
-fn faces(pair: &PairTrace, index: usize) -> Vec<FaceId> {
+fn faces(pair: &PairSimulation, index: usize) -> Vec<FaceId> {
     pair.reflections[index].arrival.bounces.iter().map(|b| b.face).collect()
 }
 
@@ -210,7 +210,7 @@ fn sides_of_a_symmetrical_room_are_alike() {
     let room = scene(ROOM);
     let sides = |variant: &str| {
         let found = traced(&room, variant, 0);
-        let pairs: Vec<&PairTrace> = found.pairs.iter().collect();
+        let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
         side_differences(&room, &room.state(Some(variant)).unwrap(), &pairs).remove(0)
     };
     for variant in ["bare", "boxed"] {
@@ -231,7 +231,7 @@ fn sides_of_a_symmetrical_room_are_alike() {
 fn the_strongest_early_reflection_is_found() {
     let room = scene(ROOM);
     let found = traced(&room, "bare", 0);
-    let pairs: Vec<&PairTrace> = found.pairs.iter().collect();
+    let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
     let strongest = strongest_within(&pairs, 0.015).unwrap();
     assert_eq!(faces(strongest.pair, strongest.index), [FaceId::Surface(Surface::Floor)]);
     let others = found.pairs.iter().flat_map(|p| &p.reflections);
@@ -257,7 +257,7 @@ proptest! {
         let distance = (0..3).map(|i| (within(from)[i] - within(to)[i]).powi(2)).sum::<f64>().sqrt();
         let traced = |text: String| {
             let scene = scene(&text);
-            let plan = Plan {
+            let plan = Request {
                 speakers: vec![0],
                 listeners: vec![0],
                 order: 3,

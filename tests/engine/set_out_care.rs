@@ -80,7 +80,7 @@ fn a_hard_floor_adds_its_mirror_image() {
             );
             assert!((strongest.level_db - 10.0 * (near / far).log10()).abs() < 0.01);
             let delay = (far.sqrt() - near.sqrt()) / C;
-            assert!((strongest.after_direct_s - delay).abs() < 2e-6);
+            assert!((strongest.delay_s - delay).abs() < 2e-6);
         }
     }
 }

@@ -14,9 +14,9 @@ use earline_engine::auralization::{
 use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::metrics::hearing::interaural_delay_high_s;
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
+use earline_engine::response::{ArrivalSet, ImpulseResponse, ReceiverGain, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace_and};
+use earline_engine::trace::{Request, trace_and};
 use earline_engine::wave_field::{Deep, Waves};
 use num_complex::Complex64;
 use rustfft::FftPlanner;
@@ -71,7 +71,7 @@ const DEMOS: [&str; 5] = [
 
 fn heard(scene: &Scene, rays: Option<u64>) -> Sounds {
     let plan = SoundPlan {
-        trace: Plan::everything(scene),
+        trace: Request::everything(scene),
         rays: rays.map(RayCount::Fixed),
         seed: 1,
         floor_db: -60.0,
@@ -142,7 +142,7 @@ fn arrivals_stand_at_their_computed_sample() {
     let traced = &sounds.trace.pairs[0];
     assert_eq!(traced.reflections.len(), 3, "front, left, and both");
     for reflection in &traced.reflections {
-        let sample = sounds.pairs[0].direct_sample + reflection.after_direct_s * SAMPLE_RATE_HZ;
+        let sample = sounds.pairs[0].direct_sample + reflection.delay_s * SAMPLE_RATE_HZ;
         // The next arrival is 80 samples away; what others ring here is below a ten-thousandth.
         let cut: Vec<f64> = sounds.pairs[0]
             .omni
@@ -167,14 +167,14 @@ fn energies_match_the_list() {
     for text in DEMOS {
         let scene = parsed(text);
         let state = scene.state(None).unwrap();
-        let plan = Plan { speakers: vec![0], listeners: vec![0], ..Plan::everything(&scene) };
+        let plan = Request { speakers: vec![0], listeners: vec![0], ..Request::everything(&scene) };
         {
-            let (traced, found) = trace_and(&scene, &state, &plan, |strands, _| {
-                let early = strands.arrivals.iter().filter(|a| a.order() <= 2);
+            let (traced, found) = trace_and(&scene, &state, &plan, |arrival_set, _| {
+                let early = arrival_set.arrivals.iter().filter(|a| a.order() <= 2);
                 let of_one = |arrival| {
                     let arrivals = std::slice::from_ref(arrival);
-                    let alone = Strands { arrivals, lead_s: LEAD_S, ..*strands };
-                    let sum = alone.sum(|_| Heard { later_s: 0.0, weight: 1.0 });
+                    let alone = ArrivalSet { arrivals, lead_s: LEAD_S, ..*arrival_set };
+                    let sum = alone.sum(|_| ReceiverGain { delay_s: 0.0, gain: 1.0 });
                     let response = alone.response(&sum);
                     (arrival.band_energy, band_energy(&response.samples))
                 };

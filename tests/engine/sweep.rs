@@ -7,11 +7,11 @@ use earline_engine::explore::study::{
     Way, measure,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 
@@ -25,7 +25,7 @@ fn scene(text: &str) -> Scene {
 fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
     Measuring {
         wanted,
-        plan: Plan::everything(scene),
+        plan: Request::everything(scene),
         limit: &EARLY_LIMITS[0],
         rays: ray_plan(RayCount::Fixed(512), 3, FLOOR_DB),
     }
@@ -54,12 +54,12 @@ fn list_figures_are_those_of_the_trace() {
     ];
     let wanted = figures.map(|figure| Wanted::List(figure, over)).to_vec();
     let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
-    let traced = trace(&scene, &state, &Plan::everything(&scene)).unwrap();
+    let traced = trace(&scene, &state, &Request::everything(&scene)).unwrap();
     assert_eq!(rows.len(), traced.pairs.len());
     for (row, pair) in rows.iter().zip(&traced.pairs) {
         assert_eq!((row.speaker, row.listener), (pair.speaker, pair.listener));
         // EBU Tech 3276: 10 dB down within 15 ms.
-        let early: Vec<_> = pair.reflections.iter().filter(|r| r.after_direct_s <= 0.015).collect();
+        let early: Vec<_> = pair.reflections.iter().filter(|r| r.delay_s <= 0.015).collect();
         let strongest = early.iter().max_by(|a, b| a.level_db.total_cmp(&b.level_db)).unwrap();
         let left = pair
             .reflections
@@ -71,9 +71,9 @@ fn list_figures_are_those_of_the_trace() {
             pair.direct.azimuth_deg,
             pair.reflections.len() as f64,
             early.iter().filter(|r| r.level_db > -10.0).count() as f64,
-            pair.reflections[0].after_direct_s,
+            pair.reflections[0].delay_s,
             strongest.level_db,
-            strongest.after_direct_s,
+            strongest.delay_s,
             10.0 * sum.log10(),
             left.map(|r| r.level_db).fold(f64::NEG_INFINITY, f64::max),
         ];
@@ -88,14 +88,14 @@ fn list_figures_are_those_of_the_trace() {
 fn decay_figures_are_those_of_the_rays_with_their_error() {
     let scene = scene(SMALL);
     let state = scene.state(None).unwrap();
-    let wanted = vec![Wanted::Decay(Figure::T20, 4), Wanted::Decay(Figure::C50, 2)];
+    let wanted = vec![Wanted::Decay(Metric::T20, 4), Wanted::Decay(Metric::C50, 2)];
     let measuring = measuring(&scene, wanted);
     let rows = measure(&scene, &state, &measuring).unwrap();
     let traced = trace(&scene, &state, &measuring.plan).unwrap();
     let decay = whole_decay(&scene, &state, &traced, &measuring.rays, &|_| {});
     for (row, pair) in rows.iter().zip(&decay.pairs) {
-        assert_eq!(row.values[0], pair.figures[4][Figure::T20].as_ref().ok().copied());
-        assert_eq!(row.values[1], pair.figures[2][Figure::C50].as_ref().ok().copied());
+        assert_eq!(row.values[0], pair.metrics[4][Metric::T20].as_ref().ok().copied());
+        assert_eq!(row.values[1], pair.metrics[2][Metric::C50].as_ref().ok().copied());
     }
 }
 
@@ -112,7 +112,7 @@ fn bass_figures_are_those_of_the_wave_field() {
     // Single frequencies beside do not count for the others.
     let wanted = figures.into_iter().chain([BassFigure::Level(47.3)]).map(Wanted::Bass).collect();
     let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
-    let everything = Plan::everything(&scene);
+    let everything = Request::everything(&scene);
     let plan = BassPlan {
         speakers: everything.speakers,
         listeners: everything.listeners,

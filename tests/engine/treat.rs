@@ -10,7 +10,7 @@ use earline_engine::explore::treatment::{
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairTrace, Plan, trace};
+use earline_engine::trace::{PairSimulation, Request, trace};
 use glam::DVec3;
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -182,9 +182,9 @@ fn the_predicted_gain_is_that_of_a_comparison() {
     assert_eq!(left, found.scene);
     let strongest = |variant: &str| {
         let state = left.state(Some(variant)).unwrap();
-        let everything = Plan { curve_s: 0.06, ..Plan::everything(&left) };
+        let everything = Request { curve_s: 0.06, ..Request::everything(&left) };
         let traced = trace(&left, &state, &everything).unwrap();
-        let pairs: Vec<&PairTrace> = traced.pairs.iter().collect();
+        let pairs: Vec<&PairSimulation> = traced.pairs.iter().collect();
         strongest_within(&pairs, plan.limit.window_s()).unwrap().reflection.clone()
     };
     let told = [&found.before, found.after()].map(|outcome| outcome.seats[0].strongest.clone());

@@ -7,10 +7,10 @@ use earline_engine::analysis::wavefront::{
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::geometry::enclosure::Enclosure;
-use earline_engine::image_source::{Arrival, Ear, Reach, Rims, enumerate};
+use earline_engine::image_source::{Arrival, EdgeModel, Propagation, SearchLimit, enumerate};
 use earline_engine::medium::bands::{LIMIT_BANDS, PerBand};
 use earline_engine::scene::{Furniture, Scene, Surface};
-use earline_engine::trace::{Plan, list};
+use earline_engine::trace::{Request, list};
 use glam::DVec3;
 
 #[path = "wavefront/rooms.rs"]
@@ -129,10 +129,11 @@ fn arrivals_at(scene: &Scene, listener: DVec3, order: usize) -> Vec<Arrival> {
         scene.air(),
         enclosure.grid(),
     );
-    let ear = Ear { enclosure: &enclosure, radiator: &radiator, speaker: speaker.at, listener };
-    let reach = Reach { order, distance_m: 9.0 };
-    let paths = enumerate(&enclosure, speaker.at, listener, reach, 0.0, Rims::Sharp);
-    paths.iter().map(|path| ear.arrival(path)).collect()
+    let propagation =
+        Propagation { enclosure: &enclosure, radiator: &radiator, speaker: speaker.at, listener };
+    let reach = SearchLimit { order, distance_m: 9.0 };
+    let paths = enumerate(&enclosure, speaker.at, listener, reach, 0.0, EdgeModel::Geometric);
+    paths.iter().map(|path| propagation.arrival(path)).collect()
 }
 
 fn met_by(arrival: &Arrival) -> Vec<(FaceId, Option<usize>)> {
@@ -192,7 +193,7 @@ fn a_trace_of_a_listener_on_a_front_says_the_same() {
                 continue;
             }
             let there = furnished(point.at);
-            let plan = Plan { window_s: 0.03, ..Plan::everything(&there) };
+            let plan = Request { window_s: 0.03, ..Request::everything(&there) };
             let state = there.state(None).unwrap();
             let pair = &list(&there, &state, &plan).unwrap()[0];
             let heard = std::iter::once(&pair.unobstructed)

@@ -16,7 +16,7 @@ use earline_engine::analysis::room_summary::pairs_named;
 use earline_engine::auralization::{SoundPlan, Stereo, Voice, alternate, hear, level};
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Scene, State};
-use earline_engine::trace::Plan;
+use earline_engine::trace::Request;
 
 pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -116,10 +116,10 @@ fn audible<'a>(
     progress: &Progress,
 ) -> Result<Vec<Audible<'a>>, Failure> {
     let plan = SoundPlan {
-        trace: Plan {
+        trace: Request {
             speakers: selection.speakers.clone(),
             listeners: selection.listeners.clone(),
-            ..Plan::everything(scene)
+            ..Request::everything(scene)
         },
         rays: args.rays.count(),
         seed: args.rays.seed,

@@ -225,7 +225,7 @@ pub(crate) fn loudest(scene: &Scene, found: &Loudest) -> String {
         "{}, {} dB after {:.1} ms",
         labels::spoken_path(scene, &found.bounces),
         tenths(found.level_db),
-        found.after_direct_s * 1e3,
+        found.delay_s * 1e3,
     )
 }
 

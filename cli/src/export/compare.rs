@@ -238,7 +238,7 @@ impl Strongest {
             speaker: found.map(|s| speaker(s.pair.speaker)),
             number: found.map(|s| seen.number(s.pair.speaker, s.index)),
             surfaces: found.map(|s| surfaces(compared.scene, s.reflection)),
-            after_direct_ms: found.map(|s| round::milliseconds(s.reflection.after_direct_s)),
+            after_direct_ms: found.map(|s| round::milliseconds(s.reflection.delay_s)),
             level_db: found.and_then(|s| round::decibels(s.reflection.level_db)),
             reason: found.is_none().then_some("nothing arrives that early"),
         }
@@ -332,7 +332,7 @@ impl DirectBoth {
         Self {
             distance_m: both.map(|direct| round::metres(direct.distance_m)),
             time_ms: both.map(|direct| round::milliseconds(direct.time_s)),
-            shadowed: both.map(|direct| direct.shadowed),
+            shadowed: both.map(|direct| direct.occluded),
             band_level_db: both.map(|direct| direct.band_level_db.map(round::decibels)),
         }
     }
@@ -350,7 +350,7 @@ impl Arrival {
             became: became(row.became()),
             order: row.order(),
             surfaces: both.map(|r| r.map(|r| surfaces(scene, r))),
-            after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.after_direct_s))),
+            after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.delay_s))),
             later_ms: row.matched.map(|m| round::milliseconds(m.later_s)),
             level_db: both.map(|r| r.and_then(|r| round::decibels(r.level_db))),
             change_db: row.matched.and_then(|m| round::decibels(m.change_db)),

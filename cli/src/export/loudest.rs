@@ -21,7 +21,7 @@ impl LoudestRow {
         Self {
             speaker: speaker.map_or_else(String::new, |speaker| speaker.name.clone()),
             surfaces: found.bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
-            after_direct_ms: round::milliseconds(found.after_direct_s),
+            after_direct_ms: round::milliseconds(found.delay_s),
             level_db: round::decibels(found.level_db),
         }
     }

@@ -5,7 +5,7 @@ use crate::content::formula_comparison;
 use crate::format::labels;
 use crate::render::terminal::Told;
 use earline_engine::medium::bands::NOMINAL_HZ;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{self, Disagreement, Formula};
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
@@ -55,7 +55,7 @@ enum Kind {
 /// Every band in which T20 or T30 and a formula part.
 pub(crate) fn parted(told: &Told<'_>, pair: &PairDecay) -> Vec<Parted> {
     let mut all = Vec::new();
-    for (figure, name) in [(Figure::T20, "t20_s"), (Figure::T30, "t30_s")] {
+    for (figure, name) in [(Metric::T20, "t20_s"), (Metric::T30, "t30_s")] {
         for formula in Formula::ALL {
             let found = told.beside.parted(pair, figure, formula);
             all.extend(found.iter().map(|found| Parted::new(told, name, found)));

@@ -273,7 +273,7 @@ impl Seat {
         let strongest = seat.strongest.as_ref().map(|(speaker, reflection)| Strongest {
             speaker: scene.speakers()[*speaker].name.clone(),
             surfaces: reflection.arrival.bounces.iter().map(|b| labels::wire(scene, b)).collect(),
-            after_direct_ms: round::milliseconds(reflection.after_direct_s),
+            after_direct_ms: round::milliseconds(reflection.delay_s),
             level_db: round::decibels(reflection.level_db),
         });
         Self {
@@ -314,7 +314,7 @@ impl TakenRow {
             speaker: scene.speakers()[taken.speaker].name.clone(),
             listener: scene.listeners()[taken.listener].name.clone(),
             surfaces: bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
-            after_direct_ms: round::milliseconds(taken.before.after_direct_s),
+            after_direct_ms: round::milliseconds(taken.before.delay_s),
             before_db: round::decibels(taken.before.level_db),
             after_db: taken.after_db.and_then(round::decibels),
             after_reason: taken.after_db.is_none().then_some("it is gone"),

@@ -172,6 +172,7 @@ impl HappeningRow {
 
 /// What is met, by the names of machine output.
 fn met(scene: &Scene, face: FaceId) -> String {
-    let touch = Bounce { face, panel: None, point: DVec3::ZERO, cos_incidence: 1.0, beside_m: 0.0 };
+    let touch =
+        Bounce { face, panel: None, point: DVec3::ZERO, cos_incidence: 1.0, outside_m: 0.0 };
     labels::wire(scene, &touch)
 }

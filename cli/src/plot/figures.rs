@@ -12,7 +12,7 @@ use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::ray_tracing::Moments;
 use earline_engine::scene::{Scene, State, Surface};
-use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::trace::{Request, Simulation, trace};
 use rayon::prelude::*;
 
 const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
@@ -24,7 +24,7 @@ const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot:
 pub fn seat_drawings(
     scene: &Scene,
     state: &State<'_>,
-    trace: &Trace,
+    trace: &Simulation,
     listener: usize,
     limit: &EarlyLimit,
 ) -> Vec<Drawing> {
@@ -133,7 +133,7 @@ pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     else {
         return Ok(Vec::new());
     };
-    let plan = Plan { listeners: vec![listener], ..treated.plan.trace_plan() };
+    let plan = Request { listeners: vec![listener], ..treated.plan.trace_plan() };
     let found = trace(scene, &state, &plan)?;
     let zone_plan = ZonePlan {
         speakers: plan.speakers.clone(),

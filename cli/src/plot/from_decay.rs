@@ -5,11 +5,11 @@ use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
 use crate::content::criterion::{JUDGED, judged};
 use crate::render::terminal::Told;
 use earline_engine::metrics::decay::Estimate;
-use earline_engine::whole_decay::{PairDecay, WholeDecay};
+use earline_engine::whole_decay::{PairDecay, RoomDecay};
 
 impl Input {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &WholeDecay, listener: usize) -> Self {
+    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &RoomDecay, listener: usize) -> Self {
         let volume_m3 = told.scene.room().volume_m3();
         let criterion = told.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
@@ -43,7 +43,7 @@ fn speaker_decay(told: &Told<'_>, speaker: usize, pair: &PairDecay) -> SpeakerDe
         step_ms: pair.bin_s * 1000.0,
         curves: pair.curve_db.each_ref().map(|curve| curve.iter().map(level).collect()),
         t20: std::array::from_fn(|band| {
-            let time = pair.figures[band][JUDGED].ok()?;
+            let time = pair.metrics[band][JUDGED].ok()?;
             Some(Time {
                 s: time.value,
                 error_s: time.standard_error,

@@ -11,7 +11,7 @@ use earline_engine::image_source as engine;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
 use earline_engine::scene::{self, Scene, State, Surface};
-use earline_engine::trace::{PairTrace, Trace};
+use earline_engine::trace::{PairSimulation, Simulation};
 use glam::{DVec2, DVec3};
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
@@ -26,7 +26,7 @@ const USUAL_CABINET_M: [f64; 3] = [0.34, 0.22, 0.27];
 pub(crate) fn from_trace(
     scene: &Scene,
     state: &State<'_>,
-    trace: &Trace,
+    trace: &Simulation,
     listener: usize,
     limit: &EarlyLimit,
 ) -> Option<Input> {
@@ -38,12 +38,12 @@ pub(crate) fn from_trace(
 pub(crate) fn from_numbered(
     scene: &Scene,
     state: &State<'_>,
-    trace: &Trace,
+    trace: &Simulation,
     listener: usize,
     numbered: &[Numbered<'_>],
     limit: &EarlyLimit,
 ) -> Option<Input> {
-    let pairs: Vec<&PairTrace> =
+    let pairs: Vec<&PairSimulation> =
         trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     if pairs.is_empty() {
         return None;
@@ -121,9 +121,9 @@ fn path(scene: &Scene, numbered: &Numbered<'_>, speaker: usize, limit: &EarlyLim
         speaker,
         tag: numbered.number.to_string(),
         bounces: reflection.arrival.bounces.iter().map(|b| bounce(scene, b)).collect(),
-        after_direct_ms: reflection.after_direct_s * 1000.0,
+        after_direct_ms: reflection.delay_s * 1000.0,
         level_db: reflection.level_db,
-        verdict: match limit.judge(reflection.after_direct_s, reflection.level_db) {
+        verdict: match limit.judge(reflection.delay_s, reflection.level_db) {
             criteria::Verdict::Over => Verdict::Over,
             criteria::Verdict::Within => Verdict::Within,
             criteria::Verdict::Later => Verdict::Unjudged,
@@ -242,7 +242,7 @@ fn material(scene: &Scene, index: usize) -> String {
     scene.materials().get(index).map(|material| material.name.clone()).unwrap_or_default()
 }
 
-fn curve(speaker: usize, pair: &PairTrace) -> Curve {
+fn curve(speaker: usize, pair: &PairSimulation) -> Curve {
     let energy = &pair.energy_time;
     let after_direct_ms = |time_s: f64| (time_s - pair.direct.time_s) * 1000.0;
     Curve {
@@ -250,7 +250,7 @@ fn curve(speaker: usize, pair: &PairTrace) -> Curve {
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,
         level_db: energy.level_db.clone(),
-        sticks: energy.sticks.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
+        sticks: energy.arrivals.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
         complete_ms: after_direct_ms(energy.complete_s),
     }
 }
@@ -263,7 +263,7 @@ mod tests {
     use super::from_trace;
     use earline_engine::metrics::criteria::EARLY_LIMITS;
     use earline_engine::scene::{NoAttachments, Scene, Surface};
-    use earline_engine::trace::{Plan, trace};
+    use earline_engine::trace::{Request, trace};
 
     const TEXT: &str = r#"
         title = "Test room"
@@ -303,8 +303,13 @@ mod tests {
     fn a_traced_scene_becomes_what_is_drawn() {
         let scene = Scene::parse(TEXT, &NoAttachments).unwrap().scene;
         let state = scene.state(None).unwrap();
-        let plan =
-            Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.1 };
+        let plan = Request {
+            speakers: vec![0],
+            listeners: vec![0],
+            order: 3,
+            window_s: 0.05,
+            curve_s: 0.1,
+        };
         let found = trace(&scene, &state, &plan).unwrap();
         let limit = &EARLY_LIMITS[0];
         let input = from_trace(&scene, &state, &found, 0, limit).unwrap();

@@ -16,9 +16,9 @@ use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
 use earline_engine::scene::{Scene, State, Units};
-use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::trace::{Request, Simulation, trace};
 use earline_engine::wave_field::{Bass, BassPlan, bass, low_end, steps_hz};
-use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
+use earline_engine::whole_decay::{RoomDecay, ray_plan, whole_decay};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
@@ -47,7 +47,7 @@ pub(crate) struct Gathered<'a> {
     /// What was asked.
     pub(crate) asked: &'a Asked<'a>,
     /// How it was traced.
-    pub(crate) plan: Plan,
+    pub(crate) plan: Request,
     /// How the bass was solved.
     pub(crate) bass_plan: BassPlan,
     /// One for each state that was asked for.
@@ -76,9 +76,9 @@ pub(crate) struct Found<'a> {
     /// Its name, or what stands for it.
     pub(crate) name: &'a str,
     /// What arrives, completed by the rays where some were followed.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// How it dies away, where rays were followed.
-    pub(crate) decay: Option<WholeDecay>,
+    pub(crate) decay: Option<RoomDecay>,
     /// Where panels would work.
     pub(crate) zones: Vec<SeatZones>,
     /// What statistics make of it.
@@ -109,11 +109,11 @@ impl<'a> Gathered<'a> {
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         let scene = &loaded.scene;
-        let plan = Plan {
+        let plan = Request {
             speakers: asked.speakers.clone(),
             listeners: asked.listeners.clone(),
             curve_s: CURVE_S,
-            ..Plan::everything(scene)
+            ..Request::everything(scene)
         };
         let bass_plan = BassPlan {
             speakers: asked.speakers.clone(),
@@ -235,7 +235,7 @@ impl<'a> Found<'a> {
         scene: &'a Scene,
         state: &State<'a>,
         asked: &Asked<'a>,
-        plan: &Plan,
+        plan: &Request,
         bass_plan: &BassPlan,
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
@@ -276,7 +276,7 @@ fn at_seat<'a>(
     scene: &'a Scene,
     states: &[Found<'a>],
     listener: usize,
-    plan: &Plan,
+    plan: &Request,
     asked: &Asked<'a>,
 ) -> Compared<'a> {
     let of = |found: &Found<'a>| {
@@ -284,7 +284,7 @@ fn at_seat<'a>(
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
         Traced {
             at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
-            trace: Trace { pairs: here.cloned().collect(), ..found.trace.clone() },
+            trace: Simulation { pairs: here.cloned().collect(), ..found.trace.clone() },
             zones: zones.cloned().collect(),
             low_end: low_end(scene, &found.state, &plan.speakers, &[listener]).ok(),
         }
@@ -297,7 +297,7 @@ fn at_seat<'a>(
 fn between<'a>(
     scene: &'a Scene,
     found: &Found<'a>,
-    plan: &Plan,
+    plan: &Request,
     asked: &Asked<'a>,
 ) -> Result<Option<Compared<'a>>> {
     if asked.listeners.len() < 2 {
@@ -310,6 +310,6 @@ fn between<'a>(
         listener,
     };
     let seats = asked.listeners.iter().map(at).collect();
-    let plan = Plan { listeners: Vec::new(), ..plan.clone() };
+    let plan = Request { listeners: Vec::new(), ..plan.clone() };
     contrast(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
 }

@@ -13,7 +13,7 @@ use crate::render::terminal::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::render::terminal::list;
 use earline_engine::medium::materials::{Build, ReflectionLaw};
 use earline_engine::metrics::criteria::Judgement;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::scene::Surface;
 use earline_engine::wave_field::Extreme;
 use earline_engine::whole_decay::PairDecay;
@@ -75,7 +75,7 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
                 format!(
                     "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
                     list::level(found.reflection.level_db),
-                    found.reflection.after_direct_s * 1e3,
+                    found.reflection.delay_s * 1e3,
                     labels::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
                 )
             },
@@ -333,8 +333,8 @@ fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
     let figures = gathered.states.iter().filter_map(|found| found.decay.as_ref());
     let errors = figures
         .flat_map(|decay| &decay.pairs)
-        .flat_map(|pair| &pair.figures)
-        .filter_map(|figures| figures[Figure::T20].ok()?.relative_error());
+        .flat_map(|pair| &pair.metrics)
+        .filter_map(|figures| figures[Metric::T20].ok()?.relative_error());
     let most = errors.fold(0.0, f64::max);
     Some(format!(
         "Decay: {rays} rays from each speaker; one standard error of T20 is at most {:.0} % of it in any \

@@ -12,7 +12,7 @@ use earline_engine::explore::study::{
 };
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Dial, Problem, Scene, Severity};
-use earline_engine::trace::Plan;
+use earline_engine::trace::Request;
 use earline_engine::whole_decay::ray_plan;
 
 /// The curve that traced decays begin from runs so long after the direct sound, seconds; as `trace`.
@@ -148,7 +148,7 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
     };
     let selection = select::select(scene, &choice)?;
     let window_s = args.listed.window_s();
-    let plan = Plan {
+    let plan = Request {
         speakers: selection.speakers,
         listeners: selection.listeners,
         order: usize::from(args.listed.order),
@@ -171,7 +171,11 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
 }
 
 /// Whose row each is, in the order of a run's values.
-fn keys(scene: &Scene, variants: &[Option<String>], plan: &Plan) -> Result<Vec<RowKey>, Failure> {
+fn keys(
+    scene: &Scene,
+    variants: &[Option<String>],
+    plan: &Request,
+) -> Result<Vec<RowKey>, Failure> {
     let mut keys = Vec::new();
     for variant in variants {
         let state = select::state(scene, variant.as_deref())?;

@@ -2,7 +2,9 @@
 
 use super::head::{ear_later_s, parts, shadow};
 use crate::numerics::quadrature::gauss_legendre;
-use crate::response::{Draw, ImpulseResponse, Late, SAMPLE_RATE_HZ, Spectrum, ends};
+use crate::response::{
+    ImpulseResponse, LateEnergy, NoiseSeed, SAMPLE_RATE_HZ, Spectrum, band_limit,
+};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
@@ -44,17 +46,17 @@ impl DiffuseHead {
     /// frequency itself, and so turned it does not ring.
     pub(super) fn ears(
         &self,
-        late: &Late,
+        late: &LateEnergy,
         duration_s: f64,
-        [together, apart]: [Draw; 2],
+        [together, apart]: [NoiseSeed; 2],
     ) -> [ImpulseResponse; 2] {
-        let spectrum = |draw: Draw, which: usize, turned: Complex64| {
+        let spectrum = |draw: NoiseSeed, which: usize, turned: Complex64| {
             let noise = late.noise(duration_s, draw);
             Spectrum::of(&noise, duration_s + AHEAD_S).filtered(|hz| {
                 let [around, shadowed] = parts(hz, self.speed_of_sound_m_s);
                 let ear = around + self.alpha * shadowed;
                 // Turned phases must not reach the Nyquist frequency, where all are real.
-                ear * turned * self.share(hz, which) * ends(hz)
+                ear * turned * self.share(hz, which) * band_limit(hz)
             })
         };
         let both = spectrum(together, 0, Complex64::ONE);
@@ -101,9 +103,9 @@ pub fn coherence(hz: f64, speed_of_sound_m_s: f64) -> f64 {
 /// Late sound of three figures of eight at right angles: noises without relation, each with a third
 /// of the energy of an omnidirectional microphone, the mean of a squared cosine over all directions.
 pub(super) fn figures_of_eight(
-    late: &Late,
+    late: &LateEnergy,
     duration_s: f64,
-    draws: [Draw; 3],
+    draws: [NoiseSeed; 3],
 ) -> [ImpulseResponse; 3] {
     draws.map(|draw| {
         let mut noise = late.noise(duration_s, draw);
@@ -153,9 +155,9 @@ mod tests {
     /// The drawn ears have the coherence of the head, octave by octave, and the same energy.
     #[test]
     fn drawn_ears_are_as_coherent() {
-        let late = Late { start_s: 0.01, bin_s: 1e-3, bins: vec![[1.0; BAND_COUNT]; 900] };
+        let late = LateEnergy { start_s: 0.01, bin_s: 1e-3, bins: vec![[1.0; BAND_COUNT]; 900] };
         let head = DiffuseHead::new(SPEED_M_S);
-        let draws = [0, 1].map(|number| Draw { seed: 5, number });
+        let draws = [0, 1].map(|number| NoiseSeed { seed: 5, number });
         let [left, right] = head.ears(&late, 1.0, draws).map(|ear| spectrum(&ear.samples));
         let per_hz = left.len() as f64 / SAMPLE_RATE_HZ;
         for (low_hz, high_hz) in [(50.0, 150.0), (300.0, 450.0), (800.0, 1000.0), (4e3, 8e3)] {

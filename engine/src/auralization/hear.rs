@@ -5,9 +5,9 @@ use super::directional::Directional;
 use crate::ray_tracing::RayCount;
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
-use crate::trace::{PairTrace, Plan, Trace, TraceError, trace_and};
+use crate::trace::{PairSimulation, Request, RequestError, Simulation, trace_and};
 use crate::wave_field::{BassError, Deep};
-use crate::whole_decay::{PairDecay, WholeDecay, draw, ray_plan, whole_decay};
+use crate::whole_decay::{PairDecay, RoomDecay, noise_seed, ray_plan, whole_decay};
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use thiserror::Error;
@@ -16,7 +16,7 @@ use thiserror::Error;
 #[derive(Debug, Clone, PartialEq)]
 pub struct SoundPlan {
     /// Whom and how far to trace.
-    pub trace: Plan,
+    pub trace: Request,
     /// How many rays to follow; `None` leaves out all that no single mirror path brings, and the wave
     /// field of the bass, which holds the whole of it.
     pub rays: Option<RayCount>,
@@ -30,9 +30,9 @@ pub struct SoundPlan {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sounds {
     /// What was traced.
-    pub trace: Trace,
+    pub trace: Simulation,
     /// What the rays found, where there were any.
-    pub decay: Option<WholeDecay>,
+    pub decay: Option<RoomDecay>,
     /// Below this frequency, hertz, responses are those of the wave field; `None` where rays were left
     /// out, or where the wave field says nothing.
     pub crossover_hz: Option<f64>,
@@ -46,7 +46,7 @@ pub struct Sounds {
 pub enum HearError {
     /// It cannot be traced.
     #[error(transparent)]
-    Trace(#[from] TraceError),
+    Trace(#[from] RequestError),
     /// Its bass cannot be solved.
     #[error(transparent)]
     Bass(#[from] BassError),
@@ -103,8 +103,8 @@ pub fn hear(
     plan: &SoundPlan,
     progress: &(dyn Fn(u64) + Sync),
 ) -> Result<Sounds, HearError> {
-    let (traced, directional) = trace_and(scene, state, &plan.trace, |strands, listener| {
-        Directional::new(strands, &scene.listeners()[listener], LEAD_S)
+    let (traced, directional) = trace_and(scene, state, &plan.trace, |arrival_set, listener| {
+        Directional::new(arrival_set, &scene.listeners()[listener], LEAD_S)
     })?;
     let decay = plan.rays.map(|count| {
         let rays = ray_plan(count, plan.seed, plan.floor_db);
@@ -137,8 +137,8 @@ pub fn hear(
 }
 
 /// When all that arrives has fallen to the floor, seconds after emission.
-fn end_s(pair: &PairTrace, decay: Option<&PairDecay>, floor_db: f64) -> f64 {
-    let arrivals_s = pair.specular.response.duration_s();
+fn end_s(pair: &PairSimulation, decay: Option<&PairDecay>, floor_db: f64) -> f64 {
+    let arrivals_s = pair.early.response.duration_s();
     decay.map_or(arrivals_s, |decay| {
         let fallen = decay.curve_db.iter().map(|curve| {
             curve.iter().position(|left| left.value < floor_db).unwrap_or(curve.len())
@@ -158,13 +158,13 @@ struct Whole<'a> {
 impl Whole<'_> {
     fn pair(
         &self,
-        pair: &PairTrace,
+        pair: &PairSimulation,
         Directional { mut omni, mut ears, mut first_order }: Directional,
         decay: Option<&PairDecay>,
         bottom: Option<(&Deep, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
-        let draw = |channel: u8| draw(pair, self.seed, channel);
+        let draw = |channel: u8| noise_seed(pair, self.seed, channel);
         if let Some(PairDecay { late, .. }) = decay {
             [omni] = added(&[omni], &[late.noise(self.duration_s, draw(0))]);
             // What both ears have in common is the noise of the microphone between them.

@@ -38,9 +38,9 @@ impl EarBall {
             per_volume: single(3.0 / (4.0 * PI * radius.powi(3))),
             direct_m: single(receiver.direct_m),
             bins_per_m: single(bin_m.recip()),
-            order: receiver.held.order,
-            list_m: single(receiver.held.list_m),
-            every_order_m: single(receiver.held.every_order_m),
+            order: receiver.coverage.order,
+            list_m: single(receiver.coverage.list_m),
+            every_order_m: single(receiver.coverage.every_order_m),
         }
     }
 

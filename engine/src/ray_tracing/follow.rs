@@ -10,7 +10,7 @@ use super::places::Places;
 use super::skin::{Row, Skins, single};
 use super::snapshots::Film;
 use super::stream::Stream;
-use super::{Held, Histogram, Ledger};
+use super::{Histogram, ImageCoverage, Ledger};
 use crate::geometry::SURFACES;
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
@@ -70,7 +70,7 @@ pub struct Receiver {
     /// Path length of the direct sound, where the first bin begins, metres.
     pub direct_m: f64,
     /// What the list of images holds already.
-    pub held: Held,
+    pub coverage: ImageCoverage,
 }
 
 /// What rays of one speaker leave at every receiver.

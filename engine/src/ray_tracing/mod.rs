@@ -53,7 +53,7 @@ pub(crate) use stream::Stream;
 
 /// Which mirror paths the list of images holds already, so that rays do not count them again.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Held {
+pub struct ImageCoverage {
     /// Paths of up to this order …
     pub order: u32,
     /// … and this length, metres;
@@ -62,7 +62,7 @@ pub struct Held {
     pub every_order_m: f64,
 }
 
-impl Held {
+impl ImageCoverage {
     /// The direct sound alone.
     pub const DIRECT: Self = Self { order: 0, list_m: f64::INFINITY, every_order_m: 0.0 };
 }

@@ -16,7 +16,7 @@ use earline_engine::analysis::compare::{
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{MAX_WINDOW_S, PairTrace, Plan, Trace, trace};
+use earline_engine::trace::{MAX_WINDOW_S, PairSimulation, Request, Simulation, trace};
 use earline_engine::wave_field::{LowEnd, low_end};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -51,7 +51,7 @@ pub(crate) struct Seen<'a> {
     /// Which it is.
     pub(crate) at: At<'a>,
     /// What arrives there.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// For each pair of the trace, the number of each of its reflections. A path has one number in
     /// all states: the one it has at the first, or, where it is not there, a number after those.
     pub(crate) numbers: Vec<Vec<usize>>,
@@ -79,14 +79,16 @@ pub(crate) struct Contrast<'a> {
 pub(crate) fn contrast<'a>(
     scene: &'a Scene,
     states: Vec<At<'a>>,
-    plan: &Plan,
+    plan: &Request,
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
 ) -> Result<Compared<'a>> {
-    let wider = Plan { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
-    let traces: Vec<Trace> = states
+    let wider = Request { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
+    let traces: Vec<Simulation> = states
         .par_iter()
-        .map(|at| trace(scene, &at.state, &Plan { listeners: vec![at.listener], ..wider.clone() }))
+        .map(|at| {
+            trace(scene, &at.state, &Request { listeners: vec![at.listener], ..wider.clone() })
+        })
         .collect::<Result<_, _>>()
         .context("cannot trace this plan")?;
     let found: Vec<Vec<SeatZones>> = states
@@ -113,7 +115,7 @@ pub(crate) struct Traced<'a> {
     /// Which it is.
     pub(crate) at: At<'a>,
     /// What arrives there; no other seat is in it.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// The zones of the seat.
     pub(crate) zones: Vec<SeatZones>,
     /// What the room does to the bass there, where it can be said.
@@ -164,23 +166,23 @@ pub(crate) fn side_by_side<'a>(
 /// its end finds its partner.
 ///
 /// It reaches as far as the early windows at least, however short the list is.
-fn widened(scene: &Scene, states: &[At<'_>], plan: &Plan, limit: &EarlyLimit) -> Plan {
+fn widened(scene: &Scene, states: &[At<'_>], plan: &Request, limit: &EarlyLimit) -> Request {
     let seat = |at: &At<'_>| scene.listeners()[at.listener].at;
     let moved_m = states.first().map_or(0.0, |first| {
         states.iter().map(|other| seat(first).distance(seat(other))).fold(0.0, f64::max)
     });
     let margin_s = margin_s(moved_m, scene.air().speed_of_sound_m_s());
     let least_s = EARLY_S.into_iter().chain([limit.window_s()]).fold(plan.window_s, f64::max);
-    Plan { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
+    Request { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
 }
 
 type Known = BTreeMap<(usize, PathKey), usize>;
 
 /// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
-fn numbers(trace: &Trace, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
+fn numbers(trace: &Simulation, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
     let keyed: Vec<Vec<PathKey>> = trace.pairs.iter().map(|pair| keys(&pair.reflections)).collect();
     for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {
-        let place = |(p, all): (&PairTrace, &Vec<PathKey>)| {
+        let place = |(p, all): (&PairSimulation, &Vec<PathKey>)| {
             let index = p.reflections.iter().position(|r| std::ptr::eq(r, reflection))?;
             all.get(index).cloned()
         };
@@ -207,7 +209,7 @@ impl<'a> Compared<'a> {
     /// How many reflections of a state are over the limit.
     pub(crate) fn over_limit(&self, seen: &Seen<'_>) -> usize {
         let is_over = |r: &&earline_engine::trace::Reflection| {
-            self.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
+            self.limit.judge(r.delay_s, r.level_db) == Verdict::Over
         };
         seen.trace.pairs.iter().flat_map(|pair| &pair.reflections).filter(is_over).count()
     }
@@ -232,7 +234,7 @@ impl<'a> Compared<'a> {
 
 impl Seen<'_> {
     /// What each speaker brings to the seat.
-    pub(crate) fn pairs(&self) -> Vec<&PairTrace> {
+    pub(crate) fn pairs(&self) -> Vec<&PairSimulation> {
         self.trace.pairs.iter().collect()
     }
 

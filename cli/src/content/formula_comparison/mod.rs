@@ -6,7 +6,7 @@ pub(crate) use words::{bands, cause, formula};
 
 use earline_engine::medium::bands::{BAND_COUNT, PerBand};
 use earline_engine::metrics::absorbing_areas::{Piece, pieces};
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{
     Absorber, Disagreement, Formula, Statistics, disagreement, statistics,
 };
@@ -45,14 +45,14 @@ impl<'a> Beside<'a> {
     pub(crate) fn parted(
         &self,
         pair: &PairDecay,
-        figure: Figure,
+        figure: Metric,
         formula: Formula,
     ) -> Vec<Disagreement> {
         let in_band = |band: usize| {
             disagreement(
                 formula,
                 band,
-                pair.figures[band][figure].ok()?,
+                pair.metrics[band][figure].ok()?,
                 &self.room,
                 self.speed_of_sound_m_s,
                 &self.attenuation_db_per_m,

@@ -34,8 +34,8 @@ use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::ray_tracing::Snapshots;
 use earline_engine::scene::{Scene, State, Units};
-use earline_engine::trace::{Plan, Trace};
-use earline_engine::whole_decay::WholeDecay;
+use earline_engine::trace::{Request, Simulation};
+use earline_engine::whole_decay::RoomDecay;
 
 /// All that the answer speaks of.
 #[derive(Debug, Clone, Copy)]
@@ -45,11 +45,11 @@ pub(crate) struct Told<'a> {
     /// Its state.
     pub(crate) state: &'a State<'a>,
     /// What was asked.
-    pub(crate) plan: &'a Plan,
+    pub(crate) plan: &'a Request,
     /// What was found.
-    pub(crate) trace: &'a Trace,
+    pub(crate) trace: &'a Simulation,
     /// The whole decay, where rays were followed.
-    pub(crate) decay: Option<&'a WholeDecay>,
+    pub(crate) decay: Option<&'a RoomDecay>,
     /// How the sound of the first speaker spreads, where rays were followed.
     pub(crate) snapshots: Option<&'a Snapshots>,
     /// Whose zones were asked for, and how.
@@ -77,7 +77,7 @@ impl Told<'_> {
     }
 
     fn verdict(&self, numbered: &Numbered<'_>) -> Verdict {
-        self.limit.judge(numbered.reflection.after_direct_s, numbered.reflection.level_db)
+        self.limit.judge(numbered.reflection.delay_s, numbered.reflection.level_db)
     }
 
     fn speaker(&self, numbered: &Numbered<'_>) -> &str {
@@ -200,7 +200,7 @@ mod tests {
         ] {
             let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
             let state = scene.state(None).unwrap();
-            let plan = Plan::everything(&scene);
+            let plan = Request::everything(&scene);
             let found = trace(&scene, &state, &plan).unwrap();
             let zone_plan = ZonePlan {
                 speakers: plan.speakers.clone(),

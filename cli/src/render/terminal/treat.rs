@@ -247,7 +247,7 @@ fn left(treated: &Treated<'_>, width: usize) -> Vec<String> {
                 level(reflection.level_db),
                 scene.speakers()[*speaker].name,
                 labels::spoken_path(scene, &reflection.arrival.bounces),
-                reflection.after_direct_s * 1e3,
+                reflection.delay_s * 1e3,
                 seat.over,
             ),
             None => format!("{name}: nothing arrives that early."),

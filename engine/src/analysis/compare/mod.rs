@@ -18,7 +18,7 @@ pub use uncertainty::{EQUAL_DB, KNOWN_ERRORS, KnownError, MEASURED_BANDS};
 
 use crate::medium::bands::PerBand;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairTrace, Reflection};
+use crate::trace::{PairSimulation, Reflection};
 use std::collections::BTreeMap;
 
 /// Reflections quieter than this over 1–8 kHz, relative to the direct sound, decide nothing: 10 dB
@@ -57,8 +57,8 @@ pub struct Matched {
 /// What comes later than `window_s` after the direct sound in both is left out. Where the seats
 /// differ, trace both for longer than that, so that a reflection which only crossed the end of the
 /// window is not taken for a vanished one; [`margin_s`] says by how much.
-pub fn compare(first: &PairTrace, second: &PairTrace, window_s: f64) -> Comparison {
-    let is_listed = |r: &Reflection| is_within(r.after_direct_s, window_s);
+pub fn compare(first: &PairSimulation, second: &PairSimulation, window_s: f64) -> Comparison {
+    let is_listed = |r: &Reflection| is_within(r.delay_s, window_s);
     let second_keys = keys(&second.reflections);
     let mut waiting: BTreeMap<&PathKey, (usize, &Reflection)> =
         second_keys.iter().zip(second.reflections.iter().enumerate()).collect();
@@ -99,7 +99,7 @@ impl Matched {
         Self {
             first,
             second,
-            later_s: b.after_direct_s - a.after_direct_s,
+            later_s: b.delay_s - a.delay_s,
             change_db: change_db(a.level_db, b.level_db),
             band_change_db: std::array::from_fn(|band| {
                 change_db(a.band_level_db[band], b.band_level_db[band])

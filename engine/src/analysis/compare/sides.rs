@@ -6,7 +6,7 @@ use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
 use crate::metrics::criteria::is_within;
 use crate::scene::{Scene, State, Surface};
-use crate::trace::{PairTrace, Reflection};
+use crate::trace::{PairSimulation, Reflection};
 use std::collections::BTreeMap;
 
 /// How the two speakers of a pair differ at one seat in the first [`EARLY_S`]. Reflections under
@@ -47,7 +47,7 @@ pub const EARLY_S: f64 = 0.020;
 pub fn side_differences(
     scene: &Scene,
     state: &State<'_>,
-    pairs: &[&PairTrace],
+    pairs: &[&PairSimulation],
 ) -> Vec<SideDifference> {
     let of = |speaker: usize| pairs.iter().copied().find(|pair| pair.speaker == speaker);
     let mirror = Mirror::new(scene, state);
@@ -63,10 +63,10 @@ pub fn side_differences(
 fn difference(
     name: String,
     mirror: &Mirror,
-    left: &PairTrace,
-    right: &PairTrace,
+    left: &PairSimulation,
+    right: &PairSimulation,
 ) -> SideDifference {
-    let counts = |r: &Reflection| is_within(r.after_direct_s, EARLY_S) && QUIET_DB <= r.level_db;
+    let counts = |r: &Reflection| is_within(r.delay_s, EARLY_S) && QUIET_DB <= r.level_db;
     let mirrored = keys_as(&left.reflections, |face| mirror.face(face));
     let right_keys = keys(&right.reflections);
     let mut waiting: BTreeMap<&PathKey, (usize, &Reflection)> =

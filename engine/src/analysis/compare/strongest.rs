@@ -2,13 +2,13 @@
 
 use crate::image_source::Bounce;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairList, PairTrace, Reflection};
+use crate::trace::{PairList, PairSimulation, Reflection};
 
 /// A reflection among several speakers' traces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Strongest<'a> {
     /// The speaker and listener it belongs to.
-    pub pair: &'a PairTrace,
+    pub pair: &'a PairSimulation,
     /// Its index among that pair's reflections.
     pub index: usize,
     /// The reflection.
@@ -23,7 +23,7 @@ pub struct Loudest {
     /// Where it bounces, from the speaker on.
     pub bounces: Vec<Bounce>,
     /// Delay after the direct sound, seconds.
-    pub after_direct_s: f64,
+    pub delay_s: f64,
     /// Level over 1–8 kHz against the direct sound, decibels.
     pub level_db: f64,
 }
@@ -34,7 +34,7 @@ pub struct Loudest {
 ///
 /// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is
 /// not decided by rounding.
-pub fn strongest_within<'a>(pairs: &[&'a PairTrace], window_s: f64) -> Option<Strongest<'a>> {
+pub fn strongest_within<'a>(pairs: &[&'a PairSimulation], window_s: f64) -> Option<Strongest<'a>> {
     let all = pairs.iter().flat_map(|&pair| {
         pair.reflections.iter().enumerate().map(move |(index, found)| ((pair, index), found))
     });
@@ -52,7 +52,7 @@ impl Loudest {
         Some(Self {
             speaker,
             bounces: reflection.arrival.bounces.clone(),
-            after_direct_s: reflection.after_direct_s,
+            delay_s: reflection.delay_s,
             level_db: reflection.level_db,
         })
     }
@@ -64,8 +64,8 @@ fn strongest<'a, T>(
 ) -> Option<(T, &'a Reflection)> {
     let level_step = |found: &Reflection| (found.level_db * 100.0).round();
     // A microsecond: mirrored paths differ by rounding in their length, too.
-    let delay_step = |found: &Reflection| (found.after_direct_s * 1e6).round();
-    all.filter(|(_, found)| is_within(found.after_direct_s, window_s))
+    let delay_step = |found: &Reflection| (found.delay_s * 1e6).round();
+    all.filter(|(_, found)| is_within(found.delay_s, window_s))
         .filter(|(_, found)| found.level_db.is_finite())
         .reduce(|best, next| {
             let louder = level_step(next.1).total_cmp(&level_step(best.1));

@@ -6,7 +6,7 @@ use crate::analysis::compare::keys;
 use crate::analysis::setting_out::{MarkOf, PairSet, setting_out};
 use crate::medium::bands::LIMIT_BANDS;
 use crate::scene::{Aim, Attachments, Draft, Scene};
-use crate::trace::{Direct, PairList, Plan, Reflection, list};
+use crate::trace::{Direct, PairList, Reflection, Request, list};
 use glam::DVec3;
 
 /// One mark of a scene, to be moved about.
@@ -82,8 +82,8 @@ impl Around<'_> {
     }
 }
 
-fn first_order(speakers: &[usize], listeners: &[usize]) -> Plan {
-    Plan {
+fn first_order(speakers: &[usize], listeners: &[usize]) -> Request {
+    Request {
         speakers: speakers.to_vec(),
         listeners: listeners.to_vec(),
         order: 1,
@@ -152,7 +152,7 @@ fn reflections(moved: &PairList, as_set: &PairList, thresholds: &Thresholds) -> 
         let after: Option<&Reflection> =
             found.iter().find(|(other, _)| other == key).map(|(_, after)| *after);
         let by_db = after.map_or(f64::NEG_INFINITY, |after| after.level_db) - before.level_db;
-        let by_s = after.map_or(0.0, |after| after.after_direct_s - before.after_direct_s);
+        let by_s = after.map_or(0.0, |after| after.delay_s - before.delay_s);
         if thresholds.reflection_db < by_db.abs() {
             Some(Change::ReflectionLevel { speaker, listener, bounce, by_db })
         } else if thresholds.reflection_s < by_s.abs() {

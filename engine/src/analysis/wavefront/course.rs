@@ -1,14 +1,14 @@
 //! One ray followed from the speaker through the room, mirror by mirror.
 
 use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
-use crate::image_source::Touch;
+use crate::image_source::PathVertex;
 use glam::DVec3;
 
 /// A ray after a length of way.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Course {
     /// What it touched, from the speaker on.
-    pub(super) touches: Vec<Touch>,
+    pub(super) vertices: Vec<PathVertex>,
     /// Where it is.
     pub(super) end: DVec3,
     /// Unit vector along which it goes there.
@@ -22,10 +22,10 @@ const MOST_BOUNCES: usize = 200;
 /// Follows a ray for a length; `None` where it comes out at the back of a face (a speaker placed in
 /// furniture, a ray through a rim) or is caught in a slit.
 pub(super) fn follow(faces: &Faces, from: DVec3, way: DVec3, length_m: f64) -> Option<Course> {
-    let mut course = Course { touches: Vec::new(), end: from, way };
+    let mut course = Course { vertices: Vec::new(), end: from, way };
     let mut left_m = length_m;
     loop {
-        let last = course.touches.last().map(|touch| touch.face);
+        let last = course.vertices.last().map(|vertex| vertex.face);
         let own = last.is_none().then_some(from);
         let Some(hit) = nearest(faces.all(), course.end, course.way, last, own)
             .filter(|hit| hit.ahead_m < left_m)
@@ -33,13 +33,13 @@ pub(super) fn follow(faces: &Faces, from: DVec3, way: DVec3, length_m: f64) -> O
             course.end += course.way * left_m;
             return Some(course);
         };
-        if !hit.from_the_front || course.touches.len() == MOST_BOUNCES {
+        if !hit.from_the_front || course.vertices.len() == MOST_BOUNCES {
             return None;
         }
         let normal = faces.all()[hit.face].rectangle.normal;
         course.end += course.way * hit.ahead_m;
         course.way -= normal * (2.0 * normal.dot(course.way));
-        course.touches.push(Touch { face: hit.face, point: course.end });
+        course.vertices.push(PathVertex { face: hit.face, point: course.end });
         left_m -= hit.ahead_m;
     }
 }
@@ -121,8 +121,8 @@ mod tests {
         let from = DVec3::new(1.0, 2.0, 1.2);
         let course = follow(&faces, from, DVec3::X, 10.0).unwrap();
         assert!(course.end.distance(from) < 1e-12);
-        assert_eq!(course.touches.iter().map(|t| t.face).collect::<Vec<_>>(), [1, 0]);
-        assert_eq!(course.touches[0].point, DVec3::new(5.0, 2.0, 1.2));
+        assert_eq!(course.vertices.iter().map(|t| t.face).collect::<Vec<_>>(), [1, 0]);
+        assert_eq!(course.vertices[0].point, DVec3::new(5.0, 2.0, 1.2));
     }
 
     /// Into a corner, out of the corner.
@@ -132,6 +132,6 @@ mod tests {
         let from = DVec3::splat(1.0);
         let course = follow(&faces, from, DVec3::ONE.normalize(), 6.0 * 3f64.sqrt()).unwrap();
         assert!(course.end.distance(from) < 1e-9, "{:?}", course.end);
-        assert_eq!(course.touches.len(), 3);
+        assert_eq!(course.vertices.len(), 3);
     }
 }

@@ -1,15 +1,15 @@
 //! How much arrives over a course: what a trace would say of a listener at its end.
 
 use super::course::Course;
-use crate::image_source::{Ear, Path};
+use crate::image_source::{Path, Propagation};
 use crate::medium::bands::{LIMIT_BANDS, PerBand, energy_db};
 
 /// Energy per band at the end of a course, relative to the speaker's own at 1 m on axis in a free
 /// field: directivity, mirror reflections, spreading and air.
-pub(super) fn energy_at_end(ear: &Ear<'_>, course: Course, length_m: f64) -> PerBand<f64> {
+pub(super) fn energy_at_end(ear: &Propagation<'_>, course: Course, length_m: f64) -> PerBand<f64> {
     // Seen from the end, the image stands straight back along the last leg.
-    let path = Path { image: course.end - course.way * length_m, touches: course.touches };
-    Ear { listener: course.end, ..*ear }.arrival(&path).band_energy
+    let path = Path { image: course.end - course.way * length_m, vertices: course.vertices };
+    Propagation { listener: course.end, ..*ear }.arrival(&path).band_energy
 }
 
 /// Level over 1–8 kHz of energy per band, decibels, for a source with equal energy in every octave.

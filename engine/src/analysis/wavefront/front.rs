@@ -5,7 +5,7 @@ use super::cut::Plane;
 use super::energy::energy_at_end;
 use super::image_planes::ImagePlane;
 use crate::geometry::FaceId;
-use crate::image_source::Ear;
+use crate::image_source::Propagation;
 use crate::medium::bands::PerBand;
 use glam::DVec3;
 use std::f64::consts::TAU;
@@ -66,7 +66,7 @@ const ENERGY_STEP_RAD: f64 = TAU / 144.0;
 
 /// What is needed to look for fronts on one image of the cut at one moment.
 pub(super) struct Sweep<'a> {
-    pub(super) ear: &'a Ear<'a>,
+    pub(super) ear: &'a Propagation<'a>,
     pub(super) cut: &'a Plane,
     pub(super) image: &'a ImagePlane,
     /// Length of way since emission, metres.
@@ -159,9 +159,9 @@ impl Aim<'_> {
         if ON_CUT_M < cut.distance_m(course.end) {
             return None;
         }
-        let met = course.touches.iter().map(|touch| Met {
-            face: ear.enclosure.faces().all()[touch.face].id,
-            panel: ear.enclosure.panel_at(touch.face, touch.point),
+        let met = course.vertices.iter().map(|vertex| Met {
+            face: ear.enclosure.faces().all()[vertex.face].id,
+            panel: ear.enclosure.panel_at(vertex.face, vertex.point),
         });
         let met = met.collect();
         Some((course, met))

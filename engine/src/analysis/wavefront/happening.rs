@@ -2,7 +2,7 @@
 
 use crate::geometry::enclosure::Enclosure;
 use crate::geometry::{FaceId, SAME_POINT_M};
-use crate::image_source::{Arrival, Ear, Path, Reach, Rims, enumerate};
+use crate::image_source::{Arrival, EdgeModel, Path, Propagation, SearchLimit, enumerate};
 use crate::scene::Scene;
 use glam::DVec3;
 
@@ -59,7 +59,7 @@ const ORDER: usize = 2;
 /// All that happens up to a length of way, in order of time.
 pub(super) fn happenings(
     scene: &Scene,
-    ear: &Ear<'_>,
+    ear: &Propagation<'_>,
     listeners: &[usize],
     reach_m: f64,
 ) -> Vec<Happening> {
@@ -67,7 +67,7 @@ pub(super) fn happenings(
     let mut all = meetings(ear.enclosure, ear.speaker);
     for &listener in listeners {
         let at = scene.listeners()[listener].at;
-        all.extend(at_listener(&Ear { listener: at, ..*ear }, listener, reach_m));
+        all.extend(at_listener(&Propagation { listener: at, ..*ear }, listener, reach_m));
     }
     all.retain(|(distance_m, _)| *distance_m <= reach_m);
     all.sort_by(|one, other| one.0.total_cmp(&other.0));
@@ -110,16 +110,17 @@ fn is_of_one_thing(one: FaceId, other: FaceId) -> bool {
     }
 }
 
-fn at_listener(ear: &Ear<'_>, listener: usize, reach_m: f64) -> Vec<(f64, What)> {
+fn at_listener(ear: &Propagation<'_>, listener: usize, reach_m: f64) -> Vec<(f64, What)> {
     let straight = Path::direct(ear.speaker);
     let direct = ear.arrival(&straight);
     let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);
     let mut all = vec![(direct.distance_m, What::Passes { listener, shadowed })];
-    let reach = Reach { order: ORDER, distance_m: reach_m };
-    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, reach, 0.0, Rims::Sharp);
+    let reach = SearchLimit { order: ORDER, distance_m: reach_m };
+    let paths =
+        enumerate(ear.enclosure, ear.speaker, ear.listener, reach, 0.0, EdgeModel::Geometric);
     let reflections: Vec<(f64, Arrival)> = paths
         .iter()
-        .filter(|path| !path.touches.is_empty())
+        .filter(|path| !path.vertices.is_empty())
         .map(|path| ear.arrival(path))
         .map(|arrival| (arrival.level_db(&direct), arrival))
         .filter(|(level_db, _)| level_db.is_finite())

@@ -120,11 +120,11 @@ fn images_along(faces: &Faces, from: DVec3, way: DVec3, cut: &Plane, reach_m: f6
             close(off_m, plane.normal.dot(way), leg_m).map(|reach_m| Near { plane, reach_m }),
         );
     };
-    for touch in &course.touches {
-        let next_m = gone_m + at.distance(touch.point);
+    for vertex in &course.vertices {
+        let next_m = gone_m + at.distance(vertex.point);
         come_by(&unfolding, [gone_m, next_m]);
-        unfolding = unfolding.then(&faces.all()[touch.face].rectangle);
-        (at, gone_m) = (touch.point, next_m);
+        unfolding = unfolding.then(&faces.all()[vertex.face].rectangle);
+        (at, gone_m) = (vertex.point, next_m);
     }
     come_by(&unfolding, [gone_m, reach_m]);
     images

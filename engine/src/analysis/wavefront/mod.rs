@@ -14,10 +14,10 @@
 //!    followed azimuth by azimuth, and kept where they really end in the cut; where neighbours have
 //!    met different things the border between them is halved down to a millimetre.
 //! 3. What arrives at a point of a front is what [`crate::trace`] says of a listener there with sharp
-//!    rims (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
+//!    edges (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
 //!    really there, spreading and air.
 //!
-//! Not there: what bends around rims, and what rough faces scatter. A speaker's direct sound runs
+//! Not there: what bends around edges, and what rough faces scatter. A speaker's direct sound runs
 //! through its own solid cabinet, as in a trace: how it gets round that is in the directivity.
 
 mod course;
@@ -35,7 +35,7 @@ pub use happening::{Happening, What, Which};
 pub use track::{Head, Track};
 
 use crate::geometry::enclosure::Enclosure;
-use crate::image_source::Ear;
+use crate::image_source::Propagation;
 use crate::medium::directivity::Radiator;
 use crate::scene::{Scene, State};
 use cut::Plane;
@@ -177,8 +177,13 @@ impl<'a> Wave<'a> {
         happening::happenings(self.scene, &self.ear(), &there, reach_m)
     }
 
-    fn ear(&self) -> Ear<'_> {
+    fn ear(&self) -> Propagation<'_> {
         let speaker = self.scene.speakers()[self.plan.speaker].at;
-        Ear { enclosure: &self.enclosure, radiator: &self.radiator, speaker, listener: speaker }
+        Propagation {
+            enclosure: &self.enclosure,
+            radiator: &self.radiator,
+            speaker,
+            listener: speaker,
+        }
     }
 }

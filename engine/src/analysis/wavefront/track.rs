@@ -3,7 +3,7 @@
 use super::course::follow;
 use super::cut::Cut;
 use super::energy::energy_at_end;
-use crate::image_source::Ear;
+use crate::image_source::Propagation;
 use crate::medium::bands::PerBand;
 use glam::DVec3;
 use std::f64::consts::TAU;
@@ -33,12 +33,12 @@ const IN_CUT: f64 = 1e-9;
 impl Track {
     /// The ray that leaves in a direction of the cut; it ends after a length, or where a tilted face
     /// sends it out of the cut.
-    pub(super) fn new(ear: &Ear<'_>, cut: Cut, way: DVec3, length_m: f64) -> Self {
+    pub(super) fn new(ear: &Propagation<'_>, cut: Cut, way: DVec3, length_m: f64) -> Self {
         let faces = ear.enclosure.faces();
         let mut track = Self { corners: vec![ear.speaker], carried: Vec::new() };
         let Some(course) = follow(faces, ear.speaker, way, length_m) else { return track };
         let mut gone_m = 0.0;
-        let ends = course.touches.iter().map(|touch| touch.point).chain([course.end]);
+        let ends = course.vertices.iter().map(|vertex| vertex.point).chain([course.end]);
         let mut from = ear.speaker;
         for end in ends {
             let leg = end - from;
@@ -60,7 +60,7 @@ impl Track {
     }
 
     /// Where it is after a length of way, and how much it carries; `None` once it has left the cut.
-    pub fn head(&self, ear: &Ear<'_>, length_m: f64) -> Option<Head> {
+    pub fn head(&self, ear: &Propagation<'_>, length_m: f64) -> Option<Head> {
         let mut left_m = length_m;
         for (ends, carried) in self.corners.windows(2).zip(&self.carried) {
             let long_m = ends[0].distance(ends[1]);

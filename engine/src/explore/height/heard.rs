@@ -6,7 +6,7 @@ use super::ears::EarHeight;
 use crate::analysis::compare::Loudest;
 use crate::medium::bands::{BAND_COUNT, LIMIT_BANDS, PerBand, energy_db};
 use crate::scene::{Attachments, Listener, Scene};
-use crate::trace::{PairList, Plan, list};
+use crate::trace::{PairList, Request, list};
 use std::ops::Range;
 
 /// Reflections up to this long after the direct sound join it, seconds; the longest time that
@@ -66,7 +66,7 @@ pub(super) fn heard(
     }
     let scene = draft.read_or_why(attachments)?.scene;
     let state = scene.state(plan.variant).ok_or("the scene has no such state")?;
-    let wanted = Plan {
+    let wanted = Request {
         speakers: plan.pair.to_vec(),
         listeners,
         order: ORDER,

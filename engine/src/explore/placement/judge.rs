@@ -6,7 +6,7 @@ use super::layout::Layout;
 use super::objective::Objective;
 use super::{PlacePlan, Range};
 use crate::scene::{Attachments, Scene};
-use crate::trace::{Plan, list};
+use crate::trace::{Request, list};
 use crate::wave_field::{KeptWaves, Waves};
 
 /// Image order of the reflections that are looked at.
@@ -54,7 +54,7 @@ impl Judge<'_> {
     fn worth(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
         let Self { scene, plan, room, .. } = *self;
         let state = moved.state(plan.variant).ok_or("the scene has no such state")?;
-        let wanted = Plan {
+        let wanted = Request {
             speakers: plan.pair.to_vec(),
             listeners: plan.listeners.clone(),
             order: ORDER,
@@ -62,7 +62,7 @@ impl Judge<'_> {
             curve_s: 0.0,
         };
         let lists = list(moved, &state, &wanted).map_err(|wrong| wrong.to_string())?;
-        if let Some(hidden) = lists.iter().find(|one| one.direct.shadowed) {
+        if let Some(hidden) = lists.iter().find(|one| one.direct.occluded) {
             let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
             let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));
             let listener = name(scene.listeners().get(hidden.listener).map(|l| l.name.as_str()));

@@ -144,14 +144,14 @@ fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {
 /// Levels of the early reflections and how much each counts, 0 to 1.
 fn early(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
     let counted = |found: &crate::trace::Reflection| {
-        (found.level_db, counts(found.after_direct_s, limit.window_s()))
+        (found.level_db, counts(found.delay_s, limit.window_s()))
     };
     one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
 }
 
 /// All of it within a time, none of it from [`FADE`] later on, and a half cosine between.
-fn counts(after_direct_s: f64, window_s: f64) -> f64 {
-    let late = if is_within(after_direct_s, window_s) { 0.0 } else { after_direct_s - window_s };
+fn counts(delay_s: f64, window_s: f64) -> f64 {
+    let late = if is_within(delay_s, window_s) { 0.0 } else { delay_s - window_s };
     0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()
 }
 

@@ -63,7 +63,7 @@ impl ListFigure {
     /// The value; `None` where there is nothing to read it from.
     pub(super) fn value(self, arrived: &Arrived<'_>, over: Over) -> Option<f64> {
         let Arrived { direct, reflections, limit } = *arrived;
-        let early = || reflections.iter().filter(|r| is_within(r.after_direct_s, limit.window_s()));
+        let early = || reflections.iter().filter(|r| is_within(r.delay_s, limit.window_s()));
         let loudest = |of: &mut dyn Iterator<Item = &Reflection>| {
             of.map(|r| over.of(r)).max_by(f64::total_cmp).filter(|db| db.is_finite())
         };
@@ -75,10 +75,10 @@ impl ListFigure {
             Self::DirectLevel => Some(over.mean(&direct.band_level_db)).filter(|db| db.is_finite()),
             Self::Listed => Some(reflections.len() as f64),
             Self::OverLimit => Some(count_over(early(), limit)),
-            Self::FirstDelay => reflections.first().map(|r| r.after_direct_s),
+            Self::FirstDelay => reflections.first().map(|r| r.delay_s),
             Self::Strongest => loudest(&mut early()),
             Self::StrongestDelay => {
-                early().max_by(|a, b| over.of(a).total_cmp(&over.of(b))).map(|r| r.after_direct_s)
+                early().max_by(|a, b| over.of(a).total_cmp(&over.of(b))).map(|r| r.delay_s)
             }
             Self::EarlySum => {
                 let sum: f64 = early().map(|r| 10f64.powf(0.1 * over.of(r))).sum();
@@ -92,7 +92,7 @@ impl ListFigure {
 }
 
 fn count_over<'a>(early: impl Iterator<Item = &'a Reflection>, limit: &EarlyLimit) -> f64 {
-    early.filter(|r| limit.judge(r.after_direct_s, r.level_db) == Verdict::Over).count() as f64
+    early.filter(|r| limit.judge(r.delay_s, r.level_db) == Verdict::Over).count() as f64
 }
 
 fn is_first_from(arrival: &Arrival, surface: Surface) -> bool {

@@ -4,10 +4,10 @@ use super::bass::{BassFigure, Sounded};
 use super::list::{Arrived, ListFigure, Over};
 use super::room::{RoomFigure, Stood};
 use crate::metrics::criteria::EarlyLimit;
-use crate::metrics::decay::{Estimate, Figure};
+use crate::metrics::decay::{Estimate, Metric};
 use crate::ray_tracing::RayPlan;
 use crate::scene::{Scene, State};
-use crate::trace::{Direct, Plan, Reflection, TraceError, list, trace};
+use crate::trace::{Direct, Reflection, Request, RequestError, list, trace};
 use crate::wave_field::BassError;
 use crate::whole_decay::{PairDecay, whole_decay};
 use thiserror::Error;
@@ -18,7 +18,7 @@ pub enum Wanted {
     /// Of the direct sound and the list of reflections; what it is taken over counts for levels only.
     List(ListFigure, Over),
     /// Of the decay, in an octave band by its index; in SI units, with its standard error.
-    Decay(Figure, usize),
+    Decay(Metric, usize),
     /// Of the room.
     Room(RoomFigure),
     /// Of the wave field.
@@ -31,7 +31,7 @@ pub struct Measuring {
     /// The figures, in the order of a row's values.
     pub wanted: Vec<Wanted>,
     /// Which speakers and listeners, and how far reflections are listed.
-    pub plan: Plan,
+    pub plan: Request,
     /// The limit that list figures speak of.
     pub limit: &'static EarlyLimit,
     /// How rays are followed, where decay figures are wanted.
@@ -55,7 +55,7 @@ pub struct Row {
 pub enum MeasureError {
     /// It cannot be traced.
     #[error(transparent)]
-    Trace(#[from] TraceError),
+    Trace(#[from] RequestError),
     /// Its bass cannot be solved.
     #[error(transparent)]
     Bass(#[from] BassError),
@@ -102,7 +102,7 @@ pub fn measure(
             figure.value(&arrived, over).map(Estimate::exact)
         }
         Wanted::Decay(figure, band) => {
-            pair.decay.as_ref().and_then(|decay| decay.figures[band][figure].as_ref().ok().copied())
+            pair.decay.as_ref().and_then(|decay| decay.metrics[band][figure].as_ref().ok().copied())
         }
         Wanted::Room(figure) => stood.value(figure).map(Estimate::exact),
         Wanted::Bass(figure) => {
@@ -120,12 +120,16 @@ pub fn measure(
 }
 
 /// Traces as far as the wanted figures need it.
-fn pairs(scene: &Scene, state: &State<'_>, measuring: &Measuring) -> Result<Vec<Pair>, TraceError> {
+fn pairs(
+    scene: &Scene,
+    state: &State<'_>,
+    measuring: &Measuring,
+) -> Result<Vec<Pair>, RequestError> {
     let Measuring { wanted, plan, rays, .. } = measuring;
     if !wanted.iter().any(|one| matches!(one, Wanted::Decay(..))) {
         let listed = wanted.iter().any(|one| matches!(one, Wanted::List(..)));
         let order = if listed { plan.order } else { 0 };
-        let lists = list(scene, state, &Plan { order, ..plan.clone() })?;
+        let lists = list(scene, state, &Request { order, ..plan.clone() })?;
         let pair = |one: crate::trace::PairList| Pair {
             speaker: one.speaker,
             listener: one.listener,
@@ -137,7 +141,7 @@ fn pairs(scene: &Scene, state: &State<'_>, measuring: &Measuring) -> Result<Vec<
     }
     let traced = trace(scene, state, plan)?;
     let decay = whole_decay(scene, state, &traced, rays, &|_| {});
-    let pair = |(one, decay): (crate::trace::PairTrace, PairDecay)| Pair {
+    let pair = |(one, decay): (crate::trace::PairSimulation, PairDecay)| Pair {
         speaker: one.speaker,
         listener: one.listener,
         direct: one.direct,

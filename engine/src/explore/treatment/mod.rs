@@ -33,7 +33,7 @@ pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
 pub use search::{LEAST_GAIN_DB, Search};
 
 use crate::metrics::criteria::EarlyLimit;
-use crate::trace::Plan;
+use crate::trace::Request;
 
 /// What to treat for, and with how much.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,8 +60,8 @@ pub struct TreatPlan {
 impl TreatPlan {
     /// The plan that everything told is traced by, which is that of a comparison: third order,
     /// 50 ms, and as long a curve.
-    pub fn trace_plan(&self) -> Plan {
-        Plan {
+    pub fn trace_plan(&self) -> Request {
+        Request {
             speakers: self.speakers.clone(),
             listeners: self.listeners.clone(),
             order: 3,
@@ -72,7 +72,7 @@ impl TreatPlan {
 
     /// The same as far as the limit speaks, for the search: reflections within the limit's time are
     /// the same in both.
-    fn search_plan(&self, order: usize) -> Plan {
-        Plan { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
+    fn search_plan(&self, order: usize) -> Request {
+        Request { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
     }
 }

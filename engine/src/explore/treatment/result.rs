@@ -3,7 +3,7 @@
 use super::limits::is_by_cost;
 use super::{Impossible, Offers, Outcome, Piece, Search, TakenDown};
 use crate::scene::{Draft, Scene, State, Variant};
-use crate::trace::{Trace, trace};
+use crate::trace::{Simulation, trace};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -129,7 +129,7 @@ impl Search<'_> {
             .chain(named.iter().map(|(variant, _)| variant.as_str()))
             .collect();
         let plan = self.plan.trace_plan();
-        let traces: Vec<Trace> = states
+        let traces: Vec<Simulation> = states
             .par_iter()
             .map(|&name| {
                 let state = scene.state(Some(name)).ok_or(Impossible::NoState)?;

@@ -91,7 +91,7 @@ impl<'a> Search<'a> {
         let shadowed = {
             let before = stage.state(Some(BEFORE)).ok_or(Impossible::NoState)?;
             let lists = list(&stage, &before, &plan.search_plan(0)).map_err(Impossible::Trace)?;
-            lists.iter().map(|pair| pair.direct.shadowed).collect()
+            lists.iter().map(|pair| pair.direct.occluded).collect()
         };
         let mirrored = is_mirrored(&bare, plan) && !plan.singly;
         Ok(Self {
@@ -256,7 +256,7 @@ impl<'a> Search<'a> {
         let lists = list(&self.stage, &self.state(chosen)?, &self.plan.search_plan(order)).ok()?;
         (self.told)(TAKES[order.min(TAKES.len() - 1)]);
         let steps_in =
-            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.shadowed && !was;
+            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.occluded && !was;
         if lists.iter().zip(&self.shadowed).any(steps_in) {
             return None;
         }

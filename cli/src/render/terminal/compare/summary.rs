@@ -96,7 +96,7 @@ fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
     let mut says = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
         let speaker = &compared.scene.speakers()[a.speaker].name;
-        match (a.direct.shadowed, b.direct.shadowed) {
+        match (a.direct.occluded, b.direct.occluded) {
             (false, true) => says.push(format!("Now something stands before {speaker}.")),
             (true, false) => says.push(format!("Nothing stands before {speaker} any more.")),
             _ => {}

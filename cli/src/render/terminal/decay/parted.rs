@@ -5,13 +5,13 @@ use super::super::Told;
 use crate::content::formula_comparison;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, item};
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{Cause, Disagreement, Formula};
 
 /// What the answer says of it; nothing where no rays were followed.
 pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
     let Some(decay) = told.decay else { return Vec::new() };
-    let parted = |pair| told.beside.parted(pair, Figure::T20, Formula::Eyring);
+    let parted = |pair| told.beside.parted(pair, Metric::T20, Formula::Eyring);
     let all: Vec<Disagreement> = decay.pairs.iter().flat_map(parted).collect();
     let mut lines = vec![String::new(), format!("{HEADING}Trace beside formula{HEADING:#}")];
     if all.is_empty() {

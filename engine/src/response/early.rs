@@ -1,29 +1,29 @@
 //! The part of a response that is known path by path.
 
-use super::energy_time::{RING_S, Stick, curve_filter, octave_filter, smoothing_s};
+use super::energy_time::{EtcArrival, RING_S, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
-use super::spectrum::{Placed, Spectrum};
+use super::spectrum::{Spectrum, TimedArrival};
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use std::f64::consts::FRAC_PI_2;
 
 /// The arrivals at a seat as one response, with what is needed to go on from it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Specular {
+pub struct EarlyResponse {
     /// Their sum, fading out towards its end.
     pub response: ImpulseResponse,
     /// How it fades.
-    pub fade: Fade,
+    pub window: TruncationWindow,
     /// What levels relate to.
-    pub reference: Reference,
+    pub reference: ReferenceLevel,
     /// Every arrival that stands in the response in full.
-    pub sticks: Vec<Stick>,
+    pub arrivals: Vec<EtcArrival>,
 }
 
 /// How arrivals fade out before the last that is followed: an image sum that breaks off makes a
 /// pulse of its own, as all images on one sphere stop at once.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fade {
+pub struct TruncationWindow {
     /// Arrivals up to this time after emission stand in full, seconds.
     pub from_s: f64,
     /// Arrivals after this time are left out, seconds.
@@ -32,17 +32,17 @@ pub struct Fade {
 
 /// Peak energy of the unobstructed direct sound behind each filter of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reference {
+pub struct ReferenceLevel {
     /// Over 1–8 kHz.
     pub peak: f64,
     /// In each octave band.
     pub band_peak: PerBand<f64>,
 }
 
-/// The longest fade, seconds.
+/// Longest fade, seconds.
 const FADE_S: f64 = 0.025;
 
-impl Specular {
+impl EarlyResponse {
     /// The response of arrivals that hold every path up to `followed_s` after emission.
     ///
     /// `direct` is the unobstructed direct sound, the reference; it is part of the response only
@@ -54,36 +54,39 @@ impl Specular {
         speed_of_sound_m_s: f64,
         followed_s: f64,
     ) -> Self {
-        let fade = Fade { from_s: followed_s - FADE_S.min(followed_s / 4.0), to_s: followed_s };
+        let window = TruncationWindow {
+            from_s: followed_s - FADE_S.min(followed_s / 4.0),
+            to_s: followed_s,
+        };
         let time_s = |arrival: &Arrival| arrival.distance_m / speed_of_sound_m_s;
         // In a very thin room the images that can be afforded may end before the direct sound.
         let duration_s = followed_s.max(time_s(direct)) + RING_S;
         // What rings before emission comes to lie at the far end of the ring, and is cut off there.
         let ring_s = duration_s + RING_S;
         let sum = |arrivals: &[Arrival], weight: &dyn Fn(&Arrival) -> f64| {
-            let placed = arrivals.iter().map(|arrival| Placed {
+            let timed = arrivals.iter().map(|arrival| TimedArrival {
                 arrival,
                 time_s: time_s(arrival),
                 weight: weight(arrival),
             });
-            Spectrum::sum(placed, grid, ring_s)
+            Spectrum::sum(timed, grid, ring_s)
         };
-        let all = sum(arrivals, &|arrival| fade.weight(time_s(arrival)));
+        let all = sum(arrivals, &|arrival| window.weight(time_s(arrival)));
         let alone = sum(std::slice::from_ref(direct), &|_| 1.0);
         Self {
             response: all.response(duration_s),
-            fade,
-            reference: Reference::new(&alone),
-            sticks: arrivals
+            window,
+            reference: ReferenceLevel::new(&alone),
+            arrivals: arrivals
                 .iter()
-                .filter(|arrival| time_s(arrival) <= fade.from_s)
-                .map(|arrival| Stick::new(arrival, direct, speed_of_sound_m_s))
+                .filter(|arrival| time_s(arrival) <= window.from_s)
+                .map(|arrival| EtcArrival::new(arrival, direct, speed_of_sound_m_s))
                 .collect(),
         }
     }
 }
 
-impl Fade {
+impl TruncationWindow {
     /// What is left of the pressure of an arrival at this time after emission in seconds.
     pub fn weight(&self, time_s: f64) -> f64 {
         let share = ((self.to_s - time_s) / (self.to_s - self.from_s)).clamp(0.0, 1.0);
@@ -91,7 +94,7 @@ impl Fade {
     }
 }
 
-impl Reference {
+impl ReferenceLevel {
     fn new(direct: &Spectrum) -> Self {
         let peak = |filter: &dyn Fn(f64) -> f64, smoothing_s: f64| {
             direct.envelope_energy(filter, smoothing_s).into_iter().fold(0.0, f64::max)

@@ -5,7 +5,7 @@ use thiserror::Error;
 /// Why a figure of a decay is not given.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 #[non_exhaustive]
-pub enum Absent {
+pub enum Unavailable {
     /// The bins have no positive width, or an energy is not a finite number.
     #[error("the decay holds something that is not a number, or bins without width")]
     Unusable,

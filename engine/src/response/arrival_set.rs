@@ -1,16 +1,16 @@
 //! What the response of arrivals is made of, for those who listen with more than one microphone.
 
+use super::early::EarlyResponse;
 use super::energy_time::RING_S;
 use super::impulse::ImpulseResponse;
-use super::spectrum::{Placed, Spectrum};
-use super::specular::Specular;
+use super::spectrum::{Spectrum, TimedArrival};
 use crate::image_source::Arrival;
 use crate::medium::bands::FrequencyGrid;
 
-/// The arrivals behind a [`Specular`], lent while they are at hand: thousands of them, each with its
+/// The arrivals behind an [`EarlyResponse`], lent while they are at hand: thousands of them, each with its
 /// direction and whole spectrum.
 #[derive(Debug, Clone, Copy)]
-pub struct Strands<'a> {
+pub struct ArrivalSet<'a> {
     /// What stands in the response, in order of time.
     pub arrivals: &'a [Arrival],
     /// The frequencies their pressures are at.
@@ -18,23 +18,23 @@ pub struct Strands<'a> {
     /// Metres a second.
     pub speed_of_sound_m_s: f64,
     /// The response they make at one microphone.
-    pub specular: &'a Specular,
+    pub early: &'a EarlyResponse,
     /// Sums begin so long before emission, seconds: an arrival that changes from octave to octave
     /// rings a little before it comes, and what rings before the beginning is cut off.
     pub lead_s: f64,
 }
 
-impl Strands<'_> {
-    /// Their sum where each arrival comes `later_s` than at the middle of the head, with a weight on
+impl ArrivalSet<'_> {
+    /// Their sum where each arrival comes `delay_s` later than at the middle of the head, with a weight on
     /// its pressure; `heard` gives both. They fade out as those of the one microphone do.
-    pub fn sum(&self, heard: impl Fn(&Arrival) -> Heard) -> Spectrum {
-        let placed = self.arrivals.iter().map(|arrival| {
+    pub fn sum(&self, heard: impl Fn(&Arrival) -> ReceiverGain) -> Spectrum {
+        let timed = self.arrivals.iter().map(|arrival| {
             let time_s = arrival.distance_m / self.speed_of_sound_m_s;
-            let Heard { later_s, weight } = heard(arrival);
-            let weight = weight * self.specular.fade.weight(time_s);
-            Placed { arrival, time_s: self.lead_s + time_s + later_s, weight }
+            let ReceiverGain { delay_s, gain } = heard(arrival);
+            let weight = gain * self.early.window.weight(time_s);
+            TimedArrival { arrival, time_s: self.lead_s + time_s + delay_s, weight }
         });
-        Spectrum::sum(placed, self.grid, self.duration_s() + RING_S)
+        Spectrum::sum(timed, self.grid, self.duration_s() + RING_S)
     }
 
     /// Such a sum as a response, as long as that of the one microphone after the lead.
@@ -43,15 +43,15 @@ impl Strands<'_> {
     }
 
     fn duration_s(&self) -> f64 {
-        self.lead_s + self.specular.response.duration_s()
+        self.lead_s + self.early.response.duration_s()
     }
 }
 
 /// How an arrival is heard at some place of a head, or by some microphone.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Heard {
+pub struct ReceiverGain {
     /// How much later than in the middle of the head, seconds.
-    pub later_s: f64,
+    pub delay_s: f64,
     /// Weight on its pressure.
-    pub weight: f64,
+    pub gain: f64,
 }

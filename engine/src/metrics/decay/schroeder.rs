@@ -1,36 +1,36 @@
 //! Backward integration: the decay curve of a band (Schroeder 1965).
 
-use super::absent::Absent;
-use super::energy::{End, EnergyDecay};
+use super::energy::{EnergyDecay, Truncation};
 use super::tail::Tail;
+use super::unavailable::Unavailable;
 
 /// The decay curve of a band: at every edge between bins, the energy still to come.
 ///
 /// E(t) = ∫ p² dτ from t on, in decibels relative to E(0) (Schroeder 1965; ISO 3382-1, from
 /// memory).
 #[derive(Debug, Clone, PartialEq)]
-pub struct BackwardCurve {
+pub struct SchroederCurve {
     bin_s: f64,
     /// Energy to come from every edge on, the end of the last bin included.
     after: Vec<f64>,
     tail: Tail,
 }
 
-impl BackwardCurve {
+impl SchroederCurve {
     /// The curve of a decay, with what follows a cut end added.
     ///
     /// # Errors
     ///
-    /// [`Absent::Unusable`], [`Absent::NoEnergy`], or [`Absent::NothingDecays`] where the bins are
+    /// [`Unavailable::Unusable`], [`Unavailable::NoEnergy`], or [`Unavailable::NothingDecays`] where the bins are
     /// cut and what follows cannot be told.
-    pub fn of(decay: &EnergyDecay) -> Result<Self, Absent> {
+    pub fn of(decay: &EnergyDecay) -> Result<Self, Unavailable> {
         if !decay.is_usable() {
-            return Err(Absent::Unusable);
+            return Err(Unavailable::Unusable);
         }
-        let tail = match decay.end {
-            End::Complete => Tail::NONE,
-            End::Cut => Tail::estimate(decay.bin_s, &decay.energy)?,
-            End::CutBefore(tail) => tail,
+        let tail = match decay.truncation {
+            Truncation::Complete => Tail::NONE,
+            Truncation::EstimatedTail => Tail::estimate(decay.bin_s, &decay.energy)?,
+            Truncation::KnownTail(tail) => tail,
         };
         Self::with_tail(decay, tail)
     }
@@ -40,9 +40,13 @@ impl BackwardCurve {
     ///
     /// # Errors
     ///
-    /// [`Absent::Unusable`] or [`Absent::NoEnergy`].
-    pub fn of_bins_alone(decay: &EnergyDecay) -> Result<Self, Absent> {
-        if decay.is_usable() { Self::with_tail(decay, Tail::NONE) } else { Err(Absent::Unusable) }
+    /// [`Unavailable::Unusable`] or [`Unavailable::NoEnergy`].
+    pub fn without_tail(decay: &EnergyDecay) -> Result<Self, Unavailable> {
+        if decay.is_usable() {
+            Self::with_tail(decay, Tail::NONE)
+        } else {
+            Err(Unavailable::Unusable)
+        }
     }
 
     /// Width of a bin in seconds; level `i` of the curve stands at `i` times it.
@@ -89,7 +93,7 @@ impl BackwardCurve {
         self.tail
     }
 
-    fn with_tail(decay: &EnergyDecay, tail: Tail) -> Result<Self, Absent> {
+    fn with_tail(decay: &EnergyDecay, tail: Tail) -> Result<Self, Unavailable> {
         let mut sum = tail.energy;
         let mut after = Vec::with_capacity(decay.energy.len() + 1);
         after.push(sum);
@@ -102,7 +106,7 @@ impl BackwardCurve {
         if is_something {
             Ok(Self { bin_s: decay.bin_s, after, tail })
         } else {
-            Err(Absent::NoEnergy)
+            Err(Unavailable::NoEnergy)
         }
     }
 }

@@ -7,7 +7,7 @@
 //! would cancel. Below the grid the first point goes on, above it the last one, with the delay of
 //! the last band.
 
-use super::spectrum::{Placed, SAMPLE_RATE_HZ};
+use super::spectrum::{SAMPLE_RATE_HZ, TimedArrival};
 use crate::image_source::Arrival;
 use crate::medium::bands::{BAND_COUNT, FrequencyGrid};
 use crate::numerics::simd_dispatch::{Kernel, on_widest};
@@ -28,28 +28,29 @@ const LANES: usize = 8;
 /// The positive-frequency half, 0 Hz to the Nyquist frequency, of the sum of arrivals in a ring of so
 /// many samples.
 pub(super) fn summed<'a>(
-    arrivals: impl Iterator<Item = Placed<'a>>,
+    arrivals: impl Iterator<Item = TimedArrival<'a>>,
     grid: &FrequencyGrid,
     length: usize,
 ) -> Vec<Complex64> {
     let count = length / 2 + 1;
     let hz_per_bin = SAMPLE_RATE_HZ / length as f64;
-    let stretches = Stretch::between(grid.hz(), hz_per_bin, count);
+    let ranges = BinRange::between(grid.hz(), hz_per_bin, count);
     let mut sum = Sum { re: vec![0.0; count], im: vec![0.0; count], level: vec![0.0; count] };
-    let mut turns = Vec::new();
-    for placed in arrivals {
-        let points = Points::of(placed.arrival, grid.hz());
-        turns.clear();
-        turns.extend(stretches.iter().map(|stretch| points.turn(stretch, &placed, hz_per_bin)));
-        on_widest(Adding { sum: &mut sum, turns: &turns });
+    let mut steps = Vec::new();
+    for timed in arrivals {
+        let points = GridPressure::of(timed.arrival, grid.hz());
+        steps.clear();
+        steps.extend(ranges.iter().map(|range| points.turn(range, &timed, hz_per_bin)));
+        on_widest(Accumulate { sum: &mut sum, steps: &steps });
     }
     let bins = sum.re.iter().zip(&sum.im).enumerate();
-    bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * ends(bin as f64 * hz_per_bin)).collect()
+    bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * band_limit(bin as f64 * hz_per_bin))
+        .collect()
 }
 
 /// What becomes of pressure at the ends of a response, at a frequency in hertz: a fade toward the Nyquist frequency and a
 /// Butterworth high-pass of second order.
-pub(crate) fn ends(hz: f64) -> Complex64 {
+pub(crate) fn band_limit(hz: f64) -> Complex64 {
     let share = (SAMPLE_RATE_HZ / 2.0 - hz) / (SAMPLE_RATE_HZ / 2.0 - FADE_FROM_HZ);
     let fade = (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2);
     let s = Complex64::new(0.0, hz / FALL_HZ);
@@ -58,7 +59,7 @@ pub(crate) fn ends(hz: f64) -> Complex64 {
 
 /// Bins between two points of the grid, as far as they lie in one band, or beyond its ends.
 #[derive(Debug, Clone, Copy)]
-struct Stretch {
+struct BinRange {
     first: usize,
     end: usize,
     /// The points between which the phase turns; the same one beyond the ends of the grid.
@@ -67,7 +68,7 @@ struct Stretch {
     energy: [usize; 2],
 }
 
-impl Stretch {
+impl BinRange {
     fn between(hz: &[f64], hz_per_bin: f64, count: usize) -> Vec<Self> {
         #[expect(
             clippy::cast_possible_truncation,
@@ -89,7 +90,7 @@ impl Stretch {
             }
         }
         all.push(Self::new([bin(hz[last]), count], [last, last], [last, last]));
-        all.retain(|stretch| stretch.first < stretch.end);
+        all.retain(|range| range.first < range.end);
         all
     }
 
@@ -99,7 +100,7 @@ impl Stretch {
 }
 
 /// An arrival at the points of the grid.
-struct Points<'a> {
+struct GridPressure<'a> {
     hz: &'a [f64],
     pressure: &'a [Complex64],
     /// Energy at each point, as it stands in the response.
@@ -108,7 +109,7 @@ struct Points<'a> {
     last_delay_s: f64,
 }
 
-impl<'a> Points<'a> {
+impl<'a> GridPressure<'a> {
     fn of(arrival: &'a Arrival, hz: &'a [f64]) -> Self {
         let pressure = &arrival.pressure;
         let mut energy: Vec<f64> = pressure.iter().map(Complex64::norm_sqr).collect();
@@ -129,29 +130,29 @@ impl<'a> Points<'a> {
     }
 
     /// How the arrival goes through a stretch.
-    fn turn(&self, stretch: &Stretch, placed: &Placed<'_>, hz_per_bin: f64) -> Turn {
-        let from_hz = stretch.first as f64 * hz_per_bin;
+    fn turn(&self, range: &BinRange, timed: &TimedArrival<'_>, hz_per_bin: f64) -> PhasorStep {
+        let from_hz = range.first as f64 * hz_per_bin;
         let wide_hz = |[low, high]: [usize; 2]| self.hz[high] - self.hz[low];
         // Radians a hertz beside the time of travel.
-        let [low, high] = stretch.phase;
-        let own = match wide_hz(stretch.phase) {
+        let [low, high] = range.phase;
+        let own = match wide_hz(range.phase) {
             wide_hz if wide_hz > 0.0 => {
                 (self.pressure[high] * self.pressure[low].conj()).arg() / wide_hz
             }
-            _ if stretch.first == 0 => 0.0,
+            _ if range.first == 0 => 0.0,
             _ => -TAU * self.last_delay_s,
         };
-        let travel = -TAU * placed.time_s;
+        let travel = -TAU * timed.time_s;
         let phase = self.pressure[low].arg() + own * (from_hz - self.hz[low]) + travel * from_hz;
-        let [below, above] = stretch.energy.map(|i| self.energy[i]);
-        let wide_hz = wide_hz(stretch.energy);
+        let [below, above] = range.energy.map(|i| self.energy[i]);
+        let wide_hz = wide_hz(range.energy);
         let slope = if wide_hz > 0.0 { (above - below) / wide_hz } else { 0.0 };
-        Turn {
-            first: stretch.first,
-            end: stretch.end,
-            start: cis(phase) * placed.weight,
+        PhasorStep {
+            first: range.first,
+            end: range.end,
+            start: cis(phase) * timed.weight,
             step: cis((own + travel) * hz_per_bin),
-            energy: below + slope * (from_hz - self.hz[stretch.energy[0]]),
+            energy: below + slope * (from_hz - self.hz[range.energy[0]]),
             rise: slope * hz_per_bin,
         }
     }
@@ -179,10 +180,10 @@ fn cis(phase: f64) -> Complex64 {
     Complex64::new(cos, sin)
 }
 
-/// An arrival in the bins of a stretch: energy and phase at its first, and what comes to them from
+/// An arrival in the bins of a range: energy and phase at its first, and what comes to them from
 /// bin to bin.
 #[derive(Debug, Clone, Copy)]
-struct Turn {
+struct PhasorStep {
     first: usize,
     end: usize,
     start: Complex64,
@@ -199,30 +200,30 @@ struct Sum {
 }
 
 /// Adds one arrival.
-struct Adding<'a> {
+struct Accumulate<'a> {
     sum: &'a mut Sum,
-    turns: &'a [Turn],
+    steps: &'a [PhasorStep],
 }
 
-impl Kernel for Adding<'_> {
+impl Kernel for Accumulate<'_> {
     type Output = ();
 
     #[inline(always)]
     fn run(self) {
         let Sum { re, im, level } = self.sum;
-        for turn in self.turns {
+        for turn in self.steps {
             for (index, level) in level[turn.first..turn.end].iter_mut().enumerate() {
                 *level = (turn.energy + index as f64 * turn.rise).max(0.0).sqrt();
             }
         }
-        for turn in self.turns {
+        for turn in self.steps {
             let range = turn.first..turn.end;
             turn.add(&mut re[range.clone()], &mut im[range.clone()], &level[range]);
         }
     }
 }
 
-impl Turn {
+impl PhasorStep {
     #[inline(always)]
     fn add(&self, re: &mut [f64], im: &mut [f64], level: &[f64]) {
         let (mut x, mut y) = ([0.0; LANES], [0.0; LANES]);

@@ -9,19 +9,19 @@ use std::f64::consts::PI;
 /// Points of the edge are l = foot + width·sinh τ along it, where the foot is nearest to the ray:
 /// in τ the integrand has no peak, however close the ray comes.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct SeenEdge {
+pub(super) struct EdgeGeometry {
     length_m: f64,
     pub(super) direct_m: f64,
     /// Which side of the edge the ray passes: ±1, or 0 when it goes through it.
     pub(super) side: f64,
-    pub(super) source: Beside,
-    pub(super) receiver: Beside,
+    pub(super) source: EdgeCoordinates,
+    pub(super) receiver: EdgeCoordinates,
     pub(super) foot_m: f64,
     pub(super) width_m: f64,
     /// τ at the two ends.
     pub(super) reach: [f64; 2],
     /// Smallest detour over the edge, metres.
-    pub(super) least_detour_m: f64,
+    pub(super) min_detour_m: f64,
     /// How much the length of the path over the edge changes from end to end, all ups and downs
     /// counted, metres.
     pub(super) variation_m: f64,
@@ -29,7 +29,7 @@ pub(super) struct SeenEdge {
 
 /// Where a point lies beside the line of an edge.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Beside {
+pub(super) struct EdgeCoordinates {
     /// Foot of the point, metres along the edge from its beginning.
     pub(super) at_m: f64,
     /// Square of the distance from the line, square metres.
@@ -39,7 +39,7 @@ pub(super) struct Beside {
 /// A ray nearer to an edge than this goes through it, metres.
 const THROUGH_M: f64 = 1e-12;
 
-impl SeenEdge {
+impl EdgeGeometry {
     pub(super) fn new(edge: Edge, source: DVec3, receiver: DVec3) -> Self {
         let ray = receiver - source;
         let direct_m = ray.length();
@@ -57,10 +57,10 @@ impl SeenEdge {
         let beside = |point: DVec3| {
             let from = point - edge.from;
             let at_m = from.dot(along);
-            Beside { at_m, off2: (from - along * at_m).length_squared() }
+            EdgeCoordinates { at_m, off2: (from - along * at_m).length_squared() }
         };
         let (source, receiver) = (beside(source), beside(receiver));
-        let (least_detour_m, variation_m) = (0.0, 0.0);
+        let (min_detour_m, variation_m) = (0.0, 0.0);
         Self {
             length_m,
             direct_m,
@@ -70,7 +70,7 @@ impl SeenEdge {
             foot_m,
             width_m,
             reach,
-            least_detour_m,
+            min_detour_m,
             variation_m,
         }
         .measured()
@@ -90,9 +90,9 @@ impl SeenEdge {
 
     /// Fills in the detours.
     fn measured(mut self) -> Self {
-        self.least_detour_m = self.detour_m(self.shortest_at_m());
+        self.min_detour_m = self.detour_m(self.shortest_at_m());
         let ends_m = self.detour_m(0.0) + self.detour_m(self.length_m);
-        self.variation_m = ends_m - 2.0 * self.least_detour_m;
+        self.variation_m = ends_m - 2.0 * self.min_detour_m;
         self
     }
 
@@ -109,7 +109,7 @@ impl SeenEdge {
     }
 
     fn detour_m(&self, at_m: f64) -> f64 {
-        let distance = |from: Beside| ((at_m - from.at_m).powi(2) + from.off2).sqrt();
+        let distance = |from: EdgeCoordinates| ((at_m - from.at_m).powi(2) + from.off2).sqrt();
         distance(self.source) + distance(self.receiver) - self.direct_m
     }
 }

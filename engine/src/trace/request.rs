@@ -5,7 +5,7 @@ use thiserror::Error;
 
 /// What to trace and how far.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
+pub struct Request {
     /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
     pub speakers: Vec<usize>,
     /// Indices of the listeners, in [`crate::scene::Scene::listeners`].
@@ -22,7 +22,7 @@ pub struct Plan {
 /// Why a plan cannot be traced.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
-pub enum TraceError {
+pub enum RequestError {
     /// The plan names a speaker the scene does not have.
     #[error("the scene has {have} speakers; the plan asks for number {index}")]
     NoSuchSpeaker {
@@ -59,7 +59,7 @@ pub const MAX_WINDOW_S: f64 = 1.0;
 /// Highest order of a list.
 pub const MAX_ORDER: usize = 8;
 
-impl Plan {
+impl Request {
     /// Every speaker at every listener, third order, 50 ms of list and 500 ms of curve.
     pub fn everything(scene: &Scene) -> Self {
         Self {
@@ -71,22 +71,22 @@ impl Plan {
         }
     }
 
-    pub(super) fn check(&self, scene: &Scene) -> Result<(), TraceError> {
+    pub(super) fn check(&self, scene: &Scene) -> Result<(), RequestError> {
         let beyond = |wanted: &[usize], have: usize| wanted.iter().copied().find(|&i| i >= have);
         let (speakers, listeners) = (scene.speakers().len(), scene.listeners().len());
         if let Some(index) = beyond(&self.speakers, speakers) {
-            return Err(TraceError::NoSuchSpeaker { index, have: speakers });
+            return Err(RequestError::NoSuchSpeaker { index, have: speakers });
         }
         if let Some(index) = beyond(&self.listeners, listeners) {
-            return Err(TraceError::NoSuchListener { index, have: listeners });
+            return Err(RequestError::NoSuchListener { index, have: listeners });
         }
         if let Some(seconds) =
             [self.window_s, self.curve_s].into_iter().find(|s| !(0.0..=MAX_WINDOW_S).contains(s))
         {
-            return Err(TraceError::Window { seconds });
+            return Err(RequestError::Window { seconds });
         }
         if self.order > MAX_ORDER {
-            return Err(TraceError::Order { order: self.order });
+            return Err(RequestError::Order { order: self.order });
         }
         Ok(())
     }

@@ -1,14 +1,14 @@
 //! A rim as a row of impulses.
 
-use super::phasor::{Impulses, exp};
-use super::seen_edge::SeenEdge;
+use super::edge_geometry::EdgeGeometry;
+use super::impulses::{Impulses, exp};
 use crate::numerics::quadrature::{GaussRule, gauss_rule};
 use crate::numerics::simd_dispatch::{Kernel, on_widest};
 use std::f64::consts::PI;
 
 /// How finely the integral along an edge is summed, in points of Gauss–Legendre quadrature in τ.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Fineness {
+pub(super) struct QuadratureDensity {
     /// Points for every radian that the phase runs along the edge.
     per_radian: f64,
     /// Points for every unit of τ: what the poles of 1/cosh τ at ±jπ/2 ask for.
@@ -17,28 +17,28 @@ pub(super) struct Fineness {
     least: f64,
 }
 
-impl Fineness {
+impl QuadratureDensity {
     /// Leaves 1e-9 of the field or less.
     pub(super) const EXACT: Self = Self { per_radian: 0.75, per_tau: 4.0, least: 20.0 };
     /// Leaves 5e-3 of the field or so at the worst and 1e-4 mostly, at a third of the cost.
     pub(super) const LISTED: Self = Self { per_radian: 0.4, per_tau: 1.6, least: 4.0 };
 
-    fn points(self, edge: &SeenEdge, wavenumber: f64) -> f64 {
+    fn points(self, edge: &EdgeGeometry, wavenumber: f64) -> f64 {
         let span = edge.reach[1] - edge.reach[0];
         let poles = (self.per_tau * span).max(self.least);
         poles + self.per_radian * wavenumber * edge.variation_m
     }
 }
 
-impl SeenEdge {
+impl EdgeGeometry {
     /// Adds the impulses of this edge, fine enough up to a wavenumber.
     pub(super) fn add_impulses(
         &self,
         wavenumber: f64,
-        fineness: Fineness,
+        density: QuadratureDensity,
         impulses: &mut Impulses,
     ) {
-        let rule = gauss_rule(fineness.points(self, wavenumber));
+        let rule = gauss_rule(density.points(self, wavenumber));
         let [amplitude, detour_m] = impulses.more(rule.at.len());
         on_widest(Nodes { edge: *self, rule, amplitude, detour_m });
     }
@@ -46,7 +46,7 @@ impl SeenEdge {
 
 /// Every node of one edge at once.
 struct Nodes<'a> {
-    edge: SeenEdge,
+    edge: EdgeGeometry,
     rule: &'static GaussRule,
     amplitude: &'a mut [f64],
     detour_m: &'a mut [f64],
@@ -58,7 +58,8 @@ impl Kernel for Nodes<'_> {
     /// (±1/4π)(1 + cos β) dτ/cosh τ, with 1 + cos β = (D² − (ρ − s)²)/2ρs, at a detour of ρ + s − D.
     #[inline(always)]
     fn run(self) {
-        let SeenEdge { direct_m, side, source, receiver, foot_m, width_m, reach, .. } = self.edge;
+        let EdgeGeometry { direct_m, side, source, receiver, foot_m, width_m, reach, .. } =
+            self.edge;
         let span = reach[1] - reach[0];
         let scale = side * span / (8.0 * PI);
         let points = self.rule.at.iter().zip(&self.rule.weight);

@@ -5,7 +5,7 @@
 //! is an approximation). Each is seen from the image of the speaker after the bounces before it,
 //! and from the image of the listener through the bounces after it.
 
-use super::arrival::{Bounce, Ear};
+use super::arrival::{Bounce, Propagation};
 use super::path::Path;
 use super::tree::FADE_M;
 use crate::geometry::diffraction::Aperture;
@@ -23,9 +23,9 @@ struct Legs {
     ends: Vec<DVec3>,
 }
 
-impl Ear<'_> {
+impl Propagation<'_> {
     /// Multiplies in every bounce and every shadow.
-    pub(super) fn reflect_as_finite(
+    pub(super) fn reflect_with_diffraction(
         &self,
         path: &Path,
         bounces: &[Bounce],
@@ -33,13 +33,13 @@ impl Ear<'_> {
     ) {
         let legs = self.legs(path);
         let mut factor = vec![Complex64::ZERO; pressure.len()];
-        for (n, (touch, bounce)) in path.touches.iter().zip(bounces).enumerate() {
-            let face = &self.enclosure.faces().all()[touch.face];
+        for (n, (vertex, bounce)) in path.vertices.iter().zip(bounces).enumerate() {
+            let face = &self.enclosure.faces().all()[vertex.face];
             let seen = (legs.speakers[n + 1], legs.listeners[n + 1]);
-            self.bounce(face, touch.point, bounce.cos_incidence, seen, &mut factor);
+            self.bounce(face, vertex.point, bounce.cos_incidence, seen, &mut factor);
             multiply(pressure, &factor);
         }
-        for n in 0..=path.touches.len() {
+        for n in 0..=path.vertices.len() {
             self.shadow(path, bounces, &legs, n, pressure);
         }
     }
@@ -47,17 +47,17 @@ impl Ear<'_> {
     fn legs(&self, path: &Path) -> Legs {
         let faces = self.enclosure.faces().all();
         let mut speakers = vec![self.speaker];
-        for touch in &path.touches {
+        for vertex in &path.vertices {
             let last = speakers[speakers.len() - 1];
-            speakers.push(faces[touch.face].rectangle.mirror(last));
+            speakers.push(faces[vertex.face].rectangle.mirror(last));
         }
         let mut listeners = vec![self.listener];
-        for touch in path.touches.iter().rev() {
+        for vertex in path.vertices.iter().rev() {
             let last = listeners[listeners.len() - 1];
-            listeners.push(faces[touch.face].rectangle.mirror(last));
+            listeners.push(faces[vertex.face].rectangle.mirror(last));
         }
         listeners.reverse();
-        let points = path.touches.iter().map(|touch| touch.point);
+        let points = path.vertices.iter().map(|vertex| vertex.point);
         let ends = [self.speaker].into_iter().chain(points).chain([self.listener]).collect();
         Legs { speakers, listeners, ends }
     }
@@ -138,7 +138,7 @@ impl Ear<'_> {
             // is; what stands beside that part throws no shadow on this leg.
             let along = (body.centre() - begin).dot(way);
             let inside = |i: Option<usize>| {
-                i.and_then(|i| path.touches.get(i)).is_some_and(|t| t.face >= SURFACES)
+                i.and_then(|i| path.vertices.get(i)).is_some_and(|t| t.face >= SURFACES)
             };
             if along < 0.0 && inside(n.checked_sub(1))
                 || along > begin.distance(end) && inside(Some(n))

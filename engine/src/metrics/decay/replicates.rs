@@ -1,31 +1,31 @@
 //! A decay known from independent random batches, and the error of everything read from it.
 
-use super::absent::Absent;
-use super::backward::BackwardCurve;
-use super::energy::{End, EnergyDecay};
+use super::energy::{EnergyDecay, Truncation};
 use super::estimate::{Estimate, jackknife};
-use super::evaluate::{Setting, evaluate};
-use super::figure::{Figure, Figures};
+use super::evaluate::{MetricInputs, evaluate};
+use super::metric::{Metric, Metrics};
+use super::schroeder::SchroederCurve;
+use super::unavailable::Unavailable;
 
-/// A decay of which one part is certain and the other estimated by independent batches.
+/// A decay of which one part is deterministic and the other estimated by independent batches.
 ///
 /// Every batch is by itself an estimate of the whole random part (not a share of it), all of the
-/// same weight; their mean is added to the certain part. Lists that end early count as nought from
+/// same weight; their mean is added to the deterministic part. Lists that end early count as nought from
 /// there on. Sums run in the order given, so the same input gives the same bits.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ensemble<'a> {
+pub struct Replicates<'a> {
     /// Width of a bin in seconds.
     pub bin_s: f64,
-    /// Energy of the certain part in every bin, the direct sound in bin 0.
-    pub certain: &'a [f64],
+    /// Energy of the deterministic part in every bin, the direct sound in bin 0.
+    pub deterministic: &'a [f64],
     /// Energy of the random part in every bin, once for every batch.
     pub batches: &'a [&'a [f64]],
     /// What comes after the last bin.
-    pub end: End,
+    pub truncation: Truncation,
 }
 
-impl Ensemble<'_> {
-    /// The decay itself: the certain part and the mean of the batches.
+impl Replicates<'_> {
+    /// The decay itself: the deterministic part and the mean of the batches.
     pub fn decay(&self) -> EnergyDecay {
         self.over_count(&self.sum(), self.batches.len())
     }
@@ -36,29 +36,28 @@ impl Ensemble<'_> {
     /// Without batches the error is zero. It is `None` where there is a single batch, or where a
     /// figure is there with all batches but not with each one left out: then the batches are too
     /// few to say how far it can be trusted.
-    pub fn figures(&self, setting: &Setting) -> Figures<Result<Estimate, Absent>> {
-        let all = evaluate(&self.decay(), setting);
-        let left_out: Vec<_> =
-            self.each_left_out().map(|decay| evaluate(&decay, setting)).collect();
-        Figures::from_fn(|figure: Figure| {
-            let value = all[figure]?;
-            let others: Option<Vec<f64>> = left_out.iter().map(|f| f[figure].ok()).collect();
+    pub fn metrics(&self, inputs: &MetricInputs) -> Metrics<Result<Estimate, Unavailable>> {
+        let all = evaluate(&self.decay(), inputs);
+        let left_out: Vec<_> = self.each_left_out().map(|decay| evaluate(&decay, inputs)).collect();
+        Metrics::from_fn(|metric: Metric| {
+            let value = all[metric]?;
+            let others: Option<Vec<f64>> = left_out.iter().map(|f| f[metric].ok()).collect();
             Ok(self.estimate(value, others))
         })
     }
 
     /// Level of the decay curve at every edge between bins with its standard error, decibels
-    /// relative to the first (see [`BackwardCurve::level_db`]). Where nothing is left the level is
+    /// relative to the first (see [`SchroederCurve::level_db`]). Where nothing is left the level is
     /// negative infinity and the error `None`.
     ///
     /// # Errors
     ///
-    /// As [`BackwardCurve::of`].
-    pub fn curve_db(&self) -> Result<Vec<Estimate>, Absent> {
-        let all = BackwardCurve::of(&self.decay())?;
+    /// As [`SchroederCurve::of`].
+    pub fn curve_db(&self) -> Result<Vec<Estimate>, Unavailable> {
+        let all = SchroederCurve::of(&self.decay())?;
         let left_out: Option<Vec<Vec<f64>>> = self
             .each_left_out()
-            .map(|decay| BackwardCurve::of(&decay).ok().map(|c| c.level_db().collect()))
+            .map(|decay| SchroederCurve::of(&decay).ok().map(|c| c.level_db().collect()))
             .collect();
         let at = |edge: usize| -> Option<Vec<f64>> {
             left_out.as_ref()?.iter().map(|levels| levels.get(edge).copied()).collect()
@@ -74,7 +73,7 @@ impl Ensemble<'_> {
             if count == 0 {
                 return Estimate::exact(value);
             }
-            let mean = value - bin_of(self.certain, bin);
+            let mean = value - bin_of(self.deterministic, bin);
             let squares: f64 = self.batches.iter().map(|b| (bin_of(b, bin) - mean).powi(2)).sum();
             let standard_error =
                 (count > 1).then(|| (squares / (count as f64 * (count as f64 - 1.0))).sqrt());
@@ -111,15 +110,15 @@ impl Ensemble<'_> {
         let energy = sum
             .iter()
             .enumerate()
-            .map(|(bin, all)| bin_of(self.certain, bin) + share * all)
+            .map(|(bin, all)| bin_of(self.deterministic, bin) + share * all)
             .collect();
-        EnergyDecay { bin_s: self.bin_s, energy, end: self.end }
+        EnergyDecay { bin_s: self.bin_s, energy, truncation: self.truncation }
     }
 
     /// Sum over the batches, as long as the longest list.
     fn sum(&self) -> Vec<f64> {
         let length =
-            self.batches.iter().map(|b| b.len()).max().unwrap_or(0).max(self.certain.len());
+            self.batches.iter().map(|b| b.len()).max().unwrap_or(0).max(self.deterministic.len());
         let mut sum = vec![0.0; length];
         for batch in self.batches {
             for (all, energy) in sum.iter_mut().zip(*batch) {

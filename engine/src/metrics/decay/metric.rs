@@ -4,7 +4,7 @@ use std::ops::Index;
 
 /// A figure of a decay. Definitions of ISO 3382-1 and ISO 3382-2, from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Figure {
+pub enum Metric {
     /// Early decay time, seconds: the line from 0 to −10 dB, for 60 dB.
     Edt,
     /// T20, seconds: the line from −5 to −25 dB, for 60 dB.
@@ -36,11 +36,11 @@ pub enum Figure {
     EarlyShare,
 }
 
-/// One value of each [`Figure`].
+/// One value of each [`Metric`].
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Figures<T>([T; Figure::COUNT]);
+pub struct Metrics<T>([T; Metric::COUNT]);
 
-impl Figure {
+impl Metric {
     /// How many there are.
     pub const COUNT: usize = 14;
 
@@ -73,22 +73,22 @@ impl Figure {
     }
 }
 
-impl<T> Figures<T> {
-    /// A table from a value for each figure.
-    pub fn from_fn(mut value: impl FnMut(Figure) -> T) -> Self {
-        Self(Figure::ALL.map(&mut value))
+impl<T> Metrics<T> {
+    /// A table from a value for each metric.
+    pub fn from_fn(mut value: impl FnMut(Metric) -> T) -> Self {
+        Self(Metric::ALL.map(&mut value))
     }
 
     /// Each figure with its value, in the fixed order.
-    pub fn iter(&self) -> impl Iterator<Item = (Figure, &T)> {
-        Figure::ALL.into_iter().zip(&self.0)
+    pub fn iter(&self) -> impl Iterator<Item = (Metric, &T)> {
+        Metric::ALL.into_iter().zip(&self.0)
     }
 }
 
-impl<T> Index<Figure> for Figures<T> {
+impl<T> Index<Metric> for Metrics<T> {
     type Output = T;
 
-    fn index(&self, figure: Figure) -> &T {
-        &self.0[figure as usize]
+    fn index(&self, metric: Metric) -> &T {
+        &self.0[metric as usize]
     }
 }
