@@ -10,7 +10,7 @@ use case::Case;
 use earline_engine::medium::materials::PorousBuild;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
-use earline_engine::trace::{Request, trace};
+use earline_engine::simulate::{Request, ResponseRequest, simulate};
 use earline_engine::wave_field::{Deep, LEAST_TAKEN, Waves, reaches_down_to_hz, reaching, spacing};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -105,9 +105,10 @@ fn a_response_is_waves_below_and_its_own_above() {
     let scene = case.scene();
     let state = scene.state(None).unwrap();
     let deep = Deep::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
-    let plan =
-        Request { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
-    let own = trace(&scene, &state, &plan).unwrap().pairs[0].early.response.clone();
+    let response = Some(ResponseRequest::early(0.3));
+    let request = Request { response, ..Request::list(vec![0], vec![0]) };
+    let simulation = simulate(&scene, &state, &request, &()).unwrap();
+    let own = simulation.pairs[0].response.as_ref().unwrap().early.response.clone();
     let whole = deep.crossed(0, &own);
     let crossover = deep.crossover_hz;
     assert!((60.0..350.0).contains(&crossover), "{crossover}");

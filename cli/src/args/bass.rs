@@ -2,6 +2,7 @@
 
 use super::{Choice, Destination, Measured, measured};
 use clap::Args;
+use earline_engine::simulate::defaults::WAVE_FIELD_HZ;
 use earline_engine::wave_field::{HIGHEST_HZ, LOWEST_HZ};
 use std::path::PathBuf;
 
@@ -14,11 +15,11 @@ pub(crate) struct Bass {
     #[command(flatten)]
     pub(crate) choice: Choice,
     /// The lowest frequency, hertz.
-    #[arg(long, value_name = "HZ", default_value_t = 15)]
+    #[arg(long, value_name = "HZ", default_value_t = WAVE_FIELD_HZ[0])]
     #[arg(value_parser = clap::value_parser!(u16).range(10..=400))]
     pub(crate) from: u16,
     /// The highest frequency, hertz.
-    #[arg(long, value_name = "HZ", default_value_t = 300)]
+    #[arg(long, value_name = "HZ", default_value_t = WAVE_FIELD_HZ[1])]
     #[arg(value_parser = clap::value_parser!(u16).range(20..=500))]
     pub(crate) to: u16,
     /// The head moves so far either way along, aside and up; the spread is over that box.

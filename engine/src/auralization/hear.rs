@@ -2,54 +2,25 @@
 
 use super::diffuse::{DiffuseHead, figures_of_eight};
 use super::directional::Directional;
-use crate::ray_tracing::RayCount;
-use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
+use crate::response::{ImpulseResponse, NoiseSeed, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
-use crate::trace::{PairSimulation, Request, RequestError, Simulation, trace_and};
-use crate::wave_field::{BassError, Deep};
-use crate::whole_decay::{PairDecay, RoomDecay, noise_seed, ray_plan, whole_decay};
+use crate::simulate::defaults::EARLY_RESPONSE_S;
+use crate::simulate::{
+    Curve, PairDecay, PairSimulation, Progress, Request, ResponseRequest, Simulation,
+    SimulationError, Stage, at_floor_s, simulate_with,
+};
+use crate::wave_field::Deep;
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
-use thiserror::Error;
 
-/// What to make audible and how far.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SoundPlan {
-    /// Whom and how far to trace.
-    pub trace: Request,
-    /// How many rays to follow; `None` leaves out all that no single mirror path brings, and the wave
-    /// field of the bass, which holds the whole of it.
-    pub rays: Option<RayCount>,
-    /// What random numbers begin from.
-    pub seed: u64,
-    /// Responses end where every band of every pair has fallen so far, decibels.
-    pub floor_db: f64,
-}
-
-/// The responses of every pair of a plan, all of one length.
+/// Impulse responses of every pair of a request, all of one length.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sounds {
-    /// What was traced.
-    pub trace: Simulation,
-    /// What the rays found, where there were any.
-    pub decay: Option<RoomDecay>,
-    /// Below this frequency, hertz, responses are those of the wave field; `None` where rays were left
-    /// out, or where the wave field says nothing.
-    pub crossover_hz: Option<f64>,
-    /// In the order of the trace's pairs.
+    /// Early sound and decay behind them. Its crossover is that of the impulse responses: `None` where
+    /// rays were left out, or where the wave field says nothing.
+    pub simulation: Simulation,
+    /// In the order of the simulation's pairs.
     pub pairs: Vec<PairSound>,
-}
-
-/// Why a plan cannot be heard.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum HearError {
-    /// It cannot be traced.
-    #[error(transparent)]
-    Trace(#[from] RequestError),
-    /// Its bass cannot be solved.
-    #[error(transparent)]
-    Bass(#[from] BassError),
 }
 
 /// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`LEAD_S`] before emission on, relative
@@ -92,60 +63,62 @@ pub const LEAD_S: f64 = 0.1;
 /// The end of a response fades over this, seconds: a cut would click.
 const FADE_S: f64 = 0.02;
 
-/// Makes every pair of a plan audible. `progress` is told, from any thread, how many more rays are
-/// done.
+/// Impulse responses of every pair of a request.
+///
+/// They are built from its early response and rays; its curves and wave field are left out. Without
+/// rays they lack all that no image brings, and the wave field, which holds the whole of the bass.
 ///
 /// # Errors
-/// As [`crate::trace::trace`] and [`Deep::new`].
+/// As [`crate::simulate::simulate`].
 pub fn hear(
     scene: &Scene,
     state: &State<'_>,
-    plan: &SoundPlan,
-    progress: &(dyn Fn(u64) + Sync),
-) -> Result<Sounds, HearError> {
-    let (traced, directional) = trace_and(scene, state, &plan.trace, |arrival_set, listener| {
-        Directional::new(arrival_set, &scene.listeners()[listener], LEAD_S)
-    })?;
-    let decay = plan.rays.map(|count| {
-        let rays = ray_plan(count, plan.seed, plan.floor_db);
-        whole_decay(scene, state, &traced, &rays, progress)
-    });
-    let of_pair = |index: usize| decay.as_ref().and_then(|decay| decay.pairs.get(index));
-    let ends = traced.pairs.iter().enumerate();
-    let ends = ends.map(|(index, pair)| end_s(pair, of_pair(index), plan.floor_db));
+    request: &Request,
+    progress: &dyn Progress,
+) -> Result<Sounds, SimulationError> {
+    let wanted = request.response.unwrap_or(ResponseRequest::early(EARLY_RESPONSE_S));
+    let rays = wanted.rays.unwrap_or_default();
+    let response = Some(ResponseRequest { curve: Curve::Omitted, ..wanted });
+    let request = Request { response, wave_field: None, ..request.clone() };
+    let (mut simulation, directional) =
+        simulate_with(scene, state, &request, progress, |arrivals, listener| {
+            Directional::new(arrivals, &scene.listeners()[listener], LEAD_S)
+        })?;
+    let Simulation { speed_of_sound_m_s, .. } = simulation;
+    let of_pair = |index: usize| simulation.decay.as_ref().and_then(|decay| decay.pairs.get(index));
+    let ends = simulation.pairs.iter().enumerate();
+    let ends = ends.map(|(index, pair)| end_s(pair, of_pair(index), rays.floor_db));
     let duration_s = ends.fold(0.0, f64::max).min(LONGEST_S);
-    let head = DiffuseHead::new(traced.speed_of_sound_m_s);
-    let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
-    let deep = match decay {
-        Some(_) => Deep::first_order(scene, state, &places, LEAD_S + duration_s)?
-            .map(|deep| deep.later(LEAD_S)),
+    let head = DiffuseHead::new(speed_of_sound_m_s);
+    let low = match simulation.decay {
+        Some(_) => {
+            progress.begin(Stage::WaveField, None);
+            let places: Vec<[usize; 2]> =
+                simulation.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
+            Deep::first_order(scene, state, &places, LEAD_S + duration_s)?
+                .map(|low| low.later(LEAD_S))
+        }
         None => None,
     };
-    let pairs = traced
+    let pairs = simulation
         .pairs
         .par_iter()
         .zip(directional)
         .enumerate()
         .map(|(index, (pair, directional))| {
-            let whole = Whole { seed: plan.seed, duration_s, head: &head };
-            let bottom = deep.as_ref().map(|deep| (deep, index));
-            whole.pair(pair, directional, of_pair(index), bottom, traced.speed_of_sound_m_s)
+            let whole = Whole { seed: rays.seed, duration_s, head: &head };
+            let bottom = low.as_ref().map(|low| (low, index));
+            whole.pair(pair, directional, of_pair(index), bottom, speed_of_sound_m_s)
         })
         .collect();
-    let crossover_hz = deep.as_ref().map(|deep| deep.crossover_hz);
-    Ok(Sounds { trace: traced, decay, crossover_hz, pairs })
+    simulation.crossover_hz = low.as_ref().map(|low| low.crossover_hz);
+    Ok(Sounds { simulation, pairs })
 }
 
-/// When all that arrives has fallen to the floor, seconds after emission.
+/// Time at which all that arrives has fallen to the floor, seconds after emission.
 fn end_s(pair: &PairSimulation, decay: Option<&PairDecay>, floor_db: f64) -> f64 {
-    let arrivals_s = pair.early.response.duration_s();
-    decay.map_or(arrivals_s, |decay| {
-        let fallen = decay.curve_db.iter().map(|curve| {
-            curve.iter().position(|left| left.value < floor_db).unwrap_or(curve.len())
-        });
-        let bins = fallen.max().unwrap_or(0);
-        arrivals_s.max(decay.late.start_s + bins as f64 * decay.bin_s)
-    })
+    let early = pair.response.as_ref().map_or(0.0, |r| r.early.response.duration_s());
+    decay.map_or(early, |decay| early.max(at_floor_s(decay, floor_db)))
 }
 
 /// How arrivals and late sound become one.
@@ -164,7 +137,7 @@ impl Whole<'_> {
         bottom: Option<(&Deep, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
-        let draw = |channel: u8| noise_seed(pair, self.seed, channel);
+        let draw = |channel| NoiseSeed::of_pair(self.seed, [pair.speaker, pair.listener], channel);
         if let Some(PairDecay { late, .. }) = decay {
             [omni] = added(&[omni], &[late.noise(self.duration_s, draw(0))]);
             // What both ears have in common is the noise of the microphone between them.

@@ -19,7 +19,7 @@ pub use alternate::{Alternation, alternate};
 pub use convolve::convolve;
 pub use diffuse::coherence;
 pub use head::{THETA_MIN_RAD, ear_later_s, shadow, shadow_factor};
-pub use hear::{AMBISONIC, HearError, LEAD_S, LONGEST_S, PairSound, SoundPlan, Sounds, hear};
+pub use hear::{AMBISONIC, LEAD_S, LONGEST_S, PairSound, Sounds, hear};
 pub use level::{CEILING_DB, Levelled, TARGET_LUFS, level};
 pub use loudness::{Loudness, loudness};
 pub use play::Voice;

@@ -8,12 +8,14 @@ mod box_energy;
 mod diffracted;
 pub mod lattice;
 mod path;
+mod reflection;
 pub mod tree;
 
 pub use arrival::{Arrival, Bounce, Propagation};
 pub use box_energy::{EnergyPlan, box_energy};
 pub use lattice::SearchLimit;
 pub use path::{Path, PathVertex};
+pub use reflection::{Direct, Reflection, direction_deg};
 pub use tree::EdgeModel;
 
 use crate::geometry::enclosure::Enclosure;

@@ -2,6 +2,7 @@
 
 use super::energy_time::{EtcArrival, RING_S, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
+use super::late::{LateEnergy, NoiseSeed};
 use super::spectrum::{Spectrum, TimedArrival};
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, PerBand};
@@ -83,6 +84,18 @@ impl EarlyResponse {
                 .map(|arrival| EtcArrival::new(arrival, direct, speed_of_sound_m_s))
                 .collect(),
         }
+    }
+}
+
+impl EarlyResponse {
+    /// The whole response: arrivals, and noise for all the rest.
+    pub fn with_late(
+        &self,
+        late: &LateEnergy,
+        duration_s: f64,
+        noise: NoiseSeed,
+    ) -> ImpulseResponse {
+        self.response.plus(&late.noise(duration_s, noise))
     }
 }
 

@@ -66,6 +66,18 @@ pub struct NoiseSeed {
     pub number: u64,
 }
 
+impl NoiseSeed {
+    /// Seed of a pair's noise, of a speaker and a listener by their indices; of different `channel`s,
+    /// below 256, where it needs several.
+    ///
+    /// Left and right speaker, and neighbouring seats, get independent noises, as late sound is at
+    /// places more than a wavelength apart.
+    pub fn of_pair(seed: u64, [speaker, listener]: [usize; 2], channel: u8) -> Self {
+        let [speaker, listener] = [speaker as u64, listener as u64];
+        Self { seed, number: speaker << 32 | u64::from(channel) << 24 | listener }
+    }
+}
+
 /// Late sound is smoothed over this part of the time since the direct sound. By then so many paths
 /// have mixed that what still stands out is chance, of rays or of a draw.
 const WIDENING: f64 = 0.1;

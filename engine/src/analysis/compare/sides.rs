@@ -4,9 +4,10 @@ use super::key::{PathKey, keys, keys_as};
 use super::{QUIET_DB, change_db};
 use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
+use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
 use crate::scene::{Scene, State, Surface};
-use crate::trace::{PairSimulation, Reflection};
+use crate::simulate::PairSimulation;
 use std::collections::BTreeMap;
 
 /// How the two speakers of a pair differ at one seat in the first [`EARLY_S`]. Reflections under

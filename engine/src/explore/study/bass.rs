@@ -3,6 +3,7 @@
 use crate::analysis::room_summary::pairs_named;
 use crate::medium::bands::energy_db;
 use crate::scene::{Scene, State};
+use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
     BassError, HIGHEST_HZ, UNEVEN_HZ, Waves, deepest_dip, steps_hz, unevenness_db,
 };
@@ -24,8 +25,6 @@ pub enum BassFigure {
     DipLevel,
 }
 
-/// The lowest frequency of the even steps, as `bass` takes them, hertz.
-const FROM_HZ: f64 = 15.0;
 /// Dips are held against half an octave to either side, and a little for the last step.
 const ABOUT: f64 = 1.5;
 
@@ -102,7 +101,7 @@ impl Sounded {
 }
 
 fn steps() -> Vec<f64> {
-    steps_hz(FROM_HZ, HIGHEST_HZ)
+    steps_hz(f64::from(WAVE_FIELD_HZ[0]), HIGHEST_HZ)
 }
 
 /// Every frequency that figures need, rising.

@@ -3,7 +3,7 @@
 use super::limits::is_by_cost;
 use super::{Impossible, Offers, Outcome, Piece, Search, TakenDown};
 use crate::scene::{Draft, Scene, State, Variant};
-use crate::trace::{Simulation, trace};
+use crate::simulate::{Simulation, simulate};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -128,12 +128,12 @@ impl Search<'_> {
         let states: Vec<&str> = std::iter::once(BEFORE)
             .chain(named.iter().map(|(variant, _)| variant.as_str()))
             .collect();
-        let plan = self.plan.trace_plan();
+        let plan = self.plan.request();
         let traces: Vec<Simulation> = states
             .par_iter()
             .map(|&name| {
                 let state = scene.state(Some(name)).ok_or(Impossible::NoState)?;
-                trace(&scene, &state, &plan).map_err(Impossible::Trace)
+                simulate(&scene, &state, &plan, &()).map_err(Impossible::Trace)
             })
             .collect::<Result<_, Impossible>>()?;
         let mut outcomes = traces.iter().map(|found| Outcome::new(found, &self.plan));

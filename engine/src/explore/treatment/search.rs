@@ -5,7 +5,7 @@ use super::objective::{Score, steps};
 use super::result::{BEFORE, settled};
 use super::{Impossible, Move, Offers, TreatPlan, Treatment, is_mirrored, offers};
 use crate::scene::{Attachments, Draft, Panel, Scene, Screen, State};
-use crate::trace::list;
+use crate::simulate::simulate;
 use glam::DVec3;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -90,7 +90,9 @@ impl<'a> Search<'a> {
         let stage = draft.read(attachments).map_err(Impossible::Refused)?.scene;
         let shadowed = {
             let before = stage.state(Some(BEFORE)).ok_or(Impossible::NoState)?;
-            let lists = list(&stage, &before, &plan.search_plan(0)).map_err(Impossible::Trace)?;
+            let lists = simulate(&stage, &before, &plan.search_request(0), &())
+                .map_err(Impossible::Trace)?
+                .pairs;
             lists.iter().map(|pair| pair.direct.occluded).collect()
         };
         let mirrored = is_mirrored(&bare, plan) && !plan.singly;
@@ -253,10 +255,13 @@ impl<'a> Search<'a> {
     }
 
     fn traced_anew(&self, chosen: &[usize], order: usize) -> Option<Score> {
-        let lists = list(&self.stage, &self.state(chosen)?, &self.plan.search_plan(order)).ok()?;
+        let lists =
+            simulate(&self.stage, &self.state(chosen)?, &self.plan.search_request(order), &())
+                .ok()?
+                .pairs;
         (self.told)(TAKES[order.min(TAKES.len() - 1)]);
         let steps_in =
-            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.occluded && !was;
+            |(pair, &was): (&crate::simulate::PairSimulation, &bool)| pair.direct.occluded && !was;
         if lists.iter().zip(&self.shadowed).any(steps_in) {
             return None;
         }

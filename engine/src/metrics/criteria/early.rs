@@ -1,7 +1,7 @@
 //! Published limits on early reflections, by the document that states them.
 
+use crate::image_source::Reflection;
 use crate::medium::bands::LIMIT_BANDS;
-use crate::trace::Reflection;
 use std::ops::Range;
 
 /// A published limit: within a time after the direct sound, reflections stay below a level.
