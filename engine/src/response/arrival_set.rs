@@ -1,9 +1,10 @@
 //! What the response of arrivals is made of, for those who listen with more than one microphone.
 
+use super::arrival_sum::TimedArrival;
 use super::early::EarlyResponse;
-use super::energy_time::RING_S;
+use super::filters::RING_S;
 use super::impulse::ImpulseResponse;
-use super::spectrum::{Spectrum, TimedArrival};
+use super::spectrum::Spectrum;
 use crate::image_source::Arrival;
 use crate::medium::bands::FrequencyGrid;
 

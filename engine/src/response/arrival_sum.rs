@@ -7,7 +7,7 @@
 //! would cancel. Below the grid the first point goes on, above it the last one, with the delay of
 //! the last band.
 
-use super::spectrum::{SAMPLE_RATE_HZ, TimedArrival};
+use super::impulse::SAMPLE_RATE_HZ;
 use crate::image_source::Arrival;
 use crate::medium::bands::{BAND_COUNT, FrequencyGrid};
 use crate::numerics::simd_dispatch::{Kernel, on_widest};
@@ -24,6 +24,17 @@ const FALL_HZ: f64 = 10.0;
 
 /// Bins whose phases are turned side by side.
 const LANES: usize = 8;
+
+/// An arrival as it stands in a response.
+#[derive(Debug, Clone, Copy)]
+pub struct TimedArrival<'a> {
+    /// The arrival.
+    pub arrival: &'a Arrival,
+    /// When, seconds after emission.
+    pub time_s: f64,
+    /// Weight on its pressure.
+    pub weight: f64,
+}
 
 /// The positive-frequency half, 0 Hz to the Nyquist frequency, of the sum of arrivals in a ring of so
 /// many samples.

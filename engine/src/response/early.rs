@@ -1,9 +1,10 @@
 //! The part of a response that is known path by path.
 
-use super::energy_time::{EtcArrival, RING_S, curve_filter, octave_filter, smoothing_s};
+use super::arrival_sum::TimedArrival;
+use super::filters::{RING_S, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
 use super::late::{LateEnergy, NoiseSeed};
-use super::spectrum::{Spectrum, TimedArrival};
+use super::spectrum::Spectrum;
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use std::f64::consts::FRAC_PI_2;
@@ -38,6 +39,19 @@ pub struct ReferenceLevel {
     pub peak: f64,
     /// In each octave band.
     pub band_peak: PerBand<f64>,
+}
+
+/// One arrival of the energy-time curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EtcArrival {
+    /// Time after emission, seconds.
+    pub time_s: f64,
+    /// Number of bounces; 0 is the direct sound.
+    pub order: usize,
+    /// Level over 1–8 kHz relative to the unobstructed direct sound, decibels.
+    pub level_db: f64,
+    /// Level in each band relative to the unobstructed direct sound, decibels.
+    pub band_level_db: PerBand<f64>,
 }
 
 /// Longest fade, seconds.
@@ -96,6 +110,17 @@ impl EarlyResponse {
         noise: NoiseSeed,
     ) -> ImpulseResponse {
         self.response.plus(&late.noise(duration_s, noise))
+    }
+}
+
+impl EtcArrival {
+    pub(super) fn new(arrival: &Arrival, direct: &Arrival, speed_of_sound_m_s: f64) -> Self {
+        Self {
+            time_s: arrival.distance_m / speed_of_sound_m_s,
+            order: arrival.order(),
+            level_db: arrival.level_db(direct),
+            band_level_db: arrival.band_level_db(direct),
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The impulse response: what a microphone at the seat would record of a click.
 
-use super::SAMPLE_RATE_HZ;
+/// Sampling rate of all responses, hertz.
+pub const SAMPLE_RATE_HZ: f64 = 48_000.0;
 
 /// Pressure at a seat against time from emission on, sampled at [`SAMPLE_RATE_HZ`], relative to the
 /// speaker's own at 1 m on axis. A sample of 1 alone is a sound of energy 1 in every band.
@@ -40,4 +41,10 @@ impl ImpulseResponse {
     pub fn duration_s(&self) -> f64 {
         self.samples.len() as f64 / SAMPLE_RATE_HZ
     }
+}
+
+/// Samples in a time, seconds.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and short")]
+pub(crate) fn samples(duration_s: f64) -> usize {
+    (duration_s * SAMPLE_RATE_HZ).ceil() as usize
 }

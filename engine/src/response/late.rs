@@ -1,8 +1,7 @@
 //! The part of a response that is known as energy only: scattered sound and what comes late.
 
-use super::energy_time::smoothing_s;
-use super::impulse::ImpulseResponse;
-use super::spectrum::{SAMPLE_RATE_HZ, samples};
+use super::filters::smoothing_s;
+use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
 use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
 use crate::ray_tracing::Stream;
 use num_complex::Complex64;

@@ -2,7 +2,7 @@
 
 use super::late::whole;
 use super::request::RayRequest;
-use super::{PairDecay, PairResponse, Simulation};
+use super::result::{PairDecay, PairResponse, Simulation};
 use crate::medium::bands::LIMIT_BANDS;
 use crate::metrics::decay::Estimate;
 use crate::ray_tracing::Histogram;

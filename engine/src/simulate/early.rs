@@ -1,7 +1,7 @@
 //! Early sound of every pair: direct sound, list of reflections, and early response.
 
 use super::request::Request;
-use super::{ArrivalEnergy, PairResponse, PairSimulation};
+use super::result::{ArrivalEnergy, PairResponse, PairSimulation};
 use crate::geometry::enclosure::Enclosure;
 use crate::image_source::{
     Arrival, Direct, EdgeModel, Path, Propagation, Reflection, SearchLimit, enumerate,

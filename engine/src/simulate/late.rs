@@ -1,57 +1,16 @@
 //! Decay at every seat: images as far as they are followed, rays for all the rest.
 
-use super::progress::Progress;
-use super::request::RayRequest;
-use super::{PairResponse, PairSimulation, Simulation, SimulationError, go_on};
+use super::progress::{Progress, go_on};
+use super::request::{RayRequest, SimulationError};
+use super::result::{PairDecay, PairResponse, PairSimulation, RoomDecay, Simulation, SourceRays};
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::directivity::{Directivity, Radiator};
-use crate::metrics::decay::{Estimate, MetricInputs, Metrics, Replicates, Truncation, Unavailable};
-use crate::ray_tracing::{Histogram, Ledger, Receiver, Source, follow};
+use crate::metrics::decay::{Estimate, MetricInputs, Replicates, Truncation};
+use crate::ray_tracing::{Histogram, Receiver, Source, follow};
 use crate::response::LateEnergy;
 use crate::scene::Scene;
 use rayon::prelude::*;
-
-/// Decay of every pair, and the energy balance of the rays of each speaker.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RoomDecay {
-    /// In the order of [`Simulation::pairs`].
-    pub pairs: Vec<PairDecay>,
-    /// One entry for each speaker, in the order they first appear there.
-    pub speakers: Vec<SourceRays>,
-}
-
-/// Decay of one speaker's sound at one listener.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PairDecay {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
-    /// Metrics per band, each with its standard error or the reason it is missing.
-    pub metrics: PerBand<Metrics<Result<Estimate, Unavailable>>>,
-    /// Width of a bin of the decay curves, seconds.
-    pub bin_s: f64,
-    /// Schroeder curve per band at every edge between bins, decibels relative to the first; empty
-    /// where nothing arrives.
-    pub curve_db: PerBand<Vec<Estimate>>,
-    /// Energy of the late part of the response.
-    pub late: LateEnergy,
-    /// Energy in even bins from the direct sound on, images and rays together, batch by batch:
-    /// images are the same in each.
-    pub histogram: Histogram,
-}
-
-/// Rays of one speaker.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SourceRays {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Rays followed.
-    pub rays: u64,
-    /// Their energy balance.
-    pub ledger: Ledger,
-}
 
 /// Traces rays from every speaker of the early sound to its listeners and evaluates every decay.
 ///

@@ -1,5 +1,7 @@
 //! Progress of a simulation, for whoever waits for it.
 
+use super::request::SimulationError;
+
 /// A stage of a simulation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stage {
@@ -30,3 +32,9 @@ pub trait Progress: Sync {
 }
 
 impl Progress for () {}
+
+/// # Errors
+/// The simulation shall not go on.
+pub(super) fn go_on(progress: &dyn Progress) -> Result<(), SimulationError> {
+    if progress.should_continue() { Ok(()) } else { Err(SimulationError::Interrupted) }
+}
