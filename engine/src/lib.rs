@@ -1,9 +1,11 @@
 //! Room acoustics of a rectangular room, from a scene text to what arrives at the ears.
 //!
-//! Data flows one way; a module uses only modules to its left:
+//! Data flows one way; a stage uses only stages to its left, and [`simulate`] runs them all:
 //!
 //! ```text
-//! scene text → scene → geometry → image sources and rays → arrivals → curves → figures
+//!                            ┌→ image sources ┐
+//! scene text → scene → room ─┼→ ray tracing   ┼→ responses → decay, energy-time curves → metrics
+//!                            └→ wave field    ┘
 //! ```
 //!
 //! Text and values go in, values come out: no files, no clock, no printing.

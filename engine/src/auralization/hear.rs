@@ -23,15 +23,15 @@ pub struct Sounds {
     pub pairs: Vec<PairSound>,
 }
 
-/// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`LEAD_S`] before emission on, relative
-/// to the speaker's own pressure at 1 m on axis in a free field.
+/// Impulse responses from one speaker to one listener, sampled at 48 kHz from [`LEAD_S`] before emission
+/// on, relative to the speaker's own pressure at 1 m on axis in a free field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairSound {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Index of the listener in the scene.
     pub listener: usize,
-    /// When the direct sound arrives in the middle of the head, samples from the first one.
+    /// Arrival of the direct sound in the middle of the head, samples from the first one.
     pub direct_sample: f64,
     /// At an omnidirectional microphone in the middle of the head, which is not there.
     pub omni: ImpulseResponse,
@@ -43,7 +43,7 @@ pub struct PairSound {
 }
 
 impl PairSound {
-    /// How long the direct sound travels, seconds.
+    /// Travel time of the direct sound, seconds.
     pub fn direct_s(&self) -> f64 {
         self.direct_sample / SAMPLE_RATE_HZ - LEAD_S
     }
@@ -121,7 +121,7 @@ fn end_s(pair: &PairSimulation, decay: Option<&PairDecay>, floor_db: f64) -> f64
     decay.map_or(early, |decay| early.max(at_floor_s(decay, floor_db)))
 }
 
-/// How arrivals and late sound become one.
+/// Assembly of early and late sound.
 struct Whole<'a> {
     seed: u64,
     duration_s: f64,

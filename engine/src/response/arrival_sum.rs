@@ -30,7 +30,7 @@ const LANES: usize = 8;
 pub struct TimedArrival<'a> {
     /// The arrival.
     pub arrival: &'a Arrival,
-    /// When, seconds after emission.
+    /// Time after emission, seconds.
     pub time_s: f64,
     /// Weight on its pressure.
     pub weight: f64,
@@ -59,8 +59,8 @@ pub(super) fn summed<'a>(
         .collect()
 }
 
-/// What becomes of pressure at the ends of a response, at a frequency in hertz: a fade toward the Nyquist frequency and a
-/// Butterworth high-pass of second order.
+/// Band limits of a response, a factor on pressure at a frequency in hertz: a fade toward the Nyquist
+/// frequency and a Butterworth high-pass of second order.
 pub(crate) fn band_limit(hz: f64) -> Complex64 {
     let share = (SAMPLE_RATE_HZ / 2.0 - hz) / (SAMPLE_RATE_HZ / 2.0 - FADE_FROM_HZ);
     let fade = (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2);
@@ -140,7 +140,7 @@ impl<'a> GridPressure<'a> {
         Self { hz, pressure, energy, last_delay_s: -turned.arg() / (TAU * step_hz) }
     }
 
-    /// How the arrival goes through a stretch.
+    /// The arrival in a range of bins.
     fn turn(&self, range: &BinRange, timed: &TimedArrival<'_>, hz_per_bin: f64) -> PhasorStep {
         let from_hz = range.first as f64 * hz_per_bin;
         let wide_hz = |[low, high]: [usize; 2]| self.hz[high] - self.hz[low];

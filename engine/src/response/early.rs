@@ -1,4 +1,4 @@
-//! The part of a response that is known path by path.
+//! The early response: the sum of all arrivals that image sources give.
 
 use super::arrival_sum::TimedArrival;
 use super::filters::{RING_S, curve_filter, octave_filter, smoothing_s};
@@ -14,15 +14,15 @@ use std::f64::consts::FRAC_PI_2;
 pub struct EarlyResponse {
     /// Their sum, fading out towards its end.
     pub response: ImpulseResponse,
-    /// How it fades.
+    /// Window that ends it.
     pub window: TruncationWindow,
-    /// What levels relate to.
+    /// Reference of levels.
     pub reference: ReferenceLevel,
     /// Every arrival that stands in the response in full.
     pub arrivals: Vec<EtcArrival>,
 }
 
-/// How arrivals fade out before the last that is followed: an image sum that breaks off makes a
+/// Window over arrivals that fades out before the last that is followed: an image sum that breaks off makes a
 /// pulse of its own, as all images on one sphere stop at once.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TruncationWindow {
@@ -125,7 +125,7 @@ impl EtcArrival {
 }
 
 impl TruncationWindow {
-    /// What is left of the pressure of an arrival at this time after emission in seconds.
+    /// Factor on the pressure of an arrival at a time after emission in seconds.
     pub fn weight(&self, time_s: f64) -> f64 {
         let share = ((self.to_s - time_s) / (self.to_s - self.from_s)).clamp(0.0, 1.0);
         (FRAC_PI_2 * share).sin().powi(2)

@@ -1,4 +1,4 @@
-//! The energy-time curve: what a measured one shows, so that the two can be laid over each other.
+//! The energy-time curve, processed as a measured one, so that the two can be laid over each other.
 
 use super::early::{EarlyResponse, EtcArrival, ReferenceLevel};
 use super::filters::{RING_S, curve_filter, octave_filter, smoothing_s};
@@ -21,7 +21,7 @@ pub struct EnergyTime {
     pub arrivals: Vec<EtcArrival>,
     /// Nothing is missing from the curve up to this time after emission, seconds, and there it ends.
     pub complete_s: f64,
-    /// How far the energy behind the curve may be off; `None` where every part of it is a single
+    /// Standard error of the energy behind the curve; `None` where every part of it is a single
     /// arrival.
     pub error: Option<CurveError>,
 }
@@ -69,7 +69,7 @@ impl EnergyTime {
         }
     }
 
-    /// How long the response to a curve must last, seconds: a little longer than the curve.
+    /// Duration of the response behind a curve, seconds: a little longer than the curve.
     pub fn response_s(complete_s: f64) -> f64 {
         complete_s + RING_S
     }

@@ -29,7 +29,7 @@ impl ImpulseResponse {
         Self { samples }
     }
 
-    /// The same, so many samples later.
+    /// The response delayed by a number of samples.
     #[must_use]
     pub fn later(&self, count: usize) -> Self {
         let mut samples = vec![0.0; count];
@@ -37,7 +37,7 @@ impl ImpulseResponse {
         Self { samples }
     }
 
-    /// How long it lasts, seconds.
+    /// Duration, seconds.
     pub fn duration_s(&self) -> f64 {
         self.samples.len() as f64 / SAMPLE_RATE_HZ
     }

@@ -1,4 +1,4 @@
-//! The part of a response that is known as energy only: scattered sound and what comes late.
+//! The late response: noise with the energy of scattered and late sound.
 
 use super::filters::smoothing_s;
 use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
@@ -11,7 +11,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 /// Energy against time that no single path stands for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LateEnergy {
-    /// Where the first bin begins, seconds after emission.
+    /// Beginning of the first bin, seconds after emission.
     pub start_s: f64,
     /// Width of a bin, seconds.
     pub bin_s: f64,
@@ -56,12 +56,12 @@ impl LateEnergy {
     }
 }
 
-/// Which noise is drawn.
+/// Seed of a realisation of noise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoiseSeed {
-    /// What the random numbers begin from.
+    /// Seed of the random numbers.
     pub seed: u64,
-    /// Noises of different numbers have nothing to do with each other.
+    /// Number of the noise; noises of different numbers are independent.
     pub number: u64,
 }
 

@@ -48,7 +48,7 @@ impl Spectrum {
         Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
     }
 
-    /// The same behind a filter, whose factor on pressure `filter` gives at a frequency in hertz.
+    /// The spectrum behind a filter; `filter` gives its factor on pressure at a frequency in hertz.
     #[must_use]
     pub fn filtered(mut self, filter: impl Fn(f64) -> Complex64) -> Self {
         let hz_per_bin = SAMPLE_RATE_HZ / self.length as f64;

@@ -187,7 +187,7 @@ impl PathSet {
     }
 }
 
-/// Longest path of a response, metres: all that was asked for where that takes no more than about
+/// Longest path of a response, metres: the requested length where that takes no more than about
 /// [`RESPONSE_IMAGES`] images (one in every room volume), or else as far as those reach.
 fn response_length_m(scene: &Scene, wanted_m: f64) -> f64 {
     let affordable_m = (RESPONSE_IMAGES * scene.room().volume_m3() * 3.0 / (4.0 * PI)).cbrt();

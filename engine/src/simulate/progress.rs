@@ -25,7 +25,7 @@ pub trait Progress: Sync {
         let _ = work;
     }
 
-    /// Whether the simulation shall go on; asked between pieces of work.
+    /// Whether the simulation shall go on; queried between pieces of work.
     fn should_continue(&self) -> bool {
         true
     }

@@ -1,4 +1,4 @@
-//! What a simulation is asked for, and the reasons it may fail.
+//! Request of a simulation, and the reasons it may fail.
 
 use super::defaults;
 use crate::ray_tracing::{RayCount, RayPlan};
@@ -67,7 +67,7 @@ pub enum SimulationError {
     /// The request names a speaker the scene does not have.
     #[error("the scene has {have} speakers; the plan asks for number {index}")]
     NoSuchSpeaker {
-        /// Index asked for.
+        /// Index in the request.
         index: usize,
         /// Number of speakers.
         have: usize,
@@ -75,7 +75,7 @@ pub enum SimulationError {
     /// The request names a listener the scene does not have.
     #[error("the scene has {have} listeners; the plan asks for number {index}")]
     NoSuchListener {
-        /// Index asked for.
+        /// Index in the request.
         index: usize,
         /// Number of listeners.
         have: usize,
@@ -83,13 +83,13 @@ pub enum SimulationError {
     /// A time of the request is negative, not finite or absurd.
     #[error("a window of {seconds} s cannot be traced; between 0 and {MAX_WINDOW_S} s can")]
     Window {
-        /// Time asked for, seconds.
+        /// Time in the request, seconds.
         seconds: f64,
     },
     /// The order is beyond what is enumerated.
     #[error("order {order} cannot be traced; up to {MAX_ORDER} can")]
     Order {
-        /// Order asked for.
+        /// Order in the request.
         order: usize,
     },
     /// The wave field under the responses cannot be solved.
@@ -139,7 +139,7 @@ impl Request {
         }
     }
 
-    /// The same with rays after the images, where there is a response.
+    /// The request with rays after the images, where there is a response.
     #[must_use]
     pub fn with_rays(self, rays: RayRequest) -> Self {
         let response = self.response.map(|early| ResponseRequest { rays: Some(rays), ..early });
@@ -186,7 +186,7 @@ impl Default for RayRequest {
 }
 
 impl RayRequest {
-    /// So many rays from each source, with the default seed and floor.
+    /// A fixed number of rays from each source, with the default seed and floor.
     pub fn fixed(rays: u64) -> Self {
         Self { count: RayCount::Fixed(rays), ..Self::default() }
     }
@@ -202,7 +202,7 @@ impl RayRequest {
         }
     }
 
-    /// Rays of some sources, all told; `None` where their number follows from an error.
+    /// Number of rays of all sources; `None` where their number follows from an error.
     pub(super) fn total(&self, sources: usize) -> Option<u64> {
         match self.count {
             RayCount::Fixed(rays) => Some(rays * sources as u64),

@@ -21,7 +21,7 @@ pub struct Simulation {
     /// Energy-time curves are those of the wave field below this frequency, hertz; `None` where they
     /// are those of geometrical acoustics throughout.
     pub crossover_hz: Option<f64>,
-    /// Wave field at low frequencies, where it was asked for, or the reason it cannot be solved.
+    /// Wave field at low frequencies, where requested, or the reason it cannot be solved.
     pub wave_field: Option<Result<Bass, BassError>>,
 }
 
@@ -39,7 +39,7 @@ pub struct PairSimulation {
     /// Reflections sorted by time; those more than 60 dB below the direct sound in every band are
     /// left out.
     pub reflections: Vec<Reflection>,
-    /// Response, where it was asked for.
+    /// Response, where requested.
     pub response: Option<PairResponse>,
 }
 
@@ -52,7 +52,7 @@ pub struct PairResponse {
     pub coverage: ImageCoverage,
     /// Every arrival followed, the direct sound included, in order of time.
     pub arrivals: Vec<ArrivalEnergy>,
-    /// Energy-time curve of the whole response, where it was asked for.
+    /// Energy-time curve of the whole response, where requested.
     pub energy_time: Option<EnergyTime>,
 }
 
@@ -123,7 +123,7 @@ impl Simulation {
 }
 
 impl PairSimulation {
-    /// Energy-time curve, where it was asked for.
+    /// Energy-time curve, where requested.
     pub fn energy_time(&self) -> Option<&EnergyTime> {
         self.response.as_ref()?.energy_time.as_ref()
     }
