@@ -14,7 +14,7 @@ use earline_engine::medium::bands::FrequencyGrid;
 use earline_engine::medium::directivity::Radiator;
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Request, trace};
+use earline_engine::simulate::{Request, simulate};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::hint::black_box;
@@ -90,7 +90,9 @@ fn attic(c: &mut Criterion) {
         b.iter(|| Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid()));
     });
     group.sample_size(20);
-    group.bench_function("whole trace", |b| b.iter(|| trace(&scene, &state, black_box(&plan))));
+    group.bench_function("whole trace", |b| {
+        b.iter(|| simulate(&scene, &state, black_box(&plan), &()))
+    });
     group.finish();
 }
 

@@ -11,7 +11,7 @@ use earline_engine::medium::materials::PorousAbsorber;
 use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
-use earline_engine::trace::{Request, trace};
+use earline_engine::simulate::{Request, ResponseRequest, simulate};
 use earline_engine::wave_field::{
     MIN_ABSORPTION, WaveFieldSolver, deeper_build_for, lower_limit_hz, modal_spacing,
 };
@@ -108,9 +108,10 @@ fn a_response_is_waves_below_and_its_own_above() {
     let scene = case.scene();
     let state = scene.variant(None).unwrap();
     let deep = LowFrequencyResponse::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
-    let plan =
-        Request { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
-    let own = trace(&scene, &state, &plan).unwrap().pairs[0].early.response.clone();
+    let response = Some(ResponseRequest::early(0.3));
+    let request = Request { response, ..Request::list(vec![0], vec![0]) };
+    let simulation = simulate(&scene, &state, &request, &()).unwrap();
+    let own = simulation.pairs[0].response.as_ref().unwrap().early.response.clone();
     let whole = deep.splice(0, &own);
     let crossover = deep.crossover_hz;
     assert!((60.0..350.0).contains(&crossover), "{crossover}");

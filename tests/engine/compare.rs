@@ -7,7 +7,7 @@ use earline_engine::analysis::compare::{
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairSimulation, Request, Simulation, trace};
+use earline_engine::simulate::{PairSimulation, Request, ResponseRequest, Simulation, simulate};
 use proptest::prelude::*;
 
 /// A room with a side wall that can be covered whole, and sharp geometry, so that no edge plays a
@@ -90,13 +90,11 @@ fn scene(text: &str) -> Scene {
 
 fn traced(scene: &Scene, variant: &str, listener: usize) -> Simulation {
     let plan = Request {
-        speakers: vec![0, 1],
-        listeners: vec![listener],
-        order: 3,
         window_s: WINDOW_S + margin_s(0.4, 343.0),
-        curve_s: 0.06,
+        response: Some(ResponseRequest::early(0.06)),
+        ..Request::list(vec![0, 1], vec![listener])
     };
-    trace(scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap()
+    simulate(scene, &scene.variant(Some(variant)).unwrap(), &plan, &()).unwrap()
 }
 
 fn faces(pair: &PairSimulation, index: usize) -> Vec<FaceId> {
@@ -258,13 +256,10 @@ proptest! {
         let traced = |text: String| {
             let scene = scene(&text);
             let plan = Request {
-                speakers: vec![0],
-                listeners: vec![0],
-                order: 3,
                 window_s: WINDOW_S + margin_s(distance, 340.0),
-                curve_s: 0.0,
+                ..Request::list(vec![0], vec![0])
             };
-            trace(&scene, &scene.variant(Some("bare")).unwrap(), &plan).unwrap()
+            simulate(&scene, &scene.variant(Some("bare")).unwrap(), &plan, &()).unwrap()
         };
         let (a, b) = (traced(moved(within(from))), traced(moved(within(to))));
         let found = compare(&a.pairs[0], &b.pairs[0], WINDOW_S);

@@ -1,14 +1,15 @@
 //! Whole traces with panels, screens and furniture as the finite things they are.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
+use earline_engine::image_source::Reflection;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, trace};
+use earline_engine::simulate::{PairSimulation, Request, Simulation, simulate};
 
 fn trace_all(text: &str) -> Simulation {
     let parsed = Scene::parse(text, &NoAttachments);
     let scene = parsed.unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene;
-    let plan = Request { curve_s: 0.0, window_s: 0.03, ..Request::everything(&scene) };
-    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
+    let plan = Request { response: None, window_s: 0.03, ..Request::everything(&scene) };
+    simulate(&scene, &scene.variant(None).unwrap(), &plan, &()).unwrap()
 }
 
 /// A room with one of everything: panels, a hung screen, a turned desk, a cabinet.
@@ -235,9 +236,10 @@ fn twenty_centimetres_off_the_mark_tell() {
     let text = include_str!("../../scenes/study.toml");
     let levels = |model: &str| {
         let scene = Scene::parse(&format!("{text}{model}"), &NoAttachments).unwrap().scene;
-        let plan = Request { curve_s: 0.0, order: 1, ..Request::everything(&scene) };
+        let plan = Request { response: None, order: 1, ..Request::everything(&scene) };
         ["bare", "on the mark", "20 cm off"].map(|variant| {
-            let traced = trace(&scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap();
+            let traced =
+                simulate(&scene, &scene.variant(Some(variant)).unwrap(), &plan, &()).unwrap();
             let left =
                 |r: &&Reflection| format!("{:?}", r.arrival.bounces[0].face) == "Surface(Left)";
             traced.pairs[0].reflections.iter().find(left).unwrap().level_db

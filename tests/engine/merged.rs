@@ -9,11 +9,12 @@
 
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::exact_hz;
-use earline_engine::ray_tracing::RayCount;
-use earline_engine::response::{EnergyTime, SAMPLE_RATE_HZ};
+use earline_engine::response::{EarlyResponse, EnergyTime, NoiseSeed, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Request, Simulation, trace};
-use earline_engine::whole_decay::{FLOOR_DB, RoomDecay, ray_plan, response, whole_decay};
+use earline_engine::simulate::defaults::FLOOR_DB;
+use earline_engine::simulate::{
+    Curve, PairDecay, RayRequest, Request, ResponseRequest, Simulation, simulate,
+};
 use std::fmt::Write;
 
 const SIZE: [f64; 3] = [6.0, 4.0, 2.5];
@@ -39,12 +40,26 @@ fn mirror_box(absorption: f64) -> Scene {
     Scene::parse(&text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
 }
 
-fn merged(scene: &Scene, rays: u64, seed: u64) -> (Simulation, RoomDecay) {
-    let state = scene.variant(None).unwrap();
-    let traced = trace(scene, &state, &Request::everything(scene)).unwrap();
-    let plan = ray_plan(RayCount::Fixed(rays), seed, FLOOR_DB);
-    let decay = whole_decay(scene, &state, &traced, &plan, &|_| {});
-    (traced, decay)
+fn merged(scene: &Scene, rays: u64, seed: u64) -> Simulation {
+    let response = ResponseRequest {
+        rays: Some(RayRequest { seed, ..RayRequest::fixed(rays) }),
+        curve: Curve::Geometrical,
+        ..ResponseRequest::early(0.5)
+    };
+    let request = Request { response: Some(response), ..Request::everything(scene) };
+    simulate(scene, &scene.variant(None).unwrap(), &request, &()).unwrap()
+}
+
+fn curve_of(simulation: &Simulation) -> &EnergyTime {
+    simulation.pairs[0].energy_time().unwrap()
+}
+
+fn early_of(simulation: &Simulation) -> &EarlyResponse {
+    &simulation.pairs[0].response.as_ref().unwrap().early
+}
+
+fn decay_of(simulation: &Simulation) -> &PairDecay {
+    &simulation.decay.as_ref().unwrap().pairs[0]
 }
 
 /// Energy of a curve between two times after emission, linear and unscaled.
@@ -60,17 +75,17 @@ fn between(curve: &EnergyTime, band: usize, from_s: f64, to_s: f64) -> f64 {
 #[test]
 fn a_mirror_box_keeps_its_energy_from_first_to_last() {
     let room = mirror_box(0.2);
-    let (traced, decay) = merged(&room, 200_000, 1);
-    let curve = &decay.pairs[0].energy_time;
+    let merged = merged(&room, 200_000, 1);
+    let curve = curve_of(&merged);
     let black = mirror_box(1.0);
-    let alone = trace(&black, &black.variant(None).unwrap(), &Request::everything(&black));
-    let alone = alone.unwrap().pairs[0].energy_time.clone();
+    let alone = simulate(&black, &black.variant(None).unwrap(), &Request::everything(&black), &());
+    let alone = curve_of(&alone.unwrap()).clone();
     let (s, r) = (room.speakers()[0].at, room.listeners()[0].at);
     let speed = room.air().speed_of_sound_m_s();
     let plan = EnergyPlan::from_absorption([[0.2; 8]; 6], speed, 1e-3, 400);
     let images = box_energy(room.room(), s, r, &plan);
     let direct = 1.0 / s.distance_squared(r);
-    let fade = traced.pairs[0].early.window;
+    let fade = early_of(&merged).window;
     assert!((0.08..0.14).contains(&fade.to_s), "windows below stand about the fade: {fade:?}");
     for (from_ms, to_ms) in [(20, 80), (80, 130), (130, 200), (200, 300)] {
         let exact: f64 = images[from_ms..to_ms].iter().map(|bin| bin[0]).sum();
@@ -90,14 +105,14 @@ fn a_mirror_box_keeps_its_energy_from_first_to_last() {
 #[test]
 fn arrivals_stay_as_they_are() {
     let room = mirror_box(0.2);
-    let (traced, decay) = merged(&room, 4096, 1);
-    let pair = &traced.pairs[0];
-    let whole = response(pair, &decay.pairs[0].late, 1, 0.3);
-    let full = (pair.early.window.from_s * SAMPLE_RATE_HZ) as usize;
-    let width = (0.05 * pair.early.window.from_s * SAMPLE_RATE_HZ) as usize;
+    let merged = merged(&room, 4096, 1);
+    let early = early_of(&merged);
+    let whole = early.with_late(&decay_of(&merged).late, 0.3, NoiseSeed::of_pair(1, [0, 0], 0));
+    let full = (early.window.from_s * SAMPLE_RATE_HZ) as usize;
+    let width = (0.05 * early.window.from_s * SAMPLE_RATE_HZ) as usize;
     // Smoothing carries late energy forward by half a window at most.
     let before = full - width - (0.032 * SAMPLE_RATE_HZ) as usize;
-    for (sample, alone) in whole.samples.iter().zip(&pair.early.response.samples).take(before) {
+    for (sample, alone) in whole.samples.iter().zip(&early.response.samples).take(before) {
         assert!((sample - alone).abs() < 1e-12);
     }
     assert!(whole.duration_s() >= 0.3);
@@ -108,14 +123,14 @@ fn arrivals_stay_as_they_are() {
 #[test]
 fn a_curve_ends_at_its_floor_and_knows_its_error() {
     let room = mirror_box(0.2);
-    let [few, many] = [8_192, 32_768].map(|rays| merged(&room, rays, 1).1);
-    let curve = &few.pairs[0].energy_time;
-    let left = &few.pairs[0].curve_db[4];
-    let at_end = (curve.complete_s - few.pairs[0].late.start_s) / few.pairs[0].bin_s;
+    let [few, many] = [8_192, 32_768].map(|rays| merged(&room, rays, 1));
+    let (curve, decay) = (curve_of(&few), decay_of(&few));
+    let left = &decay.curve_db[4];
+    let at_end = (curve.complete_s - decay.late.start_s) / decay.bin_s;
     assert!(left[at_end.round() as usize].value < FLOOR_DB + 1.0);
     assert!(left[at_end.round() as usize - 10].value > FLOOR_DB - 5.0);
-    let mean_error = |decay: &RoomDecay| {
-        let error = decay.pairs[0].energy_time.error.clone().unwrap();
+    let mean_error = |simulation: &Simulation| {
+        let error = curve_of(simulation).error.clone().unwrap();
         let late: Vec<f64> = error.level_db[150..350].iter().flatten().copied().collect();
         late.iter().sum::<f64>() / late.len() as f64
     };
@@ -127,7 +142,7 @@ fn a_curve_ends_at_its_floor_and_knows_its_error() {
 #[test]
 fn noise_belongs_to_its_seed() {
     let room = mirror_box(0.2);
-    let levels = |seed| merged(&room, 2048, seed).1.pairs[0].energy_time.level_db.clone();
+    let levels = |seed| curve_of(&merged(&room, 2048, seed)).level_db.clone();
     assert!(levels(1) == levels(1));
     assert!(levels(1) != levels(2));
 }

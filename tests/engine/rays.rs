@@ -17,8 +17,7 @@ use earline_engine::ray_tracing::{
     trace_rays,
 };
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Request, trace};
-use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
+use earline_engine::simulate::{Curve, RayRequest, Request, ResponseRequest, simulate};
 use std::fmt::Write;
 
 /// A box whose six surfaces are of α and scattering of their own, air without losses.
@@ -198,10 +197,14 @@ fn more_scattering_decays_faster_in_an_uneven_room() {
 
 fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
     let state = scene.variant(None).unwrap();
-    let traced = trace(scene, &state, &Request::everything(scene)).unwrap();
-    let plan = ray_plan(RayCount::Fixed(rays), 1, FLOOR_DB);
-    let whole = whole_decay(scene, &state, &traced, &plan, &|_| {});
-    whole.pairs[0].metrics.iter().map(|figures| figures[Metric::T30].unwrap()).collect()
+    let response = ResponseRequest {
+        rays: Some(RayRequest::fixed(rays)),
+        curve: Curve::Omitted,
+        ..ResponseRequest::early(0.5)
+    };
+    let request = Request { response: Some(response), ..Request::everything(scene) };
+    let decay = simulate(scene, &state, &request, &()).unwrap().decay.unwrap();
+    decay.pairs[0].metrics.iter().map(|figures| figures[Metric::T30].unwrap()).collect()
 }
 
 /// The same bytes whatever the number of threads.

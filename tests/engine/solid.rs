@@ -3,8 +3,9 @@
 
 use earline_engine::analysis::compare::pair_asymmetries;
 use earline_engine::geometry::FaceId;
+use earline_engine::image_source::Reflection;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, trace};
+use earline_engine::simulate::{PairSimulation, Request, Simulation, simulate};
 use proptest::prelude::*;
 
 const ROOM: &str = r#"
@@ -50,8 +51,8 @@ fn scene(parts: &[&str]) -> Scene {
 }
 
 fn trace_list(scene: &Scene) -> Simulation {
-    let plan = Request { curve_s: 0.0, window_s: 0.03, ..Request::everything(scene) };
-    trace(scene, &scene.variant(None).unwrap(), &plan).unwrap()
+    let plan = Request { response: None, window_s: 0.03, ..Request::everything(scene) };
+    simulate(scene, &scene.variant(None).unwrap(), &plan, &()).unwrap()
 }
 
 fn faces(r: &Reflection) -> Vec<FaceId> {

@@ -8,16 +8,15 @@
 )]
 
 use earline_engine::auralization::{
-    AuralizationPlan, CEILING_DB, ImpulseResponseSet, PRE_ROLL_S, PairResponses, TARGET_LUFS,
-    auralize, coherence, head_shadow, loudness, normalize_loudness, shadow_alpha,
+    CEILING_DB, ImpulseResponseSet, PRE_ROLL_S, PairResponses, TARGET_LUFS, auralize, coherence,
+    head_shadow, loudness, normalize_loudness, shadow_alpha,
 };
 use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::metrics::hearing::interaural_delay_high_s;
-use earline_engine::ray_tracing::RayCount;
 use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ArrivalSet, ImpulseResponse, ReceiverGain, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Request, trace_and};
+use earline_engine::simulate::{RayRequest, Request, simulate_with};
 use earline_engine::wave_field::WaveFieldSolver;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
@@ -71,13 +70,12 @@ const DEMOS: [&str; 5] = [
 ];
 
 fn heard(scene: &Scene, rays: Option<u64>) -> ImpulseResponseSet {
-    let plan = AuralizationPlan {
-        trace: Request::everything(scene),
-        rays: rays.map(RayCount::Fixed),
-        seed: 1,
-        floor_db: -60.0,
+    let everything = Request::everything(scene);
+    let request = match rays {
+        Some(rays) => everything.with_rays(RayRequest::fixed(rays)),
+        None => everything,
     };
-    auralize(scene, &scene.variant(None).unwrap(), &plan, &|_| {}).unwrap()
+    auralize(scene, &scene.variant(None).unwrap(), &request, &()).unwrap()
 }
 
 /// The only pair of [`room`] without rays.
@@ -140,7 +138,7 @@ fn arrivals_stand_at_their_computed_sample() {
     }
     let scene = room([1.0, 2.0, 1.4], &["front", "left"]);
     let sounds = heard(&scene, None);
-    let traced = &sounds.trace.pairs[0];
+    let traced = &sounds.simulation.pairs[0];
     assert_eq!(traced.reflections.len(), 3, "front, left, and both");
     for reflection in &traced.reflections {
         let sample = sounds.pairs[0].direct_sample + reflection.delay_s * SAMPLE_RATE_HZ;
@@ -170,7 +168,7 @@ fn energies_match_the_list() {
         let state = scene.variant(None).unwrap();
         let plan = Request { speakers: vec![0], listeners: vec![0], ..Request::everything(&scene) };
         {
-            let (traced, found) = trace_and(&scene, &state, &plan, |arrival_set, _| {
+            let (traced, found) = simulate_with(&scene, &state, &plan, &(), |arrival_set, _| {
                 let early = arrival_set.arrivals.iter().filter(|a| a.order() <= 2);
                 let of_one = |arrival| {
                     let arrivals = std::slice::from_ref(arrival);
@@ -312,7 +310,7 @@ fn late_sound_comes_from_everywhere() {
 fn the_bottom_is_the_wave_field() {
     let scene = parsed(DEMOS[0]);
     let sounds = heard(&scene, Some(4000));
-    let crossover_hz = sounds.crossover_hz.unwrap();
+    let crossover_hz = sounds.simulation.crossover_hz.unwrap();
     assert!((120.0..300.0).contains(&crossover_hz), "{crossover_hz}");
     let hz = [55.0, 65.0, 75.0, 85.0, 95.0, 105.0];
     let waves = WaveFieldSolver::new(&scene, &scene.variant(None).unwrap(), &hz).unwrap();
@@ -321,7 +319,7 @@ fn the_bottom_is_the_wave_field() {
     let tones = waves.pressure(&places[0], &places[1]);
     let usual = tones.iter().map(|tone| tone[0][0].norm()).sum::<f64>() / hz.len() as f64;
     let images = heard(&scene, None);
-    assert_eq!(images.crossover_hz, None);
+    assert_eq!(images.simulation.crossover_hz, None);
     let at = |response: &ImpulseResponse, hz: f64| {
         let step = Complex64::cis(-TAU * hz / SAMPLE_RATE_HZ);
         let samples = response.samples.iter().rev();

@@ -9,11 +9,9 @@ use earline_engine::explore::study::{
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::Formula;
-use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{NoAttachments, Scene, SceneParameter, Surface};
-use earline_engine::trace::{Request, trace};
+use earline_engine::simulate::{RayRequest, Request, simulate};
 use earline_engine::wave_field::{WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field};
-use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 
 const ATTIC: &str = include_str!("../../scenes/attic.toml");
 const SMALL: &str = include_str!("../../scenes/teaching-box.toml");
@@ -25,9 +23,9 @@ fn scene(text: &str) -> Scene {
 fn measuring(scene: &Scene, wanted: Vec<StudyMetric>) -> MetricPlan {
     MetricPlan {
         wanted,
-        plan: Request::everything(scene),
+        request: Request::everything(scene)
+            .with_rays(RayRequest { seed: 3, ..RayRequest::fixed(512) }),
         limit: &EARLY_LIMITS[0],
-        rays: ray_plan(RayCount::Fixed(512), 3, FLOOR_DB),
     }
 }
 
@@ -54,7 +52,7 @@ fn list_figures_are_those_of_the_trace() {
     ];
     let wanted = figures.map(|figure| StudyMetric::List(figure, over)).to_vec();
     let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
-    let traced = trace(&scene, &state, &Request::everything(&scene)).unwrap();
+    let traced = simulate(&scene, &state, &Request::everything(&scene), &()).unwrap();
     assert_eq!(rows.len(), traced.pairs.len());
     for (row, pair) in rows.iter().zip(&traced.pairs) {
         assert_eq!((row.speaker, row.listener), (pair.speaker, pair.listener));
@@ -91,8 +89,8 @@ fn decay_figures_are_those_of_the_rays_with_their_error() {
     let wanted = vec![StudyMetric::Decay(Metric::T20, 4), StudyMetric::Decay(Metric::C50, 2)];
     let measuring = measuring(&scene, wanted);
     let rows = evaluate_metrics(&scene, &state, &measuring).unwrap();
-    let traced = trace(&scene, &state, &measuring.plan).unwrap();
-    let decay = whole_decay(&scene, &state, &traced, &measuring.rays, &|_| {});
+    let simulation = simulate(&scene, &state, &measuring.request, &()).unwrap();
+    let decay = simulation.decay.unwrap();
     for (row, pair) in rows.iter().zip(&decay.pairs) {
         assert_eq!(row.values[0], pair.metrics[4][Metric::T20].as_ref().ok().copied());
         assert_eq!(row.values[1], pair.metrics[2][Metric::C50].as_ref().ok().copied());

@@ -6,8 +6,9 @@
     reason = "small positive numbers of a test"
 )]
 
+use earline_engine::image_source::Reflection;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, list, trace};
+use earline_engine::simulate::{PairSimulation, Request, Simulation, simulate};
 use proptest::prelude::*;
 
 fn scene(text: &str) -> Scene {
@@ -16,14 +17,14 @@ fn scene(text: &str) -> Scene {
 
 fn trace_all(text: &str) -> Simulation {
     let scene = scene(text);
-    trace(&scene, &scene.variant(None).unwrap(), &Request::everything(&scene)).unwrap()
+    simulate(&scene, &scene.variant(None).unwrap(), &Request::everything(&scene), &()).unwrap()
 }
 
 /// The list alone, with next to no curve.
 fn trace_list(text: &str) -> Simulation {
     let scene = scene(text);
-    let plan = Request { window_s: 0.025, curve_s: 0.0, ..Request::everything(&scene) };
-    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
+    let plan = Request { window_s: 0.025, response: None, ..Request::everything(&scene) };
+    simulate(&scene, &scene.variant(None).unwrap(), &plan, &()).unwrap()
 }
 
 /// A bare box of one material, one omnidirectional speaker and one listener, no air attenuation.
@@ -196,7 +197,7 @@ fn the_curve_shows_what_the_list_says() {
     // A long way from everything but the floor: the floor bounce stands 5 ms clear on both sides.
     let text = box_scene([30.0, 20.0, 12.0], [15.0, 10.0, 3.0], [18.0, 10.0, 3.0], 0.3);
     let pair = &trace_all(&text).pairs[0];
-    let curve = &pair.energy_time;
+    let curve = pair.energy_time().unwrap();
     let at = |seconds: f64| {
         let index = ((seconds - curve.start_s) / curve.step_s).round() as usize;
         curve.level_db[index - 3..=index + 3].iter().copied().fold(f64::MIN, f64::max)
@@ -219,7 +220,7 @@ fn a_fully_absorbing_room_has_only_direct_sound() {
             .replace("constant", law);
         let pair = &trace_all(&text).pairs[0];
         assert!(pair.reflections.is_empty());
-        assert_eq!(pair.energy_time.arrivals.len(), 1);
+        assert_eq!(pair.energy_time().unwrap().arrivals.len(), 1);
     }
 }
 
@@ -229,7 +230,8 @@ fn a_fully_absorbing_room_has_only_direct_sound() {
 #[test]
 fn the_end_of_a_curve_makes_no_sound() {
     let text = box_scene([6.0, 4.0, 2.5], [1.0, 1.0, 1.2], [3.5, 2.0, 1.2], 0.19);
-    let curve = &trace_all(&text).pairs[0].energy_time;
+    let simulation = trace_all(&text);
+    let curve = simulation.pairs[0].energy_time().unwrap();
     let steps = curve.level_db.len();
     for band in &curve.band_level_db {
         let loudest =
@@ -248,11 +250,11 @@ fn a_long_window_in_a_small_room_costs_no_more_than_its_list() {
     for text in [cupboard, corridor] {
         let scene = scene(&text);
         let plan = Request { window_s: 1.0, ..Request::everything(&scene) };
-        let traced = trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap();
+        let traced = simulate(&scene, &scene.variant(None).unwrap(), &plan, &()).unwrap();
         let pair = &traced.pairs[0];
         assert_eq!(pair.reflections.len(), 6 + 18 + 38, "everything up to the third order");
-        assert!(pair.energy_time.arrivals.len() < 5000);
-        assert!(pair.energy_time.level_db.iter().all(|level| level.is_finite()));
+        assert!(pair.energy_time().unwrap().arrivals.len() < 5000);
+        assert!(pair.energy_time().unwrap().level_db.iter().all(|level| level.is_finite()));
     }
 }
 
@@ -365,8 +367,9 @@ fn a_list_alone_is_that_of_the_trace() {
     let scene = scene(include_str!("../../scenes/attic.toml"));
     let state = scene.variant(None).unwrap();
     let plan = Request { window_s: 0.02, order: 2, ..Request::everything(&scene) };
-    let lists = list(&scene, &state, &plan).unwrap();
-    let traced = trace(&scene, &state, &plan).unwrap();
+    let list = Request { response: None, ..plan.clone() };
+    let lists = simulate(&scene, &state, &list, &()).unwrap().pairs;
+    let traced = simulate(&scene, &state, &plan, &()).unwrap();
     assert_eq!(lists.len(), traced.pairs.len());
     for (alone, whole) in lists.iter().zip(&traced.pairs) {
         assert_eq!((alone.speaker, alone.listener), (whole.speaker, whole.listener));

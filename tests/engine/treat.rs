@@ -10,7 +10,7 @@ use earline_engine::explore::treatment::{
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairSimulation, Request, trace};
+use earline_engine::simulate::{PairSimulation, Request, ResponseRequest, simulate};
 use glam::DVec3;
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -182,8 +182,9 @@ fn the_predicted_gain_is_that_of_a_comparison() {
     assert_eq!(left, found.scene);
     let strongest = |variant: &str| {
         let state = left.variant(Some(variant)).unwrap();
-        let everything = Request { curve_s: 0.06, ..Request::everything(&left) };
-        let traced = trace(&left, &state, &everything).unwrap();
+        let everything =
+            Request { response: Some(ResponseRequest::early(0.06)), ..Request::everything(&left) };
+        let traced = simulate(&left, &state, &everything, &()).unwrap();
         let pairs: Vec<&PairSimulation> = traced.pairs.iter().collect();
         strongest_within(&pairs, plan.limit.window_s()).unwrap().reflection.clone()
     };

@@ -11,7 +11,7 @@ use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::image_source::{Arrival, EdgeModel, Propagation, SearchLimit, enumerate};
 use earline_engine::medium::bands::{EARLY_BANDS, PerBand};
 use earline_engine::scene::{Furniture, Scene, Surface};
-use earline_engine::trace::{Request, list};
+use earline_engine::simulate::{Request, simulate};
 use glam::DVec3;
 
 #[path = "wavefront/rooms.rs"]
@@ -199,7 +199,7 @@ fn a_trace_of_a_listener_on_a_front_says_the_same() {
             let there = furnished(point.at);
             let plan = Request { window_s: 0.03, ..Request::everything(&there) };
             let state = there.variant(None).unwrap();
-            let pair = &list(&there, &state, &plan).unwrap()[0];
+            let pair = &simulate(&there, &state, &plan, &()).unwrap().pairs[0];
             let heard = std::iter::once(&pair.unobstructed)
                 .chain(pair.reflections.iter().map(|r| &r.arrival))
                 .find(|arrival| met_by(arrival) == met_of(&front));

@@ -3,16 +3,17 @@
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
+use earline_engine::simulate::{Request, defaults};
 
 /// Which reflections are listed, and what they are held against.
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Listed {
     /// How many bounces a listed reflection may have.
-    #[arg(long, value_name = "N", default_value_t = 3)]
+    #[arg(long, value_name = "N", default_value_t = defaults::ORDER)]
     #[arg(value_parser = clap::value_parser!(u8).range(0..=8))]
     pub(crate) order: u8,
     /// List reflections up to this many milliseconds after the direct sound, at most 500.
-    #[arg(long, value_name = "MS", default_value_t = 50.0, value_parser = window_ms)]
+    #[arg(long, value_name = "MS", default_value_t = 1e3 * defaults::WINDOW_S, value_parser = window_ms)]
     pub(crate) window: f64,
     /// The published early-reflection limit to hold the list against.
     #[arg(long, value_name = "DOCUMENT", default_value = EARLY_LIMITS[0].key, value_parser = limit())]
@@ -30,6 +31,15 @@ pub(crate) struct Listing {
 }
 
 impl Listed {
+    /// The list of these speakers at these listeners.
+    pub(crate) fn request(&self, speakers: Vec<usize>, listeners: Vec<usize>) -> Request {
+        Request {
+            order: usize::from(self.order),
+            window_s: self.window_s(),
+            ..Request::list(speakers, listeners)
+        }
+    }
+
     /// The window in seconds.
     pub(crate) fn window_s(&self) -> f64 {
         self.window / 1000.0

@@ -4,6 +4,7 @@ use super::{AskedUnits, Measured, measured};
 use clap::{Args, ValueEnum};
 use earline_engine::analysis::setting_out;
 use earline_engine::medium::directivity::ReferencePoint;
+use earline_engine::simulate::defaults::SEATED_PERCENT;
 use std::path::PathBuf;
 
 /// The flags of `earline start`.
@@ -47,7 +48,7 @@ pub(crate) struct Start {
     #[arg(long, value_enum, default_value_t = Level::Seated)]
     pub(crate) level: Level,
     /// With `--level half-way`: share of the time spent seated, per cent; 50 is the mean of both.
-    #[arg(long, value_name = "PERCENT", default_value_t = 50)]
+    #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
     #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
     pub(crate) seated: u8,
     /// How lengths are written. [default: as they were given]

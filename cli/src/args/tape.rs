@@ -2,6 +2,7 @@
 
 use super::{AskedUnits, Choice, Destination};
 use clap::Args;
+use earline_engine::simulate::defaults::SEATED_PERCENT;
 use std::path::PathBuf;
 
 /// The flags of `earline tape`.
@@ -16,7 +17,7 @@ pub(crate) struct Tape {
     #[arg(long, value_enum)]
     pub(crate) units: Option<AskedUnits>,
     /// Share of the time spent seated, per cent, for the height between seated and standing ears.
-    #[arg(long, value_name = "PERCENT", default_value_t = 50)]
+    #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
     #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
     pub(crate) seated: u8,
     #[command(flatten)]

@@ -2,15 +2,16 @@
 
 use clap::Args;
 use earline_engine::analysis::zones::{FREQUENCIES_HZ, MAX_HEAD_HALF_M, ZonePlan};
+use earline_engine::simulate::defaults::{ZONE_HEAD_MM, ZONE_HZ};
 
 /// For which head and which frequency.
 #[derive(Debug, Clone, Args)]
 pub(crate) struct Zoning {
     /// How far the head moves either way, in millimetres, for the zones where a panel would work.
-    #[arg(long, value_name = "MM", default_value_t = 150.0, value_parser = head_mm)]
+    #[arg(long, value_name = "MM", default_value_t = ZONE_HEAD_MM, value_parser = head_mm)]
     head: f64,
     /// The frequency of those zones, 50 to 16000 Hz: lower ones are larger.
-    #[arg(long, value_name = "HZ", default_value_t = 1000.0, value_parser = zone_hz)]
+    #[arg(long, value_name = "HZ", default_value_t = ZONE_HZ, value_parser = zone_hz)]
     zone_hz: f64,
 }
 

@@ -12,7 +12,6 @@ use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result};
-use earline_engine::trace::Request;
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -23,16 +22,13 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let mut chosen = speakers(scene, &args.speakers)?;
     chosen.sort_unstable();
     chosen.dedup();
-    let everything = Request::everything(scene);
-    let plan = Request {
-        speakers: if chosen.is_empty() { everything.speakers } else { chosen },
-        order: usize::from(args.listing.listed.order),
-        window_s: args.listing.listed.window_s(),
-        ..everything
-    };
+    if chosen.is_empty() {
+        chosen = (0..scene.speakers().len()).collect();
+    }
+    let list = args.listing.listed.request(chosen, Vec::new());
     let progress = Progress::start("tracing", quiet || args.destination.json);
-    let zone_plan = args.zoning.plan(&plan.speakers, &[]);
-    let compared = contrast(scene, states, &plan, zone_plan, args.listing.listed.limit)?;
+    let zone_plan = args.zoning.plan(&list.speakers, &[]);
+    let compared = contrast(scene, states, &list, zone_plan, args.listing.listed.limit)?;
     let json = to_json(&CompareDocument::new(&compared))?;
     if args.destination.json {
         drop(progress);

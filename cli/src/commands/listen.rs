@@ -13,12 +13,10 @@ use crate::io::write::{Output, Stop, write_all};
 use crate::render;
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
-use earline_engine::auralization::{
-    AuralizationPlan, SourceSignal, Stereo, ab_switch, auralize, normalize_loudness,
-};
-use earline_engine::ray_tracing::RayCount;
+use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
 use earline_engine::scene::{Scene, Variant};
-use earline_engine::trace::Request;
+use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
+use earline_engine::simulate::{Request, ResponseRequest};
 
 pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -117,30 +115,13 @@ fn audible<'a>(
     states: Vec<Variant<'a>>,
     progress: &Progress,
 ) -> Result<Vec<Audible<'a>>, Failure> {
-    let plan = AuralizationPlan {
-        trace: Request {
-            speakers: selection.speakers.clone(),
-            listeners: selection.listeners.clone(),
-            ..Request::everything(scene)
-        },
-        rays: args.rays.count(),
-        seed: args.rays.seed,
-        floor_db: args.rays.floor_db,
-    };
-    let total = match plan.rays {
-        Some(RayCount::Fixed(rays)) => {
-            Some(rays * (selection.speakers.len() * states.len()) as u64)
-        }
-        _ => None,
-    };
-    let counted = plan.rays.map(|_| progress.counted("following rays", total));
-    let tell = |more| {
-        if let Some(counted) = &counted {
-            counted.add(more);
-        }
-    };
+    let response =
+        ResponseRequest { rays: args.rays.request(), ..ResponseRequest::early(EARLY_RESPONSE_S) };
+    let list = Request::list(selection.speakers.clone(), selection.listeners.clone());
+    let request = Request { response: Some(response), ..list };
     let one = |state: Variant<'a>| {
-        let sounds = auralize(scene, &state, &plan, &tell).context("cannot trace this plan")?;
+        let sounds =
+            auralize(scene, &state, &request, progress).context("cannot trace this plan")?;
         Ok(Audible { state, sounds })
     };
     states.into_iter().map(one).collect()

@@ -31,7 +31,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         rays: args.rays.clone(),
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
-    let gathered = Gathered::new(&loaded, &asked, &|stage| progress.stage(stage))?;
+    let gathered = Gathered::new(&loaded, &asked, &progress)?;
     let document = report::document(&gathered);
     if args.destination.json {
         let json = to_json(&document)?;

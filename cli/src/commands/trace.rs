@@ -14,14 +14,9 @@ use crate::render;
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
-use earline_engine::ray_tracing::{RayCount, density_frames};
-use earline_engine::response::LowFrequencyResponse;
-use earline_engine::scene::{Scene, Variant};
-use earline_engine::trace::{Request, Simulation, trace};
-use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
-
-/// The energy-time curve runs so long after the direct sound, seconds.
-const CURVE_S: f64 = 0.5;
+use earline_engine::ray_tracing::snapshots;
+use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
+use earline_engine::simulate::{Request, ResponseRequest, simulate};
 
 /// Rays behind the picture of how sound spreads: smooth to the eye.
 const SNAPSHOT_RAYS: u64 = 65_536;
@@ -32,28 +27,11 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
-    let plan = plan(args, &selection);
+    let request = request(args, &selection);
     let progress = Progress::start("tracing", quiet || args.destination.json);
-    let found = trace(scene, &selection.state, &plan).context("cannot trace this plan")?;
-    let decay = args.rays.count().map(|count| {
-        let total = match count {
-            RayCount::Fixed(rays) => Some(rays * selection.speakers.len() as u64),
-            RayCount::Until { .. } => None,
-        };
-        let counted = progress.counted("following rays", total);
-        let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
-        whole_decay(scene, &selection.state, &found, &rays, &|more| counted.add(more))
-    });
-    let found = match &decay {
-        Some(decay) => found.completed_by(decay),
-        None => found,
-    };
-    let deep = decay.as_ref().map(|_| deep(scene, &selection.state, &found)).transpose()?.flatten();
-    let found = match decay.as_ref().zip(deep.as_ref()) {
-        Some((decay, deep)) => crossed_over(found, decay, deep, args.rays.seed),
-        None => found,
-    };
-    let pictured = decay.is_some() && !args.destination.json;
+    let simulation =
+        simulate(scene, &selection.state, &request, &progress).context("cannot trace this plan")?;
+    let pictured = simulation.decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
         let moments = figures::moments(scene);
         density_frames(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
@@ -63,9 +41,9 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let told = Told {
         scene,
         state: &selection.state,
-        plan: &plan,
-        trace: &found,
-        decay: decay.as_ref(),
+        plan: &request,
+        trace: &simulation,
+        decay: simulation.decay.as_ref(),
         snapshots: snapshots.as_ref(),
         zone_plan: &zone_plan,
         zones: &zones,
@@ -74,7 +52,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         beside: &Beside::new(scene, &selection.state),
         criterion: args.decay.criterion,
         formulas: args.decay.formulas,
-        crossover_hz: deep.as_ref().map(|deep| deep.crossover_hz),
+        crossover_hz: simulation.crossover_hz,
     };
     let json = to_json(&TraceDocument::new(&told))?;
     if args.destination.json {
@@ -95,27 +73,13 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     Ok(Done::Well)
 }
 
-/// The wave field for the bottom of every response of a trace.
-fn deep(
-    scene: &Scene,
-    state: &Variant<'_>,
-    found: &Simulation,
-) -> Result<Option<LowFrequencyResponse>> {
-    let pairs: Vec<[usize; 2]> = found.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
-    let longest_s = found.pairs.iter().map(|p| p.energy_time.complete_s).fold(0.0, f64::max);
-    LowFrequencyResponse::new(scene, state, &pairs, longest_s)
-        .context("cannot solve the bass of this plan")
-}
-
-fn plan(args: &args::Trace, selection: &Selection<'_>) -> Request {
-    let window_s = args.listing.listed.window_s();
-    Request {
-        speakers: selection.speakers.clone(),
-        listeners: selection.listeners.clone(),
-        order: usize::from(args.listing.listed.order),
-        window_s,
-        curve_s: CURVE_S.max(window_s),
-    }
+/// List, response and rays; the response is as long as the list at least.
+fn request(args: &args::Trace, selection: &Selection<'_>) -> Request {
+    let Selection { speakers, listeners, .. } = selection;
+    let list = args.listing.listed.request(speakers.clone(), listeners.clone());
+    let early_s = EARLY_RESPONSE_S.max(list.window_s);
+    let response = ResponseRequest { rays: args.rays.request(), ..ResponseRequest::early(early_s) };
+    Request { response: Some(response), ..list }
 }
 
 /// All files of a trace, in memory.

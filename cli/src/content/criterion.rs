@@ -5,7 +5,7 @@ use earline_engine::metrics::criteria::{
     BandJudgement, Judgement, ReverberationCriterion, mean_reverberation_s,
 };
 use earline_engine::metrics::decay::Metric;
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 
 /// The figure that stands for the reverberation time.
 pub(crate) const JUDGED: Metric = Metric::T20;

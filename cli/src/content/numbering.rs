@@ -3,7 +3,8 @@
 //! Each seat has its own count: its reflections from all traced speakers, sorted by their delay
 //! after the direct sound, are numbered from 1.
 
-use earline_engine::trace::{PairSimulation, Reflection, Simulation};
+use earline_engine::image_source::Reflection;
+use earline_engine::simulate::{PairSimulation, Simulation};
 
 /// A reflection and its number at its seat.
 #[derive(Debug, Clone, Copy)]

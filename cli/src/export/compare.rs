@@ -7,9 +7,9 @@ use super::zones::Zones;
 use crate::content::comparison::{Compared, Contrast, EARLY_S, Row, Seen};
 use crate::format::labels;
 use earline_engine::analysis::compare::{EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS};
+use earline_engine::image_source::{Direct, Reflection};
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{Direct, Reflection};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.compare/1";

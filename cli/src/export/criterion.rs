@@ -5,7 +5,7 @@ use crate::content::criterion::{JUDGED, judged, word};
 use crate::render::terminal::Told;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::Known;
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 use serde::Serialize;
 
 const NO_MEAN: &str = "T20 is missing in a band from 250 Hz to 4 kHz";

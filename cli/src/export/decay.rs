@@ -7,7 +7,7 @@ use crate::render::terminal::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::metrics::decay::{Estimate, Metric};
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::{PairDecay, SourceRays};
+use earline_engine::simulate::{PairDecay, SourceRays};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 /// Figures per band with, under `uncertainty`, the standard error of each; what a recommendation

@@ -153,9 +153,9 @@ fn states(listened: &Listened<'_>) -> Vec<StateRow> {
     let mut pairs = listened.pairs().into_iter();
     let row = |audible: &crate::content::auralization::Audible<'_>| StateRow {
         variant: audible.state.name.map(str::to_owned),
-        speed_of_sound_m_s: round::to(audible.sounds.trace.speed_of_sound_m_s, 3),
-        late_sound: audible.sounds.decay.is_some(),
-        wave_field_below_hz: audible.sounds.crossover_hz.map(round::hertz),
+        speed_of_sound_m_s: round::to(audible.sounds.simulation.speed_of_sound_m_s, 3),
+        late_sound: audible.sounds.simulation.decay.is_some(),
+        wave_field_below_hz: audible.sounds.simulation.crossover_hz.map(round::hertz),
         pairs: pairs
             .by_ref()
             .take(audible.sounds.pairs.len())

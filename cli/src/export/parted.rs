@@ -7,7 +7,7 @@ use crate::render::terminal::Told;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{self, Formula, FormulaDeviation};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 use serde::Serialize;
 
 /// A traced decay time and a formula that differ by more than both uncertainties.

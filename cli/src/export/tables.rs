@@ -6,10 +6,11 @@ use crate::content::comparison::{Became, Compared, Contrast, Row};
 use crate::content::numbering;
 use crate::format::labels;
 use anyhow::{Context, Result, anyhow};
+use earline_engine::image_source::Reflection;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{PairSimulation, Reflection, Simulation};
+use earline_engine::simulate::{PairSimulation, Simulation};
 
 /// Every listed reflection, one row each, seat after seat, in the order of their numbers.
 ///
@@ -84,15 +85,21 @@ pub(crate) fn energy_time_csv(scene: &Scene, trace: &Simulation) -> Result<Vec<u
         head.extend(NOMINAL_HZ.map(|hz| format!("{of} level_{hz}_hz_db")));
     }
     table.write_record(&head).context("cannot write energy-time.csv")?;
-    let steps = trace.pairs.iter().map(|p| p.energy_time.level_db.len()).max().unwrap_or(0);
+    let steps = trace
+        .pairs
+        .iter()
+        .filter_map(PairSimulation::energy_time)
+        .map(|c| c.level_db.len())
+        .max()
+        .unwrap_or(0);
     let first = trace
         .pairs
         .first()
-        .map_or((0.0, 0.0), |pair| (pair.energy_time.start_s, pair.energy_time.step_s));
+        .and_then(PairSimulation::energy_time)
+        .map_or((0.0, 0.0), |curve| (curve.start_s, curve.step_s));
     for step in 0..steps {
         let mut row = vec![round::milliseconds(first.0 + step as f64 * first.1).to_string()];
-        for pair in &trace.pairs {
-            let curve = &pair.energy_time;
+        for curve in trace.pairs.iter().filter_map(PairSimulation::energy_time) {
             row.push(at_step(&curve.level_db, step));
             row.extend(curve.band_level_db.iter().map(|band| at_step(band, step)));
         }

@@ -6,11 +6,12 @@ use super::statistics::Statistics;
 use super::zones::Zones;
 use crate::format::labels;
 use crate::render::terminal::Told;
+use earline_engine::image_source;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{self, PairSimulation};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
+use earline_engine::simulate::PairSimulation;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.trace/1";
@@ -44,7 +45,7 @@ struct Pair {
     listener: String,
     direct: Direct,
     reflections: Vec<Reflection>,
-    energy_time: Curve,
+    energy_time: Option<Curve>,
     decay: Option<Decay>,
     #[serde(skip_serializing_if = "Option::is_none")]
     decay_reason: Option<&'static str>,
@@ -137,7 +138,7 @@ impl Pair {
             listener: scene.listeners()[pair.listener].name.clone(),
             direct: Direct::new(&pair.direct),
             reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
-            energy_time: Curve::new(&pair.energy_time),
+            energy_time: pair.energy_time().map(Curve::new),
             decay_reason: decay.is_none().then_some(NO_DECAY),
             decay: decay.map(|decay| Decay::new(told, decay)),
         }
@@ -145,7 +146,7 @@ impl Pair {
 }
 
 impl Direct {
-    fn new(direct: &trace::Direct) -> Self {
+    fn new(direct: &image_source::Direct) -> Self {
         let band_level_db = direct.band_level_db.map(round::decibels);
         Self {
             distance_m: round::metres(direct.distance_m),
@@ -160,7 +161,7 @@ impl Direct {
 }
 
 impl Reflection {
-    fn new(scene: &Scene, reflection: &trace::Reflection) -> Self {
+    fn new(scene: &Scene, reflection: &image_source::Reflection) -> Self {
         let bounces = &reflection.arrival.bounces;
         let band_level_db = reflection.band_level_db.map(round::decibels);
         Self {

@@ -1,10 +1,11 @@
 //! A sign of life on stderr for work that takes more than half a second.
 
 use crate::io::terminal;
+use earline_engine::simulate::{self, Stage as Work};
 use indicatif::{ProgressBar, ProgressStyle};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
@@ -19,6 +20,8 @@ const TICK: Duration = Duration::from_millis(120);
 pub(crate) struct Progress {
     stages: Option<Sender<Stage>>,
     shower: Option<JoinHandle<()>>,
+    /// Work done of the present stage of a simulation.
+    done: Mutex<Arc<AtomicU64>>,
 }
 
 /// What is being done.
@@ -47,12 +50,12 @@ impl Progress {
     /// Begins with a first stage. Says nothing when asked to be quiet or when nobody watches.
     pub(crate) fn start(stage: &'static str, quiet: bool) -> Self {
         if quiet || !terminal::stderr_is_watched() {
-            return Self { stages: None, shower: None };
+            return Self { stages: None, shower: None, done: Mutex::default() };
         }
         let (sender, receiver) = channel();
         let first = Stage { name: stage, counted: None };
         let shower = std::thread::spawn(move || show(first, &receiver));
-        Self { stages: Some(sender), shower: Some(shower) }
+        Self { stages: Some(sender), shower: Some(shower), done: Mutex::default() }
     }
 
     /// Goes on to the next stage.
@@ -67,11 +70,30 @@ impl Progress {
         counted
     }
 
+    /// The count of a simulation's present stage; a count is whole whoever held it last.
+    fn done(&self) -> MutexGuard<'_, Arc<AtomicU64>> {
+        self.done.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     fn send(&self, stage: Stage) {
         if let Some(stages) = &self.stages {
             // The thread that shows it can only be gone if it panicked; work goes on.
             let _ = stages.send(stage);
         }
+    }
+}
+
+impl simulate::Progress for Progress {
+    fn begin(&self, stage: Work, work: Option<u64>) {
+        match stage {
+            Work::Images => self.stage("tracing"),
+            Work::Rays => *self.done() = self.counted("following rays", work).done,
+            Work::WaveField => self.stage("solving the modes"),
+        }
+    }
+
+    fn advance(&self, work: u64) {
+        self.done().fetch_add(work, Ordering::Relaxed);
     }
 }
 

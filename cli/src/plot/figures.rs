@@ -12,7 +12,7 @@ use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::ray_tracing::FramePlan;
 use earline_engine::scene::{Scene, Surface, Variant};
-use earline_engine::trace::{Request, Simulation, trace};
+use earline_engine::simulate::{Request, Simulation, simulate};
 use rayon::prelude::*;
 
 const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
@@ -134,8 +134,8 @@ pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     else {
         return Ok(Vec::new());
     };
-    let plan = Request { listeners: vec![listener], ..treated.plan.trace_plan() };
-    let found = trace(scene, &state, &plan)?;
+    let plan = Request { listeners: vec![listener], ..treated.plan.request() };
+    let found = simulate(scene, &state, &plan, &())?;
     let zone_plan = ZonePlan {
         speakers: plan.speakers.clone(),
         listeners: vec![listener],

@@ -5,7 +5,7 @@ use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
 use crate::content::criterion::{JUDGED, judged};
 use crate::render::terminal::Told;
 use earline_engine::metrics::decay::Estimate;
-use earline_engine::whole_decay::{PairDecay, RoomDecay};
+use earline_engine::simulate::{PairDecay, RoomDecay};
 
 impl Input {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.

@@ -11,7 +11,7 @@ use earline_engine::image_source as engine;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
 use earline_engine::scene::{self, Scene, Surface, Variant};
-use earline_engine::trace::{PairSimulation, Simulation};
+use earline_engine::simulate::{PairSimulation, Simulation};
 use glam::{DVec2, DVec3};
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
@@ -61,7 +61,7 @@ pub(crate) fn from_numbered(
             window_ms: limit.window_s() * 1000.0,
             level_db: limit.level_db(),
         }),
-        curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
+        curves: pairs.iter().enumerate().filter_map(|(index, pair)| curve(index, pair)).collect(),
         ..room_alone(scene, state, &speakers, listener)?
     })
 }
@@ -242,17 +242,17 @@ fn material(scene: &Scene, index: usize) -> String {
     scene.materials().get(index).map(|material| material.name.clone()).unwrap_or_default()
 }
 
-fn curve(speaker: usize, pair: &PairSimulation) -> Curve {
-    let energy = &pair.energy_time;
+fn curve(speaker: usize, pair: &PairSimulation) -> Option<Curve> {
+    let energy = pair.energy_time()?;
     let after_direct_ms = |time_s: f64| (time_s - pair.direct.time_s) * 1000.0;
-    Curve {
+    Some(Curve {
         speaker,
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,
         level_db: energy.level_db.clone(),
         sticks: energy.arrivals.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
         complete_ms: after_direct_ms(energy.complete_s),
-    }
+    })
 }
 
 #[cfg(test)]
@@ -263,7 +263,7 @@ mod tests {
     use super::from_trace;
     use earline_engine::metrics::criteria::EARLY_LIMITS;
     use earline_engine::scene::{NoAttachments, Scene, Surface};
-    use earline_engine::trace::{Request, trace};
+    use earline_engine::simulate::{Request, ResponseRequest, simulate};
 
     const TEXT: &str = r#"
         title = "Test room"
@@ -303,14 +303,11 @@ mod tests {
     fn a_traced_scene_becomes_what_is_drawn() {
         let scene = Scene::parse(TEXT, &NoAttachments).unwrap().scene;
         let state = scene.variant(None).unwrap();
-        let plan = Request {
-            speakers: vec![0],
-            listeners: vec![0],
-            order: 3,
-            window_s: 0.05,
-            curve_s: 0.1,
+        let request = Request {
+            response: Some(ResponseRequest::early(0.1)),
+            ..Request::list(vec![0], vec![0])
         };
-        let found = trace(&scene, &state, &plan).unwrap();
+        let found = simulate(&scene, &state, &request, &()).unwrap();
         let limit = &EARLY_LIMITS[0];
         let input = from_trace(&scene, &state, &found, 0, limit).unwrap();
         let firsts = input.paths.iter().filter(|path| path.order() == 1).count();

@@ -89,7 +89,7 @@ fn table(
         .iter()
         .filter_map(|row| {
             let matched = row.matched?;
-            let level = |r: Option<&earline_engine::trace::Reflection>| {
+            let level = |r: Option<&earline_engine::image_source::Reflection>| {
                 Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
             };
             let most = matched.largest_band_change().map_or_else(String::new, |(band, db)| {

@@ -10,7 +10,7 @@ use crate::render;
 use crate::render::terminal::list;
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
@@ -30,7 +30,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         else {
             return;
         };
-        let Some(decay) = &found.decay else { return };
+        let Some(decay) = found.decay() else { return };
         times(html, gathered, found, listener);
         let shown = gathered.shown.get(seat).and_then(|states| states.get(state));
         let Some(shown) = shown else { return };
@@ -55,7 +55,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 }
 
 fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: usize) {
-    let Some(decay) = &found.decay else { return };
+    let Some(decay) = found.decay() else { return };
     let criterion = gathered.asked.criterion;
     let volume_m3 = gathered.scene().room().volume_m3();
     let here: Vec<&PairDecay> = decay.pairs.iter().filter(|p| p.listener == listener).collect();

@@ -10,7 +10,7 @@ use crate::format::labels;
 use crate::plot::{self, Input};
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use earline_engine::metrics::criteria::Verdict;
-use earline_engine::trace::PairSimulation;
+use earline_engine::simulate::PairSimulation;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
@@ -98,7 +98,7 @@ struct Pair {
     /// Reflections not listed here are in the files of `earline trace`.
     not_listed: usize,
     reflections: Vec<Reflection>,
-    energy_time: Curve,
+    energy_time: Option<Curve>,
 }
 
 #[derive(Debug, Serialize)]
@@ -303,8 +303,8 @@ pub(super) fn verdict(verdict: Verdict) -> &'static str {
 }
 
 /// The curve in steps that a screen can show.
-fn curve(pair: &PairSimulation) -> Curve {
-    let energy = &pair.energy_time;
+fn curve(pair: &PairSimulation) -> Option<Curve> {
+    let energy = pair.energy_time()?;
     let start_ms = (energy.start_s - pair.direct.time_s) * 1e3;
     let of = |levels: &[f64]| -> Vec<f64> {
         let mut steps = Vec::new();
@@ -320,10 +320,10 @@ fn curve(pair: &PairSimulation) -> Curve {
         }
         steps
     };
-    Curve {
+    Some(Curve {
         start_ms: ENDS_MS[0] + STEP_MS / 2.0,
         step_ms: STEP_MS,
         level_db: of(&energy.level_db),
         band_level_db: (0..BAND_COUNT).map(|band| of(&energy.band_level_db[band])).collect(),
-    }
+    })
 }

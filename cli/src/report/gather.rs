@@ -8,6 +8,7 @@ use crate::content::setting_out::Setting;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
+use crate::io::progress::Progress;
 use crate::plot::{self, Shown};
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
@@ -16,11 +17,12 @@ use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
 use earline_engine::scene::{Scene, Units, Variant};
-use earline_engine::trace::{Request, Simulation, trace};
-use earline_engine::wave_field::{
-    WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary, solve_wave_field,
+use earline_engine::simulate::{
+    Curve, Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
 };
-use earline_engine::whole_decay::{RoomDecay, ray_plan, whole_decay};
+use earline_engine::wave_field::{
+    WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary,
+};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
@@ -77,10 +79,8 @@ pub(crate) struct Found<'a> {
     pub(crate) state: Variant<'a>,
     /// Its name, or what stands for it.
     pub(crate) name: &'a str,
-    /// What arrives, completed by the rays where some were followed.
+    /// Its simulation, with rays where some were followed; the wave field is in `bass`.
     pub(crate) trace: Simulation,
-    /// How it dies away, where rays were followed.
-    pub(crate) decay: Option<RoomDecay>,
     /// Where panels would work.
     pub(crate) zones: Vec<SeatZones>,
     /// What statistics make of it.
@@ -91,44 +91,40 @@ pub(crate) struct Found<'a> {
 
 /// What the only state of a scene without variants is called.
 const EVERYTHING_IN: &str = "everything in";
-/// The curves run so long after the direct sound, seconds, as those of `earline trace`.
-const CURVE_S: f64 = 0.5;
-/// Lowest and highest frequency of the bass, hertz, as of `earline bass`.
-const BASS_HZ: [f64; 2] = [15.0, 300.0];
-/// The head moves so far for the bass, metres, as for `earline bass`.
-const BASS_HEAD_M: f64 = 0.1;
-/// Share of the time spent seated, as for `earline tape`.
-const SEATED_SHARE: f64 = 0.5;
-
 impl<'a> Gathered<'a> {
-    /// Computes it all; `stage` is told what is being done.
+    /// Computes it all.
     ///
     /// # Errors
     /// When a state cannot be traced.
     pub(crate) fn new(
         loaded: &'a Loaded,
         asked: &'a Asked<'a>,
-        stage: &dyn Fn(&'static str),
+        progress: &Progress,
     ) -> Result<Self> {
         let scene = &loaded.scene;
-        let plan = Request {
-            speakers: asked.speakers.clone(),
-            listeners: asked.listeners.clone(),
-            curve_s: CURVE_S,
-            ..Request::everything(scene)
-        };
+        let [from_hz, to_hz] = defaults::WAVE_FIELD_HZ.map(f64::from);
         let bass_plan = WaveFieldRequest {
             speakers: asked.speakers.clone(),
             listeners: asked.listeners.clone(),
-            hz: log_spaced_hz(BASS_HZ[0], BASS_HZ[1]),
-            head_half_m: BASS_HEAD_M,
+            hz: log_spaced_hz(from_hz, to_hz),
+            head_half_m: defaults::HEAD_HALF_M,
+        };
+        let response = ResponseRequest {
+            rays: asked.rays.request(),
+            curve: Curve::Geometrical,
+            ..ResponseRequest::early(defaults::EARLY_RESPONSE_S)
+        };
+        let plan = Request {
+            response: Some(response),
+            wave_field: Some(bass_plan.clone()),
+            ..Request::list(asked.speakers.clone(), asked.listeners.clone())
         };
         let states: Vec<Found<'a>> = asked
             .states
             .iter()
-            .map(|state| Found::new(scene, state, asked, &plan, &bass_plan, stage))
+            .map(|state| Found::new(scene, state, asked, &plan, progress))
             .collect::<Result<_>>()?;
-        stage("comparing");
+        progress.stage("comparing");
         let seats: Vec<Compared<'a>> = asked
             .listeners
             .iter()
@@ -136,7 +132,7 @@ impl<'a> Gathered<'a> {
             .collect();
         let shown = seats.iter().map(plot::from_compared).collect();
         let last = states.last().context("a room without a state")?;
-        stage("mapping the bass");
+        progress.stage("mapping the bass");
         let bass_maps = bass_maps(scene, last, &bass_plan);
         let between = between(scene, last, &plan, asked)?;
         let out = setting_out(scene, &asked.speakers, &asked.listeners);
@@ -146,7 +142,7 @@ impl<'a> Gathered<'a> {
             &last.state,
             &out,
             (&asked.speakers, &asked.listeners),
-            SEATED_SHARE,
+            f64::from(defaults::SEATED_PERCENT) / 100.0,
         )
         .map_err(anyhow::Error::msg)?;
         let survey = room_summary(scene, &last.state);
@@ -168,7 +164,7 @@ impl<'a> Gathered<'a> {
 
     /// Rays that were followed from each speaker; none where none were asked for.
     pub(crate) fn rays(&self) -> Option<u64> {
-        let followed = self.states.iter().filter_map(|found| found.decay.as_ref());
+        let followed = self.states.iter().filter_map(Found::decay);
         followed.flat_map(|decay| &decay.speakers).map(|speaker| speaker.rays).max()
     }
 
@@ -199,7 +195,7 @@ impl<'a> Gathered<'a> {
             state: &found.state,
             plan: &self.plan,
             trace: &found.trace,
-            decay: found.decay.as_ref(),
+            decay: found.decay(),
             snapshots: None,
             zone_plan: &self.asked.zone_plan,
             zones: &found.zones,
@@ -208,7 +204,7 @@ impl<'a> Gathered<'a> {
             beside: &found.beside,
             criterion: self.asked.criterion,
             formulas: false,
-            crossover_hz: None,
+            crossover_hz: found.trace.crossover_hz,
         }
     }
 
@@ -237,32 +233,25 @@ impl<'a> Found<'a> {
         scene: &'a Scene,
         state: &Variant<'a>,
         asked: &Asked<'a>,
-        plan: &Request,
-        bass_plan: &WaveFieldRequest,
-        stage: &dyn Fn(&'static str),
+        request: &Request,
+        progress: &Progress,
     ) -> Result<Self> {
-        stage("tracing");
-        let found = trace(scene, state, plan).context("cannot trace this plan")?;
-        let decay = asked.rays.count().map(|count| {
-            stage("following rays");
-            let rays = ray_plan(count, asked.rays.seed, asked.rays.floor_db);
-            whole_decay(scene, state, &found, &rays, &|_| {})
-        });
-        // The early curve of the page needs no wave field under it, which takes longer than all else.
-        let trace = match &decay {
-            Some(decay) => found.completed_by(decay),
-            None => found,
-        };
-        stage("solving the modes");
+        let mut simulation =
+            simulate(scene, state, request, progress).context("cannot trace this plan")?;
+        let bass = simulation.wave_field.take().context("a page without its wave field")?;
         Ok(Self {
             state: state.clone(),
             name: state.name.unwrap_or(EVERYTHING_IN),
-            trace,
-            decay,
+            trace: simulation,
             zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
             beside: Beside::new(scene, state),
-            bass: solve_wave_field(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
+            bass: bass.map_err(|wrong| wrong.to_string()),
         })
+    }
+
+    /// Decay, where rays were followed.
+    pub(crate) fn decay(&self) -> Option<&RoomDecay> {
+        self.trace.decay.as_ref()
     }
 }
 
@@ -282,11 +271,10 @@ fn at_seat<'a>(
     asked: &Asked<'a>,
 ) -> Compared<'a> {
     let of = |found: &Found<'a>| {
-        let here = found.trace.pairs.iter().filter(|pair| pair.listener == listener);
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
         Traced {
             at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
-            trace: Simulation { pairs: here.cloned().collect(), ..found.trace.clone() },
+            trace: found.trace.at_listener(listener),
             zones: zones.cloned().collect(),
             low_end: low_frequency_summary(scene, &found.state, &plan.speakers, &[listener]).ok(),
         }

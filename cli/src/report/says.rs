@@ -15,8 +15,8 @@ use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::scene::Surface;
+use earline_engine::simulate::PairDecay;
 use earline_engine::wave_field::Extremum;
-use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
 /// Sentences by what they are for.
@@ -192,7 +192,7 @@ fn decay(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 fn first_pair<'b>(found: &'b Found<'_>, listener: usize) -> Option<&'b PairDecay> {
-    found.decay.as_ref()?.pairs.iter().find(|pair| pair.listener == listener)
+    found.decay()?.pairs.iter().find(|pair| pair.listener == listener)
 }
 
 /// Things to try, from what the last state leaves.
@@ -330,7 +330,7 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
 /// How far more rays could move the decay.
 fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
     let rays = gathered.rays()?;
-    let figures = gathered.states.iter().filter_map(|found| found.decay.as_ref());
+    let figures = gathered.states.iter().filter_map(|found| found.decay());
     let errors = figures
         .flat_map(|decay| &decay.pairs)
         .flat_map(|pair| &pair.metrics)

@@ -31,7 +31,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                     .iter()
                     .filter_map(|row| {
                         let matched = row.matched?;
-                        let level = |r: Option<&earline_engine::trace::Reflection>| {
+                        let level = |r: Option<&earline_engine::image_source::Reflection>| {
                             Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
                         };
                         let class = match matched.change_db {

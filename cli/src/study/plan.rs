@@ -11,13 +11,9 @@ use earline_engine::explore::study::{
     Design, DesignError, Factor, FactorParameter, Levels, MAX_DRAWS, MetricPlan, Operation,
     evaluate_metrics,
 };
-use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Problem, Scene, SceneParameter, Severity};
-use earline_engine::trace::Request;
-use earline_engine::whole_decay::ray_plan;
-
-/// The curve that traced decays begin from runs so long after the direct sound, seconds; as `trace`.
-const CURVE_S: f64 = 0.5;
+use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
+use earline_engine::simulate::{Request, ResponseRequest};
 
 /// All that is the same in every run.
 pub(crate) struct Sweep<'a> {
@@ -59,7 +55,7 @@ impl<'a> Sweep<'a> {
             select::variants(scene, &args.variants)?;
             args.variants.iter().cloned().map(Some).collect()
         };
-        let keys = keys(scene, &variants, &measuring.plan)?;
+        let keys = keys(scene, &variants, &measuring.request)?;
         let identity = identity(args, loaded, &design, &columns, &keys);
         Ok(Self { loaded, design, columns, measuring, variants, keys, identity })
     }
@@ -149,27 +145,19 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
         speakers: args.speakers.clone(),
     };
     let selection = select::select(scene, &choice)?;
-    let window_s = args.listed.window_s();
-    let plan = Request {
-        speakers: selection.speakers,
-        listeners: selection.listeners,
-        order: usize::from(args.listed.order),
-        window_s,
-        curve_s: CURVE_S.max(window_s),
-    };
     let wanted: Vec<_> = columns.iter().map(|column| column.wanted).collect();
-    let count = match args.rays.count() {
-        Some(count) => count,
-        None if columns.iter().any(Column::has_error) => {
-            return Err(Failure::usage(
-                "figures of the decay need rays",
-                "leave --rays 0 out, or ask for figures by formula, as eyring_s@1000",
-            ));
-        }
-        None => RayCount::Fixed(0),
-    };
-    let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
-    Ok(MetricPlan { wanted, plan, limit: args.listed.limit, rays })
+    let rays = args.rays.request();
+    if rays.is_none() && columns.iter().any(Column::has_error) {
+        return Err(Failure::usage(
+            "figures of the decay need rays",
+            "leave --rays 0 out, or ask for figures by formula, as eyring_s@1000",
+        ));
+    }
+    let list = args.listed.request(selection.speakers, selection.listeners);
+    let early_s = EARLY_RESPONSE_S.max(list.window_s);
+    let response = ResponseRequest { rays, ..ResponseRequest::early(early_s) };
+    let request = Request { response: Some(response), ..list };
+    Ok(MetricPlan { wanted, request, limit: args.listed.limit })
 }
 
 /// Whose row each is, in the order of a run's values.

@@ -2,66 +2,36 @@
 
 use super::diffuse_field::{DiffuseBinaural, velocity_channels};
 use super::directional::EarlyDirectional;
-use crate::ray_tracing::RayCount;
 use crate::response::LowFrequencyResponse;
-use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
+use crate::response::{ImpulseResponse, NoiseSeed, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, Variant};
-use crate::trace::{PairSimulation, Request, RequestError, Simulation, trace_and};
-use crate::wave_field::WaveFieldError;
-use crate::whole_decay::{PairDecay, RoomDecay, noise_seed, ray_plan, whole_decay};
+use crate::simulate::defaults::EARLY_RESPONSE_S;
+use crate::simulate::{
+    Curve, PairDecay, PairSimulation, Progress, Request, ResponseRequest, Simulation,
+    SimulationError, Stage, at_floor_s, simulate_with,
+};
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
-use thiserror::Error;
 
-/// What to make audible and how far.
-#[derive(Debug, Clone, PartialEq)]
-pub struct AuralizationPlan {
-    /// Whom and how far to trace.
-    pub trace: Request,
-    /// How many rays to follow; `None` leaves out all that no single mirror path brings, and the wave
-    /// field of the bass, which holds the whole of it.
-    pub rays: Option<RayCount>,
-    /// What random numbers begin from.
-    pub seed: u64,
-    /// Responses end where every band of every pair has fallen so far, decibels.
-    pub floor_db: f64,
-}
-
-/// The responses of every pair of a plan, all of one length.
+/// Impulse responses of every pair of a request, all of one length.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ImpulseResponseSet {
-    /// What was traced.
-    pub trace: Simulation,
-    /// What the rays found, where there were any.
-    pub decay: Option<RoomDecay>,
-    /// Below this frequency, hertz, responses are those of the wave field; `None` where rays were left
-    /// out, or where the wave field says nothing.
-    pub crossover_hz: Option<f64>,
-    /// In the order of the trace's pairs.
+    /// Early sound and decay behind them. Its crossover is that of the impulse responses: `None` where
+    /// rays were left out, or where the wave field says nothing.
+    pub simulation: Simulation,
+    /// In the order of the simulation's pairs.
     pub pairs: Vec<PairResponses>,
 }
 
-/// Why a plan cannot be heard.
-#[derive(Debug, Clone, PartialEq, Error)]
-#[non_exhaustive]
-pub enum AuralizationError {
-    /// It cannot be traced.
-    #[error(transparent)]
-    Trace(#[from] RequestError),
-    /// Its bass cannot be solved.
-    #[error(transparent)]
-    Bass(#[from] WaveFieldError),
-}
-
-/// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`PRE_ROLL_S`] before emission on, relative
-/// to the speaker's own pressure at 1 m on axis in a free field.
+/// Impulse responses from one speaker to one listener, sampled at 48 kHz from [`PRE_ROLL_S`] before emission
+/// on, relative to the speaker's own pressure at 1 m on axis in a free field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairResponses {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Index of the listener in the scene.
     pub listener: usize,
-    /// When the direct sound arrives in the middle of the head, samples from the first one.
+    /// Arrival of the direct sound in the middle of the head, samples from the first one.
     pub direct_sample: f64,
     /// At an omnidirectional microphone in the middle of the head, which is not there.
     pub omni: ImpulseResponse,
@@ -73,7 +43,7 @@ pub struct PairResponses {
 }
 
 impl PairResponses {
-    /// How long the direct sound travels, seconds.
+    /// Travel time of the direct sound, seconds.
     pub fn direct_s(&self) -> f64 {
         self.direct_sample / SAMPLE_RATE_HZ - PRE_ROLL_S
     }
@@ -93,65 +63,65 @@ pub const PRE_ROLL_S: f64 = 0.1;
 /// The end of a response fades over this, seconds: a cut would click.
 const FADE_S: f64 = 0.02;
 
-/// Makes every pair of a plan audible. `progress` is told, from any thread, how many more rays are
-/// done.
+/// Impulse responses of every pair of a request.
+///
+/// They are built from its early response and rays; its curves and wave field are left out. Without
+/// rays they lack all that no image brings, and the wave field, which holds the whole of the bass.
 ///
 /// # Errors
-/// As [`crate::trace::trace`] and [`LowFrequencyResponse::new`].
+/// As [`crate::simulate::simulate`].
 pub fn auralize(
     scene: &Scene,
     variant: &Variant<'_>,
-    plan: &AuralizationPlan,
-    progress: &(dyn Fn(u64) + Sync),
-) -> Result<ImpulseResponseSet, AuralizationError> {
-    let (traced, directional) = trace_and(scene, variant, &plan.trace, |arrival_set, listener| {
-        EarlyDirectional::new(arrival_set, &scene.listeners()[listener], PRE_ROLL_S)
-    })?;
-    let decay = plan.rays.map(|count| {
-        let rays = ray_plan(count, plan.seed, plan.floor_db);
-        whole_decay(scene, variant, &traced, &rays, progress)
-    });
-    let of_pair = |index: usize| decay.as_ref().and_then(|decay| decay.pairs.get(index));
-    let ends = traced.pairs.iter().enumerate();
-    let ends = ends.map(|(index, pair)| end_s(pair, of_pair(index), plan.floor_db));
+    request: &Request,
+    progress: &dyn Progress,
+) -> Result<ImpulseResponseSet, SimulationError> {
+    let wanted = request.response.unwrap_or(ResponseRequest::early(EARLY_RESPONSE_S));
+    let rays = wanted.rays.unwrap_or_default();
+    let response = Some(ResponseRequest { curve: Curve::Omitted, ..wanted });
+    let request = Request { response, wave_field: None, ..request.clone() };
+    let (mut simulation, directional) =
+        simulate_with(scene, variant, &request, progress, |arrivals, listener| {
+            EarlyDirectional::new(arrivals, &scene.listeners()[listener], PRE_ROLL_S)
+        })?;
+    let Simulation { speed_of_sound_m_s, .. } = simulation;
+    let of_pair = |index: usize| simulation.decay.as_ref().and_then(|decay| decay.pairs.get(index));
+    let ends = simulation.pairs.iter().enumerate();
+    let ends = ends.map(|(index, pair)| end_s(pair, of_pair(index), rays.floor_db));
     let duration_s = ends.fold(0.0, f64::max).min(LONGEST_S);
-    let head = DiffuseBinaural::new(traced.speed_of_sound_m_s);
-    let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
-    let deep = match decay {
+    let head = DiffuseBinaural::new(speed_of_sound_m_s);
+    let low = match simulation.decay {
         Some(_) => {
+            progress.begin(Stage::WaveField, None);
+            let places: Vec<[usize; 2]> =
+                simulation.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
             LowFrequencyResponse::first_order(scene, variant, &places, PRE_ROLL_S + duration_s)?
-                .map(|deep| deep.delayed(PRE_ROLL_S))
+                .map(|low| low.later(PRE_ROLL_S))
         }
         None => None,
     };
-    let pairs = traced
+    let pairs = simulation
         .pairs
         .par_iter()
         .zip(directional)
         .enumerate()
         .map(|(index, (pair, directional))| {
-            let whole = ResponseAssembler { seed: plan.seed, duration_s, head: &head };
-            let bass = deep.as_ref().map(|deep| (deep, index));
-            whole.pair(pair, directional, of_pair(index), bass, traced.speed_of_sound_m_s)
+            let whole = ResponseAssembler { seed: rays.seed, duration_s, head: &head };
+            let bass = low.as_ref().map(|low| (low, index));
+            whole.pair(pair, directional, of_pair(index), bass, speed_of_sound_m_s)
         })
         .collect();
-    let crossover_hz = deep.as_ref().map(|deep| deep.crossover_hz);
-    Ok(ImpulseResponseSet { trace: traced, decay, crossover_hz, pairs })
+    simulation.crossover_hz = low.as_ref().map(|low| low.crossover_hz);
+    Ok(ImpulseResponseSet { simulation, pairs })
 }
 
-/// When all that arrives has fallen to the floor, seconds after emission.
+/// Time at which all that arrives has fallen to the floor, seconds after emission.
 fn end_s(pair: &PairSimulation, decay: Option<&PairDecay>, floor_db: f64) -> f64 {
-    let arrivals_s = pair.early.response.duration_s();
-    decay.map_or(arrivals_s, |decay| {
-        let fallen = decay.curve_db.iter().map(|curve| {
-            curve.iter().position(|left| left.value < floor_db).unwrap_or(curve.len())
-        });
-        let bins = fallen.max().unwrap_or(0);
-        arrivals_s.max(decay.late.start_s + bins as f64 * decay.bin_s)
-    })
+    let early = pair.response.as_ref().map_or(0.0, |r| r.early.response.duration_s());
+    decay.map_or(early, |decay| early.max(at_floor_s(decay, floor_db)))
 }
 
-/// How arrivals and late sound become one.
+/// Assembly of early and late sound.
 struct ResponseAssembler<'a> {
     seed: u64,
     duration_s: f64,
@@ -167,7 +137,7 @@ impl ResponseAssembler<'_> {
         bass: Option<(&LowFrequencyResponse, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairResponses {
-        let draw = |channel: u8| noise_seed(pair, self.seed, channel);
+        let draw = |channel| NoiseSeed::of_pair(self.seed, [pair.speaker, pair.listener], channel);
         if let Some(PairDecay { late, .. }) = decay {
             [omni] = added(&[omni], &[late.noise(self.duration_s, draw(0))]);
             // What both ears have in common is the noise of the microphone between them.

@@ -20,8 +20,7 @@ pub use convolve::convolve;
 pub use diffuse_field::coherence;
 pub use head::{THETA_MIN_RAD, ear_delay_s, head_shadow, shadow_alpha};
 pub use impulse_responses::{
-    AMBISONIC, AuralizationError, AuralizationPlan, ImpulseResponseSet, LONGEST_S, PRE_ROLL_S,
-    PairResponses, auralize,
+    AMBISONIC, ImpulseResponseSet, LONGEST_S, PRE_ROLL_S, PairResponses, auralize,
 };
 pub use loudness::{Loudness, loudness};
 pub use normalize::{CEILING_DB, Normalized, TARGET_LUFS, normalize_loudness};

@@ -1,4 +1,4 @@
-//! A room in one of its states, ready to be asked how it reflects.
+//! A room in one of its states, prepared for acoustics: faces, materials, air.
 
 use crate::geometry::{FaceId, Faces, Rectangle, SAME_POINT_M};
 use crate::medium::bands::{FrequencyGrid, PerBand};
@@ -58,7 +58,7 @@ impl<'a> Enclosure<'a> {
         self.scene.room()
     }
 
-    /// Everything that reflects.
+    /// Reflecting faces.
     pub fn faces(&self) -> &Faces {
         &self.faces
     }
@@ -118,7 +118,7 @@ impl<'a> Enclosure<'a> {
         self.scene.panels()[panel].material
     }
 
-    /// How a material reflects, by its index in the scene.
+    /// Reflector of a material, by its index in the scene.
     pub fn reflector(&self, material: usize) -> &Reflector {
         &self.reflectors[material]
     }

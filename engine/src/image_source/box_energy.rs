@@ -6,7 +6,7 @@ use crate::scene::{Room, Surface};
 use glam::DVec3;
 use std::ops::Range;
 
-/// What to sum.
+/// Parameters of the sum over the images of a box.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergyPlan {
     /// Share of energy each surface returns at any angle, in the order of [`Surface::ALL`].

@@ -1,68 +1,72 @@
-//! What the finite size of things does to a path: its bounces on panels, screens and furniture, and
-//! the shadows of bodies beside its legs.
+//! Edge diffraction along a path: reflection from panels, screens and furniture of finite size, and
+//! shadowing by bodies beside its legs.
 //!
 //! Physical optics, one factor for every bounce and every leg (successive factors multiply, which
 //! is an approximation). Each is seen from the image of the speaker after the bounces before it,
 //! and from the image of the listener through the bounces after it.
 
-use super::arrival::{Bounce, Propagation};
+use super::arrival::Bounce;
 use super::path::Path;
 use super::tree::FADE_M;
 use crate::geometry::diffraction::Aperture;
+use crate::geometry::enclosure::Enclosure;
 use crate::geometry::{Face, FaceId, Rectangle, SURFACE_COUNT};
 use glam::DVec3;
 use num_complex::Complex64;
 
-/// The images of both ends of a path at each of its legs.
-struct Legs {
+/// A path with its reflection points, ready for diffraction.
+pub(super) struct DiffractedPath<'a> {
+    enclosure: &'a Enclosure<'a>,
+    path: &'a Path,
+    bounces: &'a [Bounce],
     /// The speaker mirrored in the first n faces.
     speakers: Vec<DVec3>,
     /// The listener mirrored back through all but the first n faces.
     listeners: Vec<DVec3>,
-    /// Where each leg really begins and ends.
+    /// Ends of the legs: speaker, reflection points, listener.
     ends: Vec<DVec3>,
 }
 
-impl Propagation<'_> {
-    /// Multiplies in every bounce and every shadow.
-    pub(super) fn reflect_with_diffraction(
-        &self,
-        path: &Path,
-        bounces: &[Bounce],
-        pressure: &mut [Complex64],
-    ) {
-        let legs = self.legs(path);
-        let mut factor = vec![Complex64::ZERO; pressure.len()];
-        for (n, (vertex, bounce)) in path.vertices.iter().zip(bounces).enumerate() {
-            let face = &self.enclosure.faces().all()[vertex.face];
-            let seen = (legs.speakers[n + 1], legs.listeners[n + 1]);
-            self.bounce(face, vertex.point, bounce.cos_incidence, seen, &mut factor);
-            multiply(pressure, &factor);
-        }
-        for n in 0..=path.vertices.len() {
-            self.shadow(path, bounces, &legs, n, pressure);
-        }
-    }
-
-    fn legs(&self, path: &Path) -> Legs {
-        let faces = self.enclosure.faces().all();
-        let mut speakers = vec![self.speaker];
+impl<'a> DiffractedPath<'a> {
+    pub(super) fn new(
+        enclosure: &'a Enclosure<'a>,
+        speaker: DVec3,
+        listener: DVec3,
+        path: &'a Path,
+        bounces: &'a [Bounce],
+    ) -> Self {
+        let faces = enclosure.faces().all();
+        let mut speakers = vec![speaker];
         for vertex in &path.vertices {
             let last = speakers[speakers.len() - 1];
             speakers.push(faces[vertex.face].rectangle.mirror(last));
         }
-        let mut listeners = vec![self.listener];
+        let mut listeners = vec![listener];
         for vertex in path.vertices.iter().rev() {
             let last = listeners[listeners.len() - 1];
             listeners.push(faces[vertex.face].rectangle.mirror(last));
         }
         listeners.reverse();
         let points = path.vertices.iter().map(|vertex| vertex.point);
-        let ends = [self.speaker].into_iter().chain(points).chain([self.listener]).collect();
-        Legs { speakers, listeners, ends }
+        let ends = [speaker].into_iter().chain(points).chain([listener]).collect();
+        Self { enclosure, path, bounces, speakers, listeners, ends }
     }
 
-    /// One bounce. A surface of the room reflects as itself, and each panel on it adds the
+    /// Multiplies in every bounce and every shadow.
+    pub(super) fn multiply_into(&self, pressure: &mut [Complex64]) {
+        let mut factor = vec![Complex64::ZERO; pressure.len()];
+        for (n, (vertex, bounce)) in self.path.vertices.iter().zip(self.bounces).enumerate() {
+            let face = &self.enclosure.faces().all()[vertex.face];
+            let seen = (self.speakers[n + 1], self.listeners[n + 1]);
+            self.bounce(face, vertex.point, bounce.cos_incidence, seen, &mut factor);
+            multiply(pressure, &factor);
+        }
+        for n in 0..=self.path.vertices.len() {
+            self.shadow(n, pressure);
+        }
+    }
+
+    /// Reflection factor of one bounce. A surface of the room reflects as itself, and each panel on it adds the
     /// difference it makes, weighted with what its rim passes; a face inside the room returns what
     /// its own rim passes.
     fn bounce(
@@ -113,21 +117,13 @@ impl Propagation<'_> {
         }
     }
 
-    /// The shadows that bodies throw on leg `n`: 1 − K for each, but for those the leg begins or
-    /// ends on.
-    fn shadow(
-        &self,
-        path: &Path,
-        bounces: &[Bounce],
-        legs: &Legs,
-        n: usize,
-        pressure: &mut [Complex64],
-    ) {
+    /// Shadows of bodies on leg `n`: a factor 1 − K for each, but for those the leg begins or ends on.
+    fn shadow(&self, n: usize, pressure: &mut [Complex64]) {
         let speed = self.enclosure.speed_of_sound_m_s();
-        let (begin, end) = (legs.ends[n], legs.ends[n + 1]);
-        let (from, to) = (legs.speakers[n], legs.listeners[n]);
+        let (begin, end) = (self.ends[n], self.ends[n + 1]);
+        let (from, to) = (self.speakers[n], self.listeners[n]);
         let way = (end - begin).normalize_or_zero();
-        let touched = [n.checked_sub(1), Some(n)].map(|i| i.and_then(|i| bounces.get(i)));
+        let touched = [n.checked_sub(1), Some(n)].map(|i| i.and_then(|i| self.bounces.get(i)));
         let mut share = vec![Complex64::ZERO; pressure.len()];
         for body in self.enclosure.faces().bodies() {
             let own = n == 0 && body.is_transparent_from(begin);
@@ -138,7 +134,7 @@ impl Propagation<'_> {
             // is; what stands beside that part throws no shadow on this leg.
             let along = (body.centre() - begin).dot(way);
             let inside = |i: Option<usize>| {
-                i.and_then(|i| path.vertices.get(i)).is_some_and(|t| t.face >= SURFACE_COUNT)
+                i.and_then(|i| self.path.vertices.get(i)).is_some_and(|t| t.face >= SURFACE_COUNT)
             };
             if along < 0.0 && inside(n.checked_sub(1))
                 || along > begin.distance(end) && inside(Some(n))
@@ -165,7 +161,7 @@ fn multiply(pressure: &mut [Complex64], factor: &[Complex64]) {
     }
 }
 
-/// From 1 to 0 while a detour grows over [`FADE_M`], without a corner.
+/// Smooth fade from 1 to 0 while a detour grows over [`FADE_M`].
 fn fade(detour_m: f64) -> f64 {
     let share = ((detour_m - FADE_M[0]) / (FADE_M[1] - FADE_M[0])).clamp(0.0, 1.0);
     1.0 - share * share * (3.0 - 2.0 * share)

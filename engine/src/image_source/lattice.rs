@@ -8,7 +8,7 @@ use crate::geometry::SAME_POINT_M;
 use crate::scene::Room;
 use glam::DVec3;
 
-/// How far the images are followed.
+/// Limits of an enumeration of images.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SearchLimit {
     /// Highest number of bounces.

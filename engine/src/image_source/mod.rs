@@ -1,19 +1,24 @@
-//! Image sources: every specular path from a speaker to a listener.
+//! Image sources: every specular path from a speaker to a listener, and the arrival over each.
 //!
 //! Two enumerations give the same [`Path`]s: the [`lattice`] of a bare box in closed form, to any
-//! order, and the [`tree`] over any faces, to a modest one. [`enumerate`] takes what the room needs.
+//! order, and the [`tree`] over any faces, to a modest one. [`enumerate`] takes what the room needs;
+//! a [`Propagation`] turns paths into arrivals.
 
 mod arrival;
 mod box_energy;
 mod diffracted;
 pub mod lattice;
 mod path;
+mod propagation;
+mod reflection;
 pub mod tree;
 
-pub use arrival::{Arrival, Bounce, Propagation};
+pub use arrival::{Arrival, Bounce};
 pub use box_energy::{EnergyPlan, box_energy};
 pub use lattice::SearchLimit;
 pub use path::{Path, PathVertex};
+pub use propagation::Propagation;
+pub use reflection::{Direct, Reflection, direction_deg};
 pub use tree::EdgeModel;
 
 use crate::geometry::enclosure::Enclosure;

@@ -1,4 +1,4 @@
-//! A specular path as pure geometry, before anything is known of materials.
+//! A specular path as pure geometry, without materials.
 
 use crate::geometry::{Faces, SAME_POINT_M};
 use glam::DVec3;
@@ -12,12 +12,12 @@ pub struct Path {
     pub vertices: Vec<PathVertex>,
 }
 
-/// One touch of a path on a face.
+/// Reflection point of a path.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PathVertex {
     /// Index of the face in [`crate::geometry::Faces::all`].
     pub face: usize,
-    /// Where, metres.
+    /// Position, metres.
     pub point: DVec3,
 }
 
@@ -27,9 +27,9 @@ impl Path {
         Self { image: speaker, vertices: Vec::new() }
     }
 
-    /// Makes a path whose touches have one order only. Where a path runs through an edge or a
-    /// corner the faces that meet there are touched at one point and have no order of their own;
-    /// they are put in the order of the faces.
+    /// Makes a path whose vertices are in one order only. Where a path runs through an edge or a
+    /// corner the faces that meet there have one reflection point and have no order of their own;
+    /// they are sorted by face.
     pub(super) fn new(image: DVec3, mut vertices: Vec<PathVertex>) -> Self {
         let mut first = 0;
         for next in 1..=vertices.len() {
@@ -58,7 +58,7 @@ impl Path {
     }
 }
 
-/// Sorts paths by length, then by the faces they vertex, and drops repeats of one path.
+/// Sorts paths by length, then by the faces they meet, and drops repeats of one path.
 ///
 /// `listener` is where they end.
 pub(super) fn sort_and_single(mut paths: Vec<Path>, listener: DVec3) -> Vec<Path> {

@@ -1,18 +1,18 @@
-//! Image sources over any faces: the tree of mirror images, each path walked back and proved.
+//! Image sources over any faces: the tree of mirror images, each path traced back and checked.
 
 use super::lattice::SearchLimit;
 use super::path::{Path, PathVertex, sort_and_single};
 use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
 use glam::DVec3;
 
-/// Where things inside the room end.
+/// Treatment of edges of things inside the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum EdgeModel {
-    /// As drawn: a bounce point lies on its face or there is no path, and what stands in a leg
-    /// ends the path.
+    /// Geometrical optics: a reflection point lies on its face or there is no path, and an obstacle in
+    /// a leg ends the path.
     Geometric,
-    /// As sound has it: a path may also pass by the rim of a screen or a piece of furniture, and
-    /// nothing inside the room ends a path; how much arrives is not decided here.
+    /// Diffraction: a path may also pass by the rim of a screen or a piece of furniture, and nothing
+    /// inside the room ends a path; its pressure is left to [`super::Propagation::diffracted_arrival`].
     Diffracting,
 }
 

@@ -1,17 +1,18 @@
-//! What the response of arrivals is made of, for those who listen with more than one microphone.
+//! Arrivals behind an early response, for receivers of several channels.
 
+use super::arrival_sum::TimedArrival;
 use super::early::EarlyResponse;
-use super::energy_time::RING_S;
+use super::filters::RING_S;
 use super::impulse::ImpulseResponse;
-use super::spectrum::{Spectrum, TimedArrival};
+use super::spectrum::Spectrum;
 use crate::image_source::Arrival;
 use crate::medium::bands::FrequencyGrid;
 
-/// The arrivals behind a [`EarlyResponse`], lent while they are at hand: thousands of them, each with its
+/// The arrivals behind an [`EarlyResponse`], lent while they are at hand: thousands of them, each with its
 /// direction and whole spectrum.
 #[derive(Debug, Clone, Copy)]
 pub struct ArrivalSet<'a> {
-    /// What stands in the response, in order of time.
+    /// Arrivals in the response, in order of time.
     pub arrivals: &'a [Arrival],
     /// The frequencies their pressures are at.
     pub grid: &'a FrequencyGrid,
@@ -25,12 +26,12 @@ pub struct ArrivalSet<'a> {
 }
 
 impl ArrivalSet<'_> {
-    /// Their sum where each arrival comes `delay_s` than at the middle of the head, with a weight on
-    /// its pressure; `heard` gives both. They fade out as those of the one microphone do.
-    pub fn sum(&self, heard: impl Fn(&Arrival) -> ReceiverGain) -> Spectrum {
+    /// Their sum where each arrival comes `delay_s` later than at the middle of the head, with a weight on
+    /// its pressure; `gain` gives both. They fade out as those of the one microphone do.
+    pub fn sum(&self, gain: impl Fn(&Arrival) -> ReceiverGain) -> Spectrum {
         let timed = self.arrivals.iter().map(|arrival| {
             let time_s = arrival.distance_m / self.speed_of_sound_m_s;
-            let ReceiverGain { delay_s, gain } = heard(arrival);
+            let ReceiverGain { delay_s, gain } = gain(arrival);
             let weight = gain * self.early.window.weight(time_s);
             TimedArrival { arrival, time_s: self.lead_s + time_s + delay_s, weight }
         });
@@ -47,10 +48,10 @@ impl ArrivalSet<'_> {
     }
 }
 
-/// How an arrival is heard at some place of a head, or by some microphone.
+/// Gain of a receiver for an arrival: an ear of a head, or a microphone.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReceiverGain {
-    /// How much later than in the middle of the head, seconds.
+    /// Delay after the middle of the head, seconds.
     pub delay_s: f64,
     /// Weight on its pressure.
     pub gain: f64,

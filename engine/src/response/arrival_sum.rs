@@ -7,7 +7,7 @@
 //! would cancel. Below the grid the first point goes on, above it the last one, with the delay of
 //! the last band.
 
-use super::spectrum::{SAMPLE_RATE_HZ, TimedArrival};
+use super::impulse::SAMPLE_RATE_HZ;
 use crate::image_source::Arrival;
 use crate::medium::bands::{BAND_COUNT, FrequencyGrid};
 use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
@@ -24,6 +24,17 @@ const FALL_HZ: f64 = 10.0;
 
 /// Bins whose phases are turned side by side.
 const LANES: usize = 8;
+
+/// An arrival as it stands in a response.
+#[derive(Debug, Clone, Copy)]
+pub struct TimedArrival<'a> {
+    /// The arrival.
+    pub arrival: &'a Arrival,
+    /// Time after emission, seconds.
+    pub time_s: f64,
+    /// Weight on its pressure.
+    pub weight: f64,
+}
 
 /// The positive-frequency half, 0 Hz to the Nyquist frequency, of the sum of arrivals in a ring of so
 /// many samples.
@@ -48,8 +59,8 @@ pub(super) fn summed<'a>(
         .collect()
 }
 
-/// What becomes of pressure at the ends of a response, at a frequency in hertz: a fade toward the Nyquist frequency and a
-/// Butterworth high-pass of second order.
+/// Band limits of a response, a factor on pressure at a frequency in hertz: a fade toward the Nyquist
+/// frequency and a Butterworth high-pass of second order.
 pub(crate) fn band_limit(hz: f64) -> Complex64 {
     let share = (SAMPLE_RATE_HZ / 2.0 - hz) / (SAMPLE_RATE_HZ / 2.0 - FADE_FROM_HZ);
     let fade = (FRAC_PI_2 * share.clamp(0.0, 1.0)).sin().powi(2);
@@ -129,7 +140,7 @@ impl<'a> GridPressure<'a> {
         Self { hz, pressure, energy, last_delay_s: -turned.arg() / (TAU * step_hz) }
     }
 
-    /// How the arrival goes through a stretch.
+    /// The arrival in a range of bins.
     fn turn(&self, range: &BinRange, timed: &TimedArrival<'_>, hz_per_bin: f64) -> PhasorStep {
         let from_hz = range.first as f64 * hz_per_bin;
         let wide_hz = |[low, high]: [usize; 2]| self.hz[high] - self.hz[low];

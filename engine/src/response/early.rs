@@ -1,8 +1,10 @@
-//! The part of a response that is known path by path.
+//! The early response: the sum of all arrivals that image sources give.
 
-use super::energy_time::{EtcArrival, RING_S, curve_filter, octave_filter, smoothing_s};
+use super::arrival_sum::TimedArrival;
+use super::filters::{RING_S, curve_filter, octave_filter, smoothing_s};
 use super::impulse::ImpulseResponse;
-use super::spectrum::{Spectrum, TimedArrival};
+use super::late::{LateEnergy, NoiseSeed};
+use super::spectrum::Spectrum;
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use std::f64::consts::FRAC_PI_2;
@@ -12,15 +14,15 @@ use std::f64::consts::FRAC_PI_2;
 pub struct EarlyResponse {
     /// Their sum, fading out towards its end.
     pub response: ImpulseResponse,
-    /// How it fades.
+    /// Window that ends it.
     pub window: TruncationWindow,
-    /// What levels relate to.
+    /// ReferenceLevel of levels.
     pub reference: ReferenceLevel,
     /// Every arrival that stands in the response in full.
     pub arrivals: Vec<EtcArrival>,
 }
 
-/// How arrivals fade out before the last that is followed: an image sum that breaks off makes a
+/// Window over arrivals that fades out before the last that is followed: an image sum that breaks off makes a
 /// pulse of its own, as all images on one sphere stop at once.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TruncationWindow {
@@ -39,7 +41,20 @@ pub struct ReferenceLevel {
     pub band_peak: PerBand<f64>,
 }
 
-/// The longest window, seconds.
+/// One arrival of the energy-time curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EtcArrival {
+    /// Time after emission, seconds.
+    pub time_s: f64,
+    /// Number of bounces; 0 is the direct sound.
+    pub order: usize,
+    /// Level over 1–8 kHz relative to the unobstructed direct sound, decibels.
+    pub level_db: f64,
+    /// Level in each band relative to the unobstructed direct sound, decibels.
+    pub band_level_db: PerBand<f64>,
+}
+
+/// Longest window, seconds.
 const FADE_S: f64 = 0.025;
 
 impl EarlyResponse {
@@ -86,8 +101,31 @@ impl EarlyResponse {
     }
 }
 
+impl EarlyResponse {
+    /// The whole response: arrivals, and noise for all the rest.
+    pub fn with_late(
+        &self,
+        late: &LateEnergy,
+        duration_s: f64,
+        noise: NoiseSeed,
+    ) -> ImpulseResponse {
+        self.response.plus(&late.noise(duration_s, noise))
+    }
+}
+
+impl EtcArrival {
+    pub(super) fn new(arrival: &Arrival, direct: &Arrival, speed_of_sound_m_s: f64) -> Self {
+        Self {
+            time_s: arrival.distance_m / speed_of_sound_m_s,
+            order: arrival.order(),
+            level_db: arrival.level_db(direct),
+            band_level_db: arrival.band_level_db(direct),
+        }
+    }
+}
+
 impl TruncationWindow {
-    /// What is left of the pressure of an arrival at this time after emission in seconds.
+    /// Factor on the pressure of an arrival at a time after emission in seconds.
     pub fn weight(&self, time_s: f64) -> f64 {
         let share = ((self.to_s - time_s) / (self.to_s - self.from_s)).clamp(0.0, 1.0);
         (FRAC_PI_2 * share).sin().powi(2)

@@ -1,6 +1,7 @@
 //! The impulse response: what a microphone at the seat would record of a click.
 
-use super::SAMPLE_RATE_HZ;
+/// Sampling rate of all responses, hertz.
+pub const SAMPLE_RATE_HZ: f64 = 48_000.0;
 
 /// Pressure at a seat against time from emission on, sampled at [`SAMPLE_RATE_HZ`], relative to the
 /// speaker's own at 1 m on axis. A sample of 1 alone is a sound of energy 1 in every band.
@@ -28,7 +29,7 @@ impl ImpulseResponse {
         Self { samples }
     }
 
-    /// The same, so many samples later.
+    /// The response delayed by a number of samples.
     #[must_use]
     pub fn later(&self, count: usize) -> Self {
         let mut samples = vec![0.0; count];
@@ -36,8 +37,14 @@ impl ImpulseResponse {
         Self { samples }
     }
 
-    /// How long it lasts, seconds.
+    /// Duration, seconds.
     pub fn duration_s(&self) -> f64 {
         self.samples.len() as f64 / SAMPLE_RATE_HZ
     }
+}
+
+/// Samples in a time, seconds.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and short")]
+pub(crate) fn samples(duration_s: f64) -> usize {
+    (duration_s * SAMPLE_RATE_HZ).ceil() as usize
 }

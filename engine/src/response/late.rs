@@ -1,8 +1,7 @@
-//! The part of a response that is known as energy only: scattered sound and what comes late.
+//! The late response: noise with the energy of scattered and late sound.
 
-use super::energy_time::smoothing_s;
-use super::impulse::ImpulseResponse;
-use super::spectrum::{SAMPLE_RATE_HZ, samples};
+use super::filters::smoothing_s;
+use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
 use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
 use crate::ray_tracing::Stream;
 use num_complex::Complex64;
@@ -12,7 +11,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 /// Energy against time that no single path stands for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LateEnergy {
-    /// Where the first bin begins, seconds after emission.
+    /// Beginning of the first bin, seconds after emission.
     pub start_s: f64,
     /// Width of a bin, seconds.
     pub bin_s: f64,
@@ -57,13 +56,25 @@ impl LateEnergy {
     }
 }
 
-/// Which noise is drawn.
+/// Seed of a realisation of noise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoiseSeed {
-    /// What the random numbers begin from.
+    /// Seed of the random numbers.
     pub seed: u64,
-    /// Noises of different numbers have nothing to do with each other.
+    /// Number of the noise; noises of different numbers are independent.
     pub number: u64,
+}
+
+impl NoiseSeed {
+    /// Seed of a pair's noise, of a speaker and a listener by their indices; of different `channel`s,
+    /// below 256, where it needs several.
+    ///
+    /// Left and right speaker, and neighbouring seats, get independent noises, as late sound is at
+    /// places more than a wavelength apart.
+    pub fn of_pair(seed: u64, [speaker, listener]: [usize; 2], channel: u8) -> Self {
+        let [speaker, listener] = [speaker as u64, listener as u64];
+        Self { seed, number: speaker << 32 | u64::from(channel) << 24 | listener }
+    }
 }
 
 /// Late sound is smoothed over this part of the time since the direct sound. By then so many paths

@@ -1,16 +1,12 @@
 //! The transfer function from speaker to ear, summed from arrivals.
 
-use super::arrival_sum::summed;
-use super::impulse::ImpulseResponse;
-use crate::image_source::Arrival;
+use super::arrival_sum::{TimedArrival, summed};
+use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
 use crate::medium::bands::FrequencyGrid;
 use num_complex::Complex64;
 use rustfft::{Fft, FftPlanner};
 use std::f64::consts::PI;
 use std::sync::Arc;
-
-/// Sampling rate of all responses, hertz.
-pub const SAMPLE_RATE_HZ: f64 = 48_000.0;
 
 /// The positive-frequency half of the transfer function, 0 Hz to the Nyquist frequency, relative
 /// to the speaker's pressure at 1 m on axis.
@@ -20,17 +16,6 @@ pub struct Spectrum {
     length: usize,
     forward: Arc<dyn Fft<f64>>,
     inverse: Arc<dyn Fft<f64>>,
-}
-
-/// An arrival as it stands in a response.
-#[derive(Debug, Clone, Copy)]
-pub struct TimedArrival<'a> {
-    /// The arrival.
-    pub arrival: &'a Arrival,
-    /// When, seconds after emission.
-    pub time_s: f64,
-    /// Weight on its pressure.
-    pub weight: f64,
 }
 
 impl Spectrum {
@@ -63,7 +48,7 @@ impl Spectrum {
         Self { bins, length, forward, inverse: planner.plan_fft_inverse(length) }
     }
 
-    /// The same behind a filter, whose factor on pressure `filter` gives at a frequency in hertz.
+    /// The spectrum behind a filter; `filter` gives its factor on pressure at a frequency in hertz.
     #[must_use]
     pub fn filtered(mut self, filter: impl Fn(f64) -> Complex64) -> Self {
         let hz_per_bin = SAMPLE_RATE_HZ / self.length as f64;
@@ -118,12 +103,6 @@ impl Spectrum {
         // Energy is not negative, though rounding far below it may be.
         signal.iter().map(|value| value.re.max(0.0)).collect()
     }
-}
-
-/// Samples in a time, seconds.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "positive and short")]
-pub(crate) fn samples(duration_s: f64) -> usize {
-    (duration_s * SAMPLE_RATE_HZ).ceil() as usize
 }
 
 /// Samples of a ring that holds a time in seconds, for a quick transform.

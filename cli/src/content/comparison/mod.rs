@@ -16,7 +16,10 @@ use earline_engine::analysis::compare::{
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{MAX_WINDOW_S, PairSimulation, Request, Simulation, trace};
+use earline_engine::simulate::defaults::COMPARED_RESPONSE_S;
+use earline_engine::simulate::{
+    MAX_WINDOW_S, PairSimulation, Request, ResponseRequest, Simulation, simulate,
+};
 use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -24,9 +27,6 @@ use std::collections::BTreeMap;
 /// The strongest reflection is sought within these times after the direct sound, seconds: those
 /// the published early-reflection limits speak of.
 pub(crate) const EARLY_S: [f64; 2] = [0.015, 0.020];
-
-/// Curves run so long after the direct sound, seconds: what the picture shows, and a little more.
-const CURVE_S: f64 = 0.06;
 
 /// Everything compared.
 #[derive(Debug, Clone)]
@@ -83,11 +83,15 @@ pub(crate) fn contrast<'a>(
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
 ) -> Result<Compared<'a>> {
-    let wider = Request { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
+    let wider = Request {
+        response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
+        ..widened(scene, &states, plan, limit)
+    };
     let traces: Vec<Simulation> = states
         .par_iter()
         .map(|at| {
-            trace(scene, &at.state, &Request { listeners: vec![at.listener], ..wider.clone() })
+            let own = Request { listeners: vec![at.listener], ..wider.clone() };
+            simulate(scene, &at.state, &own, &())
         })
         .collect::<Result<_, _>>()
         .context("cannot trace this plan")?;
@@ -210,7 +214,7 @@ impl<'a> Compared<'a> {
 
     /// How many reflections of a state are over the limit.
     pub(crate) fn over_limit(&self, seen: &Seen<'_>) -> usize {
-        let is_over = |r: &&earline_engine::trace::Reflection| {
+        let is_over = |r: &&earline_engine::image_source::Reflection| {
             self.limit.judge(r.delay_s, r.level_db) == Verdict::Over
         };
         seen.trace.pairs.iter().flat_map(|pair| &pair.reflections).filter(is_over).count()

@@ -2,7 +2,7 @@
 
 use super::{Compared, Contrast};
 use earline_engine::analysis::compare::{Matched, QUIET_DB};
-use earline_engine::trace::Reflection;
+use earline_engine::image_source::Reflection;
 
 /// A path in two states; at least one of the two reflections is there.
 #[derive(Debug, Clone, Copy)]

@@ -11,7 +11,7 @@ use earline_engine::metrics::diffuse_field::{
     AbsorbingArea, DiffuseField, Formula, FormulaDeviation, diffuse_field, formula_deviation,
 };
 use earline_engine::scene::{Room, Scene, Variant};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 
 /// Statistical figures of a room in one of its states, with what they come from.
 #[derive(Debug, Clone)]

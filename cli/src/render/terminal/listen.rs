@@ -41,7 +41,7 @@ fn about(listened: &Listened<'_>) -> String {
         [first, second] => format!(" in two states, {} and {}", first.name(), second.name()),
         _ => String::new(),
     };
-    let late = listened.states.iter().all(|audible| audible.sounds.decay.is_some());
+    let late = listened.states.iter().all(|audible| audible.sounds.simulation.decay.is_some());
     let late = if late { "" } else { " Without rays only single mirror paths are in them." };
     format!(
         "How it sounds{states}: impulse responses as WAV files, 48 kHz, 32-bit float. 1.0 in them is the \
@@ -169,7 +169,7 @@ fn policy(played: &Played) -> String {
 
 fn limits(listened: &Listened<'_>) -> Vec<String> {
     let mut texts = vec![bass(listened)];
-    if listened.states.iter().any(|audible| audible.sounds.decay.is_some()) {
+    if listened.states.iter().any(|audible| audible.sounds.simulation.decay.is_some()) {
         texts.push(
             "Late sound is noise with the right energy in each octave and no pattern of its own; the first \
              tenth of a second is path by path."
@@ -192,7 +192,7 @@ fn bass(listened: &Listened<'_>) -> String {
         .states
         .iter()
         .filter_map(|audible| {
-            let hz = audible.sounds.crossover_hz?;
+            let hz = audible.sounds.simulation.crossover_hz?;
             Some(format!("{hz:.0} Hz ({})", audible.name()))
         })
         .collect();

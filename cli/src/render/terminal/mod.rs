@@ -34,8 +34,8 @@ use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::ray_tracing::DensityFrames;
 use earline_engine::scene::{Scene, Units, Variant};
-use earline_engine::trace::{Request, Simulation};
-use earline_engine::whole_decay::RoomDecay;
+use earline_engine::simulate::RoomDecay;
+use earline_engine::simulate::{Request, Simulation};
 
 /// All that the answer speaks of.
 #[derive(Debug, Clone, Copy)]
@@ -182,10 +182,8 @@ mod tests {
     use super::*;
     use earline_engine::analysis::zones::zones;
     use earline_engine::metrics::criteria::{EARLY_LIMITS, REVERBERATION_CRITERIA};
-    use earline_engine::ray_tracing::RayCount;
     use earline_engine::scene::NoAttachments;
-    use earline_engine::trace::trace;
-    use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
+    use earline_engine::simulate::{Curve, RayRequest, ResponseRequest, simulate};
     use unicode_width::UnicodeWidthStr;
 
     /// Every demo room, in metres and in feet, at every width from a narrow window to a wide one.
@@ -200,8 +198,13 @@ mod tests {
         ] {
             let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
             let state = scene.variant(None).unwrap();
-            let plan = Request::everything(&scene);
-            let found = trace(&scene, &state, &plan).unwrap();
+            let response = ResponseRequest {
+                rays: Some(RayRequest::fixed(1024)),
+                curve: Curve::Geometrical,
+                ..ResponseRequest::early(0.5)
+            };
+            let plan = Request { response: Some(response), ..Request::everything(&scene) };
+            let found = simulate(&scene, &state, &plan, &()).unwrap();
             let zone_plan = ZonePlan {
                 speakers: plan.speakers.clone(),
                 listeners: plan.listeners.clone(),
@@ -210,15 +213,13 @@ mod tests {
             };
             let seats = zones(&scene, &state, &zone_plan).unwrap();
             let beside = Beside::new(&scene, &state);
-            let rays = ray_plan(RayCount::Fixed(1024), 1, FLOOR_DB);
-            let decay = whole_decay(&scene, &state, &found, &rays, &|_| {});
             for is_long in [false, true] {
                 let told = Told {
                     scene: &scene,
                     state: &state,
                     plan: &plan,
                     trace: &found,
-                    decay: Some(&decay),
+                    decay: found.decay.as_ref(),
                     snapshots: None,
                     zone_plan: &zone_plan,
                     zones: &seats,

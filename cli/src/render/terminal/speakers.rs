@@ -6,7 +6,7 @@ use crate::format::length;
 use crate::io::terminal::{ALERT, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
 use earline_engine::scene::Side;
-use earline_engine::trace::PairSimulation;
+use earline_engine::simulate::PairSimulation;
 
 pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<String> {
     let here: Vec<&PairSimulation> =

@@ -4,9 +4,10 @@ use super::path_key::{PathKey, path_keys, path_keys_mapped};
 use super::{QUIET_DB, change_db};
 use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
+use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
 use crate::scene::{Scene, Surface, Variant};
-use crate::trace::{PairSimulation, Reflection};
+use crate::simulate::PairSimulation;
 use std::collections::BTreeMap;
 
 /// How the two speakers of a pair differ at one seat in the first [`EARLY_S`]. Reflections under

@@ -16,9 +16,10 @@ pub use path_key::{PathKey, path_keys};
 pub use strongest::{StrongestReflection, StrongestTraced, strongest_within};
 pub use uncertainty::{EQUAL_DB, KNOWN_ERRORS, KnownError, MEASURED_BANDS};
 
+use crate::image_source::Reflection;
 use crate::medium::bands::PerBand;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairSimulation, Reflection};
+use crate::simulate::PairSimulation;
 use std::collections::BTreeMap;
 
 /// Reflections quieter than this over 1–8 kHz, relative to the direct sound, decide nothing: 10 dB

@@ -1,7 +1,7 @@
 //! Which path a reflection took, whatever the surfaces are covered with.
 
 use crate::geometry::{BoxSide, FaceId};
-use crate::trace::Reflection;
+use crate::image_source::Reflection;
 use std::collections::BTreeMap;
 
 /// The path of a reflection, the same for any seat and any treatment.

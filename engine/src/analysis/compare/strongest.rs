@@ -1,8 +1,9 @@
 //! The reflection that stands out among several.
 
 use crate::image_source::Bounce;
+use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairList, PairSimulation, Reflection};
+use crate::simulate::PairSimulation;
 
 /// A reflection among several speakers' traces.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,7 +48,7 @@ pub fn strongest_within<'a>(
 
 impl StrongestReflection {
     /// The same among lists.
-    pub fn within(lists: &[PairList], window_s: f64) -> Option<Self> {
+    pub fn within(lists: &[PairSimulation], window_s: f64) -> Option<Self> {
         let all = lists.iter().flat_map(|list| {
             list.reflections.iter().map(move |reflection| (list.speaker, reflection))
         });

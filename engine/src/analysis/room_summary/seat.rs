@@ -1,8 +1,8 @@
 //! A listener's seat in the room and what it has of the speakers.
 
 use super::pair::{PairGeometry, PairIndices};
+use crate::image_source::direction_deg;
 use crate::scene::{Listener, Scene};
-use crate::trace::direction_deg;
 
 /// A seat.
 #[derive(Debug, Clone, PartialEq)]

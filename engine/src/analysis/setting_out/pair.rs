@@ -3,8 +3,8 @@
 use super::lean::Lean;
 use super::mismatch::Mismatch;
 use crate::analysis::room_summary::pair_name;
+use crate::image_source::direction_deg;
 use crate::scene::Scene;
-use crate::trace::direction_deg;
 use glam::{DVec2, DVec3};
 
 /// A pair as it is set out.

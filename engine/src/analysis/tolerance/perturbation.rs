@@ -4,9 +4,10 @@ use super::change::{Change, Thresholds};
 use super::{AxisTolerance, STEPS_M, TolerancePlan};
 use crate::analysis::compare::path_keys;
 use crate::analysis::setting_out::{MarkTarget, PairLayout, setting_out};
+use crate::image_source::{Direct, Reflection};
 use crate::medium::bands::EARLY_BANDS;
 use crate::scene::{Aim, Attachments, Scene, SceneEdit};
-use crate::trace::{Direct, PairList, Reflection, Request, list};
+use crate::simulate::{PairSimulation, Request, simulate};
 use glam::DVec3;
 
 /// One mark of a scene, to be moved about.
@@ -20,7 +21,7 @@ pub(super) struct MarkPerturbation<'a> {
 /// What is reported of a scene, as far as a mark has a part in it.
 pub(super) struct MarkMetrics {
     pairs: Vec<PairLayout>,
-    lists: Vec<PairList>,
+    lists: Vec<PairSimulation>,
 }
 
 /// First reflections within this time after the direct sound count, seconds: the longest that
@@ -68,7 +69,8 @@ impl MarkPerturbation<'_> {
             MarkTarget::Speaker(index) => first_order(&[index], listeners),
             MarkTarget::Listener(index) => first_order(speakers, &[index]),
         };
-        let lists = list(&scene, &variant, &plan).map_err(|wrong| wrong.to_string())?;
+        let lists =
+            simulate(&scene, &variant, &plan, &()).map_err(|wrong| wrong.to_string())?.pairs;
         Ok(MarkMetrics { pairs: setting_out(&scene, speakers, listeners).pairs, lists })
     }
 
@@ -83,13 +85,7 @@ impl MarkPerturbation<'_> {
 }
 
 fn first_order(speakers: &[usize], listeners: &[usize]) -> Request {
-    Request {
-        speakers: speakers.to_vec(),
-        listeners: listeners.to_vec(),
-        order: 1,
-        window_s: WINDOW_S,
-        curve_s: 0.0,
-    }
+    Request { order: 1, window_s: WINDOW_S, ..Request::list(speakers.to_vec(), listeners.to_vec()) }
 }
 
 impl MarkMetrics {
@@ -126,7 +122,11 @@ impl MarkMetrics {
     }
 }
 
-fn direct(moved: &PairList, as_set: &PairList, thresholds: &Thresholds) -> Option<Change> {
+fn direct(
+    moved: &PairSimulation,
+    as_set: &PairSimulation,
+    thresholds: &Thresholds,
+) -> Option<Change> {
     let by_db = level_db(&moved.direct) - level_db(&as_set.direct);
     let (speaker, listener) = (moved.speaker, moved.listener);
     // Not written as `>`: a level that is lost altogether has changed.
@@ -141,7 +141,11 @@ fn level_db(direct: &Direct) -> f64 {
     10.0 * mean.log10()
 }
 
-fn reflections(moved: &PairList, as_set: &PairList, thresholds: &Thresholds) -> Option<Change> {
+fn reflections(
+    moved: &PairSimulation,
+    as_set: &PairSimulation,
+    thresholds: &Thresholds,
+) -> Option<Change> {
     let found: Vec<_> = path_keys(&moved.reflections).into_iter().zip(&moved.reflections).collect();
     let (speaker, listener) = (moved.speaker, moved.listener);
     path_keys(&as_set.reflections).iter().zip(&as_set.reflections).find_map(|(key, before)| {

@@ -6,7 +6,7 @@ use super::option::HeightOption;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::{BAND_COUNT, EARLY_BANDS, PerBand, energy_db};
 use crate::scene::{Attachments, Listener, Scene};
-use crate::trace::{PairList, Request, list};
+use crate::simulate::{PairSimulation, Request, simulate};
 use std::ops::Range;
 
 /// Reflections up to this long after the direct sound join it, seconds; the longest time that
@@ -66,14 +66,9 @@ pub(super) fn early_sound(
     }
     let scene = edit.validate_or_message(attachments)?.scene;
     let variant = scene.variant(plan.variant).ok_or("the scene has no such state")?;
-    let wanted = Request {
-        speakers: plan.pair.to_vec(),
-        listeners,
-        order: ORDER,
-        window_s: EARLY_S,
-        curve_s: 0.0,
-    };
-    let lists = list(&scene, &variant, &wanted).map_err(|wrong| wrong.to_string())?;
+    let wanted =
+        Request { order: ORDER, window_s: EARLY_S, ..Request::list(plan.pair.to_vec(), listeners) };
+    let lists = simulate(&scene, &variant, &wanted, &()).map_err(|wrong| wrong.to_string())?.pairs;
     Ok(lists.chunks(plan.pair.len()).map(|pair| EarlySound::of(&scene, pair)).collect())
 }
 
@@ -87,7 +82,7 @@ fn unused_name(listeners: &[Listener]) -> String {
 }
 
 impl EarlySound {
-    fn of(scene: &Scene, pair: &[PairList]) -> Self {
+    fn of(scene: &Scene, pair: &[PairSimulation]) -> Self {
         let share = 1.0 / pair.len().max(1) as f64;
         let mut direct = [0.0; BAND_COUNT];
         let mut early = [0.0; BAND_COUNT];

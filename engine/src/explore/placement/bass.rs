@@ -6,7 +6,7 @@
 use crate::geometry::FaceId;
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, energy_db};
-use crate::trace::PairList;
+use crate::simulate::PairSimulation;
 use crate::wave_field::{FactorizedSolver, UNEVENNESS_BAND_HZ, log_spaced_hz};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -50,12 +50,12 @@ pub(super) fn unevenness_db(room: &FactorizedSolver<'_>, speakers: &[DVec3], sea
 /// The deepest dip over [`DIP_HZ`] that any one speaker has at a seat from the first reflections of the
 /// room's six surfaces, as far as they are listed; `None` where the level has no dip below that of the
 /// direct sound.
-pub(super) fn deepest_dip(seat: &[PairList], speed_m_s: f64) -> Option<Dip> {
+pub(super) fn deepest_dip(seat: &[PairSimulation], speed_m_s: f64) -> Option<Dip> {
     let dips = seat.iter().filter_map(|one| dip(one, speed_m_s));
     dips.min_by(|a, b| a.level_db.total_cmp(&b.level_db))
 }
 
-fn dip(one: &PairList, speed_m_s: f64) -> Option<Dip> {
+fn dip(one: &PairSimulation, speed_m_s: f64) -> Option<Dip> {
     let is_surface = |arrival: &&Arrival| match arrival.bounces.as_slice() {
         [only] => matches!(only.face, FaceId::Surface(_)),
         _ => false,

@@ -6,7 +6,7 @@ use super::layout::Layout;
 use super::objective::Objective;
 use super::{LengthRange, PlacementPlan};
 use crate::scene::{Attachments, Scene};
-use crate::trace::{Request, list};
+use crate::simulate::{Request, simulate};
 use crate::wave_field::{FactorizedSolver, WaveFieldSolver};
 
 /// Image order of the reflections that are looked at.
@@ -58,13 +58,12 @@ impl Evaluator<'_> {
         let Self { scene, plan, room, .. } = *self;
         let variant = moved.variant(plan.variant).ok_or("the scene has no such state")?;
         let wanted = Request {
-            speakers: plan.pair.to_vec(),
-            listeners: plan.listeners.clone(),
             order: ORDER,
             window_s: WINDOW_S,
-            curve_s: 0.0,
+            ..Request::list(plan.pair.to_vec(), plan.listeners.clone())
         };
-        let lists = list(moved, &variant, &wanted).map_err(|wrong| wrong.to_string())?;
+        let lists =
+            simulate(moved, &variant, &wanted, &()).map_err(|wrong| wrong.to_string())?.pairs;
         if let Some(hidden) = lists.iter().find(|one| one.direct.occluded) {
             let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
             let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));

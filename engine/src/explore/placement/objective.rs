@@ -8,7 +8,7 @@ use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 use crate::scene::Scene;
-use crate::trace::PairList;
+use crate::simulate::PairSimulation;
 use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
 
@@ -84,12 +84,12 @@ impl Objective {
         scene: &Scene,
         layout: &Layout,
         plan: &PlacementPlan<'_>,
-        lists: &[PairList],
+        lists: &[PairSimulation],
         room: &FactorizedSolver<'_>,
     ) -> Self {
         let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
         let speed_m_s = scene.air().speed_of_sound_m_s();
-        let seat = |pair: &[PairList], listener: usize| SeatTerms {
+        let seat = |pair: &[PairSimulation], listener: usize| SeatTerms {
             listener,
             early_db: pair.iter().map(|one| excess_db(one, plan.limit)).sum::<f64>() / 2.0,
             asymmetry_db: asymmetry_db(pair, plan.limit),
@@ -133,7 +133,7 @@ impl Objective {
     }
 }
 
-fn excess_db(one: &PairList, limit: &EarlyLimit) -> f64 {
+fn excess_db(one: &PairSimulation, limit: &EarlyLimit) -> f64 {
     let over = |level_db: f64| (level_db - limit.level_db()).max(0.0);
     early(one, limit)
         .map(|(level_db, counts)| (counts * over(level_db)).powi(2))
@@ -142,8 +142,8 @@ fn excess_db(one: &PairList, limit: &EarlyLimit) -> f64 {
 }
 
 /// Levels of the early reflections and how much each counts, 0 to 1.
-fn early(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
-    let counted = |found: &crate::trace::Reflection| {
+fn early(one: &PairSimulation, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
+    let counted = |found: &crate::image_source::Reflection| {
         (found.level_db, counts(found.delay_s, limit.window_s()))
     };
     one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
@@ -155,13 +155,13 @@ fn counts(delay_s: f64, window_s: f64) -> f64 {
     0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()
 }
 
-fn asymmetry_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
+fn asymmetry_db(seat: &[PairSimulation], limit: &EarlyLimit) -> f64 {
     let [left, right] = seat else { return 0.0 };
     let direct =
-        |one: &PairList| one.direct.band_level_db[crate::medium::bands::EARLY_BANDS].to_vec();
+        |one: &PairSimulation| one.direct.band_level_db[crate::medium::bands::EARLY_BANDS].to_vec();
     let difference = |a: f64, b: f64| (a - b).abs();
     let direct_db = difference(mean_db(&direct(left)), mean_db(&direct(right)));
-    let energy = |one: &PairList| {
+    let energy = |one: &PairSimulation| {
         // Against silence every reflection is infinitely louder; 30 dB down is taken for silence.
         early(one, limit).map(|(db, counts)| counts * 10f64.powf(0.1 * db)).sum::<f64>() + 1e-3
     };

@@ -3,6 +3,7 @@
 use crate::analysis::room_summary::named_pairs;
 use crate::medium::bands::energy_db;
 use crate::scene::{Scene, Variant};
+use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
     HIGHEST_HZ, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip, log_spaced_hz,
     unevenness_db,
@@ -25,8 +26,6 @@ pub enum BassMetric {
     DipLevel,
 }
 
-/// The lowest frequency of the even steps, as `bass` takes them, hertz.
-const FROM_HZ: f64 = 15.0;
 /// Dips are held against half an octave to either side, and a little for the last step.
 const ABOUT: f64 = 1.5;
 
@@ -103,7 +102,7 @@ impl SolvedBass {
 }
 
 fn steps() -> Vec<f64> {
-    log_spaced_hz(FROM_HZ, HIGHEST_HZ)
+    log_spaced_hz(f64::from(WAVE_FIELD_HZ[0]), HIGHEST_HZ)
 }
 
 /// Every frequency that figures need, rising.

@@ -3,13 +3,15 @@
 use super::bass_metric::{BassMetric, SolvedBass};
 use super::reflection_metric::{LevelBands, ReflectionContext, ReflectionMetric};
 use super::room_metric::{RoomContext, RoomMetric};
+use crate::image_source::{Direct, Reflection};
 use crate::metrics::criteria::EarlyLimit;
 use crate::metrics::decay::{Estimate, Metric};
-use crate::ray_tracing::RayPlan;
 use crate::scene::{Scene, Variant};
-use crate::trace::{Direct, Reflection, Request, RequestError, list, trace};
+use crate::simulate::{
+    Curve, PairDecay, PairSimulation, Request, ResponseRequest, Simulation, SimulationError,
+    simulate,
+};
 use crate::wave_field::WaveFieldError;
-use crate::whole_decay::{PairDecay, whole_decay};
 use thiserror::Error;
 
 /// A figure that is wanted of every run.
@@ -30,12 +32,10 @@ pub enum StudyMetric {
 pub struct MetricPlan {
     /// The figures, in the order of a row's values.
     pub wanted: Vec<StudyMetric>,
-    /// Which speakers and listeners, and how far reflections are listed.
-    pub plan: Request,
+    /// Speakers and listeners, how far reflections are listed, and the rays behind figures of the decay.
+    pub request: Request,
     /// The limit that list figures speak of.
     pub limit: &'static EarlyLimit,
-    /// How rays are followed, where decay figures are wanted.
-    pub rays: RayPlan,
 }
 
 /// The figures of one speaker at one listener.
@@ -55,7 +55,7 @@ pub struct MetricRow {
 pub enum MetricError {
     /// It cannot be traced.
     #[error(transparent)]
-    Trace(#[from] RequestError),
+    Trace(#[from] SimulationError),
     /// Its bass cannot be solved.
     #[error(transparent)]
     Bass(#[from] WaveFieldError),
@@ -80,7 +80,7 @@ pub fn evaluate_metrics(
     variant: &Variant<'_>,
     measuring: &MetricPlan,
 ) -> Result<Vec<MetricRow>, MetricError> {
-    let MetricPlan { wanted, plan, .. } = measuring;
+    let MetricPlan { wanted, request, .. } = measuring;
     let of_bass: Vec<BassMetric> = wanted
         .iter()
         .filter_map(|one| if let StudyMetric::Bass(b) = one { Some(*b) } else { None })
@@ -89,7 +89,7 @@ pub fn evaluate_metrics(
     let solved = if of_bass.is_empty() {
         None
     } else {
-        Some(SolvedBass::new(scene, variant, &of_bass, &plan.listeners)?)
+        Some(SolvedBass::new(scene, variant, &of_bass, &request.listeners)?)
     };
     let room = RoomContext::new(scene, variant);
     let value = |pair: &Pair, one: &StudyMetric| match *one {
@@ -106,7 +106,7 @@ pub fn evaluate_metrics(
         }
         StudyMetric::Room(figure) => room.value(figure).map(Estimate::exact),
         StudyMetric::Bass(figure) => {
-            let place = plan.listeners.iter().position(|&listener| listener == pair.listener)?;
+            let place = request.listeners.iter().position(|&listener| listener == pair.listener)?;
             let solved = solved.as_ref()?;
             solved.value(scene, figure, [pair.speaker, place]).map(Estimate::exact)
         }
@@ -119,34 +119,36 @@ pub fn evaluate_metrics(
     Ok(pairs.iter().map(row).collect())
 }
 
-/// Traces as far as the wanted figures need it.
+/// Simulates as far as the wanted figures need it.
 fn pairs(
     scene: &Scene,
     variant: &Variant<'_>,
     measuring: &MetricPlan,
-) -> Result<Vec<Pair>, RequestError> {
-    let MetricPlan { wanted, plan, rays, .. } = measuring;
-    if !wanted.iter().any(|one| matches!(one, StudyMetric::Decay(..))) {
-        let listed = wanted.iter().any(|one| matches!(one, StudyMetric::List(..)));
-        let order = if listed { plan.order } else { 0 };
-        let lists = list(scene, variant, &Request { order, ..plan.clone() })?;
-        let pair = |one: crate::trace::PairList| Pair {
-            speaker: one.speaker,
-            listener: one.listener,
-            direct: one.direct,
-            reflections: one.reflections,
-            decay: None,
-        };
-        return Ok(lists.into_iter().map(pair).collect());
-    }
-    let traced = trace(scene, variant, plan)?;
-    let decay = whole_decay(scene, variant, &traced, rays, &|_| {});
-    let pair = |(one, decay): (crate::trace::PairSimulation, PairDecay)| Pair {
+) -> Result<Vec<Pair>, SimulationError> {
+    let Simulation { pairs, decay, .. } = simulate(scene, variant, &measuring.needed(), &())?;
+    let mut decays = decay.map_or_else(Vec::new, |decay| decay.pairs).into_iter();
+    let pair = |one: PairSimulation| Pair {
         speaker: one.speaker,
         listener: one.listener,
         direct: one.direct,
         reflections: one.reflections,
-        decay: Some(decay),
+        decay: decays.next(),
     };
-    Ok(traced.pairs.into_iter().zip(decay.pairs).map(pair).collect())
+    Ok(pairs.into_iter().map(pair).collect())
+}
+
+impl MetricPlan {
+    /// The request without what no wanted figure needs.
+    fn needed(&self) -> Request {
+        let wants = |kind: fn(&StudyMetric) -> bool| self.wanted.iter().any(kind);
+        if wants(|one| matches!(one, StudyMetric::Decay(..))) {
+            let response = self.request.response;
+            let response =
+                response.map(|wanted| ResponseRequest { curve: Curve::Omitted, ..wanted });
+            return Request { response, ..self.request.clone() };
+        }
+        let listed = wants(|one| matches!(one, StudyMetric::List(..)));
+        let order = if listed { self.request.order } else { 0 };
+        Request { order, response: None, ..self.request.clone() }
+    }
 }

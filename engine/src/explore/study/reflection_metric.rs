@@ -2,10 +2,10 @@
 
 use crate::geometry::FaceId;
 use crate::image_source::Arrival;
+use crate::image_source::{Direct, Reflection};
 use crate::medium::bands::{EARLY_BANDS, energy_db};
 use crate::metrics::criteria::{EarlyLimit, Verdict, is_within};
 use crate::scene::Surface;
-use crate::trace::{Direct, Reflection};
 
 /// A figure of what arrives from one speaker at one listener.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -2,7 +2,7 @@
 
 use crate::analysis::zones::ZoneError;
 use crate::scene::Problem;
-use crate::trace::RequestError;
+use crate::simulate::SimulationError;
 use thiserror::Error;
 
 /// Why nothing can be bought or put up as asked for.
@@ -56,7 +56,7 @@ pub enum TreatmentError {
     Zones(#[source] ZoneError),
     /// The room cannot be traced.
     #[error("cannot trace this plan")]
-    Trace(#[source] RequestError),
+    Trace(#[source] SimulationError),
     /// The scene with pieces in it does not hold.
     #[error("the scene with pieces in it does not hold: {}", first(.0))]
     Refused(Vec<Problem>),

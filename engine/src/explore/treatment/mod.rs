@@ -35,7 +35,7 @@ pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
 pub use search::{LEAST_GAIN_DB, TreatmentSearch};
 
 use crate::metrics::criteria::EarlyLimit;
-use crate::trace::Request;
+use crate::simulate::Request;
 
 /// What to treat for, and with how much.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,21 +60,14 @@ pub struct TreatmentPlan {
 }
 
 impl TreatmentPlan {
-    /// The plan that everything told is traced by, which is that of a comparison: third order,
-    /// 50 ms, and as long a curve.
-    pub fn trace_plan(&self) -> Request {
-        Request {
-            speakers: self.speakers.clone(),
-            listeners: self.listeners.clone(),
-            order: 3,
-            window_s: 0.05,
-            curve_s: 0.06,
-        }
+    /// Request behind every figure that is shown: the list of a comparison, of default order and length.
+    pub fn request(&self) -> Request {
+        Request::list(self.speakers.clone(), self.listeners.clone())
     }
 
     /// The same as far as the limit speaks, for the search: reflections within the limit's time are
     /// the same in both.
-    fn search_plan(&self, order: usize) -> Request {
-        Request { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
+    fn search_request(&self, order: usize) -> Request {
+        Request { order, window_s: self.limit.window_s(), ..self.request() }
     }
 }

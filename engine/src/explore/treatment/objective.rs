@@ -1,7 +1,7 @@
 //! What a treatment is for, as one number to be made small.
 
+use crate::image_source::Reflection;
 use crate::metrics::criteria::{EarlyLimit, is_within};
-use crate::trace::Reflection;
 
 /// How well a room does. Smaller is better, first by [`Score::over_db`], then by
 /// [`Score::early_db`].

@@ -4,10 +4,11 @@ use super::objective::steps;
 use super::soft_excess_db;
 use super::{Score, TreatmentPlan};
 use crate::analysis::compare::{compare, strongest_within};
+use crate::image_source::Reflection;
 use crate::metrics::criteria::{Verdict, is_within};
-use crate::trace::{PairSimulation, Reflection, Simulation};
+use crate::simulate::{PairSimulation, Simulation};
 
-/// A state of the room, traced by [`TreatmentPlan::trace_plan`].
+/// A state of the room, traced by [`TreatmentPlan::request`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
     /// Over all chosen speakers and listeners.

@@ -3,7 +3,7 @@
 use super::limits::is_by_cost;
 use super::{MostReduced, Outcome, PlacedAbsorber, Products, TreatmentError, TreatmentSearch};
 use crate::scene::{Scene, SceneEdit, Variant, VariantDefinition};
-use crate::trace::{Simulation, trace};
+use crate::simulate::{Simulation, simulate};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -128,12 +128,12 @@ impl TreatmentSearch<'_> {
         let states: Vec<&str> = std::iter::once(BEFORE)
             .chain(named.iter().map(|(variant, _)| variant.as_str()))
             .collect();
-        let plan = self.plan.trace_plan();
+        let plan = self.plan.request();
         let traces: Vec<Simulation> = states
             .par_iter()
             .map(|&name| {
                 let variant = scene.variant(Some(name)).ok_or(TreatmentError::NoSuchVariant)?;
-                trace(&scene, &variant, &plan).map_err(TreatmentError::Trace)
+                simulate(&scene, &variant, &plan, &()).map_err(TreatmentError::Trace)
             })
             .collect::<Result<_, TreatmentError>>()?;
         let mut outcomes = traces.iter().map(|found| Outcome::new(found, &self.plan));

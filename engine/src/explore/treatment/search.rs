@@ -5,7 +5,7 @@ use super::objective::{Score, steps};
 use super::result::{BEFORE, base_scene};
 use super::{Candidate, Products, Treatment, TreatmentError, TreatmentPlan, is_mirrored, products};
 use crate::scene::{Attachments, Panel, Scene, SceneEdit, Screen, Variant};
-use crate::trace::list;
+use crate::simulate::simulate;
 use glam::DVec3;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -90,8 +90,9 @@ impl<'a> TreatmentSearch<'a> {
         let master_scene = edit.validate(attachments).map_err(TreatmentError::Refused)?.scene;
         let shadowed = {
             let before = master_scene.variant(Some(BEFORE)).ok_or(TreatmentError::NoSuchVariant)?;
-            let lists = list(&master_scene, &before, &plan.search_plan(0))
-                .map_err(TreatmentError::Trace)?;
+            let lists = simulate(&master_scene, &before, &plan.search_request(0), &())
+                .map_err(TreatmentError::Trace)?
+                .pairs;
             lists.iter().map(|pair| pair.direct.occluded).collect()
         };
         let mirrored = is_mirrored(&bare, plan) && !plan.allow_asymmetric;
@@ -259,11 +260,17 @@ impl<'a> TreatmentSearch<'a> {
     }
 
     fn traced_anew(&self, chosen: &[usize], order: usize) -> Option<Score> {
-        let lists =
-            list(&self.master_scene, &self.variant(chosen)?, &self.plan.search_plan(order)).ok()?;
+        let lists = simulate(
+            &self.master_scene,
+            &self.variant(chosen)?,
+            &self.plan.search_request(order),
+            &(),
+        )
+        .ok()?
+        .pairs;
         (self.progress)(TRACE_COST[order.min(TRACE_COST.len() - 1)]);
         let steps_in =
-            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.occluded && !was;
+            |(pair, &was): (&crate::simulate::PairSimulation, &bool)| pair.direct.occluded && !was;
         if lists.iter().zip(&self.shadowed).any(steps_in) {
             return None;
         }

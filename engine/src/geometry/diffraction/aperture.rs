@@ -1,4 +1,4 @@
-//! How much of a point source's field passes through an opening, or is returned by a piece.
+//! Fraction of a point source's field that passes through an opening, or is reflected by a piece.
 
 use super::Edge;
 use super::edge_geometry::EdgeGeometry;
@@ -83,7 +83,7 @@ impl Aperture {
     }
 
     /// Writes K at every frequency of the grid, to 5e-3 or better; well beside the opening, what is too
-    /// little to be heard is left out.
+    /// weak to matter is left out.
     pub fn fraction(&self, speed_of_sound_m_s: f64, out: &mut [Complex64]) {
         out.fill(self.through.into());
         let share = self.shares(speed_of_sound_m_s);
@@ -107,7 +107,7 @@ impl Aperture {
         }
     }
 
-    /// How much of what the rim sends is kept in each band; falls with frequency.
+    /// Share of the rim's wave that is kept in each band; falls with frequency.
     fn shares(&self, speed_of_sound_m_s: f64) -> PerBand<f64> {
         if self.edges.is_empty() {
             return [0.0; BAND_COUNT];

@@ -6,14 +6,14 @@ use glam::DVec3;
 /// receiver, with the opening on its left.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Edge {
-    /// Where it begins, metres.
+    /// Beginning, metres.
     pub from: DVec3,
-    /// Where it ends, metres.
+    /// End, metres.
     pub to: DVec3,
 }
 
 impl Edge {
-    /// The same edge the other way round.
+    /// The edge with its ends exchanged.
     #[must_use]
     pub fn reversed(self) -> Self {
         Self { from: self.to, to: self.from }

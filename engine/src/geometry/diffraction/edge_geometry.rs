@@ -4,7 +4,7 @@ use super::Edge;
 use glam::DVec3;
 use std::f64::consts::PI;
 
-/// An edge seen from a source and a receiver.
+/// Geometry of an edge between a source and a receiver.
 ///
 /// Points of the edge are l = foot + width·sinh τ along it, where the foot is nearest to the ray:
 /// in τ the integrand has no peak, however close the ray comes.
@@ -12,7 +12,7 @@ use std::f64::consts::PI;
 pub(super) struct EdgeGeometry {
     length_m: f64,
     pub(super) direct_m: f64,
-    /// Which side of the edge the ray passes: ±1, or 0 when it goes through it.
+    /// Side of the edge on which the ray passes: ±1, or 0 when it goes through it.
     pub(super) side: f64,
     pub(super) source: EdgeCoordinates,
     pub(super) receiver: EdgeCoordinates,
@@ -22,12 +22,11 @@ pub(super) struct EdgeGeometry {
     pub(super) reach: [f64; 2],
     /// Smallest detour over the edge, metres.
     pub(super) min_detour_m: f64,
-    /// How much the length of the path over the edge changes from end to end, all ups and downs
-    /// counted, metres.
+    /// Total variation of the length of the path over the edge from end to end, metres.
     pub(super) variation_m: f64,
 }
 
-/// Where a point lies beside the line of an edge.
+/// Position of a point relative to the line of an edge.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct EdgeCoordinates {
     /// Foot of the point, metres along the edge from its beginning.
@@ -96,7 +95,7 @@ impl EdgeGeometry {
         self
     }
 
-    /// Where along the edge the path over it is shortest, metres from its beginning.
+    /// Point of the edge over which the path is shortest, metres from its beginning.
     fn shortest_at_m(&self) -> f64 {
         let (off_s, off_p) = (self.source.off2.sqrt(), self.receiver.off2.sqrt());
         let sum = off_s + off_p;

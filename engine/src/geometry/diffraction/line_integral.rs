@@ -1,4 +1,4 @@
-//! A rim as a row of impulses.
+//! Line integral along a rim, as a row of impulses.
 
 use super::edge_geometry::EdgeGeometry;
 use super::impulses::{Impulses, exp};
@@ -6,7 +6,7 @@ use crate::numerics::quadrature::{GaussRule, gauss_rule};
 use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use std::f64::consts::PI;
 
-/// How finely the integral along an edge is summed, in points of Gauss–Legendre quadrature in τ.
+/// Density of the sum along an edge, in points of Gauss–Legendre quadrature in τ.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct QuadratureDensity {
     /// Points for every radian that the phase runs along the edge.

@@ -1,4 +1,4 @@
-//! What is finite reflects, and shadows, as finite.
+//! Edge diffraction: reflection from, and shadowing by, pieces of finite size.
 //!
 //! Physical optics: on a finite piece the field is that of the mirror image, and what arrives is
 //! the Kirchhoff integral over the piece, reduced to a line integral along its rim (Kirchhoff

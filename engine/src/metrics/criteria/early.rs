@@ -1,7 +1,7 @@
 //! Published limits on early reflections, by the document that states them.
 
+use crate::image_source::Reflection;
 use crate::medium::bands::EARLY_BANDS;
-use crate::trace::Reflection;
 use std::ops::Range;
 
 /// A published limit: within a time after the direct sound, reflections stay below a level.
@@ -11,22 +11,22 @@ pub struct EarlyLimit {
     pub key: &'static str,
     /// The document that states it.
     pub document: &'static str,
-    /// How our copy of the figures was come by.
+    /// Provenance of our copy of the figures.
     pub provenance: &'static str,
     /// Highest allowed level relative to the direct sound, whole decibels.
     decibels: i8,
-    /// How long after the direct sound it holds, whole milliseconds.
+    /// Time after the direct sound within which it holds, whole milliseconds.
     milliseconds: u8,
 }
 
-/// What a limit says of one reflection.
+/// Verdict of a limit on one reflection.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Verdict {
-    /// Inside the time the limit speaks of, and louder than it allows.
+    /// Within the limit's time, and louder than it allows.
     Over,
-    /// Inside that time, and no louder than allowed.
+    /// Within that time, and no louder than allowed.
     Within,
-    /// After the time the limit speaks of.
+    /// After the limit's time.
     Later,
 }
 
@@ -73,17 +73,17 @@ impl EarlyLimit {
         f64::from(self.decibels)
     }
 
-    /// How long after the direct sound the limit holds, seconds.
+    /// Time after the direct sound within which the limit holds, seconds.
     pub fn window_s(&self) -> f64 {
         f64::from(self.milliseconds) / 1000.0
     }
 
-    /// The octave bands it speaks of, as indices: 1 kHz to 8 kHz.
+    /// Octave bands of the limit, as indices: 1 kHz to 8 kHz.
     pub fn bands(&self) -> Range<usize> {
         EARLY_BANDS
     }
 
-    /// What the limit says of a reflection this long after the direct sound and this loud over
+    /// Verdict on a reflection of this delay after the direct sound and this level over
     /// the limit's bands. Exactly on the limit is within it.
     pub fn judge(&self, delay_s: f64, level_db: f64) -> Verdict {
         if !is_within(delay_s, self.window_s()) {

@@ -1,4 +1,4 @@
-//! How far a reverberation time may lie from its nominal value, over frequency.
+//! Tolerance of the reverberation time about its nominal value, over frequency.
 
 /// A corner of a tolerance mask.
 #[derive(Debug, Clone, Copy, PartialEq)]

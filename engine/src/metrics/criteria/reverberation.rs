@@ -14,13 +14,13 @@ pub struct ReverberationCriterion {
     pub key: &'static str,
     /// The document that states it.
     pub document: &'static str,
-    /// How our copy of the nominal time was come by.
+    /// Provenance of our copy of the nominal time.
     pub nominal_known: Known,
-    /// The same in words.
+    /// That provenance in words.
     pub nominal_provenance: &'static str,
-    /// How our copy of the tolerance was come by.
+    /// Provenance of our copy of the tolerance.
     pub mask_known: Known,
-    /// The same in words.
+    /// That provenance in words.
     pub mask_provenance: &'static str,
     /// The tolerance about the nominal time.
     pub mask: ToleranceMask,
@@ -28,7 +28,7 @@ pub struct ReverberationCriterion {
     pub nominal_range_s: Option<(f64, f64)>,
 }
 
-/// How a published figure was come by.
+/// Provenance of a published figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Known {
     /// Read in someone else's quotation of the document.
@@ -37,7 +37,7 @@ pub enum Known {
     Memory,
 }
 
-/// What a recommendation says of one band.
+/// Judgement of a recommendation on one band.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Judgement {
     /// Within the tolerance; exactly on a limit is within it.
@@ -53,13 +53,13 @@ pub enum Judgement {
 pub struct BandJudgement {
     /// The octave band.
     pub band: usize,
-    /// What is said of it.
+    /// Judgement on it.
     pub judgement: Judgement,
     /// Shortest recommended time, seconds.
     pub lower_s: f64,
     /// Longest recommended time, seconds.
     pub upper_s: f64,
-    /// How far the time lies outside, seconds: above zero too long, below zero too short, zero
+    /// Distance of the time from the limits, seconds: above zero too long, below zero too short, zero
     /// within.
     pub outside_s: f64,
     /// The value that was judged.
@@ -142,7 +142,7 @@ impl ReverberationCriterion {
         self.nominal_known == Known::Memory || self.mask_known == Known::Memory
     }
 
-    /// What it says of a band's reverberation time in a room of this volume; `None` for a band
+    /// Judgement on a band's reverberation time in a room of this volume; `None` for a band
     /// outside the mask.
     pub fn judge(&self, volume_m3: f64, band: usize, time_s: Estimate) -> Option<BandJudgement> {
         let limits = self.band_limits(volume_m3, band)?;

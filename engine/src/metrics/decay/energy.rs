@@ -13,11 +13,11 @@ pub struct EnergyDecay {
     pub bin_s: f64,
     /// Energy in every bin, from time 0.
     pub energy: Vec<f64>,
-    /// What comes after the last bin.
+    /// Energy after the last bin.
     pub truncation: Truncation,
 }
 
-/// What is known of the energy after the last bin.
+/// Truncation of a decay: the energy after its last bin.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Truncation {
     /// Nothing comes after it: everything that arrives is in the bins.

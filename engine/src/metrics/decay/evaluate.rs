@@ -1,4 +1,4 @@
-//! Every figure of one decay.
+//! Metrics of one decay.
 
 use super::energy::EnergyDecay;
 use super::fit::{DecayTime, Range, curvature_percent};
@@ -6,15 +6,15 @@ use super::metric::{Metric, Metrics};
 use super::schroeder::SchroederCurve;
 use super::unavailable::Unavailable;
 
-/// What the figures need to know besides the decay.
+/// Inputs of the metrics besides the decay.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MetricInputs {
     /// Energy of the direct sound, part of bin 0; zero where it is blocked.
     pub direct_energy: f64,
-    /// Whether the source radiates alike in all directions, with |p|² = 1 in a free field at 1 m.
+    /// Whether the source is omnidirectional, with |p|² = 1 in a free field at 1 m.
     /// Strength is given only then.
     pub omnidirectional: bool,
-    /// Where [`Metric::EarlyShare`] divides, seconds.
+    /// Early time of [`Metric::EarlyShare`], seconds.
     pub early_s: f64,
 }
 
@@ -22,20 +22,20 @@ impl MetricInputs {
     /// Early time after the direct sound that listening-room documents speak of: 15 ms.
     pub const EARLY_S: f64 = 0.015;
 
-    /// The setting for a direct sound of this energy, from a source that is not alike in all
+    /// Inputs for a direct sound of this energy, from a source that is not alike in all
     /// directions, with early sound up to 15 ms.
     pub fn new(direct_energy: f64) -> Self {
         Self { direct_energy, omnidirectional: false, early_s: Self::EARLY_S }
     }
 
-    /// The same, for a source that radiates alike in all directions with |p|² = 1 at 1 m.
+    /// Inputs for an omnidirectional source with |p|² = 1 at 1 m.
     #[must_use]
     pub fn omnidirectional(self) -> Self {
         Self { omnidirectional: true, ..self }
     }
 }
 
-/// Every figure of a decay, each with its value or the reason why there is none.
+/// Metrics of a decay, each with its value or the reason why there is none.
 ///
 /// Each decay time is given with its non-linearity; above [`DecayTime::STRAIGHT_PER_MILLE`] the
 /// decay is bent over the range, and the time describes no part of it well.
@@ -62,7 +62,7 @@ pub fn evaluate(decay: &EnergyDecay, inputs: &MetricInputs) -> Metrics<Result<f6
 /// ISO 3382-1: strength is relative to 10 m, so to a hundredth of the energy at 1 m.
 const FREE_FIELD_AT_10_M: f64 = 0.01;
 
-/// What several figures share, worked out once.
+/// Quantities that several metrics share, computed once.
 struct Evaluated {
     edt: Result<DecayTime, Unavailable>,
     t20: Result<DecayTime, Unavailable>,

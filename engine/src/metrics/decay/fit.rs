@@ -6,9 +6,9 @@ use super::unavailable::Unavailable;
 /// The stretch of a decay curve that a decay time is read from, decibels below its start.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
-    /// Where it begins, decibels.
+    /// Upper end, decibels.
     pub upper_db: f64,
-    /// Where it ends, decibels.
+    /// Lower end, decibels.
     pub lower_db: f64,
 }
 
@@ -76,7 +76,7 @@ impl DecayTime {
     }
 }
 
-/// How far a decay must be known below the range a figure is read from, decibels (ISO 3382-1 and
+/// Margin by which a decay must be known below the range of a metric, decibels (ISO 3382-1 and
 /// 3382-2, from memory: the lower end lies at least 10 dB above the floor).
 pub const MARGIN_DB: f64 = 10.0;
 

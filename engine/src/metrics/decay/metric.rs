@@ -1,8 +1,8 @@
-//! The figures of a decay by name, and a table that holds one value of each.
+//! Metrics of a decay by name, and a table that holds one value of each.
 
 use std::ops::Index;
 
-/// A figure of a decay. Definitions of ISO 3382-1 and ISO 3382-2, from memory.
+/// A metric of a decay. Definitions of ISO 3382-1 and ISO 3382-2, from memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Metric {
     /// Early decay time, seconds: the line from 0 to −10 dB, for 60 dB.
@@ -41,7 +41,7 @@ pub enum Metric {
 pub struct Metrics<T>([T; Metric::COUNT]);
 
 impl Metric {
-    /// How many there are.
+    /// Number of metrics.
     pub const COUNT: usize = 14;
 
     /// All, in their fixed order.

@@ -1,4 +1,4 @@
-//! How sound dies away at a listener: decay curves, decay times and energy ratios after ISO 3382,
+//! Decay of sound at a listener: Schroeder curves, decay times and energy ratios after ISO 3382,
 //! each with its error or the reason why it is not given.
 //!
 //! A decay is energy in even time bins ([`EnergyDecay`]); the curve is its backward integral

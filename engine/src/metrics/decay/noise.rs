@@ -4,14 +4,14 @@ use super::energy::{EnergyDecay, Truncation};
 use super::tail::{Tail, bins, exponential_rate};
 use thiserror::Error;
 
-/// Where a decay meets its noise.
+/// Noise floor of a measured decay.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NoiseFloor {
     /// Mean energy of the noise in a bin.
     pub energy_per_bin: f64,
     /// Time at which the decay has fallen to the noise, seconds.
     pub knee_s: f64,
-    /// How fast energy decays above the noise, 1/s.
+    /// Decay rate of the energy above the noise, 1/s.
     pub rate_per_s: f64,
 }
 

@@ -20,7 +20,7 @@ pub struct Replicates<'a> {
     pub deterministic: &'a [f64],
     /// Energy of the random part in every bin, once for every batch.
     pub batches: &'a [&'a [f64]],
-    /// What comes after the last bin.
+    /// Energy after the last bin.
     pub truncation: Truncation,
 }
 

@@ -4,7 +4,7 @@ use super::energy::{EnergyDecay, Truncation};
 use super::tail::Tail;
 use super::unavailable::Unavailable;
 
-/// The decay curve of a band: at every edge between bins, the energy still to come.
+/// Schroeder curve of a band: at every edge between bins, the energy still to come.
 ///
 /// E(t) = ∫ p² dτ from t on, in decibels relative to E(0) (Schroeder 1965; ISO 3382-1, from
 /// memory).
@@ -22,7 +22,7 @@ impl SchroederCurve {
     /// # Errors
     ///
     /// [`Unavailable::Unusable`], [`Unavailable::NoEnergy`], or [`Unavailable::NothingDecays`] where the bins are
-    /// cut and what follows cannot be told.
+    /// cut and what follows cannot be estimated.
     pub fn of(decay: &EnergyDecay) -> Result<Self, Unavailable> {
         if !decay.is_usable() {
             return Err(Unavailable::Unusable);
@@ -88,7 +88,7 @@ impl SchroederCurve {
         self.tail.energy * (-self.tail.rate_per_s * (time_s - end_s).max(0.0)).exp()
     }
 
-    /// What follows the last bin; of no energy where the decay is complete.
+    /// Tail after the last bin; without energy where the decay is complete.
     pub fn tail(&self) -> Tail {
         self.tail
     }

@@ -1,4 +1,4 @@
-//! What follows a decay that stops too soon, if it goes on as it went last.
+//! Exponential tail of a truncated decay.
 
 use super::unavailable::Unavailable;
 
@@ -7,7 +7,7 @@ use super::unavailable::Unavailable;
 pub struct Tail {
     /// All energy after the last bin.
     pub energy: f64,
-    /// How fast it decays, 1/s: energy falls as exp(−rate·t), and the reverberation time is
+    /// Decay rate, 1/s: energy falls as exp(−rate·t), and the reverberation time is
     /// 6·ln 10/rate.
     pub rate_per_s: f64,
 }

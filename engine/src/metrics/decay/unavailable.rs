@@ -1,8 +1,8 @@
-//! Why a figure is not given.
+//! Reasons why a metric is unavailable.
 
 use thiserror::Error;
 
-/// Why a figure of a decay is not given.
+/// Reason why a metric of a decay is unavailable.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 #[non_exhaustive]
 pub enum Unavailable {

@@ -115,7 +115,7 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
         if ROOMY <= width {
             cells.push(Cell::plain(speaker));
         }
-        let side = |r: Option<&earline_engine::trace::Reflection>| {
+        let side = |r: Option<&earline_engine::image_source::Reflection>| {
             Cell::plain(r.map_or_else(String::new, |r| level(r.level_db)))
         };
         let most = matched.largest_band_change().map_or_else(String::new, |(band, db)| {
@@ -140,7 +140,7 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
 pub(crate) fn hits(compared: &Compared<'_>, row: &Row<'_>) -> String {
-    let spoken = |r: &earline_engine::trace::Reflection| {
+    let spoken = |r: &earline_engine::image_source::Reflection| {
         labels::spoken_path(compared.scene, &r.arrival.bounces)
     };
     match (row.first.map(spoken), row.second.map(spoken)) {

@@ -8,7 +8,7 @@ use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
 use anstyle::Style;
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::criteria::{BandJudgement, Judgement, NEAR_S};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 
 /// What the recommendation says of every speaker at a listener.
 pub(super) fn lines(told: &Told<'_>, here: &[&PairDecay], width: usize) -> Vec<String> {

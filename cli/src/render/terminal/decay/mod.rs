@@ -12,7 +12,7 @@ use super::list::BAND_NAMES;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
 use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
-use earline_engine::whole_decay::{PairDecay, RoomDecay};
+use earline_engine::simulate::{PairDecay, RoomDecay};
 use std::mem::discriminant;
 
 /// The decay at a listener; nothing where no rays were followed.

@@ -1,0 +1,116 @@
+//! Simulation of a scene: all that arrives at every listener from every speaker.
+//!
+//! [`simulate`] runs the stages in their one order: image sources give the list of reflections and the
+//! early response, ray tracing the late energy and the decay, the wave field the bottom of the
+//! response. A [`Request`] says which of them are wanted.
+
+mod curve;
+pub mod defaults;
+mod early;
+mod late;
+mod progress;
+mod request;
+mod result;
+
+pub use curve::LONGEST_CURVE_S;
+pub(crate) use curve::at_floor_s;
+pub use progress::{Progress, Stage};
+pub use request::{
+    Curve, MAX_ORDER, MAX_WINDOW_S, RayRequest, Request, ResponseRequest, SimulationError,
+};
+pub use result::{
+    ArrivalEnergy, PairDecay, PairResponse, PairSimulation, RoomDecay, Simulation, SourceRays,
+};
+
+use crate::geometry::enclosure::Enclosure;
+use crate::response::ArrivalSet;
+use crate::scene::{Scene, Variant};
+use crate::wave_field::{LowFrequencyResponse, bass};
+use progress::go_on;
+
+/// Simulates a scene in one of its states.
+///
+/// # Errors
+/// A request that names speakers or listeners the scene does not have, or asks for times or orders
+/// that are not followed; and [`SimulationError::Interrupted`].
+pub fn simulate(
+    scene: &Scene,
+    state: &Variant<'_>,
+    request: &Request,
+    progress: &dyn Progress,
+) -> Result<Simulation, SimulationError> {
+    Ok(simulate_with(scene, state, request, progress, |_, _| ())?.0)
+}
+
+/// As [`simulate`], and besides what `per_pair` makes of the arrivals behind each response and the
+/// index of its listener.
+///
+/// # Errors
+/// As [`simulate`].
+pub fn simulate_with<T: Send>(
+    scene: &Scene,
+    state: &Variant<'_>,
+    request: &Request,
+    progress: &dyn Progress,
+    per_pair: impl Fn(&ArrivalSet, usize) -> T + Sync,
+) -> Result<(Simulation, Vec<T>), SimulationError> {
+    request.check(scene)?;
+    progress.begin(Stage::Images, None);
+    let enclosure = Enclosure::new(scene, state);
+    let (pairs, made) = early::early_sound(scene, &enclosure, request, &per_pair);
+    let mut simulation = Simulation {
+        speed_of_sound_m_s: enclosure.speed_of_sound_m_s(),
+        attenuation_db_per_m: enclosure.attenuation_db_per_m(),
+        pairs,
+        decay: None,
+        crossover_hz: None,
+        wave_field: None,
+    };
+    if let Some(response) = &request.response {
+        if let Some(rays) = &response.rays {
+            progress.begin(Stage::Rays, rays.total(request.speakers.len()));
+            let decay = late::decay(scene, &enclosure, &simulation, rays, progress)?;
+            simulation.decay = Some(decay);
+        }
+        draw_curves(&mut simulation, scene, state, response, progress)?;
+    }
+    if let Some(plan) = &request.wave_field {
+        go_on(progress)?;
+        progress.begin(Stage::WaveField, None);
+        simulation.wave_field = Some(bass(scene, state, plan));
+    }
+    Ok((simulation, made))
+}
+
+/// Adds the energy-time curve of every pair.
+fn draw_curves(
+    simulation: &mut Simulation,
+    scene: &Scene,
+    state: &Variant<'_>,
+    request: &ResponseRequest,
+    progress: &dyn Progress,
+) -> Result<(), SimulationError> {
+    if request.curve == Curve::Omitted {
+        return Ok(());
+    }
+    let ends_s = curve::ends_s(simulation, request.rays.as_ref());
+    let low = match (request.curve, &simulation.decay) {
+        (Curve::CrossedOver, Some(_)) => {
+            go_on(progress)?;
+            progress.begin(Stage::WaveField, None);
+            let pairs: Vec<[usize; 2]> =
+                simulation.pairs.iter().map(|pair| [pair.speaker, pair.listener]).collect();
+            LowFrequencyResponse::new(
+                scene,
+                state,
+                &pairs,
+                ends_s.iter().copied().fold(0.0, f64::max),
+            )?
+        }
+        _ => None,
+    };
+    let seed = request.rays.map_or(defaults::SEED, |rays| rays.seed);
+    curve::draw(simulation, &ends_s, low.as_ref(), seed);
+    simulation.crossover_hz = low.map(|low| low.crossover_hz);
+    Ok(())
+}
