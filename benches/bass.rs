@@ -4,7 +4,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{BassPlan, bass, steps_hz};
+use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz, solve_wave_field};
 use std::fmt::Write;
 use std::time::Duration;
 
@@ -37,13 +37,13 @@ fn responses(c: &mut Criterion) {
     {
         let scene = scene(seats);
         let state = scene.state(None).expect("everything");
-        let plan = BassPlan {
+        let plan = WaveFieldRequest {
             speakers: vec![0, 1],
             listeners: (0..seats).collect(),
-            hz: steps_hz(20.0, 300.0),
+            hz: log_spaced_hz(20.0, 300.0),
             head_half_m,
         };
-        group.bench_function(name, |b| b.iter(|| bass(&scene, &state, &plan)));
+        group.bench_function(name, |b| b.iter(|| solve_wave_field(&scene, &state, &plan)));
     }
 }
 

@@ -7,7 +7,7 @@ use earline_engine::explore::placement::{
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{BassPlan, bass};
+use earline_engine::wave_field::{WaveFieldRequest, solve_wave_field};
 use proptest::prelude::*;
 
 const SIZE: [f64; 3] = [5.8, 4.1, 2.6];
@@ -176,9 +176,14 @@ fn bass_is_as_uneven_as_the_wave_field() {
     let state = scene.state(None).unwrap();
     let hz: Vec<f64> =
         (0..33).map(|i| 30.0 * (f64::from(i) / 12.0).exp2()).filter(|hz| *hz <= 200.0).collect();
-    let plan_of_bass =
-        BassPlan { speakers: vec![0, 1], listeners: vec![0], hz: hz.clone(), head_half_m: 0.0 };
-    let level = bass(&scene, &state, &plan_of_bass).unwrap().together[0].level_db.clone();
+    let plan_of_bass = WaveFieldRequest {
+        speakers: vec![0, 1],
+        listeners: vec![0],
+        hz: hz.clone(),
+        head_half_m: 0.0,
+    };
+    let level =
+        solve_wave_field(&scene, &state, &plan_of_bass).unwrap().coherent_sums[0].level_db.clone();
     let points: Vec<[f64; 2]> = hz.iter().zip(&level).map(|(hz, db)| [hz.ln(), *db]).collect();
     let n = points.len() as f64;
     let mean = |of: &dyn Fn(&[f64; 2]) -> f64| points.iter().map(of).sum::<f64>() / n;

@@ -226,8 +226,10 @@ fn its_finish_counts_in_the_room() {
     let part = |more: &str| speaker("s", [0.9, 2.05, 1.2], [3.0, 2.05, 1.2], more);
     let area = |more: &str| -> f64 {
         let scene = scene(&[&part(more), &seat([3.0, 2.05, 1.2])]);
-        let lining =
-            earline_engine::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
+        let lining = earline_engine::metrics::absorbing_areas::absorbing_areas(
+            &scene,
+            &scene.state(None).unwrap(),
+        );
         lining.iter().map(|absorber| absorber.area_m2).sum()
     };
     let all_round = 2.0 * (0.34 * 0.22 + 0.34 * 0.27 + 0.22 * 0.27);

@@ -14,10 +14,11 @@ use earline_engine::auralization::{
 use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::metrics::hearing::interaural_delay_high_s;
 use earline_engine::ray_tracing::RayCount;
+use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{Plan, trace_and};
-use earline_engine::wave_field::{Deep, Waves};
+use earline_engine::wave_field::WaveFieldSolver;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{PI, TAU};
@@ -314,7 +315,7 @@ fn the_bottom_is_the_wave_field() {
     let crossover_hz = sounds.crossover_hz.unwrap();
     assert!((120.0..300.0).contains(&crossover_hz), "{crossover_hz}");
     let hz = [55.0, 65.0, 75.0, 85.0, 95.0, 105.0];
-    let waves = Waves::new(&scene, &scene.state(None).unwrap(), &hz).unwrap();
+    let waves = WaveFieldSolver::new(&scene, &scene.state(None).unwrap(), &hz).unwrap();
     let pair = &sounds.pairs[0];
     let places = [[scene.speakers()[0].at], [scene.listeners()[0].at]];
     let tones = waves.pressure(&places[0], &places[1]);
@@ -328,9 +329,11 @@ fn the_bottom_is_the_wave_field() {
         // From emission on.
         pressure * Complex64::cis(TAU * hz * LEAD_S)
     };
-    let deep = Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.1).unwrap().unwrap();
+    let deep = LowFrequencyResponse::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.1)
+        .unwrap()
+        .unwrap();
     for (hz, tone) in hz.iter().zip(&tones) {
-        let [below, above] = deep.shares(*hz);
+        let [below, above] = deep.crossover_gains(*hz);
         let off = (at(&pair.omni, *hz) - tone[0][0] * below).norm();
         // Images and rays have their own share, and what rings after the end is cut off.
         let allowed = 0.05 * usual + 2.0 * above.norm();
@@ -344,7 +347,7 @@ fn the_bottom_is_the_wave_field() {
         for (hz, tone) in hz.iter().zip(waves.pressure(&places[0], &ends)) {
             let k = TAU * hz / scene.air().speed_of_sound_m_s();
             let slope = (tone[0][0] - tone[0][1]) / Complex64::new(0.0, 0.08 * k);
-            let [below, above] = deep.shares(*hz);
+            let [below, above] = deep.crossover_gains(*hz);
             let off = (at(&pair.ambisonic[channel], *hz) - slope * below).norm();
             assert!(
                 off < 0.06 * usual + 2.0 * above.norm(),

@@ -12,7 +12,7 @@ use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
 use earline_engine::trace::{Plan, trace};
-use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
+use earline_engine::wave_field::{WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 
 const ATTIC: &str = include_str!("../../scenes/attic.toml");
@@ -113,15 +113,15 @@ fn bass_figures_are_those_of_the_wave_field() {
     let wanted = figures.into_iter().chain([BassFigure::Level(47.3)]).map(Wanted::Bass).collect();
     let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
     let everything = Plan::everything(&scene);
-    let plan = BassPlan {
+    let plan = WaveFieldRequest {
         speakers: everything.speakers,
         listeners: everything.listeners,
-        hz: steps_hz(15.0, 300.0),
+        hz: log_spaced_hz(15.0, 300.0),
         head_half_m: 0.0,
     };
-    let found = bass(&scene, &state, &plan).unwrap();
+    let found = solve_wave_field(&scene, &state, &plan).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
-        let together = found.together.iter().find(|t| t.listener == pair.listener).unwrap();
+        let together = found.coherent_sums.iter().find(|t| t.listener == pair.listener).unwrap();
         let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db).unwrap();
         let expected =
             [pair.unevenness_db.unwrap(), together.unevenness_db.unwrap(), dip_hz, dip_db];
@@ -130,8 +130,8 @@ fn bass_figures_are_those_of_the_wave_field() {
             assert!((found - expected).abs() < 0.02, "{found} {expected}");
         }
     }
-    let at = BassPlan { hz: vec![47.3], ..plan };
-    let found = bass(&scene, &state, &at).unwrap();
+    let at = WaveFieldRequest { hz: vec![47.3], ..plan };
+    let found = solve_wave_field(&scene, &state, &at).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
         assert!((values(row)[4] - pair.level_db[0]).abs() < 0.02);
     }

@@ -9,7 +9,7 @@ use earline_engine::explore::treatment::{
 };
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::scene::{Scene, Surface, Units};
-use earline_engine::wave_field::{LowEnd, low_end};
+use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use std::path::Path;
 
 /// What was found, and what it was asked for.
@@ -26,7 +26,7 @@ pub(crate) struct Treated<'a> {
     /// What each build on offer does.
     pub(crate) works: Vec<Works>,
     /// The bass before and after; empty where nothing is bought, or the room is too large for it.
-    pub(crate) low_ends: Vec<(&'static str, LowEnd)>,
+    pub(crate) low_ends: Vec<(&'static str, LowFrequencySummary)>,
 }
 
 impl<'a> Treated<'a> {
@@ -77,13 +77,14 @@ impl<'a> Treated<'a> {
     }
 }
 
-fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowEnd)> {
+fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowFrequencySummary)> {
     if treatment.steps.is_empty() {
         return Vec::new();
     }
     let of = |name: &'static str| {
         let state = treatment.scene.state(Some(name))?;
-        let found = low_end(&treatment.scene, &state, &plan.speakers, &plan.listeners);
+        let found =
+            low_frequency_summary(&treatment.scene, &state, &plan.speakers, &plan.listeners);
         found.ok().map(|found| (name, found))
     };
     [BEFORE, AFTER].into_iter().filter_map(of).collect()

@@ -7,7 +7,7 @@ use super::palette::{self, line};
 use super::text;
 use crate::content::placement_tolerance::tenths;
 use crate::content::wave_field::{Sounded, counts};
-use earline_engine::wave_field::{BassPair, Cause, Extreme};
+use earline_engine::wave_field::{Extremum, ExtremumCause, TransferFunction};
 use glam::DVec2;
 
 /// Lowest and highest level shown, decibels.
@@ -30,7 +30,7 @@ struct Curve<'a> {
     colour: palette::SpeakerStyle,
     level_db: &'a [f64],
     spread_db: &'a [[f64; 2]],
-    extremes: &'a [Extreme],
+    extrema: &'a [Extremum],
     unevenness_db: Option<f64>,
 }
 
@@ -71,21 +71,21 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
 
 /// Pairs together first, then single speakers.
 fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
-    let both = sounded.found.together.iter().filter(|both| both.listener == listener);
+    let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| Curve {
         name: format!("both of {}, playing alike", both.name),
         colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
         level_db: &both.level_db,
         spread_db: &both.spread_db,
-        extremes: &[],
+        extrema: &[],
         unevenness_db: both.unevenness_db,
     });
-    let single = sounded.at(listener).map(|pair: &BassPair| Curve {
+    let single = sounded.at(listener).map(|pair: &TransferFunction| Curve {
         name: sounded.speaker(pair.speaker).to_owned(),
         colour: palette::speaker(pair.speaker),
         level_db: &pair.level_db,
         spread_db: &pair.spread_db,
-        extremes: &pair.extremes,
+        extrema: &pair.extrema,
         unevenness_db: pair.unevenness_db,
     });
     both.chain(single).collect()
@@ -172,20 +172,22 @@ fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
 
 /// Names the largest peaks and dips where there is room for it.
 fn causes(canvas: &mut Canvas, curve: &Curve<'_>, axes: &Axes) {
-    let mut largest: Vec<&Extreme> = curve.extremes.iter().collect();
-    largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
+    let mut largest: Vec<&Extremum> = curve.extrema.iter().collect();
+    largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
     let mut taken: Vec<Rect> = Vec::new();
     for extreme in largest.into_iter().take(NAMED) {
         let Some(cause) = extreme.causes.first() else { continue };
         let lines = [
-            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.height_db)),
+            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.prominence_db)),
             match cause {
-                Cause::Mode { mode, .. } => format!("mode {}", counts(mode)),
-                Cause::Boundary(boundary) => crate::format::labels::surface(boundary.surface),
+                ExtremumCause::Mode { mode, .. } => format!("mode {}", counts(mode)),
+                ExtremumCause::Boundary(boundary) => {
+                    crate::format::labels::surface(boundary.surface)
+                }
             },
         ];
         let wide = lines.iter().map(|l| text::width(l, 2.0, Weight::Regular)).fold(0.0, f64::max);
-        let is_peak = 0.0 < extreme.height_db;
+        let is_peak = 0.0 < extreme.prominence_db;
         let x = axes
             .at(extreme.hz, 0.0)
             .x

@@ -8,7 +8,7 @@ use super::model::{Dash, Drawing, Point, Rect};
 use super::palette::{self, dashed, line};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Mapped};
-use earline_engine::wave_field::{BAND_OCTAVES, Ringing};
+use earline_engine::wave_field::{BANDWIDTH_OCTAVES, NarrowBandDecay};
 use glam::DVec2;
 
 /// Shades and their steps, decibels.
@@ -56,7 +56,7 @@ pub(crate) fn bass_decay(
         ),
         ends_hz: ends.map(|hz| hz.copied().unwrap_or(1.0)),
         last_ms: 1e3
-            * ringing.step_s
+            * ringing.time_step_s
             * ringing.level_db.first().map_or(1, Vec::len).saturating_sub(1) as f64,
     };
     field(&mut canvas, &shades, ringing, &axes);
@@ -85,12 +85,12 @@ impl Axes {
     }
 }
 
-fn field(canvas: &mut Canvas, shades: &LevelShades, ringing: &Ringing, axes: &Axes) {
+fn field(canvas: &mut Canvas, shades: &LevelShades, ringing: &NarrowBandDecay, axes: &Axes) {
     let last = ringing.band_hz.len().saturating_sub(1).max(1) as f64;
     // Bands are even steps of an octave apart, so rows are even on the sheet.
     let at = |row: f64, column: f64| {
         let x = axes.space.min.x + axes.space.size().x * row / last;
-        Point::new(x, axes.y(1e3 * ringing.step_s * column))
+        Point::new(x, axes.y(1e3 * ringing.time_step_s * column))
     };
     shades.fill(canvas, &Field { figures: &ringing.level_db, at: &at });
 }
@@ -125,9 +125,12 @@ fn grid(canvas: &mut Canvas, axes: &Axes) {
 /// Where the filter alone, without a room, would have lost 12 dB.
 fn smear(canvas: &mut Canvas, axes: &Axes) {
     let [low, high] = axes.ends_hz;
-    let points = (0..=60)
-        .map(|i| low * (high / low).powf(f64::from(i) / 60.0))
-        .map(|hz| Point::new(axes.x(hz), axes.y(1e3 * Ringing::smear_s(hz)).min(axes.space.max.y)));
+    let points = (0..=60).map(|i| low * (high / low).powf(f64::from(i) / 60.0)).map(|hz| {
+        Point::new(
+            axes.x(hz),
+            axes.y(1e3 * NarrowBandDecay::filter_duration_s(hz)).min(axes.space.max.y),
+        )
+    });
     let points: Vec<Point> = points.collect();
     for (colour, width) in [(palette::PAPER, 0.7), (palette::INK, 0.3)] {
         canvas.polyline(points.clone(), dashed(colour, width, Dash::Long));
@@ -139,7 +142,7 @@ fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
     let [low, high] = axes.ends_hz;
     let top = axes.space.min.y;
     for row in sounded.found.modes.iter().filter(|row| (low..=high).contains(&row.hz)) {
-        let (long, width) = match row.mode.axes() {
+        let (long, width) = match row.mode.varying_axes() {
             1 => (4.0, 0.35),
             2 => (2.4, 0.2),
             _ => (1.2, 0.15),
@@ -156,7 +159,7 @@ fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
 }
 
 fn notes(canvas: &mut Canvas, inner: Rect) {
-    let bands = (1.0 / BAND_OCTAVES).round();
+    let bands = (1.0 / BANDWIDTH_OCTAVES).round();
     let lines = [
         format!(
             "Bands a 1/{bands:.0} octave wide. Above the dashes it is the filter that is seen, not the room: \

@@ -7,7 +7,7 @@ use super::model::{Dash, Drawing, Point, Rect, Stroke, Weight};
 use super::palette::{self, dashed, line};
 use super::{legend, text};
 use crate::content::comparison::{Compared, Seen};
-use earline_engine::wave_field::{LowEnd, LowRow, UNEVEN_HZ};
+use earline_engine::wave_field::{LowFrequencyRow, LowFrequencySummary, UNEVENNESS_BAND_HZ};
 use glam::DVec2;
 
 /// States that can be told apart.
@@ -67,11 +67,17 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
     }
 }
 
-fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, space: Rect) {
-    let axes = Axes { space, ends_hz: UNEVEN_HZ };
+fn chart(
+    canvas: &mut Canvas,
+    states: &[&Seen<'_>],
+    first: &LowFrequencySummary,
+    row: usize,
+    space: Rect,
+) {
+    let axes = Axes { space, ends_hz: UNEVENNESS_BAND_HZ };
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());
-    let rows: Vec<(&LowEnd, &LowRow)> =
+    let rows: Vec<(&LowFrequencySummary, &LowFrequencyRow)> =
         found.filter_map(|found| Some((found, found.rows.get(row)?))).collect();
     for (index, (found, row)) in rows.iter().enumerate() {
         let points = found.hz.iter().zip(&row.level_db).map(|(&hz, &db)| axes.at(hz, db));
@@ -79,7 +85,7 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
     }
     canvas.rect(space, None, Some(line(palette::INK, 0.25)));
     let Some(own) = first.rows.get(row) else { return };
-    let name = text::fit(&own.sounding, 2.8, Weight::Semibold, 60.0);
+    let name = text::fit(&own.source, 2.8, Weight::Semibold, 60.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + text::width(&name, 2.8, Weight::Semibold) + 3.0;
     canvas.text(words(name, at, 2.8).strong());
@@ -90,8 +96,8 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
     let says = format!(
         "unevenness {} dB from {:.0} to {:.0} Hz",
         uneven.join(" → "),
-        UNEVEN_HZ[0],
-        UNEVEN_HZ[1]
+        UNEVENNESS_BAND_HZ[0],
+        UNEVENNESS_BAND_HZ[1]
     );
     canvas.text(words(says, Point::new(after, at.y), 2.4).quiet());
 }

@@ -17,7 +17,9 @@ use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace, trace};
-use earline_engine::wave_field::{Bass, BassPlan, bass, low_end, steps_hz};
+use earline_engine::wave_field::{
+    WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary, solve_wave_field,
+};
 use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
 
 /// What was asked for.
@@ -49,7 +51,7 @@ pub(crate) struct Gathered<'a> {
     /// How it was traced.
     pub(crate) plan: Plan,
     /// How the bass was solved.
-    pub(crate) bass_plan: BassPlan,
+    pub(crate) bass_plan: WaveFieldRequest,
     /// One for each state that was asked for.
     pub(crate) states: Vec<Found<'a>>,
     /// How even the bass is over the floor, in the last state; or why that cannot be said.
@@ -84,7 +86,7 @@ pub(crate) struct Found<'a> {
     /// What statistics make of it.
     pub(crate) beside: Beside<'a>,
     /// What the room does to the bass; or why that cannot be said.
-    pub(crate) bass: Result<Bass, String>,
+    pub(crate) bass: Result<WaveField, String>,
 }
 
 /// What the only state of a scene without variants is called.
@@ -115,10 +117,10 @@ impl<'a> Gathered<'a> {
             curve_s: CURVE_S,
             ..Plan::everything(scene)
         };
-        let bass_plan = BassPlan {
+        let bass_plan = WaveFieldRequest {
             speakers: asked.speakers.clone(),
             listeners: asked.listeners.clone(),
-            hz: steps_hz(BASS_HZ[0], BASS_HZ[1]),
+            hz: log_spaced_hz(BASS_HZ[0], BASS_HZ[1]),
             head_half_m: BASS_HEAD_M,
         };
         let states: Vec<Found<'a>> = asked
@@ -236,7 +238,7 @@ impl<'a> Found<'a> {
         state: &State<'a>,
         asked: &Asked<'a>,
         plan: &Plan,
-        bass_plan: &BassPlan,
+        bass_plan: &WaveFieldRequest,
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         stage("tracing");
@@ -259,13 +261,13 @@ impl<'a> Found<'a> {
             decay,
             zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
             beside: Beside::new(scene, state),
-            bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
+            bass: solve_wave_field(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
         })
     }
 }
 
 /// How even the bass of a state is over the floor.
-fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
+fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &WaveFieldRequest) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
     let sounded = Sounded { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
@@ -286,7 +288,7 @@ fn at_seat<'a>(
             at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
             trace: Trace { pairs: here.cloned().collect(), ..found.trace.clone() },
             zones: zones.cloned().collect(),
-            low_end: low_end(scene, &found.state, &plan.speakers, &[listener]).ok(),
+            low_end: low_frequency_summary(scene, &found.state, &plan.speakers, &[listener]).ok(),
         }
     };
     let traced = states.iter().map(of).collect();

@@ -15,7 +15,7 @@ use earline_engine::medium::materials::{Build, ReflectionLaw};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Figure;
 use earline_engine::scene::Surface;
-use earline_engine::wave_field::Extreme;
+use earline_engine::wave_field::Extremum;
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
@@ -142,27 +142,27 @@ fn dip(gathered: &Gathered<'_>) -> Option<String> {
         "Deepest dip under {:.0} Hz at {}: {} dB at {:.0} Hz from {}{cause}.",
         DIP_HZ[1],
         gathered.listener(listener),
-        tenths(extreme.height_db),
+        tenths(extreme.prominence_db),
         extreme.hz,
         gathered.speaker(speaker),
     ))
 }
 
 /// Dips are looked for between these, hertz: the range the unevenness is taken over.
-const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVEN_HZ;
+const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVENNESS_BAND_HZ;
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extreme, usize)> {
+fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extremum, usize)> {
     let found = gathered.states.last()?;
     let listener = *gathered.asked.listeners.first()?;
     let bass = found.bass.as_ref().ok()?;
     let here = bass.pairs.iter().filter(|pair| pair.listener == listener);
-    let dips = here.flat_map(|pair| pair.extremes.iter().map(|extreme| (extreme, pair.speaker)));
+    let dips = here.flat_map(|pair| pair.extrema.iter().map(|extreme| (extreme, pair.speaker)));
     let inside = dips.filter(|(extreme, _)| {
-        extreme.height_db < 0.0 && DIP_HZ[0] <= extreme.hz && extreme.hz <= DIP_HZ[1]
+        extreme.prominence_db < 0.0 && DIP_HZ[0] <= extreme.hz && extreme.hz <= DIP_HZ[1]
     });
     // To a hundredth, so that mirrored speakers keep their order.
-    let depth = |extreme: &Extreme| (extreme.height_db * 100.0).round();
+    let depth = |extreme: &Extremum| (extreme.prominence_db * 100.0).round();
     let (extreme, speaker) = inside.min_by(|a, b| depth(a.0).total_cmp(&depth(b.0)))?;
     Some((found, extreme, speaker))
 }
@@ -216,13 +216,13 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
         }
         all.extend(mismatch(gathered));
         all.extend(too_live(gathered, found));
-        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.height_db < DEEP_DB);
+        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.prominence_db < DEEP_DB);
         all.extend(dip.and_then(|(found, extreme, speaker)| {
             let cause = gathered.sounded(found)?.causes(extreme, 1);
             Some(format!(
                 "Bass: the dip of {} dB at {:.0} Hz from {} ({cause}) moves with seat and speakers, \
                  not with thin panels: try other places first.",
-                tenths(extreme.height_db),
+                tenths(extreme.prominence_db),
                 extreme.hz,
                 gathered.speaker(speaker),
             ))

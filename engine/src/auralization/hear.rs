@@ -3,10 +3,11 @@
 use super::diffuse::{DiffuseHead, figures_of_eight};
 use super::directional::Directional;
 use crate::ray_tracing::RayCount;
+use crate::response::LowFrequencyResponse;
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Plan, Trace, TraceError, trace_and};
-use crate::wave_field::{BassError, Deep};
+use crate::wave_field::WaveFieldError;
 use crate::whole_decay::{PairDecay, WholeDecay, draw, ray_plan, whole_decay};
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
@@ -49,7 +50,7 @@ pub enum HearError {
     Trace(#[from] TraceError),
     /// Its bass cannot be solved.
     #[error(transparent)]
-    Bass(#[from] BassError),
+    Bass(#[from] WaveFieldError),
 }
 
 /// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`LEAD_S`] before emission on, relative
@@ -96,7 +97,7 @@ const FADE_S: f64 = 0.02;
 /// done.
 ///
 /// # Errors
-/// As [`crate::trace::trace`] and [`Deep::new`].
+/// As [`crate::trace::trace`] and [`LowFrequencyResponse::new`].
 pub fn hear(
     scene: &Scene,
     state: &State<'_>,
@@ -117,8 +118,8 @@ pub fn hear(
     let head = DiffuseHead::new(traced.speed_of_sound_m_s);
     let places: Vec<[usize; 2]> = traced.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
     let deep = match decay {
-        Some(_) => Deep::first_order(scene, state, &places, LEAD_S + duration_s)?
-            .map(|deep| deep.later(LEAD_S)),
+        Some(_) => LowFrequencyResponse::first_order(scene, state, &places, LEAD_S + duration_s)?
+            .map(|deep| deep.delayed(LEAD_S)),
         None => None,
     };
     let pairs = traced
@@ -161,7 +162,7 @@ impl Whole<'_> {
         pair: &PairTrace,
         Directional { mut omni, mut ears, mut first_order }: Directional,
         decay: Option<&PairDecay>,
-        bottom: Option<(&Deep, usize)>,
+        bottom: Option<(&LowFrequencyResponse, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairSound {
         let draw = |channel: u8| draw(pair, self.seed, channel);
@@ -175,12 +176,12 @@ impl Whole<'_> {
         }
         if let Some((deep, place)) = bottom {
             // Long against a head, the bass is nearly the same at its ears and in its middle.
-            ears = ears.map(|ear| deep.crossed(4 * place, &ear));
-            omni = deep.crossed(4 * place, &omni);
+            ears = ears.map(|ear| deep.splice(4 * place, &ear));
+            omni = deep.splice(4 * place, &omni);
             let mut axis = 4 * place;
             first_order = first_order.map(|response| {
                 axis += 1;
-                deep.crossed(axis, &response)
+                deep.splice(axis, &response)
             });
         }
         let omni = self.ended(omni);

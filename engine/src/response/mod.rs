@@ -1,6 +1,7 @@
 //! From arrivals and rays to what a microphone at the seat would record, and its energy against
 //! time.
 
+mod crossover;
 mod energy_time;
 mod impulse;
 mod late;
@@ -9,6 +10,7 @@ mod specular;
 mod strands;
 mod sum;
 
+pub use crossover::LowFrequencyResponse;
 pub use energy_time::{
     CurveError, EnergyTime, FLOOR_DB, Stick, curve_filter, octave_filter, smoothing_s,
 };

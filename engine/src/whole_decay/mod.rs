@@ -9,10 +9,10 @@ use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
 use crate::ray_tracing::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::response::LowFrequencyResponse;
 use crate::response::{EnergyTime, Late};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Trace};
-use crate::wave_field::Deep;
 use rayon::prelude::*;
 
 /// The whole decay of every pair of a trace, and what the rays of each speaker did.
@@ -136,17 +136,22 @@ impl Trace {
 }
 
 /// The same trace with the wave field at the bottom of every response: its energy-time curves are those
-/// of [`Deep`] below its crossover and of arrivals and rays above. Decay figures stay those of the rays.
+/// of [`LowFrequencyResponse`] below its crossover and of arrivals and rays above. Decay figures stay those of the rays.
 ///
 /// `decay` and `seed` are those of one call of [`whole_decay`] for this trace, and `deep` was made for
 /// its pairs in their order.
 #[must_use]
-pub fn crossed_over(mut traced: Trace, decay: &WholeDecay, deep: &Deep, seed: u64) -> Trace {
+pub fn crossed_over(
+    mut traced: Trace,
+    decay: &WholeDecay,
+    deep: &LowFrequencyResponse,
+    seed: u64,
+) -> Trace {
     let pairs = traced.pairs.par_iter_mut().zip(&decay.pairs).enumerate();
     pairs.for_each(|(place, (pair, decay))| {
         let complete_s = pair.energy_time.complete_s;
         let own = response(pair, &decay.late, seed, EnergyTime::response_s(complete_s));
-        let whole = deep.crossed(place, &own);
+        let whole = deep.splice(place, &own);
         let error = pair.energy_time.error.take();
         pair.energy_time =
             EnergyTime { error, ..EnergyTime::new(&whole, &pair.specular, complete_s) };

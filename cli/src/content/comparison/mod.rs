@@ -17,7 +17,7 @@ use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
 use earline_engine::trace::{MAX_WINDOW_S, PairTrace, Plan, Trace, trace};
-use earline_engine::wave_field::{LowEnd, low_end};
+use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -58,7 +58,7 @@ pub(crate) struct Seen<'a> {
     /// The zones of the seat: one, or none where there is no speaker.
     pub(crate) zones: Vec<SeatZones>,
     /// The bass at the seat; `None` in a room too large for it to be solved.
-    pub(crate) low_end: Option<LowEnd>,
+    pub(crate) low_end: Option<LowFrequencySummary>,
 }
 
 /// A state against the first.
@@ -97,9 +97,10 @@ pub(crate) fn contrast<'a>(
         })
         .collect::<Result<_, _>>()
         .context("cannot find these zones")?;
-    let low_ends =
-        states.iter().map(|at| low_end(scene, &at.state, &plan.speakers, &[at.listener]).ok());
-    let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
+    let low_ends = states
+        .iter()
+        .map(|at| low_frequency_summary(scene, &at.state, &plan.speakers, &[at.listener]).ok());
+    let low_ends: Vec<Option<LowFrequencySummary>> = low_ends.collect();
     let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
     let traced = traced
         .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
@@ -117,7 +118,7 @@ pub(crate) struct Traced<'a> {
     /// The zones of the seat.
     pub(crate) zones: Vec<SeatZones>,
     /// What the room does to the bass there, where it can be said.
-    pub(crate) low_end: Option<LowEnd>,
+    pub(crate) low_end: Option<LowFrequencySummary>,
 }
 
 /// Compares every state with the first.

@@ -7,7 +7,7 @@ use crate::format::length;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
 use earline_engine::analysis::room_summary::{PairMirror, PairSeen, ProportionRule, Seat, Survey};
-use earline_engine::metrics::diffuse_field::Statistics;
+use earline_engine::metrics::diffuse_field::DiffuseField;
 use earline_engine::scene::{Scene, State, Surface, Units};
 
 /// The whole answer, every line within `width`.
@@ -15,7 +15,7 @@ pub(crate) fn text(
     scene: &Scene,
     state: &State<'_>,
     survey: &Survey,
-    statistics: &Statistics,
+    statistics: &DiffuseField,
     width: usize,
 ) -> String {
     let units = scene.units();
@@ -38,7 +38,7 @@ pub(crate) fn text(
 pub(super) fn about(
     scene: &Scene,
     survey: &Survey,
-    statistics: &Statistics,
+    statistics: &DiffuseField,
     width: usize,
 ) -> Vec<String> {
     let mut lines = room(scene, survey, width);
@@ -114,7 +114,7 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     paragraph(&text, width)
 }
 
-fn times(statistics: &Statistics, width: usize) -> Vec<String> {
+fn times(statistics: &DiffuseField, width: usize) -> Vec<String> {
     let mid = [4, 3].map(|band: usize| statistics.eyring_s.get(band).copied().flatten());
     let [Some(at_1k), Some(at_500)] = mid else {
         return paragraph("Hardly anything absorbs: no reverberation time can be given.", width);

@@ -282,13 +282,15 @@ mod tests {
              material = \"bare brick\"\n"
         );
         let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
-        let lining = crate::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
+        let lining =
+            crate::metrics::absorbing_areas::absorbing_areas(&scene, &scene.state(None).unwrap());
         let total: f64 = lining.iter().map(|absorber| absorber.area_m2).sum();
         // The box: what it covers comes back as its top; its four sides are new.
         let sides = 2.0 * 0.4 * (0.5 + 1.0);
         assert!((total - (98.0 + 2.0 + sides)).abs() < 1e-9, "{total}");
         // What faces along each axis: walls, screen, and the box's own sides.
-        let along = |axis: usize| lining.iter().map(|a| a.area_m2 * a.facing[axis]).sum::<f64>();
+        let along =
+            |axis: usize| lining.iter().map(|a| a.area_m2 * a.axis_fractions[axis]).sum::<f64>();
         for (axis, area) in [20.0 + 0.8, 30.0 + 0.4, 48.0 + 2.0].into_iter().enumerate() {
             assert!((along(axis) - area).abs() < 1e-9, "{axis}: {}", along(axis));
         }

@@ -4,7 +4,7 @@ use super::layout::{Layout, PARAMETERS, Parameter};
 use crate::analysis::setting_out::SEAT_FRACTION;
 use crate::explore::height::ear_heights;
 use crate::scene::Scene;
-use crate::wave_field::BassError;
+use crate::wave_field::WaveFieldError;
 use thiserror::Error;
 
 /// From one length to another, metres.
@@ -43,7 +43,7 @@ pub enum Impossible {
     NoSuchState,
     /// The bass of this room cannot be solved.
     #[error("the bass cannot be judged: {0}")]
-    Bass(BassError),
+    Bass(WaveFieldError),
 }
 
 impl Range {

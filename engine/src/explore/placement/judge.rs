@@ -7,7 +7,7 @@ use super::objective::Objective;
 use super::{PlacePlan, Range};
 use crate::scene::{Attachments, Scene};
 use crate::trace::{Plan, list};
-use crate::wave_field::{KeptWaves, Waves};
+use crate::wave_field::{FactorizedSolver, WaveFieldSolver};
 
 /// Image order of the reflections that are looked at.
 const ORDER: usize = 2;
@@ -20,16 +20,16 @@ pub(super) struct Judge<'a> {
     pub(super) attachments: &'a (dyn Attachments + Sync),
     pub(super) plan: &'a PlacePlan<'a>,
     /// The room with its surfaces and panels, which no layout changes.
-    pub(super) room: &'a KeptWaves<'a>,
+    pub(super) room: &'a FactorizedSolver<'a>,
 }
 
 /// The room that layouts are tried in, ready for the bass.
 ///
 /// # Errors
 /// The scene has no such state, or it is too large for its bass to be solved.
-pub(super) fn room(scene: &Scene, plan: &PlacePlan<'_>) -> Result<Waves, Impossible> {
+pub(super) fn room(scene: &Scene, plan: &PlacePlan<'_>) -> Result<WaveFieldSolver, Impossible> {
     let state = scene.state(plan.variant).ok_or(Impossible::NoSuchState)?;
-    Waves::new(scene, &state, &bass_hz()).map_err(Impossible::Bass)
+    WaveFieldSolver::new(scene, &state, &bass_hz()).map_err(Impossible::Bass)
 }
 
 impl Judge<'_> {

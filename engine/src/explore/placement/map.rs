@@ -38,7 +38,7 @@ pub fn map(
     let [seats_m, axes_m] = grid_m(scene);
     let anywhere = anywhere(plan, scene);
     let waves = room(scene, plan)?;
-    let room = &waves.kept();
+    let room = &waves.factorize();
     let judge = Judge { scene, attachments, plan: &anywhere, room };
     let row = |&seat_m: &f64| {
         let cell = |&axis_m: &f64| {

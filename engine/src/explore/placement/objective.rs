@@ -9,7 +9,7 @@ use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 use crate::scene::Scene;
 use crate::trace::PairList;
-use crate::wave_field::KeptWaves;
+use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
 
 /// How much each term counts; all at least 0.
@@ -85,7 +85,7 @@ impl Objective {
         layout: &Layout,
         plan: &PlacePlan<'_>,
         lists: &[PairList],
-        room: &KeptWaves<'_>,
+        room: &FactorizedSolver<'_>,
     ) -> Self {
         let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
         let speed_m_s = scene.air().speed_of_sound_m_s();

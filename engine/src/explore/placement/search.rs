@@ -76,7 +76,7 @@ pub fn place(
         return Err(Impossible::NothingFree);
     }
     let waves = room(scene, plan)?;
-    let room = &waves.kept();
+    let room = &waves.factorize();
     let judge = Judge { scene, attachments, plan, room };
     let search = Search { judge, bounds, free, go_on, progress };
     let seat = plan.listeners.first().copied().unwrap_or(0);

@@ -4,7 +4,8 @@ use crate::analysis::room_summary::pairs_named;
 use crate::medium::bands::energy_db;
 use crate::scene::{Scene, State};
 use crate::wave_field::{
-    BassError, HIGHEST_HZ, UNEVEN_HZ, Waves, deepest_dip, steps_hz, unevenness_db,
+    HIGHEST_HZ, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip, log_spaced_hz,
+    unevenness_db,
 };
 use glam::DVec3;
 use num_complex::Complex64;
@@ -14,11 +15,11 @@ use num_complex::Complex64;
 pub enum BassFigure {
     /// Level at a frequency in hertz, relative to the speaker's own at 1 m in the open, decibels.
     Level(f64),
-    /// Standard deviation of its level over [`UNEVEN_HZ`], decibels.
+    /// Standard deviation of its level over [`UNEVENNESS_BAND_HZ`], decibels.
     Unevenness,
     /// The same with the other speaker of its pair sounding alike.
     PairUnevenness,
-    /// Frequency of the deepest dip within [`UNEVEN_HZ`], hertz.
+    /// Frequency of the deepest dip within [`UNEVENNESS_BAND_HZ`], hertz.
     DipHz,
     /// Its level against the mean of an octave about it, decibels.
     DipLevel,
@@ -40,17 +41,17 @@ impl Sounded {
     /// Solves what these figures need, at some listeners of the scene.
     ///
     /// # Errors
-    /// As [`Waves::new`].
+    /// As [`WaveFieldSolver::new`].
     pub(super) fn new(
         scene: &Scene,
         state: &State<'_>,
         figures: &[BassFigure],
         listeners: &[usize],
-    ) -> Result<Self, BassError> {
+    ) -> Result<Self, WaveFieldError> {
         let hz = frequencies(figures);
         let sources: Vec<DVec3> = scene.speakers().iter().map(|speaker| speaker.at).collect();
         let heads: Vec<DVec3> = listeners.iter().map(|&l| scene.listeners()[l].at).collect();
-        let tones = Waves::new(scene, state, &hz)?.pressure(&sources, &heads);
+        let tones = WaveFieldSolver::new(scene, state, &hz)?.pressure(&sources, &heads);
         let of = |listener: usize, speaker: usize| -> Vec<Complex64> {
             tones.iter().map(|tone| tone[speaker][listener]).collect()
         };
@@ -102,7 +103,7 @@ impl Sounded {
 }
 
 fn steps() -> Vec<f64> {
-    steps_hz(FROM_HZ, HIGHEST_HZ)
+    log_spaced_hz(FROM_HZ, HIGHEST_HZ)
 }
 
 /// Every frequency that figures need, rising.
@@ -113,10 +114,10 @@ fn frequencies(figures: &[BassFigure]) -> Vec<f64> {
         match figure {
             BassFigure::Level(at) => hz.push(*at),
             BassFigure::Unevenness | BassFigure::PairUnevenness => {
-                hz.extend(within(UNEVEN_HZ[0], UNEVEN_HZ[1]));
+                hz.extend(within(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]));
             }
             BassFigure::DipHz | BassFigure::DipLevel => {
-                hz.extend(within(UNEVEN_HZ[0] / ABOUT, UNEVEN_HZ[1] * ABOUT));
+                hz.extend(within(UNEVENNESS_BAND_HZ[0] / ABOUT, UNEVENNESS_BAND_HZ[1] * ABOUT));
             }
         }
     }

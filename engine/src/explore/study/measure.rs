@@ -8,7 +8,7 @@ use crate::metrics::decay::{Estimate, Figure};
 use crate::ray_tracing::RayPlan;
 use crate::scene::{Scene, State};
 use crate::trace::{Direct, Plan, Reflection, TraceError, list, trace};
-use crate::wave_field::BassError;
+use crate::wave_field::WaveFieldError;
 use crate::whole_decay::{PairDecay, whole_decay};
 use thiserror::Error;
 
@@ -58,7 +58,7 @@ pub enum MeasureError {
     Trace(#[from] TraceError),
     /// Its bass cannot be solved.
     #[error(transparent)]
-    Bass(#[from] BassError),
+    Bass(#[from] WaveFieldError),
 }
 
 /// One speaker at one listener, as far as it was followed.

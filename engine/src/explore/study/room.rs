@@ -1,7 +1,7 @@
 //! Figures of a room in one state, alike for every speaker and listener.
 
-use crate::metrics::absorbing_areas::lining;
-use crate::metrics::diffuse_field::{Formula, Statistics, statistics};
+use crate::metrics::absorbing_areas::absorbing_areas;
+use crate::metrics::diffuse_field::{DiffuseField, Formula, diffuse_field};
 use crate::scene::{Scene, State};
 
 /// A figure of the room.
@@ -27,15 +27,15 @@ pub enum RoomFigure {
 pub(super) struct Stood<'a> {
     scene: &'a Scene,
     state: &'a State<'a>,
-    statistics: Statistics,
+    statistics: DiffuseField,
 }
 
 impl<'a> Stood<'a> {
     pub(super) fn new(scene: &'a Scene, state: &'a State<'a>) -> Self {
         let air = scene.air();
-        let absorbers = lining(scene, state);
+        let absorbers = absorbing_areas(scene, state);
         let (speed, attenuation) = (air.speed_of_sound_m_s(), air.attenuation_db_per_m());
-        let statistics = statistics(scene.room(), speed, &attenuation, &absorbers);
+        let statistics = diffuse_field(scene.room(), speed, &attenuation, &absorbers);
         Self { scene, state, statistics }
     }
 

@@ -1,29 +1,31 @@
 //! The bass of a state of the room in a few figures, for laying states side by side.
 
-use super::cause::mean_about;
-use super::response::{BassError, BassPlan, UNEVEN_HZ, bass, steps_hz};
 use crate::scene::{Scene, State};
+use crate::wave_field::analysis::extrema::mean_about;
+use crate::wave_field::analysis::{
+    UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
+};
 
 /// The bass of one state of a room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LowEnd {
-    /// Frequencies in hertz, over [`UNEVEN_HZ`].
+pub struct LowFrequencySummary {
+    /// Frequencies in hertz, over [`UNEVENNESS_BAND_HZ`].
     pub hz: Vec<f64>,
     /// For each listener, each pair whose speakers sound alike together, or where there is none, each
     /// speaker alone.
-    pub rows: Vec<LowRow>,
-    /// Mean decay time of the modes from [`RINGING_HZ`], seconds; `None` where one of them never ends
+    pub rows: Vec<LowFrequencyRow>,
+    /// Mean decay time of the modes from [`MODAL_DECAY_BAND_HZ`], seconds; `None` where one of them never ends
     /// or there is none.
-    pub ringing_s: Option<f64>,
+    pub mean_decay_s: Option<f64>,
 }
 
 /// What sounds at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct LowRow {
+pub struct LowFrequencyRow {
     /// Index of the listener in the scene.
     pub listener: usize,
     /// Name of the pair or the speaker.
-    pub sounding: String,
+    pub source: String,
     /// Level re one speaker's own at 1 m in the open, decibels.
     pub level_db: Vec<f64>,
     /// Its standard deviation, decibels; `None` with fewer than three frequencies.
@@ -33,51 +35,51 @@ pub struct LowRow {
 }
 
 /// The modes whose mean decay is told, hertz: those that stand apart in small rooms.
-pub const RINGING_HZ: [f64; 2] = [20.0, 100.0];
+pub const MODAL_DECAY_BAND_HZ: [f64; 2] = [20.0, 100.0];
 
 /// The bass of a state at the seats given.
 ///
 /// # Errors
 /// As [`bass`].
-pub fn low_end(
+pub fn low_frequency_summary(
     scene: &Scene,
     state: &State<'_>,
     speakers: &[usize],
     listeners: &[usize],
-) -> Result<LowEnd, BassError> {
-    let plan = BassPlan {
+) -> Result<LowFrequencySummary, WaveFieldError> {
+    let plan = WaveFieldRequest {
         speakers: speakers.to_vec(),
         listeners: listeners.to_vec(),
-        hz: steps_hz(UNEVEN_HZ[0], UNEVEN_HZ[1]),
+        hz: log_spaced_hz(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
         head_half_m: 0.0,
     };
-    let found = bass(scene, state, &plan)?;
-    let row = |listener: usize, sounding: &str, level_db: &[f64], unevenness_db| LowRow {
+    let found = solve_wave_field(scene, state, &plan)?;
+    let row = |listener: usize, source: &str, level_db: &[f64], unevenness_db| LowFrequencyRow {
         listener,
-        sounding: sounding.to_owned(),
+        source: source.to_owned(),
         level_db: level_db.to_vec(),
         unevenness_db,
         dip: deepest(&found.hz, level_db),
     };
-    let rows = if found.together.is_empty() {
+    let rows = if found.coherent_sums.is_empty() {
         let name = |speaker: usize| scene.speakers()[speaker].name.as_str();
         let one = found.pairs.iter();
         one.map(|p| row(p.listener, name(p.speaker), &p.level_db, p.unevenness_db)).collect()
     } else {
-        let one = found.together.iter();
+        let one = found.coherent_sums.iter();
         one.map(|both| row(both.listener, &both.name, &both.level_db, both.unevenness_db)).collect()
     };
-    let [from_hz, to_hz] = RINGING_HZ;
+    let [from_hz, to_hz] = MODAL_DECAY_BAND_HZ;
     let apart: Option<Vec<f64>> = found
         .modes
         .iter()
         .filter(|row| (from_hz..=to_hz).contains(&row.hz))
         .map(|row| row.decay_s)
         .collect();
-    let ringing_s = apart
+    let mean_decay_s = apart
         .filter(|times| !times.is_empty())
         .map(|times| times.iter().sum::<f64>() / times.len() as f64);
-    Ok(LowEnd { hz: found.hz, rows, ringing_s })
+    Ok(LowFrequencySummary { hz: found.hz, rows, mean_decay_s })
 }
 
 fn deepest(hz: &[f64], level_db: &[f64]) -> Option<[f64; 2]> {

@@ -5,7 +5,7 @@ use num_complex::Complex64;
 /// The closed form of G across a surface, for one cosine along it: `g(0, x) =
 /// (e^(−γx) + e^(−γ(2L − x)))/(γ(1 − e^(−2γL)))`, with γ² = k² of the cosine − k².
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Line {
+pub(super) struct AxialGreens {
     gamma: Complex64,
     /// 1/(γ(1 − e^(−2γL))).
     scale: Complex64,
@@ -14,7 +14,7 @@ pub(super) struct Line {
     length_m: f64,
 }
 
-impl Line {
+impl AxialGreens {
     pub(super) fn new(gamma2: Complex64, length_m: f64) -> Self {
         let gamma = gamma2.sqrt();
         let round = (-2.0 * gamma * length_m).exp();

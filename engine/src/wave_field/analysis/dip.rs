@@ -1,9 +1,9 @@
 //! The deepest dip of a response.
 
-use super::cause::mean_about;
-use super::response::UNEVEN_HZ;
+use crate::wave_field::analysis::UNEVENNESS_BAND_HZ;
+use crate::wave_field::analysis::extrema::mean_about;
 
-/// Frequency of the dip that lies deepest under the mean of an octave about it, within [`UNEVEN_HZ`],
+/// Frequency of the dip that lies deepest under the mean of an octave about it, within [`UNEVENNESS_BAND_HZ`],
 /// hertz; `None` where the level only rises or only falls.
 pub fn deepest_dip_hz(hz: &[f64], level_db: &[f64]) -> Option<f64> {
     deepest_dip(hz, level_db).map(|(hz, _)| hz)
@@ -15,7 +15,7 @@ pub fn deepest_dip(hz: &[f64], level_db: &[f64]) -> Option<(f64, f64)> {
     let last = hz.len().min(level_db.len()).saturating_sub(1);
     (1..last)
         .filter(is_dip)
-        .filter(|&i| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(&hz[i]))
+        .filter(|&i| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(&hz[i]))
         .map(|i| (hz[i], level_db[i] - mean_about(hz, level_db, i)))
         .min_by(|a, b| a.1.total_cmp(&b.1))
 }

@@ -1,30 +1,30 @@
 //! How uneven the bass is over the floor, at one height of ears.
 
-use super::response::{BassError, UNEVEN_HZ, unevenness_db};
-use super::sounding::{even, level_db, places, together};
-use super::waves::Waves;
 use crate::scene::{Scene, State};
+use crate::wave_field::analysis::sources::{even, level_db, places, together};
+use crate::wave_field::analysis::{UNEVENNESS_BAND_HZ, WaveFieldError, unevenness_db};
+use crate::wave_field::wave_field_solver::WaveFieldSolver;
 use glam::{DVec2, DVec3};
 use rayon::prelude::*;
 
 /// Heads keep so far from the walls, metres.
-pub const FROM_WALLS_M: f64 = 0.2;
+pub const WALL_CLEARANCE_M: f64 = 0.2;
 /// The flattest place is looked for at least so far from every speaker, metres: right beside one the
 /// direct sound alone is even, and nobody sits there (our own choice).
-pub const FROM_SPEAKERS_M: f64 = 1.0;
+pub const SPEAKER_CLEARANCE_M: f64 = 1.0;
 /// In a hall steps grow until there are about so many places.
 const MOST_PLACES: f64 = 1200.0;
 
 /// What to map.
 #[derive(Debug, Clone, PartialEq)]
-pub struct SeatPlan {
+pub struct SeatMapRequest {
     /// Indices of the speakers that sound alike, in [`Scene::speakers`].
     pub speakers: Vec<usize>,
     /// Height of the ears, metres.
     pub height_m: f64,
     /// Places are no farther apart than this, metres; farther in a hall.
     pub step_m: f64,
-    /// Frequencies in hertz, rising; those within [`UNEVEN_HZ`] count.
+    /// Frequencies in hertz, rising; those within [`UNEVENNESS_BAND_HZ`] count.
     pub hz: Vec<f64>,
 }
 
@@ -40,18 +40,18 @@ pub struct SeatMap {
     /// For each of `x_m`, each of `y_m`: unevenness as [`unevenness_db`] has it, decibels.
     pub unevenness_db: Vec<Vec<f64>>,
     /// Likewise: how far within the part of the floor where somebody could listen, metres, negative
-    /// outside it: in front of every speaker, at least [`FROM_SPEAKERS_M`] from each, with the head in
+    /// outside it: in front of every speaker, at least [`SPEAKER_CLEARANCE_M`] from each, with the head in
     /// no furniture and no keep-out.
-    pub clear_m: Vec<Vec<f64>>,
+    pub clearance_m: Vec<Vec<f64>>,
     /// The flattest place of that part, on the grid or on the line between two speakers.
-    pub flattest: Option<Flattest>,
+    pub flattest: Option<FlattestSeat>,
     /// The flattest on the line in plan that is equally far from two speakers.
-    pub flattest_between: Option<Flattest>,
+    pub flattest_on_median: Option<FlattestSeat>,
 }
 
 /// A place with how uneven it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Flattest {
+pub struct FlattestSeat {
     /// Middle of the head.
     pub at: DVec3,
     /// Its unevenness, decibels.
@@ -62,21 +62,25 @@ pub struct Flattest {
 ///
 /// # Errors
 /// No such speaker, ears outside the room, or fewer than three frequencies that count.
-pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<SeatMap, BassError> {
+pub fn seat_map(
+    scene: &Scene,
+    state: &State<'_>,
+    plan: &SeatMapRequest,
+) -> Result<SeatMap, WaveFieldError> {
     let sources = places(scene, &plan.speakers)?;
     let size = scene.room().size();
     if !(0.0..=size.z).contains(&plan.height_m) {
-        return Err(BassError::NoSuchPlace);
+        return Err(WaveFieldError::UnknownPosition);
     }
-    let counts = |hz: &f64| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(hz);
+    let counts = |hz: &f64| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(hz);
     let hz: Vec<f64> = plan.hz.iter().copied().filter(counts).collect();
     if hz.len() < 3 {
-        return Err(BassError::TooFew);
+        return Err(WaveFieldError::TooFewFrequencies);
     }
-    let inner = (size.truncate() - 2.0 * FROM_WALLS_M).max(DVec2::ZERO);
+    let inner = (size.truncate() - 2.0 * WALL_CLEARANCE_M).max(DVec2::ZERO);
     let step_m = plan.step_m.max((inner.x * inner.y / MOST_PLACES).sqrt());
     let along = |long_m: f64| {
-        let from_m = FROM_WALLS_M.min(0.5 * long_m);
+        let from_m = WALL_CLEARANCE_M.min(0.5 * long_m);
         even(from_m, long_m - from_m, step_m)
     };
     let (x_m, y_m) = (along(size.x), along(size.y));
@@ -84,7 +88,7 @@ pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<Sea
     let mut receivers: Vec<DVec3> = grid.collect();
     let on_grid = receivers.len();
     receivers.extend(between(&sources, plan.height_m, step_m, [&x_m, &y_m]));
-    let waves = Waves::new(scene, state, &hz)?;
+    let waves = WaveFieldSolver::new(scene, state, &hz)?;
     let pressure = together(&waves, &sources, &receivers);
     let uneven = |place: usize| {
         let levels: Vec<f64> = pressure.iter().map(|all| level_db(all[place])).collect();
@@ -92,18 +96,18 @@ pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<Sea
     };
     let uneven: Vec<f64> = (0..receivers.len()).into_par_iter().map(uneven).collect();
     let clear: Vec<f64> =
-        receivers.iter().map(|&at| clear_m(scene, state, &plan.speakers, at)).collect();
+        receivers.iter().map(|&at| clearance_m(scene, state, &plan.speakers, at)).collect();
     let flattest = |places: std::ops::Range<usize>| {
         let seat = places.filter(|&place| 0.0 <= clear[place] && uneven[place].is_finite());
         let best = seat.min_by(|&a, &b| uneven[a].total_cmp(&uneven[b]))?;
-        Some(Flattest { at: receivers[best], unevenness_db: uneven[best] })
+        Some(FlattestSeat { at: receivers[best], unevenness_db: uneven[best] })
     };
     Ok(SeatMap {
         height_m: plan.height_m,
         flattest: flattest(0..receivers.len()),
-        flattest_between: flattest(on_grid..receivers.len()),
+        flattest_on_median: flattest(on_grid..receivers.len()),
         unevenness_db: uneven[..on_grid].chunks(y_m.len()).map(<[f64]>::to_vec).collect(),
-        clear_m: clear[..on_grid].chunks(y_m.len()).map(<[f64]>::to_vec).collect(),
+        clearance_m: clear[..on_grid].chunks(y_m.len()).map(<[f64]>::to_vec).collect(),
         x_m,
         y_m,
     })
@@ -127,10 +131,10 @@ fn between(sources: &[DVec3], height_m: f64, step_m: f64, [x_m, y_m]: [&[f64]; 2
 }
 
 /// How far within the part of the floor where somebody could listen, metres; negative outside.
-fn clear_m(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> f64 {
+fn clearance_m(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> f64 {
     let of_speaker = |&index: &usize| {
         let speaker = &scene.speakers()[index];
-        let away_m = at.distance(speaker.at) - FROM_SPEAKERS_M;
+        let away_m = at.distance(speaker.at) - SPEAKER_CLEARANCE_M;
         let facing = speaker.axis.truncate().try_normalize();
         // One that points straight up or down has no front.
         facing.map_or(away_m, |facing| away_m.min(facing.dot((at - speaker.at).truncate())))

@@ -1,13 +1,23 @@
 //! The response of a scene's speakers at its seats, and what is made of it.
 
-use super::cause::{Extreme, extremes};
-use super::modes::{Mode, modes_up_to};
-use super::solve::{Heard, Solver};
-use super::waves::Waves;
+pub(super) mod dip;
+pub(super) mod effective_range;
+pub(super) mod extrema;
+pub(super) mod modal_spacing;
+pub(super) mod narrow_band_decay;
+pub(super) mod pressure_map;
+pub(super) mod seat_map;
+mod sources;
+pub(super) mod summary;
+
 use crate::analysis::room_summary::pairs_named;
-use crate::metrics::absorbing_areas::lining;
-use crate::metrics::diffuse_field::statistics;
+use crate::metrics::absorbing_areas::absorbing_areas;
+use crate::metrics::diffuse_field::diffuse_field;
 use crate::scene::{Scene, State};
+use crate::wave_field::analysis::extrema::{Extremum, extrema};
+use crate::wave_field::modes::{Mode, modes_up_to};
+use crate::wave_field::solver::{BoundarySolver, FieldAtReceivers};
+use crate::wave_field::wave_field_solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -15,7 +25,7 @@ use thiserror::Error;
 
 /// What to solve.
 #[derive(Debug, Clone, PartialEq)]
-pub struct BassPlan {
+pub struct WaveFieldRequest {
     /// Indices of the speakers, in [`Scene::speakers`].
     pub speakers: Vec<usize>,
     /// Indices of the listeners, in [`Scene::listeners`].
@@ -32,28 +42,28 @@ pub const LOWEST_HZ: f64 = 10.0;
 /// The highest, hertz.
 pub const HIGHEST_HZ: f64 = 500.0;
 /// Unevenness is taken over these frequencies, hertz.
-pub const UNEVEN_HZ: [f64; 2] = [30.0, 200.0];
+pub const UNEVENNESS_BAND_HZ: [f64; 2] = [30.0, 200.0];
 
 /// What bass does at every seat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bass {
+pub struct WaveField {
     /// Frequencies in hertz.
     pub hz: Vec<f64>,
     /// For each listener of the plan, each speaker of the plan.
-    pub pairs: Vec<BassPair>,
+    pub pairs: Vec<TransferFunction>,
     /// For each listener, each pair of speakers of which both are in the plan, sounding together.
-    pub together: Vec<Together>,
+    pub coherent_sums: Vec<CoherentSum>,
     /// The room's modes up to the highest frequency, in rising order.
-    pub modes: Vec<ModeRow>,
+    pub modes: Vec<DampedMode>,
     /// Schroeder frequency in hertz; `None` where nothing absorbs.
     pub schroeder_hz: Option<f64>,
     /// Names of what stands in the room and is not in the solution.
-    pub left_out: Vec<String>,
+    pub neglected: Vec<String>,
 }
 
 /// One speaker at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct BassPair {
+pub struct TransferFunction {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Index of the listener in the scene.
@@ -67,15 +77,15 @@ pub struct BassPair {
     pub spread_db: Vec<[f64; 2]>,
     /// Group delay −dφ/dω at the middle of the head, milliseconds.
     pub group_delay_ms: Vec<f64>,
-    /// Standard deviation of the level over [`UNEVEN_HZ`], decibels.
+    /// Standard deviation of the level over [`UNEVENNESS_BAND_HZ`], decibels.
     pub unevenness_db: Option<f64>,
     /// Peaks and dips with what makes them.
-    pub extremes: Vec<Extreme>,
+    pub extrema: Vec<Extremum>,
 }
 
 /// Both speakers of a pair sounding alike, at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Together {
+pub struct CoherentSum {
     /// The pair's name.
     pub name: String,
     /// Index of the listener in the scene.
@@ -85,13 +95,13 @@ pub struct Together {
     pub level_db: Vec<f64>,
     /// Least and greatest level over the box about the head, decibels.
     pub spread_db: Vec<[f64; 2]>,
-    /// Standard deviation of the level over [`UNEVEN_HZ`], decibels.
+    /// Standard deviation of the level over [`UNEVENNESS_BAND_HZ`], decibels.
     pub unevenness_db: Option<f64>,
 }
 
 /// A mode with how long it rings.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ModeRow {
+pub struct DampedMode {
     /// The mode.
     pub mode: Mode,
     /// Its frequency in a rigid room, hertz.
@@ -103,16 +113,16 @@ pub struct ModeRow {
 /// Why a plan cannot be solved.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
-pub enum BassError {
+pub enum WaveFieldError {
     /// The plan names a speaker or listener the scene does not have.
     #[error("the plan asks for a speaker or listener that the scene does not have")]
-    NoSuchPlace,
+    UnknownPosition,
     /// Frequencies do not rise, or lie outside.
     #[error("frequencies must rise from {LOWEST_HZ} Hz or more to at most {HIGHEST_HZ} Hz")]
-    Frequencies,
+    InvalidFrequencies,
     /// So many modes that the solution would take too long.
     #[error(
-        "a room of this size has {modes} modes up to there; at most {MOST_MODES} are solved for: ask for a lower highest frequency"
+        "a room of this size has {modes} modes up to there; at most {MAX_MODES} are solved for: ask for a lower highest frequency"
     )]
     TooManyModes {
         /// Modes up to the highest frequency.
@@ -122,15 +132,15 @@ pub enum BassError {
     #[error(
         "too few frequencies for this; ask for a wider range with a lower lowest or a higher highest one"
     )]
-    TooFew,
+    TooFewFrequencies,
 }
 
 /// Modes up to the highest frequency asked for, at most.
-pub const MOST_MODES: usize = 1500;
+pub const MAX_MODES: usize = 1500;
 
 /// Frequencies from one to another in steps of 1/24 octave, hertz; none where the second is below the
 /// first.
-pub fn steps_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
+pub fn log_spaced_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
     if !(0.0 < from_hz && from_hz <= to_hz && to_hz.is_finite()) {
         return Vec::new();
     }
@@ -143,9 +153,13 @@ pub fn steps_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
 ///
 /// # Errors
 /// What the plan asks for cannot be solved.
-pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, BassError> {
+pub fn solve_wave_field(
+    scene: &Scene,
+    state: &State<'_>,
+    plan: &WaveFieldRequest,
+) -> Result<WaveField, WaveFieldError> {
     check(scene, plan)?;
-    let solver = Waves::new(scene, state, &plan.hz)?.solver;
+    let solver = WaveFieldSolver::new(scene, state, &plan.hz)?.solver;
     let sources: Vec<DVec3> = plan.speakers.iter().map(|&i| scene.speakers()[i].at).collect();
     let heads: Vec<Vec<DVec3>> = plan
         .listeners
@@ -154,13 +168,13 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
         .collect();
     let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
     let heard = solver.field(&sources, &receivers);
-    let mut found = Bass {
+    let mut found = WaveField {
         hz: plan.hz.clone(),
         pairs: Vec::new(),
-        together: Vec::new(),
+        coherent_sums: Vec::new(),
         modes: mode_rows(scene, &solver, &plan.hz),
         schroeder_hz: schroeder_hz(scene, state),
-        left_out: left_out(scene, state),
+        neglected: neglected(scene, state),
     };
     let mut first = 0;
     for (&listener, points) in plan.listeners.iter().zip(&heads) {
@@ -172,20 +186,20 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
             };
             let all: Vec<Vec<Complex64>> = points.clone().map(at).collect();
             let curve = (plan.hz.as_slice(), all[0].as_slice());
-            let extremes = extremes(scene, (&solver, &heard), curve, (source, speaker), listener);
-            found.pairs.push(BassPair::new(&plan.hz, [speaker, listener], &all, extremes));
+            let extrema = extrema(scene, (&solver, &heard), curve, (source, speaker), listener);
+            found.pairs.push(TransferFunction::new(&plan.hz, [speaker, listener], &all, extrema));
         }
-        found.together.extend(together(scene, plan, &heard, listener, points));
+        found.coherent_sums.extend(together(scene, plan, &heard, listener, points));
     }
     Ok(found)
 }
 
-fn check(scene: &Scene, plan: &BassPlan) -> Result<(), BassError> {
+fn check(scene: &Scene, plan: &WaveFieldRequest) -> Result<(), WaveFieldError> {
     let beyond = |wanted: &[usize], have: usize| wanted.iter().any(|&i| have <= i);
     if beyond(&plan.speakers, scene.speakers().len())
         || beyond(&plan.listeners, scene.listeners().len())
     {
-        return Err(BassError::NoSuchPlace);
+        return Err(WaveFieldError::UnknownPosition);
     }
     Ok(())
 }
@@ -215,12 +229,12 @@ fn level_db(pressure: Complex64) -> f64 {
     10.0 * pressure.norm_sqr().log10()
 }
 
-impl BassPair {
+impl TransferFunction {
     fn new(
         hz: &[f64],
         [speaker, listener]: [usize; 2],
         points: &[Vec<Complex64>],
-        extremes: Vec<Extreme>,
+        extrema: Vec<Extremum>,
     ) -> Self {
         let pressure = points.first().cloned().unwrap_or_default();
         let level_db: Vec<f64> = pressure.iter().copied().map(level_db).collect();
@@ -232,7 +246,7 @@ impl BassPair {
             spread_db: spread_db(points),
             pressure,
             level_db,
-            extremes,
+            extrema,
         }
     }
 }
@@ -259,10 +273,10 @@ fn group_delay_ms(hz: &[f64], pressure: &[Complex64]) -> Vec<f64> {
         .collect()
 }
 
-/// Standard deviation of levels over [`UNEVEN_HZ`], decibels, every step counting alike; `None` where
+/// Standard deviation of levels over [`UNEVENNESS_BAND_HZ`], decibels, every step counting alike; `None` where
 /// fewer than three lie there. With steps of 1/24 octave every part of an octave counts alike.
 pub fn unevenness_db(hz: &[f64], level_db: &[f64]) -> Option<f64> {
-    let within = |hz: f64| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(&hz);
+    let within = |hz: f64| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(&hz);
     let levels: Vec<f64> =
         hz.iter().zip(level_db).filter(|(hz, _)| within(**hz)).map(|(_, db)| *db).collect();
     if levels.len() < 3 {
@@ -276,11 +290,11 @@ pub fn unevenness_db(hz: &[f64], level_db: &[f64]) -> Option<f64> {
 /// Every pair of which both speakers are in the plan, at one listener's points.
 fn together(
     scene: &Scene,
-    plan: &BassPlan,
-    heard: &[Heard],
+    plan: &WaveFieldRequest,
+    heard: &[FieldAtReceivers],
     listener: usize,
     points: std::ops::Range<usize>,
-) -> Vec<Together> {
+) -> Vec<CoherentSum> {
     let place = |speaker: usize| plan.speakers.iter().position(|&other| other == speaker);
     let of_pair = |(name, [left, right]): (&str, [usize; 2])| {
         let (left, right) = (place(left)?, place(right)?);
@@ -292,7 +306,7 @@ fn together(
         };
         let all: Vec<Vec<Complex64>> = points.clone().map(at).collect();
         let level: Vec<f64> = all.first().into_iter().flatten().copied().map(level_db).collect();
-        Some(Together {
+        Some(CoherentSum {
             name: name.to_owned(),
             listener,
             unevenness_db: unevenness_db(&plan.hz, &level),
@@ -303,21 +317,24 @@ fn together(
     pairs_named(scene).into_iter().filter_map(of_pair).collect()
 }
 
-fn mode_rows(scene: &Scene, solver: &Solver, hz: &[f64]) -> Vec<ModeRow> {
+fn mode_rows(scene: &Scene, solver: &BoundarySolver, hz: &[f64]) -> Vec<DampedMode> {
     let speed = scene.air().speed_of_sound_m_s();
     let highest = TAU * hz.last().copied().unwrap_or(0.0) / speed;
-    let modes = modes_up_to(scene.room(), highest).into_iter().filter(|mode| 0 < mode.axes());
-    modes.map(|mode| ModeRow { hz: mode.hz(speed), decay_s: solver.decay_s(&mode), mode }).collect()
+    let modes =
+        modes_up_to(scene.room(), highest).into_iter().filter(|mode| 0 < mode.varying_axes());
+    modes
+        .map(|mode| DampedMode { hz: mode.hz(speed), decay_s: solver.decay_s(&mode), mode })
+        .collect()
 }
 
-pub(super) fn schroeder_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
+pub(crate) fn schroeder_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
     let air = scene.air();
-    let absorbers = lining(scene, state);
-    statistics(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)
+    let absorbers = absorbing_areas(scene, state);
+    diffuse_field(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)
         .schroeder_hz
 }
 
-fn left_out(scene: &Scene, state: &State<'_>) -> Vec<String> {
+fn neglected(scene: &Scene, state: &State<'_>) -> Vec<String> {
     let screens = state.screens.iter().map(|screen| screen.name.clone());
     let furniture = state.furniture.iter().map(|piece| piece.name.clone());
     let solid = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());

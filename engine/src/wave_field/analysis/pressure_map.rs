@@ -1,15 +1,15 @@
 //! The level of one frequency over a plane of the room.
 
-use super::response::BassError;
-use super::sounding::{even, level_db, places, together};
-use super::waves::Waves;
 use crate::scene::{Scene, State};
+use crate::wave_field::analysis::WaveFieldError;
+use crate::wave_field::analysis::sources::{even, level_db, places, together};
+use crate::wave_field::wave_field_solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 
 /// A plane through the room.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Plane {
+pub enum MapPlane {
     /// From above, at a height over the floor in metres.
     Plan {
         /// The height.
@@ -28,22 +28,22 @@ pub struct PressureMap {
     /// The frequency, hertz.
     pub hz: f64,
     /// The plane.
-    pub plane: Plane,
+    pub plane: MapPlane,
     /// Distances from the front wall, metres, from wall to wall.
     pub x_m: Vec<f64>,
     /// Distances from the left wall (plan) or heights (section), metres, likewise.
-    pub other_m: Vec<f64>,
-    /// For each of `x_m`, each of `other_m`: level of all speakers together relative to one speaker's own
+    pub ordinate_m: Vec<f64>,
+    /// For each of `x_m`, each of `ordinate_m`: level of all speakers together relative to one speaker's own
     /// at 1 m in the open, decibels.
     pub level_db: Vec<Vec<f64>>,
 }
 
-impl Plane {
+impl MapPlane {
     /// A place on it, by its distance from the front wall and its other coordinate.
-    pub fn at(self, x_m: f64, other_m: f64) -> DVec3 {
+    pub fn at(self, x_m: f64, ordinate_m: f64) -> DVec3 {
         match self {
-            Self::Plan { height_m } => DVec3::new(x_m, other_m, height_m),
-            Self::Section { left_m } => DVec3::new(x_m, left_m, other_m),
+            Self::Plan { height_m } => DVec3::new(x_m, ordinate_m, height_m),
+            Self::Section { left_m } => DVec3::new(x_m, left_m, ordinate_m),
         }
     }
 }
@@ -59,33 +59,33 @@ pub fn pressure_map(
     state: &State<'_>,
     speakers: &[usize],
     hz: f64,
-    plane: Plane,
+    plane: MapPlane,
     step_m: f64,
-) -> Result<PressureMap, BassError> {
+) -> Result<PressureMap, WaveFieldError> {
     let sources = places(scene, speakers)?;
     let size = scene.room().size();
     let (depth_m, most_m, wide_m) = match plane {
-        Plane::Plan { height_m } => (height_m, size.z, size.y),
-        Plane::Section { left_m } => (left_m, size.y, size.z),
+        MapPlane::Plan { height_m } => (height_m, size.z, size.y),
+        MapPlane::Section { left_m } => (left_m, size.y, size.z),
     };
     if !(0.0..=most_m).contains(&depth_m) {
-        return Err(BassError::NoSuchPlace);
+        return Err(WaveFieldError::UnknownPosition);
     }
-    let waves = Waves::new(scene, state, &[hz])?;
-    let (x_m, other_m) = (even(0.0, size.x, step_m), even(0.0, wide_m, step_m));
+    let waves = WaveFieldSolver::new(scene, state, &[hz])?;
+    let (x_m, ordinate_m) = (even(0.0, size.x, step_m), even(0.0, wide_m, step_m));
     let receivers: Vec<DVec3> =
-        x_m.iter().flat_map(|&x| other_m.iter().map(move |&other| plane.at(x, other))).collect();
+        x_m.iter().flat_map(|&x| ordinate_m.iter().map(move |&other| plane.at(x, other))).collect();
     let pressure = together(&waves, &sources, &receivers);
     let solved: Vec<Complex64> = pressure.into_iter().flatten().collect();
-    let rows: Vec<Vec<Complex64>> = solved.chunks(other_m.len()).map(finer).collect();
+    let rows: Vec<Vec<Complex64>> = solved.chunks(ordinate_m.len()).map(finer).collect();
     let columns: Vec<Vec<Complex64>> = (0..rows.first().map_or(0, Vec::len))
         .map(|column| finer(&rows.iter().map(|row| row[column]).collect::<Vec<_>>()))
         .collect();
-    let (x_m, other_m) = (halved(&x_m), halved(&other_m));
+    let (x_m, ordinate_m) = (halved(&x_m), halved(&ordinate_m));
     let level_db = (0..x_m.len())
         .map(|row| columns.iter().map(|column| level_db(column[row])).collect())
         .collect();
-    Ok(PressureMap { hz, plane, x_m, other_m, level_db })
+    Ok(PressureMap { hz, plane, x_m, ordinate_m, level_db })
 }
 
 /// With the middles between neighbours.

@@ -1,9 +1,9 @@
 //! The solution against sums of images, against itself with more cosines, and against energy.
 #![allow(clippy::unwrap_used, reason = "a test says what went wrong by failing")]
 
-use super::super::stretch::CUT;
 use super::*;
 use crate::scene::NoAttachments;
+use crate::wave_field::solver::sub_band::SURFACE_TRUNCATION;
 
 /// 5.2 × 3.9 × 2.5 m with an even impedance all round, a patch on the left wall, still air.
 fn scene(wall: [f64; 2], patch: [f64; 2]) -> Scene {
@@ -26,7 +26,7 @@ fn scene(wall: [f64; 2], patch: [f64; 2]) -> Scene {
 const SOURCE: DVec3 = DVec3::new(1.2, 0.9, 1.1);
 const EAR: DVec3 = DVec3::new(3.3, 2.4, 1.3);
 
-fn pressure(tone: &Tone<'_>, stretch: &Stretch, at: DVec3) -> Complex64 {
+fn pressure(tone: &FrequencySystem<'_>, stretch: &SubBand, at: DVec3) -> Complex64 {
     let spots = [SOURCE, at].map(|point| stretch.spot(point));
     let rest = stretch.rest(SOURCE, at);
     tone.heard(&spots[..1], &spots[1..], &[rest]).pressure[0][0]
@@ -39,7 +39,7 @@ fn a_rigid_room_is_the_sum_of_its_images() {
     let scene = scene([1e9, 0.0], [1e9, 0.0]);
     let state = scene.state(None).unwrap();
     for hz in [31.0, 66.0, 104.0, 171.0] {
-        let solver = Solver::new(&scene, &state, &[hz / 1.18, hz, 1.18 * hz]);
+        let solver = BoundarySolver::new(&scene, &state, &[hz / 1.18, hz, 1.18 * hz]);
         let real = TAU * hz / solver.air.speed_of_sound_m_s();
         let k = Complex64::new(real, -0.06);
         let tone = solver.tone_of(&solver.stretches[0], hz, k);
@@ -73,17 +73,17 @@ fn more_cosines_change_little() {
     let scene = scene([30.0, 0.0], [1.6, -1.2]);
     let state = scene.state(None).unwrap();
     let hz: Vec<f64> = (0..18).map(|i| 30.0 + 10.0 * f64::from(i)).collect();
-    let solver = Solver::new(&scene, &state, &hz);
+    let solver = BoundarySolver::new(&scene, &state, &hz);
     let mut off = 0.0;
     for stretch in &solver.stretches {
         let high = TAU * stretch.hz.last().unwrap() / solver.air.speed_of_sound_m_s();
-        let cut = 1.5 * (CUT.0 * high + CUT.1);
+        let cut = 1.5 * (SURFACE_TRUNCATION.0 * high + SURFACE_TRUNCATION.1);
         let low = high * stretch.hz[0] / stretch.hz.last().unwrap();
         let ripples = solver.surfaces.ripples(&solver.room, cut);
-        let richer = Stretch::new(&solver.room, ripples, &stretch.hz, [low, high]);
+        let richer = SubBand::new(&solver.room, ripples, &stretch.hz, [low, high]);
         assert!(2 * stretch.ripples.all.len() < richer.ripples.all.len() + 40);
         for &hz in &stretch.hz {
-            let of = |stretch: &Stretch| {
+            let of = |stretch: &SubBand| {
                 pressure(&solver.tone(stretch, hz), stretch, EAR).norm().log10()
             };
             off += 20.0 * (of(stretch) - of(&richer)).abs();
@@ -100,7 +100,7 @@ fn surfaces_that_absorb_give_nothing() {
         let scene = scene([25.0, -10.0], patch);
         let state = scene.state(None).unwrap();
         let hz: Vec<f64> = (0..23).map(|i| 20.0 + 8.0 * f64::from(i)).collect();
-        let solver = Solver::new(&scene, &state, &hz);
+        let solver = BoundarySolver::new(&scene, &state, &hz);
         for stretch in &solver.stretches {
             for &hz in &stretch.hz {
                 let tone = solver.tone(stretch, hz);
@@ -116,10 +116,10 @@ fn surfaces_that_absorb_give_nothing() {
 fn what_is_kept_is_what_is_solved() {
     let scene = scene([30.0, 0.0], [1.6, -1.2]);
     let hz: Vec<f64> = (0..12).map(|i| 30.0 + 15.0 * f64::from(i)).collect();
-    let solver = Solver::new(&scene, &scene.state(None).unwrap(), &hz);
+    let solver = BoundarySolver::new(&scene, &scene.state(None).unwrap(), &hz);
     let points = [SOURCE, DVec3::new(1.2, 3.0, 1.1)];
     let ears = [EAR, DVec3::new(0.4, 0.3, 2.1), DVec3::new(4.0, 2.0, 0.2)];
-    let kept = solver.kept();
+    let kept = solver.factorize();
     let kept = kept.iter().flat_map(|stretch| stretch.pressure(&points, &ears));
     for (kept, solved) in kept.zip(solver.field(&points, &ears)) {
         for (kept, solved) in kept.iter().flatten().zip(solved.pressure.iter().flatten()) {

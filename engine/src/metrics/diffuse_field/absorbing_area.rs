@@ -5,7 +5,7 @@ use glam::DVec3;
 
 /// An area that absorbs.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Absorber {
+pub struct AbsorbingArea {
     /// Area in square metres.
     pub area_m2: f64,
     /// Random-incidence absorption coefficient per band, 0 to 1.
@@ -14,20 +14,20 @@ pub struct Absorber {
     pub scattering: PerBand<f64>,
     /// Which parts of the area face along x, y and z; they add up to one. A wall faces along one
     /// axis alone.
-    pub facing: [f64; 3],
+    pub axis_fractions: [f64; 3],
 }
 
-impl Absorber {
+impl AbsorbingArea {
     /// A share for each axis of an area with this unit normal: the squares of its components, which
     /// add up to one and turn smoothly from axis to axis.
-    pub fn facing_of(normal: DVec3) -> [f64; 3] {
+    pub fn axis_fractions_of(normal: DVec3) -> [f64; 3] {
         (normal * normal).to_array()
     }
 }
 
 /// Areas and absorption of a lining in one band.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Lined {
+pub(super) struct BandAbsorption {
     /// All areas, square metres.
     pub(super) area_m2: f64,
     /// Σ S·α, square metres.
@@ -40,13 +40,13 @@ pub(super) struct Lined {
     pub(super) axis_mean: [f64; 3],
 }
 
-impl Lined {
-    pub(super) fn new(absorbers: &[Absorber], band: usize) -> Self {
+impl BandAbsorption {
+    pub(super) fn new(absorbers: &[AbsorbingArea], band: usize) -> Self {
         let mut axis_area_m2 = [0.0; 3];
         let mut axis_absorbed_m2 = [0.0; 3];
         for absorber in absorbers {
             for axis in 0..3 {
-                let area = absorber.area_m2 * absorber.facing[axis];
+                let area = absorber.area_m2 * absorber.axis_fractions[axis];
                 axis_area_m2[axis] += area;
                 axis_absorbed_m2[axis] += area * absorber.absorption[band];
             }

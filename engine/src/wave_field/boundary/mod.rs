@@ -1,27 +1,29 @@
 //! What surfaces and the panels on them answer: pressure on them written as sums of cosines.
 
-use super::admittance::Admittance;
-use super::modes::{norm, shape};
+mod admittance;
+
 use crate::scene::{Room, Scene, State, Surface};
+use crate::wave_field::boundary::admittance::Admittance;
+use crate::wave_field::modes::{norm, shape};
 use num_complex::Complex64;
 use std::f64::consts::PI;
 use std::ops::Range;
 
 /// All six surfaces with the panels on them.
 #[derive(Debug, Clone)]
-pub(super) struct Surfaces(Vec<Skin>);
+pub(super) struct RoomBoundary(Vec<WallAdmittance>);
 
 /// A surface.
 #[derive(Debug, Clone)]
-struct Skin {
+struct WallAdmittance {
     surface: Surface,
     wall: Admittance,
-    patches: Vec<Patch>,
+    patches: Vec<AdmittancePatch>,
 }
 
 /// A panel: it answers instead of the surface behind it.
 #[derive(Debug, Clone)]
-struct Patch {
+struct AdmittancePatch {
     /// From and to, along the surface's two tape coordinates, metres.
     low_m: [f64; 2],
     high_m: [f64; 2],
@@ -30,7 +32,7 @@ struct Patch {
 
 /// A cosine over a surface, its square integrating to one.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Ripple {
+pub(super) struct BasisFunction {
     pub(super) surface: Surface,
     /// Half waves along all three axes; nought along the one across the surface.
     pub(super) n: [usize; 3],
@@ -40,42 +42,42 @@ pub(super) struct Ripple {
 
 /// All cosines up to a wavenumber, surface by surface, with what patches do to them.
 #[derive(Debug)]
-pub(super) struct Ripples {
-    pub(super) all: Vec<Ripple>,
+pub(super) struct SurfaceBasis {
+    pub(super) all: Vec<BasisFunction>,
     /// Those of each surface.
     ranges: Vec<Range<usize>>,
     /// For each surface and patch, the integrals of two cosines along either side of the patch.
-    overlaps: Vec<Vec<[Overlaps; 2]>>,
+    overlaps: Vec<Vec<[OverlapIntegrals; 2]>>,
 }
 
 /// Integrals of two cosines between two places on one axis, by their counts.
 #[derive(Debug)]
-struct Overlaps {
+struct OverlapIntegrals {
     counts: usize,
     values: Vec<f64>,
 }
 
 /// What one surface's admittance does to its cosines.
 #[derive(Debug)]
-pub(super) enum Block {
+pub(super) enum AdmittanceMatrix {
     /// The same everywhere.
-    Even(Complex64),
+    Uniform(Complex64),
     /// `∮ β φ_i φ_j dS`, row by row.
-    Full(faer::Mat<Complex64>),
+    Dense(faer::Mat<Complex64>),
 }
 
-impl Surfaces {
+impl RoomBoundary {
     /// Of a scene in one of its states.
     pub(super) fn new(scene: &Scene, state: &State<'_>) -> Self {
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
         let skin = |surface: Surface| {
             let on = state.panels.iter().filter(|panel| panel.on == surface);
-            let patch = |panel: &&crate::scene::Panel| Patch {
+            let patch = |panel: &&crate::scene::Panel| AdmittancePatch {
                 low_m: [0, 1].map(|side| panel.centre_m[side] - 0.5 * panel.size_m[side]),
                 high_m: [0, 1].map(|side| panel.centre_m[side] + 0.5 * panel.size_m[side]),
                 own: admittance(panel.material),
             };
-            Skin {
+            WallAdmittance {
                 surface,
                 wall: admittance(scene.surface_material_index(surface)),
                 patches: on.map(patch).collect(),
@@ -87,7 +89,7 @@ impl Surfaces {
     /// Mean damping of a rigid mode: `∮ β ψ² dS`, 1/m.
     pub(super) fn damping(&self, room: &Room, n: [usize; 3], hz: f64) -> f64 {
         let size = room.size();
-        let one = |skin: &Skin| {
+        let one = |skin: &WallAdmittance| {
             let axis = skin.surface.axis();
             let end_m = if skin.surface.is_far() { size[axis] } else { 0.0 };
             let wall = skin.wall.at(hz);
@@ -105,19 +107,19 @@ impl Surfaces {
     }
 
     /// The cosines up to a wavenumber, and how patches tie them together.
-    pub(super) fn ripples(&self, room: &Room, wavenumber_per_m: f64) -> Ripples {
+    pub(super) fn ripples(&self, room: &Room, wavenumber_per_m: f64) -> SurfaceBasis {
         let size = room.size();
-        let mut found = Ripples { all: Vec::new(), ranges: Vec::new(), overlaps: Vec::new() };
+        let mut found = SurfaceBasis { all: Vec::new(), ranges: Vec::new(), overlaps: Vec::new() };
         for skin in &self.0 {
             let first = found.all.len();
             found.all.extend(on_surface(skin.surface, room, wavenumber_per_m));
             found.ranges.push(first..found.all.len());
             let along = skin.surface.tape_axes();
-            let patch = |patch: &Patch| {
+            let patch = |patch: &AdmittancePatch| {
                 [0, 1].map(|side| {
                     let counts = most(wavenumber_per_m, size[along[side]]) + 1;
                     let ends = [patch.low_m[side], patch.high_m[side]];
-                    Overlaps::new(counts, size[along[side]], ends)
+                    OverlapIntegrals::new(counts, size[along[side]], ends)
                 })
             };
             found.overlaps.push(skin.patches.iter().map(patch).collect());
@@ -126,19 +128,31 @@ impl Surfaces {
     }
 
     /// What every surface does to its cosines at a frequency.
-    pub(super) fn blocks(&self, ripples: &Ripples, hz: f64) -> Vec<(Range<usize>, Block)> {
-        let one = |((skin, range), overlaps): ((&Skin, &Range<usize>), &Vec<[Overlaps; 2]>)| {
+    pub(super) fn blocks(
+        &self,
+        ripples: &SurfaceBasis,
+        hz: f64,
+    ) -> Vec<(Range<usize>, AdmittanceMatrix)> {
+        let one = |((skin, range), overlaps): (
+            (&WallAdmittance, &Range<usize>),
+            &Vec<[OverlapIntegrals; 2]>,
+        )| {
             (range.clone(), skin.block(&ripples.all[range.clone()], overlaps, hz))
         };
         self.0.iter().zip(&ripples.ranges).zip(&ripples.overlaps).map(one).collect()
     }
 }
 
-impl Skin {
-    fn block(&self, ripples: &[Ripple], overlaps: &[[Overlaps; 2]], hz: f64) -> Block {
+impl WallAdmittance {
+    fn block(
+        &self,
+        ripples: &[BasisFunction],
+        overlaps: &[[OverlapIntegrals; 2]],
+        hz: f64,
+    ) -> AdmittanceMatrix {
         let wall = self.wall.at(hz);
         if self.patches.is_empty() {
-            return Block::Even(wall);
+            return AdmittanceMatrix::Uniform(wall);
         }
         let more: Vec<Complex64> = self.patches.iter().map(|p| p.own.at(hz) - wall).collect();
         let [a, b] = self.surface.tape_axes();
@@ -158,11 +172,11 @@ impl Skin {
                 block[(j, i)] = block[(i, j)];
             }
         }
-        Block::Full(block)
+        AdmittanceMatrix::Dense(block)
     }
 }
 
-impl Overlaps {
+impl OverlapIntegrals {
     fn new(counts: usize, length_m: f64, [low, high]: [f64; 2]) -> Self {
         let pairs = (0..counts * counts).map(|i| (i / counts, i % counts));
         Self { counts, values: pairs.map(|(n, m)| overlap(n, m, length_m, low, high)).collect() }
@@ -178,7 +192,7 @@ fn on_surface(
     surface: Surface,
     room: &Room,
     wavenumber_per_m: f64,
-) -> impl Iterator<Item = Ripple> {
+) -> impl Iterator<Item = BasisFunction> {
     let (size, [a, b]) = (room.size(), surface.tape_axes());
     let ends = [a, b].map(|axis| most(wavenumber_per_m, size[axis]));
     let pairs = (0..=ends[0]).flat_map(move |i| (0..=ends[1]).map(move |j| (i, j)));
@@ -186,7 +200,7 @@ fn on_surface(
         let mut n = [0; 3];
         (n[a], n[b]) = (i, j);
         let k2 = (PI * i as f64 / size[a]).powi(2) + (PI * j as f64 / size[b]).powi(2);
-        (k2 <= wavenumber_per_m.powi(2)).then_some(Ripple { surface, n, k2 })
+        (k2 <= wavenumber_per_m.powi(2)).then_some(BasisFunction { surface, n, k2 })
     })
 }
 

@@ -5,8 +5,8 @@
 //! and the larger of the two; what is taken of it is all but the modes solved for. They are far above the
 //! frequency, where damping hardly matters, so they are taken as those of a rigid room.
 
-use super::modes::{Mode, shape};
 use crate::scene::Room;
+use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::collections::BTreeMap;
@@ -22,7 +22,7 @@ const NODES: usize = 6;
 
 /// The rest between one source and one receiver, over a range of k².
 #[derive(Debug, Clone)]
-pub(super) struct Rest {
+pub(super) struct ModalRemainder {
     low: f64,
     high: f64,
     /// At the Chebyshev points of the range.
@@ -32,9 +32,9 @@ pub(super) struct Rest {
 /// The modes solved for, sorted for the sum along each axis: for each pair of counts across it, how
 /// many counts along it are among them.
 #[derive(Debug)]
-pub(super) struct Solved([BTreeMap<[usize; 2], usize>; 3]);
+pub(super) struct ExplicitModes([BTreeMap<[usize; 2], usize>; 3]);
 
-impl Solved {
+impl ExplicitModes {
     /// Modes must be all up to a wavenumber.
     pub(super) fn new(modes: &[Mode]) -> Self {
         let along = |axis: usize| {
@@ -53,11 +53,11 @@ fn across(axis: usize) -> [usize; 2] {
     [[1, 2], [0, 2], [0, 1]][axis]
 }
 
-impl Rest {
+impl ModalRemainder {
     /// Between two points, for k² from `low` to `high`, radians a metre squared.
     pub(super) fn new(
         room: &Room,
-        solved: &Solved,
+        solved: &ExplicitModes,
         [source, receiver]: [DVec3; 2],
         [low, high]: [f64; 2],
     ) -> Self {
@@ -67,7 +67,7 @@ impl Rest {
         let nodes = std::array::from_fn::<f64, NODES, _>(|i| {
             0.5 * (low + high) + 0.5 * (high - low) * node(i)
         });
-        let line = Line {
+        let line = AxialSegment {
             length_m: room.size()[axis],
             nearer_m: source[axis].min(receiver[axis]),
             farther_m: source[axis].max(receiver[axis]),
@@ -123,13 +123,13 @@ fn node(i: usize) -> f64 {
 
 /// The axis of the closed form.
 #[expect(clippy::struct_field_names, reason = "units live in names")]
-struct Line {
+struct AxialSegment {
     length_m: f64,
     nearer_m: f64,
     farther_m: f64,
 }
 
-impl Line {
+impl AxialSegment {
     /// The closed form at g² less the first so many of its terms.
     fn rest(&self, g2: f64, count: usize) -> f64 {
         let Self { length_m, nearer_m, farther_m } = *self;

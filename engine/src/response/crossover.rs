@@ -6,12 +6,11 @@
 //! and add up to the whole with nothing but phase turned about the crossover. They are causal: nothing
 //! rings before it sounds.
 
-use super::response::schroeder_hz;
-use super::solve::Solver;
-use super::waves::count_modes;
-use super::{BassError, HIGHEST_HZ, MOST_MODES};
 use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use crate::scene::{Scene, State};
+use crate::wave_field::{
+    BoundarySolver, HIGHEST_HZ, MAX_MODES, WaveFieldError, count_modes, schroeder_hz,
+};
 use glam::DVec3;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
@@ -33,7 +32,7 @@ const RING_S: f64 = 0.1;
 
 /// The wave field of pairs of speakers and listeners, on the lines of a Fourier transform.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Deep {
+pub struct LowFrequencyResponse {
     /// Waves below, images and rays above, hertz.
     pub crossover_hz: f64,
     /// Samples of the transform.
@@ -44,7 +43,7 @@ pub struct Deep {
     pairs: Vec<Vec<Complex64>>,
 }
 
-impl Deep {
+impl LowFrequencyResponse {
     /// For responses of `duration_s` from speakers to listeners, by their indices in the scene. `None`
     /// in a room so large that its Schroeder frequency lies below all that is solved for, and in one
     /// where nothing absorbs and nothing ends a response.
@@ -56,7 +55,7 @@ impl Deep {
         state: &State<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
-    ) -> Result<Option<Self>, BassError> {
+    ) -> Result<Option<Self>, WaveFieldError> {
         let places = places(scene, pairs)?;
         Ok(Self::between(scene, state, &places, duration_s))
     }
@@ -69,13 +68,13 @@ impl Deep {
     /// then has as much of it as of pressure. Near a source there is more, as there is in a microphone.
     ///
     /// # Errors
-    /// As [`Deep::new`].
+    /// As [`LowFrequencyResponse::new`].
     pub fn first_order(
         scene: &Scene,
         state: &State<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
-    ) -> Result<Option<Self>, BassError> {
+    ) -> Result<Option<Self>, WaveFieldError> {
         let mut around = Vec::new();
         for (&[_, listener], (source, head)) in pairs.iter().zip(places(scene, pairs)?) {
             let [ahead, left, up] = scene.listeners()[listener].frame();
@@ -119,7 +118,7 @@ impl Deep {
         let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
         let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
         let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
-        let solver = Solver::new(scene, state, &hz);
+        let solver = BoundarySolver::new(scene, state, &hz);
         let sources: Vec<_> = places.iter().map(|(source, _)| *source).collect();
         let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, from) = once(&sources);
@@ -133,7 +132,7 @@ impl Deep {
 
     /// The same for responses that begin so long before emission, seconds.
     #[must_use]
-    pub fn later(mut self, lead_s: f64) -> Self {
+    pub fn delayed(mut self, lead_s: f64) -> Self {
         let spacing_hz = SAMPLE_RATE_HZ / self.length as f64;
         for (place, line) in (self.first..).enumerate() {
             if self.pairs.iter().all(|waves| waves.len() <= place) {
@@ -150,7 +149,7 @@ impl Deep {
     /// A response with the wave field of an entry at its bottom, by its place among those asked for.
     /// That of an ear may be given too: below the crossover ears hear nearly what is between them.
     #[must_use]
-    pub fn crossed(&self, entry: usize, response: &ImpulseResponse) -> ImpulseResponse {
+    pub fn splice(&self, entry: usize, response: &ImpulseResponse) -> ImpulseResponse {
         let waves = self.pairs.get(entry).map_or(&[][..], Vec::as_slice);
         let mut planner = FftPlanner::new();
         let mut ring: Vec<Complex64> =
@@ -166,7 +165,8 @@ impl Deep {
             }
             let place = line.checked_sub(self.first);
             let deep = place.and_then(|place| waves.get(place)).copied().unwrap_or_default();
-            let [below, above] = self.shares(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
+            let [below, above] =
+                self.crossover_gains(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
             *value = (deep * below + *value * above) * scale;
         }
         planner.plan_fft_inverse(self.length).process(&mut ring);
@@ -176,7 +176,7 @@ impl Deep {
     }
 
     /// What the wave field and what images and rays are multiplied with at a frequency.
-    pub fn shares(&self, hz: f64) -> [Complex64; 2] {
+    pub fn crossover_gains(&self, hz: f64) -> [Complex64; 2] {
         // Butterworth's second and fourth order, squared.
         let at = |corner_hz: f64| Complex64::new(0.0, hz / corner_hz);
         let quarter = |s: Complex64, turns: f64| s * s + 2.0 * (PI * turns).cos() * s + 1.0;
@@ -192,18 +192,18 @@ impl Deep {
 /// The Schroeder frequency, as far up as the wave field is solved.
 fn crossover_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
     let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SOLVED_TO);
-    while MOST_MODES < count_modes(scene, hz * SOLVED_TO) {
+    while MAX_MODES < count_modes(scene, hz * SOLVED_TO) {
         hz *= 0.9;
     }
     (LOWEST_CROSSOVER_HZ <= hz).then_some(hz)
 }
 
 /// Where pairs of speakers and listeners are.
-fn places(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, BassError> {
+fn places(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
     let at = |&[speaker, listener]: &[usize; 2]| {
         Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
     };
-    pairs.iter().map(at).collect::<Option<_>>().ok_or(BassError::NoSuchPlace)
+    pairs.iter().map(at).collect::<Option<_>>().ok_or(WaveFieldError::UnknownPosition)
 }
 
 /// Each point once, and where each of those given stands among them.

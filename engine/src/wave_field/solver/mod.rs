@@ -5,14 +5,19 @@
 //! sums of cosines, and G summed in closed form along the axis across a surface, this is a small dense
 //! system for what the surfaces take in. Nothing is cut off but cosines along the surfaces.
 
-use super::kept::{KeptStretch, KeptTone};
-use super::line::Line;
-use super::modes::{Mode, shape};
-use super::residual::Rest;
-use super::stretch::{Spot, Stretch};
-use super::surfaces::{Block, Ripple, Surfaces};
+mod axial_greens;
+pub(super) mod factorized;
+mod modal_remainder;
+mod sub_band;
+
 use crate::medium::air::Air;
 use crate::scene::{Room, Scene, State};
+use crate::wave_field::boundary::{AdmittanceMatrix, BasisFunction, RoomBoundary};
+use crate::wave_field::modes::{Mode, shape};
+use crate::wave_field::solver::axial_greens::AxialGreens;
+use crate::wave_field::solver::factorized::{FactorizedBand, FactorizedSystem};
+use crate::wave_field::solver::modal_remainder::ModalRemainder;
+use crate::wave_field::solver::sub_band::{BasisAtPoint, SubBand};
 use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Mat, Par};
 use glam::DVec3;
@@ -24,64 +29,64 @@ use std::ops::Range;
 /// A trace of loss, as a share of the wavenumber, so that G is finite at the rigid room's resonances,
 /// where what it gives and what the surfaces take nearly cancel. A room that rings for a second at
 /// 50 Hz loses 1e-2 by itself; with less than this, rounding grows as its inverse square.
-const TRACE: f64 = 1e-5;
+const REGULARIZATION_LOSS: f64 = 1e-5;
 
 /// A room made ready for a range of frequencies.
 #[derive(Debug)]
-pub(super) struct Solver {
+pub(crate) struct BoundarySolver {
     room: Room,
-    surfaces: Surfaces,
+    surfaces: RoomBoundary,
     air: Air,
-    stretches: Vec<Stretch>,
+    stretches: Vec<SubBand>,
 }
 
 /// One frequency, solved for any source.
 #[derive(Debug)]
-pub(super) struct Tone<'a> {
-    pub(super) stretch: &'a Stretch,
-    pub(super) k: Complex64,
-    pub(super) lines: Vec<Line>,
-    blocks: Vec<(Range<usize>, Block)>,
+struct FrequencySystem<'a> {
+    stretch: &'a SubBand,
+    k: Complex64,
+    lines: Vec<AxialGreens>,
+    blocks: Vec<(Range<usize>, AdmittanceMatrix)>,
     system: PartialPivLu<Complex64>,
 }
 
 /// What all receivers hear of all sources at one frequency.
 #[derive(Debug, Clone)]
-pub(super) struct Heard {
+pub(crate) struct FieldAtReceivers {
     /// For each source, the pressure at each receiver.
-    pub(super) pressure: Vec<Vec<Complex64>>,
+    pub(crate) pressure: Vec<Vec<Complex64>>,
     /// For each source, how strongly each mode written out sounds.
-    pub(super) strength: Vec<Vec<Complex64>>,
+    pub(super) modal_amplitudes: Vec<Vec<Complex64>>,
 }
 
 /// A source at one frequency.
 #[derive(Debug, Clone)]
-struct Sounding {
+struct SourceSolution {
     /// What the surfaces take in, cosine by cosine, times jk.
     taken: Vec<Complex64>,
     /// How strongly each rigid mode sounds.
-    strength: Vec<Complex64>,
+    modal_amplitudes: Vec<Complex64>,
     /// How strongly each would sound in the rigid room.
     rigid: Vec<Complex64>,
 }
 
-impl Solver {
+impl BoundarySolver {
     /// For rising frequencies in hertz.
-    pub(super) fn new(scene: &Scene, state: &State<'_>, hz: &[f64]) -> Self {
-        let surfaces = Surfaces::new(scene, state);
+    pub(crate) fn new(scene: &Scene, state: &State<'_>, hz: &[f64]) -> Self {
+        let surfaces = RoomBoundary::new(scene, state);
         let (room, air) = (*scene.room(), *scene.air());
-        let stretches = Stretch::all(&room, &surfaces, &air, hz);
+        let stretches = SubBand::all(&room, &surfaces, &air, hz);
         Self { room, surfaces, air, stretches }
     }
 
     /// Pressure of sources of e^(−jkr)/r in the open at receivers, for a time dependence of e^(jωt).
-    pub(super) fn field(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Heard> {
-        let stretch = |stretch: &Stretch| {
-            let rests: Vec<Rest> = Stretch::pairs(sources, receivers)
+    pub(crate) fn field(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<FieldAtReceivers> {
+        let stretch = |stretch: &SubBand| {
+            let rests: Vec<ModalRemainder> = SubBand::pairs(sources, receivers)
                 .par_iter()
                 .map(|&(s, r)| stretch.rest(s, r))
                 .collect();
-            let spots = |points: &[DVec3]| -> Vec<Spot> {
+            let spots = |points: &[DVec3]| -> Vec<BasisAtPoint> {
                 points.par_iter().map(|&point| stretch.spot(point)).collect()
             };
             let (from, to) = (spots(sources), spots(receivers));
@@ -92,40 +97,42 @@ impl Solver {
     }
 
     /// Every frequency, solved and kept.
-    pub(super) fn kept(&self) -> Vec<KeptStretch<'_>> {
+    pub(super) fn factorize(&self) -> Vec<FactorizedBand<'_>> {
         let stretch = |stretch| {
-            let tone = |&hz: &f64| KeptTone::new(&self.tone(stretch, hz));
-            KeptStretch { stretch, tones: stretch.hz.par_iter().map(tone).collect() }
+            let tone = |&hz: &f64| FactorizedSystem::new(&self.tone(stretch, hz));
+            FactorizedBand { stretch, tones: stretch.hz.par_iter().map(tone).collect() }
         };
         self.stretches.iter().map(stretch).collect()
     }
 
     /// Rigid modes written out at a frequency of the range.
     pub(super) fn modes_at(&self, hz: f64) -> &[Mode] {
-        let holds = |stretch: &&Stretch| stretch.hz.contains(&hz);
+        let holds = |stretch: &&SubBand| stretch.hz.contains(&hz);
         self.stretches.iter().find(holds).map_or(&[], |stretch| &stretch.modes)
     }
 
     /// A frequency of a stretch, ready to be asked.
-    pub(super) fn tone<'a>(&'a self, stretch: &'a Stretch, hz: f64) -> Tone<'a> {
+    fn tone<'a>(&'a self, stretch: &'a SubBand, hz: f64) -> FrequencySystem<'a> {
         self.tone_of(stretch, hz, self.wavenumber(hz))
     }
 
     /// The same for a wavenumber with any loss.
-    fn tone_of<'a>(&'a self, stretch: &'a Stretch, hz: f64, k: Complex64) -> Tone<'a> {
+    fn tone_of<'a>(&'a self, stretch: &'a SubBand, hz: f64, k: Complex64) -> FrequencySystem<'a> {
         let size = self.room.size();
         let ripples = &stretch.ripples.all;
-        let lines: Vec<Line> =
-            ripples.iter().map(|r| Line::new(r.k2 - k * k, size[r.surface.axis()])).collect();
+        let lines: Vec<AxialGreens> = ripples
+            .iter()
+            .map(|r| AxialGreens::new(r.k2 - k * k, size[r.surface.axis()]))
+            .collect();
         let blocks = self.surfaces.blocks(&stretch.ripples, hz);
         let system = system(&self.room, ripples, &lines, &blocks, k);
-        Tone { stretch, k, lines, blocks, system: system.partial_piv_lu() }
+        FrequencySystem { stretch, k, lines, blocks, system: system.partial_piv_lu() }
     }
 
     /// Wavenumber at a frequency, with what the air takes and the trace of loss.
     fn wavenumber(&self, hz: f64) -> Complex64 {
         let real = TAU * hz / self.air.speed_of_sound_m_s();
-        Complex64::new(real, -self.air_nepers_per_m(hz) - TRACE * real)
+        Complex64::new(real, -self.air_nepers_per_m(hz) - REGULARIZATION_LOSS * real)
     }
 
     /// What the air takes of the amplitude; 20·lg e decibels are a neper.
@@ -148,31 +155,31 @@ impl Solver {
     }
 }
 
-/// `1 + jk·S·B`: S ties the cosines of all surfaces by G, B is what the surfaces answer.
+/// `1 + jk·S·B`: S green_matrix the cosines of all surfaces by G, B is what the surfaces answer.
 fn system(
     room: &Room,
-    ripples: &[Ripple],
-    lines: &[Line],
-    blocks: &[(Range<usize>, Block)],
+    ripples: &[BasisFunction],
+    lines: &[AxialGreens],
+    blocks: &[(Range<usize>, AdmittanceMatrix)],
     k: Complex64,
 ) -> Mat<Complex64> {
     let count = ripples.len();
-    let ties =
+    let green_matrix =
         Mat::from_fn(count, count, |i, j| tie(room, [&ripples[i], &ripples[j]], &lines[i], k));
     let mut system = Mat::<Complex64>::identity(count, count);
     let jk = Complex64::I * k;
     for (range, block) in blocks {
-        let from = ties.subcols(range.start, range.len());
+        let from = green_matrix.subcols(range.start, range.len());
         let mut into = system.as_mut().subcols_mut(range.start, range.len());
         match block {
-            Block::Even(admittance) => {
+            AdmittanceMatrix::Uniform(admittance) => {
                 for column in 0..range.len() {
                     for row in 0..count {
                         into[(row, column)] += jk * admittance * from[(row, column)];
                     }
                 }
             }
-            Block::Full(block) => {
+            AdmittanceMatrix::Dense(block) => {
                 faer::linalg::matmul::matmul(into, faer::Accum::Add, from, block, jk, Par::Seq);
             }
         }
@@ -181,7 +188,12 @@ fn system(
 }
 
 /// `(1/4π) ∮∮ φ_i G φ_j dS dS′`.
-fn tie(room: &Room, [one, other]: [&Ripple; 2], line: &Line, k: Complex64) -> Complex64 {
+fn tie(
+    room: &Room,
+    [one, other]: [&BasisFunction; 2],
+    line: &AxialGreens,
+    k: Complex64,
+) -> Complex64 {
     let (a, b) = (one.surface.axis(), other.surface.axis());
     if a == b {
         if one.n != other.n {
@@ -204,43 +216,55 @@ fn tie(room: &Room, [one, other]: [&Ripple; 2], line: &Line, k: Complex64) -> Co
     ends / (one.k2 + across * across - k * k)
 }
 
-impl Tone<'_> {
+impl FrequencySystem<'_> {
     /// The square of the wavenumber, 1/m².
-    pub(super) fn k2(&self) -> Complex64 {
+    fn k2(&self) -> Complex64 {
         self.k * self.k
     }
 
     /// What receivers hear of sources, with what the rigid room adds for each of them.
-    pub(super) fn heard(&self, sources: &[Spot], receivers: &[Spot], rests: &[Rest]) -> Heard {
+    fn heard(
+        &self,
+        sources: &[BasisAtPoint],
+        receivers: &[BasisAtPoint],
+        rests: &[ModalRemainder],
+    ) -> FieldAtReceivers {
         let sounding = self.sound(sources);
         let mut pressure = vec![Vec::with_capacity(receivers.len()); sources.len()];
         for (r, receiver) in receivers.iter().enumerate() {
             let ears = project(self.stretch, &self.lines, receiver);
             for (s, source) in sounding.iter().enumerate() {
                 let rest = rests[s * receivers.len() + r].at(self.k2());
-                pressure[s].push(source.rigid(receiver) + rest - source.taken_at(&ears));
+                pressure[s].push(source.rigid(receiver) + rest - source.scattered_at(&ears));
             }
         }
-        Heard { pressure, strength: sounding.into_iter().map(|source| source.strength).collect() }
+        FieldAtReceivers {
+            pressure,
+            modal_amplitudes: sounding.into_iter().map(|source| source.modal_amplitudes).collect(),
+        }
     }
 
     /// Solves for sources of e^(−jkr)/r in the open, for a time dependence of e^(jωt).
-    fn sound(&self, sources: &[Spot]) -> Vec<Sounding> {
+    fn sound(&self, sources: &[BasisAtPoint]) -> Vec<SourceSolution> {
         let seen: Vec<Vec<Complex64>> =
             sources.iter().map(|spot| project(self.stretch, &self.lines, spot)).collect();
         let count = self.lines.len();
         let wanted = Mat::from_fn(count, sources.len(), |i, s| 4.0 * PI * seen[s][i]);
         let pressure = self.system.solve(&wanted);
-        let one = |(s, spot): (usize, &Spot)| {
+        let one = |(s, spot): (usize, &BasisAtPoint)| {
             let taken = self.taken(&(0..count).map(|i| pressure[(i, s)]).collect::<Vec<_>>());
-            let strength = self.strengths(spot, &taken);
-            Sounding { taken, strength, rigid: rigid_strengths(self.stretch, self.k, spot) }
+            let modal_amplitudes = self.modal_amplitudes(spot, &taken);
+            SourceSolution {
+                taken,
+                modal_amplitudes,
+                rigid: rigid_amplitudes(self.stretch, self.k, spot),
+            }
         };
         sources.iter().enumerate().map(one).collect()
     }
 
     /// jk·B·(1 + jk·S·B)⁻¹, which makes of what the surfaces would hear what they take in; symmetric.
-    pub(super) fn whole(&self) -> Mat<Complex64> {
+    fn whole(&self) -> Mat<Complex64> {
         let count = self.lines.len();
         let inverse = self.system.solve(Mat::<Complex64>::identity(count, count));
         let mut whole = Mat::zeros(count, count);
@@ -260,8 +284,10 @@ impl Tone<'_> {
         for (range, block) in &self.blocks {
             let on = &pressure[range.clone()];
             match block {
-                Block::Even(admittance) => taken.extend(on.iter().map(|u| jk * admittance * u)),
-                Block::Full(block) => taken.extend((0..on.len()).map(|i| {
+                AdmittanceMatrix::Uniform(admittance) => {
+                    taken.extend(on.iter().map(|u| jk * admittance * u))
+                }
+                AdmittanceMatrix::Dense(block) => taken.extend((0..on.len()).map(|i| {
                     jk * on.iter().enumerate().map(|(j, u)| block[(j, i)] * u).sum::<Complex64>()
                 })),
             }
@@ -270,12 +296,12 @@ impl Tone<'_> {
     }
 
     /// Each rigid mode: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
-    fn strengths(&self, source: &Spot, taken: &[Complex64]) -> Vec<Complex64> {
+    fn modal_amplitudes(&self, source: &BasisAtPoint, taken: &[Complex64]) -> Vec<Complex64> {
         let mut drained = vec![Complex64::ZERO; self.stretch.modes.len()];
-        for &(ripple, mode, end) in &self.stretch.drains {
+        for &(ripple, mode, end) in &self.stretch.mode_coupling {
             drained[mode] += end * taken[ripple];
         }
-        let given = rigid_strengths(self.stretch, self.k, source);
+        let given = rigid_amplitudes(self.stretch, self.k, source);
         let one = |((given, drained), mode): ((Complex64, Complex64), &Mode)| {
             given - drained / (mode.wavenumber_per_m.powi(2) - self.k * self.k)
         };
@@ -284,29 +310,29 @@ impl Tone<'_> {
 }
 
 /// How strongly each mode sounds in the rigid room: `4π·ψ_N(s)/(k_N² − k²)`.
-pub(super) fn rigid_strengths(stretch: &Stretch, k: Complex64, source: &Spot) -> Vec<Complex64> {
+fn rigid_amplitudes(stretch: &SubBand, k: Complex64, source: &BasisAtPoint) -> Vec<Complex64> {
     let one =
         |(mode, shape): (&Mode, &f64)| 4.0 * PI * shape / (mode.wavenumber_per_m.powi(2) - k * k);
     stretch.modes.iter().zip(&source.modes).map(one).collect()
 }
 
 /// `(1/4π) ∮ φ_i G(r′, spot) dS′` for every cosine.
-pub(super) fn project(stretch: &Stretch, lines: &[Line], spot: &Spot) -> Vec<Complex64> {
-    let one = |((ripple, line), along): ((&Ripple, &Line), &f64)| {
+fn project(stretch: &SubBand, lines: &[AxialGreens], spot: &BasisAtPoint) -> Vec<Complex64> {
+    let one = |((ripple, line), along): ((&BasisFunction, &AxialGreens), &f64)| {
         let surface = 2 * ripple.surface.axis() + usize::from(ripple.surface.is_far());
         line.at(spot.away_m[surface]) * along
     };
     stretch.ripples.all.iter().zip(lines).zip(&spot.along).map(one).collect()
 }
 
-impl Sounding {
+impl SourceSolution {
     /// What modes written out give at a spot of the rigid room.
-    fn rigid(&self, spot: &Spot) -> Complex64 {
+    fn rigid(&self, spot: &BasisAtPoint) -> Complex64 {
         self.rigid.iter().zip(&spot.modes).map(|(q, shape)| q * shape).sum()
     }
 
     /// What the surfaces take from a place that hears them so.
-    fn taken_at(&self, ears: &[Complex64]) -> Complex64 {
+    fn scattered_at(&self, ears: &[Complex64]) -> Complex64 {
         self.taken.iter().zip(ears).map(|(q, s)| q * s).sum()
     }
 }

@@ -1,18 +1,19 @@
 //! Several speakers sounding alike, at many places.
 
-use super::response::{Bass, BassError, BassPair};
-use super::waves::Waves;
 use crate::scene::Scene;
+use crate::wave_field::analysis::{TransferFunction, WaveField, WaveFieldError};
+use crate::wave_field::wave_field_solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 
-impl Bass {
+impl WaveField {
     /// Level of chosen speakers of the plan that sound alike, at one listener, relative to one speaker's
     /// own at 1 m in the open, decibels; what the plan does not have is left out.
-    pub fn together_db(&self, speakers: &[usize], listener: usize) -> Vec<f64> {
-        let chosen =
-            |pair: &&BassPair| pair.listener == listener && speakers.contains(&pair.speaker);
-        let pairs: Vec<&BassPair> = self.pairs.iter().filter(chosen).collect();
+    pub fn coherent_sum_db(&self, speakers: &[usize], listener: usize) -> Vec<f64> {
+        let chosen = |pair: &&TransferFunction| {
+            pair.listener == listener && speakers.contains(&pair.speaker)
+        };
+        let pairs: Vec<&TransferFunction> = self.pairs.iter().filter(chosen).collect();
         let sum = |i: usize| pairs.iter().map(|pair| pair.pressure[i]).sum::<Complex64>();
         (0..self.hz.len()).map(|i| level_db(sum(i))).collect()
     }
@@ -22,15 +23,15 @@ impl Bass {
 ///
 /// # Errors
 /// The scene has no such speaker, or none is chosen.
-pub(super) fn places(scene: &Scene, speakers: &[usize]) -> Result<Vec<DVec3>, BassError> {
+pub(super) fn places(scene: &Scene, speakers: &[usize]) -> Result<Vec<DVec3>, WaveFieldError> {
     let at = |&index: &usize| scene.speakers().get(index).map(|speaker| speaker.at);
     let places: Option<Vec<DVec3>> = speakers.iter().map(at).collect();
-    places.filter(|places| !places.is_empty()).ok_or(BassError::NoSuchPlace)
+    places.filter(|places| !places.is_empty()).ok_or(WaveFieldError::UnknownPosition)
 }
 
 /// Pressure of all sources together: for each frequency, at each receiver.
 pub(super) fn together(
-    waves: &Waves,
+    waves: &WaveFieldSolver,
     sources: &[DVec3],
     receivers: &[DVec3],
 ) -> Vec<Vec<Complex64>> {

@@ -1,6 +1,6 @@
 //! Where a traced decay and a statistical formula part, and what is likely behind it.
 
-use super::absorber::{Absorber, Lined};
+use super::absorbing_area::{AbsorbingArea, BandAbsorption};
 use super::{air_m2, formula::Formula};
 use crate::medium::bands::PerBand;
 use crate::metrics::decay::Estimate;
@@ -8,7 +8,7 @@ use crate::scene::Room;
 
 /// A traced decay and a formula that differ by more than both uncertainties.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Disagreement {
+pub struct FormulaDeviation {
     /// The formula.
     pub formula: Formula,
     /// The octave band.
@@ -18,13 +18,13 @@ pub struct Disagreement {
     /// The formula's time, seconds.
     pub formula_s: f64,
     /// What is likely behind it, the likeliest first; empty where nothing known here explains it.
-    pub causes: Vec<Cause>,
+    pub causes: Vec<DeviationCause>,
 }
 
-impl Disagreement {
+impl FormulaDeviation {
     /// How far the traced time is from the formula's, in parts of the latter: above zero where the
     /// trace is longer.
-    pub fn apart(&self) -> f64 {
+    pub fn relative(&self) -> f64 {
         self.traced_s.value / self.formula_s - 1.0
     }
 }
@@ -32,7 +32,7 @@ impl Disagreement {
 /// What can make a room decay otherwise than a formula says. The bounds at which a cause is named
 /// are our own, rules of thumb.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Cause {
+pub enum DeviationCause {
     /// The pairs of opposite surfaces absorb unevenly, and sound between the least absorbing pair
     /// outlasts the rest.
     UnevenAxes {
@@ -71,17 +71,17 @@ pub const FORMULA_UNCERTAINTY: f64 = 0.1;
 /// What parts a traced decay time from a formula's in one band of a room; `None` where they agree
 /// within [`FORMULA_UNCERTAINTY`] and the traced time's standard error together, where that error
 /// is unknown, or where the formula gives nothing.
-pub fn disagreement(
+pub fn formula_deviation(
     formula: Formula,
     band: usize,
     traced_s: Estimate,
     room: &Room,
     speed_of_sound_m_s: f64,
     attenuation_db_per_m: &PerBand<f64>,
-    absorbers: &[Absorber],
-) -> Option<Disagreement> {
+    absorbers: &[AbsorbingArea],
+) -> Option<FormulaDeviation> {
     let air = air_m2(room, *attenuation_db_per_m.get(band)?);
-    let lined = Lined::new(absorbers, band);
+    let lined = BandAbsorption::new(absorbers, band);
     let scale = 24.0 * std::f64::consts::LN_10 / speed_of_sound_m_s * room.volume_m3();
     let formula_s = formula.time_s(&lined, scale, air)?;
     let allowed = traced_s.standard_error? + FORMULA_UNCERTAINTY * formula_s;
@@ -97,7 +97,7 @@ pub fn disagreement(
         much_air(&lined, air),
     ];
     let causes = causes.into_iter().flatten().collect();
-    Some(Disagreement { formula, band, traced_s, formula_s, causes })
+    Some(FormulaDeviation { formula, band, traced_s, formula_s, causes })
 }
 
 /// Axes are uneven where the least absorbing has less than this part of the mean absorption.
@@ -110,20 +110,24 @@ const STRONG_AREA: f64 = 0.05;
 /// Air does much from this share of the absorption area on.
 const MUCH_AIR: f64 = 0.3;
 
-fn uneven_axes(lined: &Lined) -> Option<Cause> {
+fn uneven_axes(lined: &BandAbsorption) -> Option<DeviationCause> {
     let present = (0..3).filter(|&axis| lined.axis_area_m2[axis] > 0.0);
     let holds = present.min_by(|&a, &b| lined.axis_mean[a].total_cmp(&lined.axis_mean[b]))?;
     (lined.axis_mean[holds] < UNEVEN_BELOW * lined.mean())
-        .then_some(Cause::UnevenAxes { holds, mean_absorption: lined.axis_mean })
+        .then_some(DeviationCause::UnevenAxes { holds, mean_absorption: lined.axis_mean })
 }
 
-fn low_scattering(absorbers: &[Absorber], band: usize) -> Option<Cause> {
+fn low_scattering(absorbers: &[AbsorbingArea], band: usize) -> Option<DeviationCause> {
     let area: f64 = absorbers.iter().map(|a| a.area_m2).sum();
     let mean = absorbers.iter().map(|a| a.area_m2 * a.scattering[band]).sum::<f64>() / area;
-    (mean < LOW_SCATTERING).then_some(Cause::LowScattering { mean })
+    (mean < LOW_SCATTERING).then_some(DeviationCause::LowScattering { mean })
 }
 
-fn strong_absorber(absorbers: &[Absorber], band: usize, area_m2: f64) -> Option<Cause> {
+fn strong_absorber(
+    absorbers: &[AbsorbingArea],
+    band: usize,
+    area_m2: f64,
+) -> Option<DeviationCause> {
     absorbers
         .iter()
         .enumerate()
@@ -131,17 +135,17 @@ fn strong_absorber(absorbers: &[Absorber], band: usize, area_m2: f64) -> Option<
             a.absorption[band] >= STRONG_ABSORPTION && a.area_m2 >= STRONG_AREA * area_m2
         })
         .max_by(|(_, a), (_, b)| {
-            let taken = |x: &Absorber| x.area_m2 * x.absorption[band];
+            let taken = |x: &AbsorbingArea| x.area_m2 * x.absorption[band];
             taken(a).total_cmp(&taken(b))
         })
-        .map(|(index, a)| Cause::StrongAbsorber {
+        .map(|(index, a)| DeviationCause::StrongAbsorber {
             index,
             absorption: a.absorption[band],
             area_share: a.area_m2 / area_m2,
         })
 }
 
-fn much_air(lined: &Lined, air_m2: f64) -> Option<Cause> {
+fn much_air(lined: &BandAbsorption, air_m2: f64) -> Option<DeviationCause> {
     let share = air_m2 / (air_m2 + lined.absorbed_m2);
-    (share >= MUCH_AIR).then_some(Cause::Air { share })
+    (share >= MUCH_AIR).then_some(DeviationCause::Air { share })
 }

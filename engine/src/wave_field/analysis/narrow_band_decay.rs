@@ -5,10 +5,10 @@
 //! envelope as its modulus. A Gaussian does not ring: what is seen to ring is the room. Time and
 //! frequency trade: a band σ hertz wide (standard deviation) is smeared by 1/2πσ seconds.
 
-use super::response::BassError;
-use super::sounding::{level_db, places, together};
-use super::waves::Waves;
 use crate::scene::{Scene, State};
+use crate::wave_field::analysis::WaveFieldError;
+use crate::wave_field::analysis::sources::{level_db, places, together};
+use crate::wave_field::wave_field_solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
@@ -16,7 +16,7 @@ use rustfft::{Fft, FftPlanner};
 use std::f64::consts::{LN_2, TAU};
 
 /// Width of a band between its half-power points, octaves.
-pub const BAND_OCTAVES: f64 = 1.0 / 6.0;
+pub const BANDWIDTH_OCTAVES: f64 = 1.0 / 6.0;
 /// Middles of neighbouring bands are so many to the octave.
 const BANDS_PER_OCTAVE: f64 = 24.0;
 /// The response is solved for at steps of this, hertz: the transform then repeats after its inverse,
@@ -33,33 +33,33 @@ const REACH: f64 = 4.0;
 
 /// What to follow.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RingingPlan {
+pub struct NarrowBandDecayRequest {
     /// Indices of the speakers that sound alike, in [`Scene::speakers`].
     pub speakers: Vec<usize>,
     /// Indices of the listeners, in [`Scene::listeners`].
     pub listeners: Vec<usize>,
     /// Lowest and highest frequency, hertz.
-    pub from_to_hz: [f64; 2],
+    pub range_hz: [f64; 2],
 }
 
 /// The decay of every band at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Ringing {
+pub struct NarrowBandDecay {
     /// Index of the listener in the scene.
     pub listener: usize,
     /// Middles of the bands, hertz.
     pub band_hz: Vec<f64>,
     /// Time between two levels, seconds; the first is when the nearest speaker's direct sound arrives.
-    pub step_s: f64,
+    pub time_step_s: f64,
     /// For each band its level against time, decibels re the greatest of all.
     pub level_db: Vec<Vec<f64>>,
     /// That greatest level, relative to the same click through the same filter at 1 m in the open.
-    pub greatest_db: f64,
+    pub peak_db: f64,
 }
 
-impl Ringing {
+impl NarrowBandDecay {
     /// Duration of a click through a band's filter alone, between half-power points, seconds.
-    pub fn smear_s(band_hz: f64) -> f64 {
+    pub fn filter_duration_s(band_hz: f64) -> f64 {
         2.0 * LN_2.sqrt() / (TAU * sigma_hz(band_hz))
     }
 }
@@ -68,22 +68,22 @@ impl Ringing {
 ///
 /// # Errors
 /// No such place, frequencies outside what is solved for, or too narrow a range for any band.
-pub fn ringing(
+pub fn narrow_band_decay(
     scene: &Scene,
     state: &State<'_>,
-    plan: &RingingPlan,
-) -> Result<Vec<Ringing>, BassError> {
+    plan: &NarrowBandDecayRequest,
+) -> Result<Vec<NarrowBandDecay>, WaveFieldError> {
     let sources = places(scene, &plan.speakers)?;
     let seat = |&index: &usize| scene.listeners().get(index).map(|listener| listener.at);
     let seats: Option<Vec<DVec3>> = plan.listeners.iter().map(seat).collect();
-    let seats = seats.ok_or(BassError::NoSuchPlace)?;
-    let [from_hz, to_hz] = plan.from_to_hz;
+    let seats = seats.ok_or(WaveFieldError::UnknownPosition)?;
+    let [from_hz, to_hz] = plan.range_hz;
     let bands = bands_hz([from_hz, to_hz]);
     if bands.is_empty() {
-        return Err(BassError::TooFew);
+        return Err(WaveFieldError::TooFewFrequencies);
     }
     let hz = steps(from_hz, to_hz);
-    let waves = Waves::new(scene, state, &hz)?;
+    let waves = WaveFieldSolver::new(scene, state, &hz)?;
     let pressure = together(&waves, &sources, &seats);
     let speed = scene.air().speed_of_sound_m_s();
     let follow = |(place, &listener): (usize, &usize)| {
@@ -93,16 +93,17 @@ pub fn ringing(
         let heard: Vec<Complex64> =
             hz.iter().zip(&pressure).map(|(&hz, all)| all[place] * late(hz)).collect();
         let mut level_db = envelopes_db(&heard, from_hz, &bands);
-        let greatest_db = level_db.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
-        level_db.iter_mut().flatten().for_each(|db| *db -= greatest_db);
-        Ringing { listener, band_hz: bands.clone(), step_s: STEP_S, level_db, greatest_db }
+        let peak_db = level_db.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
+        level_db.iter_mut().flatten().for_each(|db| *db -= peak_db);
+        NarrowBandDecay { listener, band_hz: bands.clone(), time_step_s: STEP_S, level_db, peak_db }
     };
     Ok(plan.listeners.iter().enumerate().map(follow).collect())
 }
 
 /// Standard deviation of a band's Gaussian, hertz: its square is a half at half the width.
 fn sigma_hz(band_hz: f64) -> f64 {
-    let wide_hz = band_hz * (2f64.powf(0.5 * BAND_OCTAVES) - 2f64.powf(-0.5 * BAND_OCTAVES));
+    let wide_hz =
+        band_hz * (2f64.powf(0.5 * BANDWIDTH_OCTAVES) - 2f64.powf(-0.5 * BANDWIDTH_OCTAVES));
     wide_hz / (2.0 * LN_2.sqrt())
 }
 
@@ -194,7 +195,7 @@ mod tests {
             let response = resonance(hz, decay_s, &grid);
             let level = &envelopes_db(&response, 15.0, &[hz])[0];
             // Once the filter's own smear is over: two of its lengths after the start.
-            let from_s = 2.0 * Ringing::smear_s(hz);
+            let from_s = 2.0 * NarrowBandDecay::filter_duration_s(hz);
             let found = slope_db_per_s(level, from_s, from_s + 0.15);
             assert!((found * decay_s / -60.0 - 1.0).abs() < 0.03, "{hz} {decay_s}: {found}");
         }
@@ -212,7 +213,7 @@ mod tests {
                 let (i, part) = ((s / STEP_S) as usize, (s / STEP_S).fract());
                 level[i] * (1.0 - part) + level[i + 1] * part
             };
-            let long_s = Ringing::smear_s(hz);
+            let long_s = NarrowBandDecay::filter_duration_s(hz);
             assert!((at(0.5 * long_s) + 3.01).abs() < 0.2, "{hz}: {}", at(0.5 * long_s));
             assert!((at(long_s) + 12.04).abs() < 0.4, "{hz}: {}", at(long_s));
         }
@@ -228,6 +229,6 @@ mod tests {
         assert!(bands_hz([100.0, 110.0]).is_empty() && bands_hz([0.0, 100.0]).is_empty());
         // A sixth of an octave between half-power points: their ratio is 2^(1/6).
         let half = LN_2.sqrt() * sigma_hz(100.0);
-        assert!(((100.0 + half) / (100.0 - half)).log2() - BAND_OCTAVES < 1e-3);
+        assert!(((100.0 + half) / (100.0 - half)).log2() - BANDWIDTH_OCTAVES < 1e-3);
     }
 }

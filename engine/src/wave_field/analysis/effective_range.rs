@@ -5,7 +5,7 @@ use crate::medium::materials::{BuildLayer, PorousBuild};
 
 /// A build that takes less than this share of the energy at normal incidence is said to do next to
 /// nothing. Our own measure.
-pub const LEAST_TAKEN: f64 = 0.2;
+pub const MIN_ABSORPTION: f64 = 0.2;
 /// Nothing is looked for below this, hertz, nor above [`TO_HZ`].
 const FROM_HZ: f64 = 16.0;
 const TO_HZ: f64 = 4000.0;
@@ -16,18 +16,18 @@ const DEEPEST_M: f64 = 1.5;
 /// Steps of thickness and gap, metres.
 const STEP_M: f64 = 0.01;
 
-/// Below this frequency a build takes less than [`LEAST_TAKEN`] of what falls straight on it, hertz;
+/// Below this frequency a build takes less than [`MIN_ABSORPTION`] of what falls straight on it, hertz;
 /// `None` where it takes more down to the lowest looked at.
-pub fn reaches_down_to_hz(build: &PorousBuild, air: &Air) -> Option<f64> {
-    let takes = |hz: f64| LEAST_TAKEN <= build.normal_incidence_at(hz, air);
+pub fn lower_limit_hz(build: &PorousBuild, air: &Air) -> Option<f64> {
+    let takes = |hz: f64| MIN_ABSORPTION <= build.normal_incidence_at(hz, air);
     let step = |i: i32| FROM_HZ * (f64::from(i) / f64::from(STEPS)).exp2();
     let first = (0..8 * STEPS).map(step).find(|&hz| takes(hz));
     first.map_or(Some(TO_HZ), |hz| (FROM_HZ < hz).then_some(hz))
 }
 
-/// What would take [`LEAST_TAKEN`] at a frequency, made of the outermost material of a build.
+/// What would take [`MIN_ABSORPTION`] at a frequency, made of the outermost material of a build.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Farther {
+pub struct DeeperBuild {
     /// So thick, right on the surface, metres; `None` where no thickness to 1.5 m does.
     pub thickness_m: Option<f64>,
     /// Or as thick as the build, before a gap of so much, metres; `None` where no gap to 1.5 m does.
@@ -35,7 +35,7 @@ pub struct Farther {
 }
 
 /// What would reach down to a frequency; `None` for a build without a porous layer.
-pub fn reaching(build: &PorousBuild, hz: f64, air: &Air) -> Option<Farther> {
+pub fn deeper_build_for(build: &PorousBuild, hz: f64, air: &Air) -> Option<DeeperBuild> {
     let resistivity = build.layers().iter().find_map(|layer| match layer {
         BuildLayer::Porous { flow_resistivity, .. } => Some(*flow_resistivity),
         BuildLayer::Air { .. } => None,
@@ -50,11 +50,11 @@ pub fn reaching(build: &PorousBuild, hz: f64, air: &Air) -> Option<Farther> {
         .sum();
     let takes = |thickness_m: f64, gap_m: f64| {
         let tried = PorousBuild::single(thickness_m, resistivity, gap_m);
-        LEAST_TAKEN <= tried.normal_incidence_at(hz, air)
+        MIN_ABSORPTION <= tried.normal_incidence_at(hz, air)
     };
     let steps =
         || (1..).map(|i| f64::from(i) * STEP_M).take_while(|&metres| metres <= DEEPEST_M + 1e-9);
-    Some(Farther {
+    Some(DeeperBuild {
         thickness_m: steps().find(|&thickness_m| takes(thickness_m, 0.0)),
         gap_m: steps().find(|&gap_m| takes(solid_m, gap_m)),
     })

@@ -1,26 +1,26 @@
 //! Peaks and dips of a response, and what makes them.
 
-use super::modes::Mode;
-use super::solve::{Heard, Solver};
 use crate::metrics::interference::nulls_hz;
 use crate::scene::{Scene, Surface};
+use crate::wave_field::modes::Mode;
+use crate::wave_field::solver::{BoundarySolver, FieldAtReceivers};
 use glam::DVec3;
 use num_complex::Complex64;
 
 /// A peak or a dip of a level.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Extreme {
+pub struct Extremum {
     /// Its frequency, hertz.
     pub hz: f64,
     /// Its level against the mean of an octave about it, decibels: positive for a peak.
-    pub height_db: f64,
+    pub prominence_db: f64,
     /// What makes it, most likely first; never empty.
-    pub causes: Vec<Cause>,
+    pub causes: Vec<ExtremumCause>,
 }
 
 /// What makes a peak or a dip.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Cause {
+pub enum ExtremumCause {
     /// A mode that sounds there, with its share of the sum at the ear: pressure of this mode over the
     /// pressure of all together. Near one: it makes the level alone. Above one: others cancel it.
     Mode {
@@ -29,21 +29,21 @@ pub enum Cause {
         /// Its frequency, hertz.
         hz: f64,
         /// Its part of the whole.
-        share: f64,
+        participation: f64,
     },
     /// A boundary whose reflection cancels the direct sound near there.
-    Boundary(Boundary),
+    Boundary(BoundaryInterference),
 }
 
 /// A boundary that cancels.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Boundary {
+pub struct BoundaryInterference {
     /// The surface.
     pub surface: Surface,
     /// How far the speaker is from it, metres.
     pub distance_m: f64,
     /// How much longer the reflected path is, metres.
-    pub longer_m: f64,
+    pub path_difference_m: f64,
     /// Where it cancels: an odd multiple of c/2Δ (Everest, read), hertz.
     pub null_hz: f64,
 }
@@ -56,15 +56,16 @@ const MODES: usize = 3;
 const NEAR_OCTAVES: f64 = 1.0 / 8.0;
 
 /// The peaks and dips of one source at the middle of a head, where its pressure is known.
-pub(super) fn extremes(
+pub(super) fn extrema(
     scene: &Scene,
-    (solver, heard): (&Solver, &[Heard]),
+    (solver, heard): (&BoundarySolver, &[FieldAtReceivers]),
     (hz, pressure): (&[f64], &[Complex64]),
     (source, speaker): (usize, usize),
     listener: usize,
-) -> Vec<Extreme> {
+) -> Vec<Extremum> {
     let head = scene.listeners()[listener].at;
-    let sounding = |i: usize| (solver.modes_at(hz[i]), heard[i].strength[source].as_slice());
+    let sounding =
+        |i: usize| (solver.modes_at(hz[i]), heard[i].modal_amplitudes[source].as_slice());
     let level: Vec<f64> = pressure.iter().map(|p| 10.0 * p.norm_sqr().log10()).collect();
     let boundaries = boundaries(scene, scene.speakers()[speaker].at, head);
     let mut found = Vec::new();
@@ -72,22 +73,22 @@ pub(super) fn extremes(
         let (a, b, c) = (level[i - 1], level[i], level[i + 1]);
         let is_peak = a < b && c <= b;
         let is_dip = b < a && b <= c;
-        let height_db = b - mean_about(hz, &level, i);
-        if !(is_peak && LEAST_DB <= height_db || is_dip && height_db <= -LEAST_DB) {
+        let prominence_db = b - mean_about(hz, &level, i);
+        if !(is_peak && LEAST_DB <= prominence_db || is_dip && prominence_db <= -LEAST_DB) {
             continue;
         }
         let mut causes = modes_at(scene, sounding(i), head, pressure[i]);
         if is_dip {
             let octaves = |null_hz: f64| (null_hz / hz[i]).log2().abs();
-            let mut near: Vec<Boundary> = boundaries
+            let mut near: Vec<BoundaryInterference> = boundaries
                 .iter()
                 .copied()
                 .filter(|boundary| octaves(boundary.null_hz) <= NEAR_OCTAVES)
                 .collect();
             near.sort_by(|x, y| octaves(x.null_hz).total_cmp(&octaves(y.null_hz)));
-            causes.splice(0..0, near.into_iter().map(Cause::Boundary));
+            causes.splice(0..0, near.into_iter().map(ExtremumCause::Boundary));
         }
-        found.push(Extreme { hz: hz[i], height_db, causes });
+        found.push(Extremum { hz: hz[i], prominence_db, causes });
     }
     found
 }
@@ -95,22 +96,26 @@ pub(super) fn extremes(
 /// The modes that sound most there; what is not written out as modes is smooth and has no name.
 fn modes_at(
     scene: &Scene,
-    (modes, strength): (&[Mode], &[Complex64]),
+    (modes, modal_amplitudes): (&[Mode], &[Complex64]),
     head: DVec3,
     whole: Complex64,
-) -> Vec<Cause> {
+) -> Vec<ExtremumCause> {
     let speed = scene.air().speed_of_sound_m_s();
     let mut parts: Vec<(f64, &Mode)> = modes
         .iter()
-        .zip(strength)
+        .zip(modal_amplitudes)
         .map(|(mode, q)| ((q * mode.at(scene.room(), head)).norm(), mode))
-        .filter(|(_, mode)| 0 < mode.axes())
+        .filter(|(_, mode)| 0 < mode.varying_axes())
         .collect();
     parts.sort_by(|a, b| b.0.total_cmp(&a.0));
     parts
         .into_iter()
         .take(MODES)
-        .map(|(part, &mode)| Cause::Mode { mode, hz: mode.hz(speed), share: part / whole.norm() })
+        .map(|(part, &mode)| ExtremumCause::Mode {
+            mode,
+            hz: mode.hz(speed),
+            participation: part / whole.norm(),
+        })
         .collect()
 }
 
@@ -127,7 +132,7 @@ pub(super) fn mean_about(hz: &[f64], level: &[f64], i: usize) -> f64 {
 }
 
 /// Where each surface's first reflection cancels the direct sound, up to 500 Hz.
-fn boundaries(scene: &Scene, speaker: DVec3, head: DVec3) -> Vec<Boundary> {
+fn boundaries(scene: &Scene, speaker: DVec3, head: DVec3) -> Vec<BoundaryInterference> {
     let speed = scene.air().speed_of_sound_m_s();
     let size = scene.room().size();
     let of = |surface: Surface| {
@@ -135,11 +140,16 @@ fn boundaries(scene: &Scene, speaker: DVec3, head: DVec3) -> Vec<Boundary> {
         let level = if surface.is_far() { size[axis] } else { 0.0 };
         let mut image = speaker;
         image[axis] = 2.0 * level - speaker[axis];
-        let longer_m = image.distance(head) - speaker.distance(head);
+        let path_difference_m = image.distance(head) - speaker.distance(head);
         let distance_m = (speaker[axis] - level).abs();
-        nulls_hz(longer_m, speed)
+        nulls_hz(path_difference_m, speed)
             .take_while(|&null_hz| null_hz <= 500.0)
-            .map(move |null_hz| Boundary { surface, distance_m, longer_m, null_hz })
+            .map(move |null_hz| BoundaryInterference {
+                surface,
+                distance_m,
+                path_difference_m,
+                null_hz,
+            })
             .collect::<Vec<_>>()
     };
     Surface::ALL.into_iter().flat_map(of).collect()
