@@ -4,6 +4,7 @@
 mod arrival_set;
 mod arrival_sum;
 mod crossover;
+mod crossover;
 mod early;
 mod energy_time;
 mod impulse;
@@ -12,6 +13,7 @@ mod spectrum;
 
 pub use arrival_set::{ArrivalSet, ReceiverGain};
 pub(crate) use arrival_sum::band_limit;
+pub use crossover::LowFrequencyResponse;
 pub use crossover::LowFrequencyResponse;
 pub use early::{EarlyResponse, ReferenceLevel, TruncationWindow};
 pub use energy_time::{
