@@ -1,52 +1,54 @@
-//! The bottom of an impulse response: the wave field below about the Schroeder frequency, images and
-//! rays above it.
+//! Crossover of an impulse response from the wave field, below about the Schroeder frequency, to image
+//! sources and rays above it.
 //!
-//! They are joined as the ways of a loudspeaker are, by the filters of Linkwitz and Riley (1976) of the
-//! eighth order: both are half as large where they cross, in phase with each other at every frequency,
-//! and add up to the whole with nothing but phase turned about the crossover. They are causal: nothing
-//! rings before it sounds.
+//! The two are joined as the ways of a loudspeaker are, by the filters of Linkwitz and Riley (1976) of
+//! the eighth order: both are at −6 dB at the crossover, in phase with each other at every frequency,
+//! and sum to an all-pass. They are causal: nothing rings before it sounds.
 
-use crate::response::{ImpulseResponse, SAMPLE_RATE_HZ};
+use super::impulse::ImpulseResponse;
+use super::impulse::SAMPLE_RATE_HZ;
 use crate::scene::{Scene, Variant};
 use crate::wave_field::{
-    BoundarySolver, HIGHEST_HZ, MAX_MODES, WaveFieldError, count_modes, schroeder_hz,
+    HIGHEST_HZ, MAX_MODES, WaveFieldError, WaveFieldSolver, mode_count, schroeder_hz,
 };
 use glam::DVec3;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
-/// The crossover lies no lower than this, hertz: below it there is nothing to cross over to.
-const LOWEST_CROSSOVER_HZ: f64 = 40.0;
-/// The wave field ends at its bottom as a speaker does: fourth order, a quarter of it left here, hertz.
-/// A room as tight as this one would let pressure rise without end below.
-const BOTTOM_HZ: f64 = 12.0;
-/// What is left far below fades out between these, hertz, without turning phase.
-const FADED_IN_HZ: [f64; 2] = [3.0, 6.0];
-/// It is solved up to so many times the crossover, where less than 1 % of it is left.
-const SOLVED_TO: f64 = 1.8;
-/// Half the distance over which a slope of pressure is taken, metres: 0.1 % off at 500 Hz.
-const SLOPE_M: f64 = 0.01;
-/// What a crossing rings after the end of a response, seconds.
-const RING_S: f64 = 0.1;
+/// Least crossover frequency, hertz: below it there is nothing to cross over to.
+const MIN_CROSSOVER_HZ: f64 = 40.0;
+/// Corner of the fourth-order high-pass at the bottom of the wave field, −6 dB, hertz: as a speaker has
+/// one. In a room as tight as this one the pressure would rise without limit below.
+const HIGH_PASS_HZ: f64 = 12.0;
+/// Frequencies between which the rest far below fades in, hertz, without a phase shift.
+const FADE_IN_HZ: [f64; 2] = [3.0, 6.0];
+/// Highest frequency solved for, as a multiple of the crossover: less than 1 % is left of the wave
+/// field there.
+const UPPER_LIMIT: f64 = 1.8;
+/// Half the distance of the central difference of a pressure gradient, metres: 0.1 % off at 500 Hz.
+const GRADIENT_STEP_M: f64 = 0.01;
+/// Guard time for the ringing of the crossover at either end of a response, seconds.
+const GUARD_S: f64 = 0.1;
 
-/// The wave field of pairs of speakers and listeners, on the lines of a Fourier transform.
+/// Low-frequency part of impulse responses, as spectra of the wave field on the bins of a Fourier
+/// transform.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LowFrequencyResponse {
-    /// Waves below, images and rays above, hertz.
+    /// Crossover frequency, hertz.
     pub crossover_hz: f64,
-    /// Samples of the transform.
+    /// Length of the transform, samples.
     length: usize,
-    /// The first line of it that is solved for.
-    first: usize,
-    /// For each pair, the pressure at every line from the first on.
-    pairs: Vec<Vec<Complex64>>,
+    /// First bin that is solved for.
+    first_bin: usize,
+    /// Pressure of every entry at every bin from the first on.
+    spectra: Vec<Vec<Complex64>>,
 }
 
 impl LowFrequencyResponse {
-    /// For responses of `duration_s` from speakers to listeners, by their indices in the scene. `None`
-    /// in a room so large that its Schroeder frequency lies below all that is solved for, and in one
-    /// where nothing absorbs and nothing ends a response.
+    /// Pressure from speakers to listeners, by their indices in the scene, for responses of
+    /// `duration_s`. `None` in a room so large that its Schroeder frequency lies below the least
+    /// crossover, and in one that does not absorb and whose responses do not end.
     ///
     /// # Errors
     /// A pair names a speaker or listener the scene does not have.
@@ -56,16 +58,16 @@ impl LowFrequencyResponse {
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
-        let places = places(scene, pairs)?;
-        Ok(Self::between(scene, state, &places, duration_s))
+        let positions = positions(scene, pairs)?;
+        Ok(Self::between(scene, state, &positions, duration_s))
     }
 
-    /// The same with four entries for each pair, what a first-order microphone there gives: the pressure,
-    /// and from the left, from above and from ahead, as the listener faces, the speed of the air.
+    /// First-order microphone signals, four entries for each pair: the pressure, and the components of
+    /// the particle velocity along left, up and ahead, as the listener faces.
     ///
-    /// Euler's equation makes that speed from the slope of the pressure, `v = −∇p/(jωρ)` (Kuttruff, Room
-    /// Acoustics, from memory), times −ρc: a sound from straight ahead on the axis, far from its source,
-    /// then has as much of it as of pressure. Near a source there is more, as there is in a microphone.
+    /// By Euler's equation the velocity is the gradient of the pressure, `v = −∇p/(jωρ)` (Kuttruff, Room
+    /// Acoustics, from memory). It is scaled by −ρc: a plane wave from straight ahead then has the
+    /// velocity of its pressure. Near a source there is more, as there is in a microphone.
     ///
     /// # Errors
     /// As [`LowFrequencyResponse::new`].
@@ -75,156 +77,175 @@ impl LowFrequencyResponse {
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
-        let mut around = Vec::new();
-        for (&[_, listener], (source, head)) in pairs.iter().zip(places(scene, pairs)?) {
+        let mut points = Vec::new();
+        for (&[_, listener], (source, head)) in pairs.iter().zip(positions(scene, pairs)?) {
             let [ahead, left, up] = scene.listeners()[listener].frame();
-            around.push((source, head));
+            points.push((source, head));
             for axis in [left, up, ahead] {
-                around.extend([1.0, -1.0].map(|way| (source, head + way * SLOPE_M * axis)));
+                points
+                    .extend([1.0, -1.0].map(|sign| (source, head + sign * GRADIENT_STEP_M * axis)));
             }
         }
-        let Some(mut deep) = Self::between(scene, state, &around, duration_s) else {
+        let Some(mut response) = Self::between(scene, state, &points, duration_s) else {
             return Ok(None);
         };
         let speed = scene.air().speed_of_sound_m_s();
-        let spacing_hz = SAMPLE_RATE_HZ / deep.length as f64;
-        let first = deep.first;
-        let slope = |[plus, minus]: [&Vec<Complex64>; 2]| -> Vec<Complex64> {
-            let both = plus.iter().zip(minus).zip(first..);
-            both.map(|((plus, minus), line)| {
-                let k = TAU * line as f64 * spacing_hz / speed;
-                (plus - minus) / Complex64::new(0.0, 2.0 * SLOPE_M * k)
-            })
-            .collect()
-        };
-        let entries = deep.pairs.chunks_exact(7).flat_map(|points| {
-            let axes = [1, 3, 5].map(|i| slope([&points[i], &points[i + 1]]));
-            [vec![points[0].clone()], axes.to_vec()].concat()
+        let entries = response.spectra.chunks_exact(7).flat_map(|points| {
+            let velocities =
+                [1, 3, 5].map(|i| response.velocity([&points[i], &points[i + 1]], speed));
+            [vec![points[0].clone()], velocities.to_vec()].concat()
         });
-        deep.pairs = entries.collect();
-        Ok(Some(deep))
+        response.spectra = entries.collect();
+        Ok(Some(response))
     }
 
-    /// From some points to others.
+    /// Wave field from each first point to its second one.
     fn between(
         scene: &Scene,
         state: &Variant<'_>,
-        places: &[(DVec3, DVec3)],
+        positions: &[(DVec3, DVec3)],
         duration_s: f64,
     ) -> Option<Self> {
         let crossover_hz = crossover_hz(scene, state)?;
-        let length = whole((duration_s + 2.0 * RING_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
-        let spacing_hz = SAMPLE_RATE_HZ / length as f64;
-        let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
-        let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
-        let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
-        let solver = BoundarySolver::new(scene, state, &hz);
-        let sources: Vec<_> = places.iter().map(|(source, _)| *source).collect();
-        let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
-        let (sources, from) = once(&sources);
-        let (receivers, to) = once(&receivers);
-        let tones = solver.field(&sources, &receivers);
-        let of =
-            |pair: usize| tones.iter().map(|tone| tone.pressure[from[pair]][to[pair]]).collect();
-        let pairs = (0..places.len()).map(of).collect();
-        Some(Self { crossover_hz, length, first, pairs })
+        let length = floor((duration_s + 2.0 * GUARD_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
+        let bin_hz = SAMPLE_RATE_HZ / length as f64;
+        let first_bin = floor((FADE_IN_HZ[0] / bin_hz).ceil()).max(1);
+        let last_bin = floor(crossover_hz * UPPER_LIMIT / bin_hz);
+        let hz: Vec<f64> = (first_bin..=last_bin).map(|bin| bin as f64 * bin_hz).collect();
+        let solver = WaveFieldSolver::unlimited(scene, state, &hz);
+        let sources: Vec<_> = positions.iter().map(|(source, _)| *source).collect();
+        let receivers: Vec<_> = positions.iter().map(|(_, receiver)| *receiver).collect();
+        let (sources, source_of) = distinct(&sources);
+        let (receivers, receiver_of) = distinct(&receivers);
+        let pressure = solver.pressure(&sources, &receivers);
+        let spectrum = |entry: usize| {
+            pressure.iter().map(|bin| bin[source_of[entry]][receiver_of[entry]]).collect()
+        };
+        let spectra = (0..positions.len()).map(spectrum).collect();
+        Some(Self { crossover_hz, length, first_bin, spectra })
     }
 
-    /// The same for responses that begin so long before emission, seconds.
+    /// Spacing of the bins, hertz.
+    fn bin_hz(&self) -> f64 {
+        SAMPLE_RATE_HZ / self.length as f64
+    }
+
+    /// Component of the particle velocity between two points, times −ρc.
+    fn velocity(
+        &self,
+        [plus, minus]: [&Vec<Complex64>; 2],
+        speed_of_sound_m_s: f64,
+    ) -> Vec<Complex64> {
+        let bin_hz = self.bin_hz();
+        let pressures = plus.iter().zip(minus).zip(self.first_bin..);
+        pressures
+            .map(|((plus, minus), bin)| {
+                let k = TAU * bin as f64 * bin_hz / speed_of_sound_m_s;
+                (plus - minus) / Complex64::new(0.0, 2.0 * GRADIENT_STEP_M * k)
+            })
+            .collect()
+    }
+
+    /// Spectra delayed by a time in seconds, for responses that begin so long before emission.
     #[must_use]
-    pub fn delayed(mut self, lead_s: f64) -> Self {
-        let spacing_hz = SAMPLE_RATE_HZ / self.length as f64;
-        for (place, line) in (self.first..).enumerate() {
-            if self.pairs.iter().all(|waves| waves.len() <= place) {
+    pub fn delayed(mut self, delay_s: f64) -> Self {
+        let bin_hz = self.bin_hz();
+        for (index, bin) in (self.first_bin..).enumerate() {
+            if self.spectra.iter().all(|spectrum| spectrum.len() <= index) {
                 break;
             }
-            let turned = Complex64::cis(-TAU * line as f64 * spacing_hz * lead_s);
-            for value in self.pairs.iter_mut().filter_map(|waves| waves.get_mut(place)) {
-                *value *= turned;
+            let shift = Complex64::cis(-TAU * bin as f64 * bin_hz * delay_s);
+            for value in self.spectra.iter_mut().filter_map(|spectrum| spectrum.get_mut(index)) {
+                *value *= shift;
             }
         }
         self
     }
 
-    /// A response with the wave field of an entry at its bottom, by its place among those asked for.
-    /// That of an ear may be given too: below the crossover ears hear nearly what is between them.
+    /// Response with the wave field of an entry below the crossover. An ear's response may be given for
+    /// that of the middle of the head: below the crossover the two are nearly alike.
     #[must_use]
     pub fn splice(&self, entry: usize, response: &ImpulseResponse) -> ImpulseResponse {
-        let waves = self.pairs.get(entry).map_or(&[][..], Vec::as_slice);
+        let low = self.spectra.get(entry).map_or(&[][..], Vec::as_slice);
         let mut planner = FftPlanner::new();
-        let mut ring: Vec<Complex64> =
+        let mut spectrum: Vec<Complex64> =
             response.samples.iter().take(self.length).map(|&sample| sample.into()).collect();
-        ring.resize(self.length, Complex64::ZERO);
-        planner.plan_fft_forward(self.length).process(&mut ring);
-        // Twice the real part of the positive half is the whole.
+        spectrum.resize(self.length, Complex64::ZERO);
+        planner.plan_fft_forward(self.length).process(&mut spectrum);
+        // The signal is twice the real part of that of the positive frequencies.
         let scale = 2.0 / self.length as f64;
-        for (line, value) in ring.iter_mut().enumerate() {
-            if self.length / 2 < line {
+        for (bin, value) in spectrum.iter_mut().enumerate() {
+            if self.length / 2 < bin {
                 *value = Complex64::ZERO;
                 continue;
             }
-            let place = line.checked_sub(self.first);
-            let deep = place.and_then(|place| waves.get(place)).copied().unwrap_or_default();
-            let [below, above] =
-                self.crossover_gains(line as f64 * SAMPLE_RATE_HZ / self.length as f64);
-            *value = (deep * below + *value * above) * scale;
+            let index = bin.checked_sub(self.first_bin);
+            let low = index.and_then(|index| low.get(index)).copied().unwrap_or_default();
+            let hz = bin as f64 * SAMPLE_RATE_HZ / self.length as f64;
+            let [low_gain, high_gain] = self.crossover_gains(hz);
+            *value = (low * low_gain + *value * high_gain) * scale;
         }
-        planner.plan_fft_inverse(self.length).process(&mut ring);
-        // The end of the ring is what rings before emission.
-        let kept = self.length - whole(RING_S * SAMPLE_RATE_HZ);
-        ImpulseResponse { samples: ring.into_iter().take(kept).map(|value| value.re).collect() }
+        planner.plan_fft_inverse(self.length).process(&mut spectrum);
+        // The period of the transform ends with the ringing before emission.
+        let kept = self.length - floor(GUARD_S * SAMPLE_RATE_HZ);
+        ImpulseResponse { samples: spectrum.into_iter().take(kept).map(|value| value.re).collect() }
     }
 
-    /// What the wave field and what images and rays are multiplied with at a frequency.
+    /// Gains of the wave field and of image sources and rays at a frequency in hertz.
     pub fn crossover_gains(&self, hz: f64) -> [Complex64; 2] {
-        // Butterworth's second and fourth order, squared.
-        let at = |corner_hz: f64| Complex64::new(0.0, hz / corner_hz);
-        let quarter = |s: Complex64, turns: f64| s * s + 2.0 * (PI * turns).cos() * s + 1.0;
-        let s = at(self.crossover_hz);
-        let low = (quarter(s, 1.0 / 8.0) * quarter(s, 3.0 / 8.0)).powi(-2);
-        let bottom = at(BOTTOM_HZ).powi(4) * quarter(at(BOTTOM_HZ), 1.0 / 4.0).powi(-2);
-        let [from_hz, to_hz] = FADED_IN_HZ;
-        let share = ((hz - from_hz) / (to_hz - from_hz)).clamp(0.0, 1.0);
-        [low * bottom * (FRAC_PI_2 * share).sin().powi(2), low * s.powi(8)]
+        let normalized = |corner_hz: f64| Complex64::new(0.0, hz / corner_hz);
+        // Quadratic factor of a Butterworth polynomial, with its poles at this angle to the real axis in
+        // half turns; Linkwitz-Riley filters are Butterworth filters squared.
+        let quadratic = |s: Complex64, angle: f64| s * s + 2.0 * (PI * angle).cos() * s + 1.0;
+        let s = normalized(self.crossover_hz);
+        let low_pass = (quadratic(s, 1.0 / 8.0) * quadratic(s, 3.0 / 8.0)).powi(-2);
+        let bottom = normalized(HIGH_PASS_HZ);
+        let high_pass = bottom.powi(4) * quadratic(bottom, 1.0 / 4.0).powi(-2);
+        let [from_hz, to_hz] = FADE_IN_HZ;
+        let position = ((hz - from_hz) / (to_hz - from_hz)).clamp(0.0, 1.0);
+        let fade = (FRAC_PI_2 * position).sin().powi(2);
+        [low_pass * high_pass * fade, low_pass * s.powi(8)]
     }
 }
 
-/// The Schroeder frequency, as far up as the wave field is solved.
+/// Schroeder frequency, hertz, or the highest frequency that the wave field can be solved for with its
+/// margin above the crossover.
 fn crossover_hz(scene: &Scene, state: &Variant<'_>) -> Option<f64> {
-    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SOLVED_TO);
-    while MAX_MODES < count_modes(scene, hz * SOLVED_TO) {
+    let speed = scene.air().speed_of_sound_m_s();
+    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / UPPER_LIMIT);
+    while MAX_MODES < mode_count(scene.room(), hz * UPPER_LIMIT, speed) {
         hz *= 0.9;
     }
-    (LOWEST_CROSSOVER_HZ <= hz).then_some(hz)
+    (MIN_CROSSOVER_HZ <= hz).then_some(hz)
 }
 
-/// Where pairs of speakers and listeners are.
-fn places(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
-    let at = |&[speaker, listener]: &[usize; 2]| {
+/// Positions of pairs of speakers and listeners.
+fn positions(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
+    let of_pair = |&[speaker, listener]: &[usize; 2]| {
         Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
     };
-    pairs.iter().map(at).collect::<Option<_>>().ok_or(WaveFieldError::UnknownPosition)
+    pairs.iter().map(of_pair).collect::<Option<_>>().ok_or(WaveFieldError::UnknownPosition)
 }
 
-/// Each point once, and where each of those given stands among them.
-fn once(points: &[DVec3]) -> (Vec<DVec3>, Vec<usize>) {
+/// Distinct points, and the index among them of each point given.
+fn distinct(points: &[DVec3]) -> (Vec<DVec3>, Vec<usize>) {
     let mut distinct: Vec<DVec3> = Vec::new();
-    let places = points.iter().map(|point| {
+    let indices = points.iter().map(|point| {
         distinct.iter().position(|known| known == point).unwrap_or_else(|| {
             distinct.push(*point);
             distinct.len() - 1
         })
     });
-    let places = places.collect();
-    (distinct, places)
+    let indices = indices.collect();
+    (distinct, indices)
 }
 
-/// The whole number below a number that is not negative.
+/// Integer part of a number that is not negative.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "positive, and a response lasts seconds"
 )]
-fn whole(number: f64) -> usize {
+fn floor(number: f64) -> usize {
     number as usize
 }

@@ -1,9 +1,10 @@
-//! Areas that absorb, and which way they face.
+//! Absorbing areas, and their totals in one band.
 
 use crate::medium::bands::PerBand;
+use crate::scene::Room;
 use glam::DVec3;
 
-/// An area that absorbs.
+/// Absorbing area.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AbsorbingArea {
     /// Area in square metres.
@@ -12,70 +13,83 @@ pub struct AbsorbingArea {
     pub absorption: PerBand<f64>,
     /// Scattering coefficient per band, 0 to 1.
     pub scattering: PerBand<f64>,
-    /// Which parts of the area face along x, y and z; they add up to one. A wall faces along one
+    /// Fractions of the area that face along x, y and z; their sum is one. A wall faces along one
     /// axis alone.
     pub axis_fractions: [f64; 3],
 }
 
 impl AbsorbingArea {
-    /// A share for each axis of an area with this unit normal: the squares of its components, which
-    /// add up to one and turn smoothly from axis to axis.
+    /// Axis fractions of an area with this unit normal: the squares of its components, whose sum is one
+    /// and which vary smoothly with its direction.
     pub fn axis_fractions_of(normal: DVec3) -> [f64; 3] {
         (normal * normal).to_array()
     }
 }
 
-/// Areas and absorption of a lining in one band.
+/// Areas and absorption of a room in one band.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct BandAbsorption {
-    /// All areas, square metres.
+    /// Total area, square metres.
     pub(super) area_m2: f64,
-    /// Σ S·α, square metres.
+    /// Equivalent absorption area Σ S·α, square metres.
     pub(super) absorbed_m2: f64,
-    /// Σ −S·ln(1 − α), square metres.
+    /// Millington's absorption area Σ −S·ln(1 − α), square metres.
     pub(super) millington_m2: f64,
-    /// The areas that face along each axis, square metres.
+    /// Area that faces along each axis, square metres.
     pub(super) axis_area_m2: [f64; 3],
-    /// Mean absorption of those areas.
+    /// Mean absorption coefficient of the area that faces along each axis.
     pub(super) axis_mean: [f64; 3],
+    /// Absorption area 4mV of the air, square metres.
+    pub(super) air_m2: f64,
 }
 
 impl BandAbsorption {
-    pub(super) fn new(absorbers: &[AbsorbingArea], band: usize) -> Self {
+    /// Totals in a band where the air attenuates by so many decibels a metre.
+    pub(super) fn new(
+        room: &Room,
+        areas: &[AbsorbingArea],
+        band: usize,
+        attenuation_db_per_m: f64,
+    ) -> Self {
         let mut axis_area_m2 = [0.0; 3];
         let mut axis_absorbed_m2 = [0.0; 3];
-        for absorber in absorbers {
+        for one in areas {
             for axis in 0..3 {
-                let area = absorber.area_m2 * absorber.axis_fractions[axis];
+                let area = one.area_m2 * one.axis_fractions[axis];
                 axis_area_m2[axis] += area;
-                axis_absorbed_m2[axis] += area * absorber.absorption[band];
+                axis_absorbed_m2[axis] += area * one.absorption[band];
             }
         }
-        let mean = |axis: usize| share(axis_absorbed_m2[axis], axis_area_m2[axis]);
+        let mean = |axis: usize| mean_absorption(axis_absorbed_m2[axis], axis_area_m2[axis]);
         Self {
-            area_m2: absorbers.iter().map(|a| a.area_m2).sum(),
-            absorbed_m2: absorbers.iter().map(|a| a.area_m2 * a.absorption[band]).sum(),
-            millington_m2: absorbers
+            area_m2: areas.iter().map(|a| a.area_m2).sum(),
+            absorbed_m2: areas.iter().map(|a| a.area_m2 * a.absorption[band]).sum(),
+            millington_m2: areas
                 .iter()
                 .filter(|a| a.area_m2 > 0.0)
-                .map(|a| a.area_m2 * exponent(a.absorption[band]))
+                .map(|a| a.area_m2 * absorption_exponent(a.absorption[band]))
                 .sum(),
             axis_area_m2,
             axis_mean: [mean(0), mean(1), mean(2)],
+            air_m2: 4.0 * room.volume_m3() * attenuation_db_per_m / DB_PER_NEPER_OF_ENERGY,
         }
     }
 
-    /// Mean absorption of all areas.
+    /// Mean absorption coefficient of the total area.
     pub(super) fn mean(&self) -> f64 {
-        share(self.absorbed_m2, self.area_m2)
+        mean_absorption(self.absorbed_m2, self.area_m2)
     }
 }
 
-/// Absorption exponent −ln(1 − α): what a reflection takes, in nepers of energy.
-pub(super) fn exponent(absorption: f64) -> f64 {
+/// Absorption exponent −ln(1 − α) of a reflection, nepers of energy.
+pub(super) fn absorption_exponent(absorption: f64) -> f64 {
     -(1.0 - absorption.clamp(0.0, 1.0)).ln()
 }
 
-fn share(absorbed_m2: f64, area_m2: f64) -> f64 {
+/// Mean absorption coefficient of an area.
+fn mean_absorption(absorbed_m2: f64, area_m2: f64) -> f64 {
     if area_m2 > 0.0 { (absorbed_m2 / area_m2).clamp(0.0, 1.0) } else { 0.0 }
 }
+
+/// Decibels to a neper of energy, 10·lg e.
+const DB_PER_NEPER_OF_ENERGY: f64 = 10.0 * std::f64::consts::LOG10_E;

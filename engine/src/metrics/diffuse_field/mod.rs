@@ -1,9 +1,9 @@
-//! Statistical room acoustics: reverberation formulas, mean free path, Schroeder frequency,
-//! critical distance.
+//! Diffuse-field estimates: reverberation formulas, mean free path, Schroeder frequency, critical
+//! distance.
 //!
-//! Most of these figures assume sound that travels evenly in every direction, which a small
-//! treated room hardly has; take them as a rough guide beside the traced reflections.
-//! [`formula_deviation()`] says where a traced decay and a formula part, and what is likely behind it.
+//! Most of them assume sound that travels evenly in every direction, which a small treated room hardly
+//! has: a rough guide beside the traced reflections. [`formula_deviation()`] gives the likely causes
+//! where a traced decay deviates from a formula.
 
 mod absorbing_area;
 mod deviation;
@@ -16,8 +16,9 @@ pub use formula::{Formula, PATH_VARIANCE};
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::scene::Room;
 use absorbing_area::BandAbsorption;
+use formula::kv_m2_s;
 
-/// Statistical figures of a room.
+/// Diffuse-field estimates of a room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DiffuseField {
     /// Reverberation time after Sabine (1900) with air, seconds; `None` where nothing absorbs.
@@ -38,11 +39,11 @@ pub struct DiffuseField {
     /// seconds; `None` where nothing absorbs or the mean absorption is beyond his correction.
     pub kuttruff_s: PerBand<Option<f64>>,
     /// Critical distance with the Eyring time, metres: where direct and reverberant energy of a
-    /// source alike in all directions are equal; `None` where that time is missing or nought.
+    /// source alike in all directions are equal; `None` where that time is missing or zero.
     pub critical_distance_m: PerBand<Option<f64>>,
-    /// Equivalent absorption area Σ S·α of what lines the room, square metres.
+    /// Equivalent absorption area Σ S·α of the room, square metres.
     pub absorption_area_m2: PerBand<f64>,
-    /// What the air adds to it, 4mV, square metres.
+    /// Absorption area 4mV of the air, square metres.
     pub air_absorption_area_m2: PerBand<f64>,
     /// Mean free path 4V/S of the empty room, metres.
     pub mean_free_path_m: f64,
@@ -52,7 +53,7 @@ pub struct DiffuseField {
     pub schroeder_hz: Option<f64>,
 }
 
-/// Statistical figures of a room lined with `absorbers`; see [`Formula`] for the forms.
+/// Diffuse-field estimates of a room with these absorbing areas; see [`Formula`] for the forms.
 pub fn diffuse_field(
     room: &Room,
     speed_of_sound_m_s: f64,
@@ -60,14 +61,11 @@ pub fn diffuse_field(
     absorbers: &[AbsorbingArea],
 ) -> DiffuseField {
     let volume = room.volume_m3();
-    let scale = 24.0 * std::f64::consts::LN_10 / speed_of_sound_m_s * volume;
-    let lined: PerBand<BandAbsorption> =
-        std::array::from_fn(|band| BandAbsorption::new(absorbers, band));
-    let times = |formula: Formula| -> PerBand<Option<f64>> {
-        std::array::from_fn(|band| {
-            formula.time_s(&lined[band], scale, air_m2(room, attenuation_db_per_m[band]))
-        })
-    };
+    let kv_m2_s = kv_m2_s(room, speed_of_sound_m_s);
+    let absorption: PerBand<BandAbsorption> = std::array::from_fn(|band| {
+        BandAbsorption::new(room, absorbers, band, attenuation_db_per_m[band])
+    });
+    let times = |formula: Formula| absorption.map(|band| formula.time_s(&band, kv_m2_s));
     let eyring_s = times(Formula::Eyring);
     let schroeder_hz = match (eyring_s[1], eyring_s[2]) {
         (Some(at_125), Some(at_250)) => {
@@ -84,8 +82,8 @@ pub fn diffuse_field(
         arau_puchades_s: times(Formula::ArauPuchades),
         kuttruff_s: times(Formula::Kuttruff),
         critical_distance_m: eyring_s.map(|time| time.and_then(critical).filter(|m| m.is_finite())),
-        absorption_area_m2: lined.map(|lined| lined.absorbed_m2),
-        air_absorption_area_m2: attenuation_db_per_m.map(|a| air_m2(room, a)),
+        absorption_area_m2: absorption.map(|band| band.absorbed_m2),
+        air_absorption_area_m2: absorption.map(|band| band.air_m2),
         mean_free_path_m: mean_free_path_m(room),
         schroeder_hz,
     }
@@ -123,12 +121,4 @@ pub fn critical_distance_m(reverberation_s: f64, volume_m3: f64, speed_of_sound_
     let nepers = 6.0 * std::f64::consts::LN_10;
     (nepers * volume_m3 / (4.0 * std::f64::consts::PI * speed_of_sound_m_s * reverberation_s))
         .sqrt()
-}
-
-/// 10·lg e: decibels of attenuation for one unit of the energy exponent.
-const DB_PER_NEPER_OF_ENERGY: f64 = 10.0 * std::f64::consts::LOG10_E;
-
-/// What the air takes, as an area: 4mV in square metres.
-fn air_m2(room: &Room, attenuation_db_per_m: f64) -> f64 {
-    4.0 * room.volume_m3() * attenuation_db_per_m / DB_PER_NEPER_OF_ENERGY
 }

@@ -1,20 +1,20 @@
-//! How a surface answers sound pressure at low frequencies.
+//! Specific acoustic admittance of materials at low frequencies.
 
 use crate::medium::air::Air;
 use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
 use crate::medium::materials::{Material, PorousAbsorber, SurfaceModel, paris};
 use num_complex::Complex64;
 
-/// Specific acoustic admittance ρc/Z of a material at any frequency, locally reacting.
+/// Specific acoustic admittance ρc/Z of a locally reacting material at any frequency.
 ///
 /// - Absorption coefficients stand for the real impedance that gives them at random incidence (Paris's
-///   formula turned round, as for reflections).
-/// - A porous build answers as at normal incidence, Z from its layers. Below the Schroeder frequency of a
-///   small room a build is thin against the wavelength, and then its impedance hardly hangs on the
-///   angle: the sine of the angle enters as its square times a depth that is small.
+///   formula inverted, as for specular reflections).
+/// - A porous build has the surface impedance of its layers at normal incidence. Below the Schroeder
+///   frequency of a small room a build is thin against the wavelength, and its impedance hardly depends
+///   on the angle of incidence: the sine of the angle enters squared, times a small depth.
 ///
-/// Band values lie at the mid-bands; between them the admittance is a straight line over log
-/// frequency, and below 63 Hz and above 8 kHz it is that of the last band: nothing is known there.
+/// Band values hold at the mid-band frequencies; between them the admittance is linear over log
+/// frequency. Below 63 Hz and above 8 kHz it is that of the last band, for want of data.
 #[derive(Debug, Clone)]
 pub(super) enum Admittance {
     Banded(PerBand<Complex64>),
@@ -32,24 +32,24 @@ impl Admittance {
         }
     }
 
-    /// At a frequency in hertz.
+    /// Admittance at a frequency in hertz.
     pub(super) fn at(&self, hz: f64) -> Complex64 {
         match self {
             Self::Porous(build, air) => {
-                let factor = build.reflection(hz, 1.0, air);
-                (1.0 - factor) / (1.0 + factor)
+                let reflection = build.reflection(hz, 1.0, air);
+                (1.0 - reflection) / (1.0 + reflection)
             }
             Self::Banded(bands) => {
-                let place = (hz / exact_hz(0)).log2() / (exact_hz(1) / exact_hz(0)).log2();
-                let place = place.clamp(0.0, (BAND_COUNT - 1) as f64);
+                let band = (hz / exact_hz(0)).log2() / (exact_hz(1) / exact_hz(0)).log2();
+                let band = band.clamp(0.0, (BAND_COUNT - 1) as f64);
                 #[expect(
                     clippy::cast_possible_truncation,
                     clippy::cast_sign_loss,
                     reason = "0 to 6"
                 )]
-                let low = (place as usize).min(BAND_COUNT - 2);
-                let part = place - low as f64;
-                bands[low] * (1.0 - part) + bands[low + 1] * part
+                let low = (band as usize).min(BAND_COUNT - 2);
+                let fraction = band - low as f64;
+                bands[low] * (1.0 - fraction) + bands[low + 1] * fraction
             }
         }
     }

@@ -1,92 +1,93 @@
-//! Frequencies solved once for all sources, for many layouts one after the other.
+//! BoundarySolver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
-use crate::wave_field::solver::axial_greens::AxialGreens;
-use crate::wave_field::solver::modal_remainder::ModalRemainder;
-use crate::wave_field::solver::sub_band::{BasisAtPoint, SubBand};
-use crate::wave_field::solver::{FrequencySystem, project, rigid_amplitudes};
+use super::frequency_system::{FrequencySystem, RigidGreens};
+use super::modal_remainder::ModalRemainder;
+use super::sub_band::{BasisAtPoint, SubBand};
 use faer::Mat;
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
-/// A stretch with all its frequencies solved.
+/// Wave field of a room with the system of every frequency inverted: see
+/// [`WaveFieldSolver::factorize`](super::WaveFieldSolver::factorize).
+#[derive(Debug)]
+pub struct FactorizedSolver<'a>(pub(super) Vec<FactorizedBand<'a>>);
+
+impl FactorizedSolver<'_> {
+    /// Pressure of point sources at receivers, as
+    /// [`WaveFieldSolver::pressure`](super::WaveFieldSolver::pressure), on the calling thread.
+    pub fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
+        self.0.iter().flat_map(|band| band.pressure(sources, receivers)).collect()
+    }
+}
+
+/// Sub-band with its systems inverted.
 #[derive(Debug)]
 pub(in crate::wave_field) struct FactorizedBand<'a> {
-    pub(super) stretch: &'a SubBand,
-    pub(super) tones: Vec<FactorizedSystem>,
+    pub(super) sub_band: &'a SubBand,
+    pub(super) systems: Vec<FactorizedSystem<'a>>,
 }
 
-/// A frequency solved for all sources.
+/// Inverted system of one frequency.
 #[derive(Debug)]
-pub(super) struct FactorizedSystem {
-    k: Complex64,
-    lines: Vec<AxialGreens>,
-    /// What the surfaces take in for what they would hear in the rigid room; symmetric.
-    whole: Mat<Complex64>,
-}
-
-impl FactorizedSystem {
-    pub(super) fn new(tone: &FrequencySystem<'_>) -> Self {
-        Self { k: tone.k, lines: tone.lines.clone(), whole: tone.whole() }
-    }
-
-    /// For each source, the pressure at each receiver.
-    fn pressure(
-        &self,
-        stretch: &SubBand,
-        [sources, receivers]: [&[BasisAtPoint]; 2],
-        rests: &[ModalRemainder],
-    ) -> Vec<Vec<Complex64>> {
-        let seen = |spots: &[BasisAtPoint]| -> Vec<Vec<Complex64>> {
-            spots.iter().map(|spot| project(stretch, &self.lines, spot)).collect()
-        };
-        // As it is symmetric, it may be turned on whichever are fewer: receivers, as a rule.
-        let heard: Vec<Vec<Complex64>> =
-            seen(receivers).iter().map(|ears| self.times(ears)).collect();
-        let one = |(s, (source, seen)): (usize, (&BasisAtPoint, Vec<Complex64>))| {
-            let modal_amplitudes = rigid_amplitudes(stretch, self.k, source);
-            let at = |(r, (receiver, heard)): (usize, (&BasisAtPoint, &Vec<Complex64>))| {
-                let rest = rests[s * receivers.len() + r].at(self.k * self.k);
-                let rigid: Complex64 = dot_real(&modal_amplitudes, &receiver.modes);
-                rigid + rest - 4.0 * PI * dot(&seen, heard)
-            };
-            receivers.iter().zip(&heard).enumerate().map(at).collect()
-        };
-        sources.iter().zip(seen(sources)).enumerate().map(one).collect()
-    }
-
-    fn times(&self, seen: &[Complex64]) -> Vec<Complex64> {
-        self.whole
-            .col_iter()
-            .map(|column| column.iter().zip(seen).map(|(a, b)| a * b).sum())
-            .collect()
-    }
-}
-
-fn dot(a: &[Complex64], b: &[Complex64]) -> Complex64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-fn dot_real(a: &[Complex64], b: &[f64]) -> Complex64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
+pub(super) struct FactorizedSystem<'a> {
+    rigid: RigidGreens<'a>,
+    /// Symmetric.
+    reaction_operator: Mat<Complex64>,
 }
 
 impl FactorizedBand<'_> {
-    /// For each frequency, for each source, the pressure at each receiver.
-    pub(in crate::wave_field) fn pressure(
-        &self,
-        sources: &[DVec3],
-        receivers: &[DVec3],
-    ) -> Vec<Vec<Vec<Complex64>>> {
-        let rests: Vec<ModalRemainder> = SubBand::pairs(sources, receivers)
-            .into_iter()
-            .map(|(s, r)| self.stretch.rest(s, r))
-            .collect();
-        let spots = |points: &[DVec3]| -> Vec<BasisAtPoint> {
-            points.iter().map(|&point| self.stretch.spot(point)).collect()
-        };
-        let (from, to) = (spots(sources), spots(receivers));
-        let one = |tone: &FactorizedSystem| tone.pressure(self.stretch, [&from, &to], &rests);
-        self.tones.iter().map(one).collect()
+    /// Pressure at every frequency, for each source at each receiver.
+    fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
+        let remainders = self.sub_band.remainders(sources, receivers);
+        let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
+            points.iter().map(|&point| self.sub_band.basis_at(point)).collect()
+        });
+        let pressure =
+            |system: &FactorizedSystem<'_>| system.pressure([&sources, &receivers], &remainders);
+        self.systems.iter().map(pressure).collect()
     }
+}
+
+impl<'a> FactorizedSystem<'a> {
+    pub(super) fn new(system: &FrequencySystem<'a>) -> Self {
+        Self { rigid: system.rigid.clone(), reaction_operator: system.reaction_operator() }
+    }
+
+    /// Pressure of each source at each receiver.
+    fn pressure(
+        &self,
+        [sources, receivers]: [&[BasisAtPoint]; 2],
+        remainders: &[ModalRemainder],
+    ) -> Vec<Vec<Complex64>> {
+        let project = |points: &[BasisAtPoint]| -> Vec<Vec<Complex64>> {
+            points.iter().map(|point| self.rigid.projection(point)).collect()
+        };
+        // Reciprocity: the symmetric operator is applied to the receivers, which are fewer as a rule.
+        let reactions: Vec<Vec<Complex64>> =
+            project(receivers).iter().map(|projection| self.reaction(projection)).collect();
+        let k2 = self.rigid.k * self.rigid.k;
+        let of_source = |(s, (source, projection)): (usize, (&BasisAtPoint, Vec<Complex64>))| {
+            let amplitudes = self.rigid.modal_amplitudes(source);
+            let at = |(r, (receiver, reaction)): (usize, (&BasisAtPoint, &Vec<Complex64>))| {
+                let remainder = remainders[s * receivers.len() + r].at(k2);
+                let explicit: Complex64 =
+                    amplitudes.iter().zip(&receiver.modes).map(|(q, shape)| q * shape).sum();
+                explicit + remainder - 4.0 * PI * dot(&projection, reaction)
+            };
+            receivers.iter().zip(&reactions).enumerate().map(at).collect()
+        };
+        sources.iter().zip(project(sources)).enumerate().map(of_source).collect()
+    }
+
+    /// Reaction operator applied to a projection.
+    fn reaction(&self, projection: &[Complex64]) -> Vec<Complex64> {
+        let columns = self.reaction_operator.col_iter();
+        columns.map(|column| column.iter().zip(projection).map(|(a, b)| a * b).sum()).collect()
+    }
+}
+
+/// Bilinear product, without conjugation.
+fn dot(a: &[Complex64], b: &[Complex64]) -> Complex64 {
+    a.iter().zip(b).map(|(a, b)| a * b).sum()
 }

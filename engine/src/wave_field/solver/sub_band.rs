@@ -1,133 +1,148 @@
-//! Frequencies close together, for which the same cosines and modes serve; and places seen by them.
+//! Frequency sub-bands that share one cosine basis and one set of explicit modes.
 
+use super::modal_remainder::{ExplicitModes, ModalRemainder};
 use crate::medium::air::Air;
 use crate::scene::Room;
 use crate::wave_field::boundary::{RoomBoundary, SurfaceBasis};
-use crate::wave_field::modes::{Mode, modes_up_to, shape};
-use crate::wave_field::solver::modal_remainder::{ExplicitModes, ModalRemainder};
+use crate::wave_field::modes::{Mode, modes_up_to, shape, shape_at_surface};
 use glam::DVec3;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
-/// Cosines along a surface are taken up to so many times the highest wavenumber of a stretch, and so
-/// much higher, 1/m.
+/// Truncation of the cosine basis: factor on the highest wavenumber of a sub-band, and offset, rad/m.
 pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.25, 2.0);
-/// Rigid modes for which G is written out go up to so many times the highest wavenumber of a stretch.
+/// Truncation of the explicit modal sum: factor on the highest wavenumber of a sub-band.
 const MODE_TRUNCATION: f64 = 1.2;
 
 /// Frequencies within half an octave.
 #[derive(Debug)]
 pub(super) struct SubBand {
-    pub(super) room: Room,
+    room: Room,
     /// Frequencies, hertz.
     pub(super) hz: Vec<f64>,
-    /// Rigid modes written out, in rising order.
+    /// Modes of the explicit modal sum of G, by rising wavenumber.
     pub(super) modes: Vec<Mode>,
-    pub(super) ripples: SurfaceBasis,
-    /// What ends on a surface mode_coupling from a mode: index of the cosine, of the mode, and the mode's shape
-    /// at the surface.
-    pub(super) mode_coupling: Vec<(usize, usize, f64)>,
-    solved: ExplicitModes,
-    /// Range of k², 1/m².
-    k2: [f64; 2],
+    /// Cosine basis on the surfaces.
+    pub(super) basis: SurfaceBasis,
+    /// Non-zero couplings of basis functions to modes.
+    pub(super) couplings: Vec<ModeCoupling>,
+    explicit: ExplicitModes,
+    /// Range of k², rad²/m².
+    k2_range: [f64; 2],
 }
 
-/// A place in the room, as the cosines and modes of a stretch see it.
+/// Coupling `∮ φ_i ψ_N dS` of a basis function to a rigid mode.
+#[derive(Debug)]
+pub(super) struct ModeCoupling {
+    /// Index of the basis function.
+    pub(super) function: usize,
+    /// Index of the mode.
+    pub(super) mode: usize,
+    /// Value of the integral: the mode's factor along the normal, at the surface, m^(−1/2).
+    pub(super) factor: f64,
+}
+
+/// Basis functions and mode shapes evaluated for a point of the room.
 #[derive(Debug, Clone)]
 pub(super) struct BasisAtPoint {
-    /// Each cosine's value over it.
-    pub(super) along: Vec<f64>,
-    /// How far it is from each surface, metres.
-    pub(super) away_m: [f64; 6],
-    /// Each mode's value there.
+    /// Basis functions at the projection of the point on their surface, 1/m.
+    pub(super) functions: Vec<f64>,
+    /// Distance from each surface, metres.
+    pub(super) distances_m: [f64; 6],
+    /// Mode shapes, m^(−3/2).
     pub(super) modes: Vec<f64>,
 }
 
 impl SubBand {
-    /// All frequencies, in stretches.
-    pub(super) fn all(room: &Room, surfaces: &RoomBoundary, air: &Air, hz: &[f64]) -> Vec<Self> {
-        let mut stretches = Vec::new();
-        let mut rest_of = hz;
-        while let Some(&first) = rest_of.first() {
-            let count = rest_of.partition_point(|&hz| hz <= 2f64.sqrt() * first);
-            let (stretch, after) = rest_of.split_at(count);
-            rest_of = after;
-            let wide =
-                |hz: Option<&f64>| TAU * hz.copied().unwrap_or(first) / air.speed_of_sound_m_s();
-            let k = [wide(stretch.first()), wide(stretch.last())];
-            let ripples =
-                surfaces.ripples(room, SURFACE_TRUNCATION.0 * k[1] + SURFACE_TRUNCATION.1);
-            stretches.push(Self::new(room, ripples, stretch, k));
+    /// Sub-bands that cover rising frequencies in hertz.
+    pub(super) fn covering(
+        room: &Room,
+        boundary: &RoomBoundary,
+        air: &Air,
+        hz: &[f64],
+    ) -> Vec<Self> {
+        let wavenumber = |hz: f64| TAU * hz / air.speed_of_sound_m_s();
+        let mut sub_bands = Vec::new();
+        let mut remaining = hz;
+        while let Some(&lowest) = remaining.first() {
+            let count = remaining.partition_point(|&hz| hz <= 2f64.sqrt() * lowest);
+            let (hz, after) = remaining.split_at(count);
+            remaining = after;
+            let k = [wavenumber(lowest), wavenumber(hz.last().copied().unwrap_or(lowest))];
+            let truncation = SURFACE_TRUNCATION.0 * k[1] + SURFACE_TRUNCATION.1;
+            let basis = boundary.surface_basis(room, truncation);
+            sub_bands.push(Self::new(room, basis, hz, k));
         }
-        stretches
+        sub_bands
     }
 
-    /// With cosines of one's own, for wavenumbers from one to another.
-    pub(super) fn new(
-        room: &Room,
-        ripples: SurfaceBasis,
-        hz: &[f64],
-        [low, high]: [f64; 2],
-    ) -> Self {
+    /// Sub-band with a given basis, for frequencies in hertz and the wavenumbers of its ends, rad/m.
+    pub(super) fn new(room: &Room, basis: SurfaceBasis, hz: &[f64], [low, high]: [f64; 2]) -> Self {
         let modes = modes_up_to(room, MODE_TRUNCATION * high);
         Self {
             room: *room,
             hz: hz.to_vec(),
-            mode_coupling: mode_coupling(room, &modes, &ripples),
-            ripples,
-            solved: ExplicitModes::new(&modes),
+            couplings: couplings(room, &modes, &basis),
+            basis,
+            explicit: ExplicitModes::new(&modes),
             modes,
-            // A stretch of one frequency is widened a little, for a polynomial needs a range.
-            k2: [0.999 * low * low, 1.001 * high * high],
+            // Widened a little, for the polynomial in k² needs a range where there is one frequency.
+            k2_range: [0.999 * low * low, 1.001 * high * high],
         }
     }
 
-    /// What modes beyond those written out add between two points of the rigid room.
-    pub(super) fn rest(&self, source: DVec3, receiver: DVec3) -> ModalRemainder {
-        ModalRemainder::new(&self.room, &self.solved, [source, receiver], self.k2)
+    /// Remainder of the modal sum of G for every source, and for each of them every receiver.
+    pub(super) fn remainders(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<ModalRemainder> {
+        pairs(sources, receivers).map(|pair| self.remainder(pair)).collect()
     }
 
-    /// The rests of all receivers for the first source, then for the second, and so on.
-    pub(super) fn pairs(sources: &[DVec3], receivers: &[DVec3]) -> Vec<(DVec3, DVec3)> {
-        sources.iter().flat_map(|&s| receivers.iter().map(move |&r| (s, r))).collect()
+    /// Remainder of the modal sum of G between two points.
+    pub(super) fn remainder(&self, points: [DVec3; 2]) -> ModalRemainder {
+        ModalRemainder::new(&self.room, &self.explicit, points, self.k2_range)
     }
 
-    /// A place in the room.
-    pub(super) fn spot(&self, point: DVec3) -> BasisAtPoint {
+    /// Basis functions and mode shapes for a point.
+    pub(super) fn basis_at(&self, point: DVec3) -> BasisAtPoint {
         let size = self.room.size();
-        let away_m = std::array::from_fn(|surface| {
+        let distances_m = std::array::from_fn(|surface| {
             let axis = surface / 2;
             if surface % 2 == 1 { size[axis] - point[axis] } else { point[axis] }
         });
-        // Each axis for itself: cosines and modes share their factors.
-        let most = |n: usize| self.ripples.all.iter().map(move |r| r.n[n]);
+        // Functions and modes are products of the same factors along the axes.
         let factors = [0, 1, 2].map(|axis| {
-            let modes = self.modes.iter().map(|mode| mode.n[axis]);
-            let counts = modes.chain(most(axis)).max().map_or(0, |most| most + 1);
-            (0..counts).map(|n| shape(n, size[axis], point[axis])).collect::<Vec<f64>>()
+            let functions = self.basis.functions.iter().map(|function| function.n[axis]);
+            let orders = self.modes.iter().map(|mode| mode.n[axis]).chain(functions);
+            let count = orders.max().map_or(0, |highest| highest + 1);
+            (0..count).map(|n| shape(n, size[axis], point[axis])).collect::<Vec<f64>>()
         });
-        let along = self.ripples.all.iter().map(|ripple| {
-            ripple.surface.tape_axes().iter().map(|&axis| factors[axis][ripple.n[axis]]).product()
+        let functions = self.basis.functions.iter().map(|function| {
+            let axes = function.surface.tape_axes();
+            axes.iter().map(|&axis| factors[axis][function.n[axis]]).product()
         });
         let modes =
             self.modes.iter().map(|mode| (0..3).map(|axis| factors[axis][mode.n[axis]]).product());
-        BasisAtPoint { along: along.collect(), away_m, modes: modes.collect() }
+        BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect() }
     }
 }
 
-fn mode_coupling(room: &Room, modes: &[Mode], ripples: &SurfaceBasis) -> Vec<(usize, usize, f64)> {
-    let size = room.size();
-    let places: BTreeMap<[usize; 3], usize> =
+/// Every source with every receiver, source by source.
+pub(super) fn pairs(sources: &[DVec3], receivers: &[DVec3]) -> impl Iterator<Item = [DVec3; 2]> {
+    sources.iter().flat_map(|&source| receivers.iter().map(move |&receiver| [source, receiver]))
+}
+
+/// A cosine on a surface couples to the modes with its numbers in the plane and any along the normal.
+fn couplings(room: &Room, modes: &[Mode], basis: &SurfaceBasis) -> Vec<ModeCoupling> {
+    let indices: BTreeMap<[usize; 3], usize> =
         modes.iter().enumerate().map(|(i, mode)| (mode.n, i)).collect();
-    let mut found = Vec::new();
-    for (index, ripple) in ripples.all.iter().enumerate() {
-        let axis = ripple.surface.axis();
-        let end_m = if ripple.surface.is_far() { size[axis] } else { 0.0 };
-        let mut n = ripple.n;
-        while let Some(&mode) = places.get(&n) {
-            found.push((index, mode, shape(n[axis], size[axis], end_m)));
+    let mut couplings = Vec::new();
+    for (index, function) in basis.functions.iter().enumerate() {
+        let axis = function.surface.axis();
+        let mut n = function.n;
+        while let Some(&mode) = indices.get(&n) {
+            let factor = shape_at_surface(n[axis], function.surface, room);
+            couplings.push(ModeCoupling { function: index, mode, factor });
             n[axis] += 1;
         }
     }
-    found
+    couplings
 }

@@ -1,0 +1,74 @@
+//! Level of a response over frequency, and single figures of it.
+
+use num_complex::Complex64;
+
+/// Frequency band of the unevenness, hertz.
+pub const UNEVENNESS_BAND_HZ: [f64; 2] = [30.0, 200.0];
+
+/// Level of a pressure, decibels re 1.
+pub(super) fn level_db(pressure: Complex64) -> f64 {
+    10.0 * pressure.norm_sqr().log10()
+}
+
+/// Whether a frequency in hertz counts in the unevenness.
+pub(super) fn is_in_unevenness_band(hz: f64) -> bool {
+    (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(&hz)
+}
+
+/// Standard deviation of the level over [`UNEVENNESS_BAND_HZ`], decibels, with equal weight for every
+/// frequency: on a grid of 1/24 octave, for every part of an octave. `None` for fewer than three
+/// frequencies there.
+pub fn unevenness_db(hz: &[f64], level_db: &[f64]) -> Option<f64> {
+    let band = hz.iter().zip(level_db).filter(|(hz, _)| is_in_unevenness_band(**hz));
+    let levels: Vec<f64> = band.map(|(_, db)| *db).collect();
+    if levels.len() < 3 {
+        return None;
+    }
+    let count = levels.len() as f64;
+    let mean = levels.iter().sum::<f64>() / count;
+    Some((levels.iter().map(|db| (db - mean).powi(2)).sum::<f64>() / count).sqrt())
+}
+
+/// Level of the mean energy over an octave centred on the frequency of an index, decibels.
+pub(super) fn octave_mean_db(hz: &[f64], level_db: &[f64], index: usize) -> f64 {
+    let is_within = |other: f64| (other / hz[index]).log2().abs() <= 0.5;
+    let energies: Vec<f64> = hz
+        .iter()
+        .zip(level_db)
+        .filter(|(other, _)| is_within(**other))
+        .map(|(_, db)| 10f64.powf(0.1 * db))
+        .collect();
+    10.0 * (energies.iter().sum::<f64>() / energies.len() as f64).log10()
+}
+
+/// Frequency of the deepest dip as of [`deepest_dip`], hertz.
+pub fn deepest_dip_hz(hz: &[f64], level_db: &[f64]) -> Option<f64> {
+    deepest_dip(hz, level_db).map(|(hz, _)| hz)
+}
+
+/// Frequency in hertz and level in decibels of the local minimum within [`UNEVENNESS_BAND_HZ`] that
+/// lies lowest against the mean of the octave about it, to which its level is relative; `None` where
+/// the level only rises or only falls.
+pub fn deepest_dip(hz: &[f64], level_db: &[f64]) -> Option<(f64, f64)> {
+    let is_dip = |&i: &usize| level_db[i] < level_db[i - 1] && level_db[i] <= level_db[i + 1];
+    let last = hz.len().min(level_db.len()).saturating_sub(1);
+    (1..last)
+        .filter(is_dip)
+        .filter(|&i| is_in_unevenness_band(hz[i]))
+        .map(|i| (hz[i], level_db[i] - octave_mean_db(hz, level_db, i)))
+        .min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::deepest_dip_hz;
+
+    #[test]
+    fn the_deepest_against_its_neighbours_is_found() {
+        let hz = [40.0, 50.0, 60.0, 80.0, 100.0, 120.0, 160.0];
+        // 60 Hz is lower in level, 120 Hz lower against what is about it.
+        assert_eq!(deepest_dip_hz(&hz, &[-10.0, -12.0, -14.0, -9.0, 6.0, -8.0, 6.0]), Some(120.0));
+        assert_eq!(deepest_dip_hz(&hz, &[1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0]), None);
+        assert_eq!(deepest_dip_hz(&[], &[]), None);
+    }
+}

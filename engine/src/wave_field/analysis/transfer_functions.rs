@@ -1,0 +1,259 @@
+//! Transfer functions from the speakers of a scene to its seats.
+
+use super::damped_modes::{DampedMode, damped_modes};
+use super::extrema::{Extremum, SeatSolution, extrema};
+use super::level::{level_db, unevenness_db};
+use crate::analysis::room_summary::named_pairs;
+use crate::scene::{Scene, Variant};
+use crate::wave_field::limits::{WaveFieldError, schroeder_hz};
+use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
+use glam::DVec3;
+use num_complex::Complex64;
+use std::f64::consts::TAU;
+use std::ops::Range;
+
+/// Request for the wave field at the seats.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WaveFieldRequest {
+    /// Indices of the speakers, in [`Scene::speakers`].
+    pub speakers: Vec<usize>,
+    /// Indices of the listeners, in [`Scene::listeners`].
+    pub listeners: Vec<usize>,
+    /// Frequencies in hertz, rising, within [`LOWEST_HZ`](crate::wave_field::LOWEST_HZ) to
+    /// [`HIGHEST_HZ`](crate::wave_field::HIGHEST_HZ).
+    pub hz: Vec<f64>,
+    /// Half the side of the cube in which the head moves, metres: the spread is over 3 × 3 × 3 points of
+    /// it. Nought for no spread.
+    pub head_half_m: f64,
+}
+
+/// Wave field at the seats.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WaveField {
+    /// Frequencies, hertz.
+    pub hz: Vec<f64>,
+    /// For each listener of the request, each speaker of the request.
+    pub pairs: Vec<TransferFunction>,
+    /// For each listener, each stereo pair of which both speakers are in the request.
+    pub coherent_sums: Vec<CoherentSum>,
+    /// Modes up to the highest frequency, by rising frequency.
+    pub modes: Vec<DampedMode>,
+    /// Schroeder frequency in hertz; `None` in a room that does not absorb.
+    pub schroeder_hz: Option<f64>,
+    /// Names of the objects in the room that the solution neglects.
+    pub neglected: Vec<String>,
+}
+
+/// Transfer function from one speaker to one seat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TransferFunction {
+    /// Index of the speaker in the scene.
+    pub speaker: usize,
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// Pressure at the middle of the head re the speaker's own at 1 m in a free field; phase for
+    /// e^(jωt), zero at the speaker.
+    pub pressure: Vec<Complex64>,
+    /// Level of that pressure, decibels.
+    pub level_db: Vec<f64>,
+    /// Least and greatest level over the cube about the head, decibels.
+    pub spread_db: Vec<[f64; 2]>,
+    /// Group delay −dφ/dω at the middle of the head, milliseconds.
+    pub group_delay_ms: Vec<f64>,
+    /// Standard deviation of the level, decibels; see [`unevenness_db`].
+    pub unevenness_db: Option<f64>,
+    /// Peaks and dips with their causes.
+    pub extrema: Vec<Extremum>,
+}
+
+/// Coherent sum of both speakers of a stereo pair at one seat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoherentSum {
+    /// Name of the pair.
+    pub name: String,
+    /// Index of the listener in the scene.
+    pub listener: usize,
+    /// Level at the middle of the head re one speaker's own at 1 m in a free field, decibels.
+    pub level_db: Vec<f64>,
+    /// Least and greatest level over the cube about the head, decibels.
+    pub spread_db: Vec<[f64; 2]>,
+    /// Standard deviation of the level, decibels; see [`unevenness_db`].
+    pub unevenness_db: Option<f64>,
+}
+
+/// Solves for the wave field of a scene in one of its states.
+///
+/// # Errors
+/// A speaker or listener that the scene does not have, and as [`WaveFieldSolver::new`].
+pub fn solve_wave_field(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    request: &WaveFieldRequest,
+) -> Result<WaveField, WaveFieldError> {
+    check_indices(scene, request)?;
+    let solver = WaveFieldSolver::new(scene, variant, &request.hz)?;
+    let sources: Vec<DVec3> = request.speakers.iter().map(|&i| scene.speakers()[i].at).collect();
+    let heads: Vec<Vec<DVec3>> = request
+        .listeners
+        .iter()
+        .map(|&i| head_points(scene, scene.listeners()[i].at, request.head_half_m))
+        .collect();
+    let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
+    let fields = solver.field(&sources, &receivers);
+    let mut pairs = Vec::new();
+    let mut coherent_sums = Vec::new();
+    let mut first = 0;
+    for (&listener, points) in request.listeners.iter().zip(&heads) {
+        let points = first..first + points.len();
+        first = points.end;
+        for (source, &speaker) in request.speakers.iter().enumerate() {
+            let at = |point: usize| -> Vec<Complex64> {
+                fields.iter().map(|field| field.pressure[source][point]).collect()
+            };
+            let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
+            let seat =
+                SeatSolution { scene, solver: &solver, fields: &fields, source, speaker, listener };
+            let extrema = extrema(&seat, &request.hz, &pressure[0]);
+            let ends = [speaker, listener];
+            pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
+        }
+        coherent_sums.extend(sums_of_pairs(scene, request, &fields, listener, points));
+    }
+    Ok(WaveField {
+        hz: request.hz.clone(),
+        pairs,
+        coherent_sums,
+        modes: damped_modes(scene, &solver, request.hz.last().copied().unwrap_or(0.0)),
+        schroeder_hz: schroeder_hz(scene, variant),
+        neglected: neglected_objects(scene, variant),
+    })
+}
+
+fn check_indices(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldError> {
+    let is_known = |indices: &[usize], count: usize| indices.iter().all(|&index| index < count);
+    if is_known(&request.speakers, scene.speakers().len())
+        && is_known(&request.listeners, scene.listeners().len())
+    {
+        Ok(())
+    } else {
+        Err(WaveFieldError::UnknownPosition)
+    }
+}
+
+/// Points of the cube about a head, its middle first; those outside the room are left out.
+fn head_points(scene: &Scene, middle: DVec3, half_m: f64) -> Vec<DVec3> {
+    let mut points = vec![middle];
+    if half_m <= 0.0 {
+        return points;
+    }
+    let room = scene.room().size();
+    for x in [-1.0, 0.0, 1.0] {
+        for y in [-1.0, 0.0, 1.0] {
+            for z in [-1.0, 0.0, 1.0] {
+                let point = middle + half_m * DVec3::new(x, y, z);
+                let is_inside = point.cmpge(DVec3::ZERO).all() && point.cmple(room).all();
+                if is_inside && point != middle {
+                    points.push(point);
+                }
+            }
+        }
+    }
+    points
+}
+
+impl WaveField {
+    /// Level at one listener of the coherent sum of speakers of the request, decibels re one speaker's
+    /// own at 1 m in a free field; speakers that are not in the request are ignored.
+    pub fn coherent_sum_db(&self, speakers: &[usize], listener: usize) -> Vec<f64> {
+        let is_in_sum = |pair: &&TransferFunction| {
+            pair.listener == listener && speakers.contains(&pair.speaker)
+        };
+        let pairs: Vec<&TransferFunction> = self.pairs.iter().filter(is_in_sum).collect();
+        let sum = |i: usize| pairs.iter().map(|pair| pair.pressure[i]).sum::<Complex64>();
+        (0..self.hz.len()).map(|i| level_db(sum(i))).collect()
+    }
+}
+
+impl TransferFunction {
+    /// From the pressure at every point of the head, its middle first.
+    fn new(
+        hz: &[f64],
+        [speaker, listener]: [usize; 2],
+        points: &[Vec<Complex64>],
+        extrema: Vec<Extremum>,
+    ) -> Self {
+        let pressure = points.first().cloned().unwrap_or_default();
+        let level_db: Vec<f64> = pressure.iter().copied().map(level_db).collect();
+        Self {
+            speaker,
+            listener,
+            group_delay_ms: group_delay_ms(hz, &pressure),
+            unevenness_db: unevenness_db(hz, &level_db),
+            spread_db: spread_db(points),
+            pressure,
+            level_db,
+            extrema,
+        }
+    }
+}
+
+/// Least and greatest level over several points, frequency by frequency.
+fn spread_db(points: &[Vec<Complex64>]) -> Vec<[f64; 2]> {
+    let count = points.first().map_or(0, Vec::len);
+    let range = |frequency: usize| {
+        let levels = || points.iter().map(|point| level_db(point[frequency]));
+        [levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max)]
+    };
+    (0..count).map(range).collect()
+}
+
+/// Group delay −dφ/dω by central differences of the phase, each difference within ±π.
+fn group_delay_ms(hz: &[f64], pressure: &[Complex64]) -> Vec<f64> {
+    let delay_ms = |a: usize, b: usize| {
+        let phase = (pressure[b] / pressure[a]).arg();
+        -1e3 * phase / (TAU * (hz[b] - hz[a]))
+    };
+    let last = hz.len().saturating_sub(1);
+    let at = |i: usize| {
+        if last == 0 { 0.0 } else { delay_ms(i.saturating_sub(1), (i + 1).min(last)) }
+    };
+    (0..hz.len()).map(at).collect()
+}
+
+/// Coherent sums of the stereo pairs of which both speakers are in the request, at one listener.
+fn sums_of_pairs(
+    scene: &Scene,
+    request: &WaveFieldRequest,
+    fields: &[FieldAtReceivers],
+    listener: usize,
+    points: Range<usize>,
+) -> Vec<CoherentSum> {
+    let source = |speaker: usize| request.speakers.iter().position(|&other| other == speaker);
+    let sum = |(name, [left, right]): (&str, [usize; 2])| {
+        let (left, right) = (source(left)?, source(right)?);
+        let at = |point: usize| -> Vec<Complex64> {
+            let of_pair = |field: &FieldAtReceivers| {
+                field.pressure[left][point] + field.pressure[right][point]
+            };
+            fields.iter().map(of_pair).collect()
+        };
+        let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
+        let middle = pressure.first().into_iter().flatten();
+        let level_db: Vec<f64> = middle.copied().map(level_db).collect();
+        Some(CoherentSum {
+            name: name.to_owned(),
+            listener,
+            unevenness_db: unevenness_db(&request.hz, &level_db),
+            spread_db: spread_db(&pressure),
+            level_db,
+        })
+    };
+    named_pairs(scene).into_iter().filter_map(sum).collect()
+}
+
+fn neglected_objects(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {
+    let screens = variant.screens.iter().map(|screen| screen.name.clone());
+    let furniture = variant.furniture.iter().map(|piece| piece.name.clone());
+    let solid = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());
+    screens.chain(furniture).chain(solid.map(|s| format!("cabinet of {}", s.name))).collect()
+}

@@ -1,0 +1,47 @@
+//! Range of frequencies and size of room within which the wave field is solved.
+
+use crate::metrics::absorbing_areas::absorbing_areas;
+use crate::metrics::diffuse_field::diffuse_field;
+use crate::scene::{Scene, Variant};
+use thiserror::Error;
+
+/// Lowest frequency of a request, hertz.
+pub const LOWEST_HZ: f64 = 10.0;
+/// Highest frequency of a request, hertz.
+pub const HIGHEST_HZ: f64 = 500.0;
+/// Largest number of room modes up to the highest frequency of a request.
+pub const MAX_MODES: usize = 1500;
+
+/// Reason why a request cannot be solved.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum WaveFieldError {
+    /// A speaker, listener or plane that is not in the scene.
+    #[error("the plan asks for a speaker or listener that the scene does not have")]
+    UnknownPosition,
+    /// Frequencies that do not rise, or lie outside [`LOWEST_HZ`] to [`HIGHEST_HZ`].
+    #[error("frequencies must rise from {LOWEST_HZ} Hz or more to at most {HIGHEST_HZ} Hz")]
+    InvalidFrequencies,
+    /// More than [`MAX_MODES`] modes: the solution would take too long.
+    #[error(
+        "a room of this size has {modes} modes up to there; at most {MAX_MODES} are solved for: ask for a lower highest frequency"
+    )]
+    TooManyModes {
+        /// Modes up to the highest frequency.
+        modes: usize,
+    },
+    /// Too narrow a range of frequencies for the figure requested.
+    #[error(
+        "too few frequencies for this; ask for a wider range with a lower lowest or a higher highest one"
+    )]
+    TooFewFrequencies,
+}
+
+/// Schroeder frequency, hertz, above which modes overlap and rays serve; `None` in a room that does
+/// not absorb.
+pub(crate) fn schroeder_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
+    let air = scene.air();
+    let absorbers = absorbing_areas(scene, variant);
+    diffuse_field(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)
+        .schroeder_hz
+}

@@ -1,0 +1,269 @@
+//! Boundary-integral system at one frequency.
+//!
+//! With u the coefficients of the pressure on the surfaces in the cosine basis, B the admittance
+//! matrix, S the Green's function of the rigid room between basis functions and s that from a source,
+//! `(1 + jk·S·B)·u = 4π·s`. The pressure at a receiver r is `G(r, source) − r·(jk·B·u)`.
+
+use super::axial_greens::AxialGreens;
+use super::modal_remainder::ModalRemainder;
+use super::sub_band::{BasisAtPoint, SubBand};
+use crate::scene::Room;
+use crate::wave_field::boundary::{AdmittanceMatrix, BasisFunction, RoomBoundary};
+use crate::wave_field::modes::{Mode, shape_at_surface};
+use faer::linalg::solvers::{PartialPivLu, Solve};
+use faer::{Mat, Par};
+use num_complex::Complex64;
+use std::f64::consts::PI;
+use std::ops::Range;
+
+/// System at one frequency, factorized.
+#[derive(Debug)]
+pub(super) struct FrequencySystem<'a> {
+    pub(super) rigid: RigidGreens<'a>,
+    admittances: Vec<(Range<usize>, AdmittanceMatrix)>,
+    lu: PartialPivLu<Complex64>,
+}
+
+/// Green's function of the rigid room at one frequency, in the basis of its sub-band.
+#[derive(Debug, Clone)]
+pub(super) struct RigidGreens<'a> {
+    sub_band: &'a SubBand,
+    /// Wavenumber with loss, rad/m.
+    pub(super) k: Complex64,
+    /// Axial factor of every basis function.
+    axial: Vec<AxialGreens>,
+}
+
+/// Field of all sources at one frequency.
+#[derive(Debug, Clone)]
+pub(crate) struct FieldAtReceivers {
+    /// Pressure of each source at each receiver, re the source's at 1 m in a free field.
+    pub(crate) pressure: Vec<Vec<Complex64>>,
+    /// Amplitude of each explicit mode, source by source.
+    pub(in crate::wave_field) modal_amplitudes: Vec<Vec<Complex64>>,
+}
+
+/// Solution for one source at one frequency.
+#[derive(Debug, Clone)]
+struct SourceSolution {
+    /// Flux into the surfaces jk·B·u, in the cosine basis.
+    boundary_flux: Vec<Complex64>,
+    /// Amplitudes of the explicit modes.
+    modal_amplitudes: Vec<Complex64>,
+    /// Amplitudes of the explicit modes in the rigid room.
+    rigid_amplitudes: Vec<Complex64>,
+}
+
+impl<'a> FrequencySystem<'a> {
+    /// System of a sub-band at a frequency in hertz and its wavenumber with loss, rad/m.
+    pub(super) fn new(
+        room: &Room,
+        boundary: &RoomBoundary,
+        sub_band: &'a SubBand,
+        hz: f64,
+        k: Complex64,
+    ) -> Self {
+        let rigid = RigidGreens::new(room, sub_band, k);
+        let admittances = boundary.admittance_matrices(&sub_band.basis, hz);
+        let lu = system_matrix(&rigid.matrix(room), &admittances, k).partial_piv_lu();
+        Self { rigid, admittances, lu }
+    }
+
+    /// Field of sources at receivers, with the remainders of G source by source.
+    pub(super) fn field(
+        &self,
+        sources: &[BasisAtPoint],
+        receivers: &[BasisAtPoint],
+        remainders: &[ModalRemainder],
+    ) -> FieldAtReceivers {
+        let k2 = self.rigid.k * self.rigid.k;
+        let solutions = self.solutions(sources);
+        let mut pressure = vec![Vec::with_capacity(receivers.len()); sources.len()];
+        for (r, receiver) in receivers.iter().enumerate() {
+            let projection = self.rigid.projection(receiver);
+            for (s, solution) in solutions.iter().enumerate() {
+                let remainder = remainders[s * receivers.len() + r].at(k2);
+                pressure[s].push(
+                    solution.explicit_sum(receiver) + remainder
+                        - solution.scattered_at(&projection),
+                );
+            }
+        }
+        let modal_amplitudes = solutions.into_iter().map(|one| one.modal_amplitudes).collect();
+        FieldAtReceivers { pressure, modal_amplitudes }
+    }
+
+    /// Solutions for sources whose free field is e^(−jkr)/r, for a time dependence of e^(jωt).
+    fn solutions(&self, sources: &[BasisAtPoint]) -> Vec<SourceSolution> {
+        let projections: Vec<Vec<Complex64>> =
+            sources.iter().map(|source| self.rigid.projection(source)).collect();
+        let count = self.rigid.axial.len();
+        let incident = Mat::from_fn(count, sources.len(), |i, s| 4.0 * PI * projections[s][i]);
+        let pressure = self.lu.solve(&incident);
+        let solution = |(s, source): (usize, &BasisAtPoint)| {
+            let on_surfaces: Vec<Complex64> = (0..count).map(|i| pressure[(i, s)]).collect();
+            let boundary_flux = self.boundary_flux(&on_surfaces);
+            let rigid_amplitudes = self.rigid.modal_amplitudes(source);
+            SourceSolution {
+                modal_amplitudes: self.modal_amplitudes(&rigid_amplitudes, &boundary_flux),
+                boundary_flux,
+                rigid_amplitudes,
+            }
+        };
+        sources.iter().enumerate().map(solution).collect()
+    }
+
+    /// Reaction operator jk·B·(1 + jk·S·B)⁻¹, from the pressure that a rigid room would have on its
+    /// surfaces to the flux into them; symmetric by reciprocity.
+    pub(super) fn reaction_operator(&self) -> Mat<Complex64> {
+        let count = self.rigid.axial.len();
+        let inverse = self.lu.solve(Mat::<Complex64>::identity(count, count));
+        let mut operator = Mat::zeros(count, count);
+        for column in 0..count {
+            let pressure: Vec<Complex64> = (0..count).map(|row| inverse[(row, column)]).collect();
+            for (row, flux) in self.boundary_flux(&pressure).into_iter().enumerate() {
+                operator[(row, column)] = flux;
+            }
+        }
+        operator
+    }
+
+    /// Flux jk·B·u of a pressure u on the surfaces.
+    fn boundary_flux(&self, pressure: &[Complex64]) -> Vec<Complex64> {
+        let jk = Complex64::I * self.rigid.k;
+        let mut flux = Vec::with_capacity(pressure.len());
+        for (range, matrix) in &self.admittances {
+            let on_surface = &pressure[range.clone()];
+            match matrix {
+                AdmittanceMatrix::Uniform(admittance) => {
+                    flux.extend(on_surface.iter().map(|u| jk * admittance * u));
+                }
+                AdmittanceMatrix::Dense(matrix) => {
+                    let row = |i: usize| -> Complex64 {
+                        on_surface.iter().enumerate().map(|(j, u)| matrix[(j, i)] * u).sum()
+                    };
+                    flux.extend((0..on_surface.len()).map(|i| jk * row(i)));
+                }
+            }
+        }
+        flux
+    }
+
+    /// Amplitudes q_N of the explicit modes: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
+    fn modal_amplitudes(&self, rigid: &[Complex64], boundary_flux: &[Complex64]) -> Vec<Complex64> {
+        let sub_band = self.rigid.sub_band;
+        let mut absorbed = vec![Complex64::ZERO; sub_band.modes.len()];
+        for coupling in &sub_band.couplings {
+            absorbed[coupling.mode] += coupling.factor * boundary_flux[coupling.function];
+        }
+        let k2 = self.rigid.k * self.rigid.k;
+        let amplitude = |((rigid, absorbed), mode): ((&Complex64, Complex64), &Mode)| {
+            rigid - absorbed / (mode.wavenumber_per_m.powi(2) - k2)
+        };
+        rigid.iter().zip(absorbed).zip(&sub_band.modes).map(amplitude).collect()
+    }
+}
+
+impl<'a> RigidGreens<'a> {
+    fn new(room: &Room, sub_band: &'a SubBand, k: Complex64) -> Self {
+        let axial = |function: &BasisFunction| {
+            AxialGreens::new(function.k2 - k * k, room.size()[function.surface.axis()])
+        };
+        Self { sub_band, k, axial: sub_band.basis.functions.iter().map(axial).collect() }
+    }
+
+    /// Matrix S of G between all basis functions.
+    fn matrix(&self, room: &Room) -> Mat<Complex64> {
+        let functions = &self.sub_band.basis.functions;
+        let entry = |i: usize, j: usize| {
+            greens_entry(room, [&functions[i], &functions[j]], &self.axial[i], self.k)
+        };
+        Mat::from_fn(functions.len(), functions.len(), entry)
+    }
+
+    /// Projection `(1/4π) ∮ φ_i G(r′, point) dS′` on every basis function.
+    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
+        let functions = self.sub_band.basis.functions.iter().zip(&self.axial);
+        let coefficient = |((function, axial), value): ((&BasisFunction, &AxialGreens), &f64)| {
+            let surface = 2 * function.surface.axis() + usize::from(function.surface.is_far());
+            axial.at_distance(point.distances_m[surface]) * value
+        };
+        functions.zip(&point.functions).map(coefficient).collect()
+    }
+
+    /// Amplitudes `4π·ψ_N(s)/(k_N² − k²)` of the explicit modes in the rigid room.
+    pub(super) fn modal_amplitudes(&self, source: &BasisAtPoint) -> Vec<Complex64> {
+        let k = self.k;
+        let amplitude = |(mode, shape): (&Mode, &f64)| {
+            4.0 * PI * shape / (mode.wavenumber_per_m.powi(2) - k * k)
+        };
+        self.sub_band.modes.iter().zip(&source.modes).map(amplitude).collect()
+    }
+}
+
+impl SourceSolution {
+    /// Explicit modal sum of G at a point of the rigid room.
+    fn explicit_sum(&self, point: &BasisAtPoint) -> Complex64 {
+        self.rigid_amplitudes.iter().zip(&point.modes).map(|(q, shape)| q * shape).sum()
+    }
+
+    /// Field scattered by the surfaces at a point with this projection.
+    fn scattered_at(&self, projection: &[Complex64]) -> Complex64 {
+        self.boundary_flux.iter().zip(projection).map(|(q, s)| q * s).sum()
+    }
+}
+
+/// Matrix `1 + jk·S·B` of the system.
+fn system_matrix(
+    greens: &Mat<Complex64>,
+    admittances: &[(Range<usize>, AdmittanceMatrix)],
+    k: Complex64,
+) -> Mat<Complex64> {
+    let count = greens.nrows();
+    let mut system = Mat::<Complex64>::identity(count, count);
+    let jk = Complex64::I * k;
+    for (range, matrix) in admittances {
+        let from = greens.subcols(range.start, range.len());
+        let mut into = system.as_mut().subcols_mut(range.start, range.len());
+        match matrix {
+            AdmittanceMatrix::Uniform(admittance) => {
+                for column in 0..range.len() {
+                    for row in 0..count {
+                        into[(row, column)] += jk * admittance * from[(row, column)];
+                    }
+                }
+            }
+            AdmittanceMatrix::Dense(matrix) => {
+                faer::linalg::matmul::matmul(into, faer::Accum::Add, from, matrix, jk, Par::Seq);
+            }
+        }
+    }
+    system
+}
+
+/// Entry `(1/4π) ∮∮ φ_i G φ_j dS dS′` of S, with the axial factor of the first function: the closed form
+/// between parallel surfaces, one term of the modal sum between perpendicular ones.
+fn greens_entry(
+    room: &Room,
+    [one, other]: [&BasisFunction; 2],
+    axial: &AxialGreens,
+    k: Complex64,
+) -> Complex64 {
+    let (a, b) = (one.surface.axis(), other.surface.axis());
+    if a == b {
+        if one.n != other.n {
+            return Complex64::ZERO;
+        }
+        let is_same = one.surface == other.surface;
+        return if is_same { axial.at_surface() } else { axial.at_opposite_surface() };
+    }
+    let shared = 3 - a - b;
+    if one.n[shared] != other.n[shared] {
+        return Complex64::ZERO;
+    }
+    // The mode has the first function's number along `b`, the second one's along `a`.
+    let factors = shape_at_surface(other.n[a], one.surface, room)
+        * shape_at_surface(one.n[b], other.surface, room);
+    let k_a = PI * other.n[a] as f64 / room.size()[a];
+    factors / (one.k2 + k_a * k_a - k * k)
+}
