@@ -14,7 +14,7 @@ use crate::render;
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
-use earline_engine::ray_tracing::{RayCount, snapshots};
+use earline_engine::ray_tracing::{RayCount, density_frames};
 use earline_engine::scene::{Scene, State};
 use earline_engine::trace::{Plan, Trace, trace};
 use earline_engine::wave_field::Deep;
@@ -56,7 +56,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let pictured = decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
         let moments = figures::moments(scene);
-        snapshots(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
+        density_frames(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
     });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;

@@ -118,18 +118,18 @@ pub(crate) struct Rays {
 
 impl Rays {
     pub(crate) fn new(scene: &Scene, found: &SpeakerRays) -> Self {
-        let ledger = &found.ledger;
+        let balance = &found.balance;
         let shares = |energy: PerBand<f64>| energy.map(|share| round::to(share, 9));
         Self {
             speaker: scene.speakers()[found.speaker].name.clone(),
             followed: found.rays,
-            segments: ledger.segments,
-            mean_free_path_m: ledger.mean_free_path_m().map(round::metres),
-            emitted: shares(ledger.emitted),
-            absorbed: shares(ledger.absorbed),
-            air: shares(ledger.air),
-            drawn: shares(ledger.drawn),
-            alive: shares(ledger.alive),
+            segments: balance.segments,
+            mean_free_path_m: balance.mean_free_path_m().map(round::metres),
+            emitted: shares(balance.emitted),
+            absorbed: shares(balance.absorbed),
+            air: shares(balance.air_absorbed),
+            drawn: shares(balance.roulette),
+            alive: shares(balance.truncated),
         }
     }
 }

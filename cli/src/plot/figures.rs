@@ -10,7 +10,7 @@ use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
-use earline_engine::ray_tracing::Moments;
+use earline_engine::ray_tracing::FramePlan;
 use earline_engine::scene::{Scene, State, Surface};
 use earline_engine::trace::{Plan, Trace, trace};
 use rayon::prelude::*;
@@ -85,7 +85,7 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
 }
 
 /// The moments that are drawn, and the cells of the floor: about 15 cm in a small room.
-pub(crate) fn moments(scene: &Scene) -> Moments {
+pub(crate) fn moments(scene: &Scene) -> FramePlan {
     let room = scene.room();
     let cells = |metres: f64| {
         let cell_m = room.length_m.max(room.width_m) / LONGEST_IN_CELLS;
@@ -93,7 +93,7 @@ pub(crate) fn moments(scene: &Scene) -> Moments {
         let cells = (metres / cell_m).round().max(1.0) as usize;
         cells
     };
-    Moments {
+    FramePlan {
         times_s: MOMENTS_MS.iter().map(|ms| ms / 1e3).collect(),
         exposure_s: 1e-3,
         cells: [cells(room.length_m), cells(room.width_m)],

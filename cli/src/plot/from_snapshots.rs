@@ -4,12 +4,12 @@ use super::input::Input;
 use super::input_spreading::{Moment, Spreading};
 use crate::render::terminal::Told;
 use earline_engine::medium::bands::LIMIT_BANDS;
-use earline_engine::ray_tracing::Snapshots;
+use earline_engine::ray_tracing::DensityFrames;
 
 impl Input {
     /// With the way in which the first speaker's sound spreads.
-    pub(crate) fn with_spreading(self, told: &Told<'_>, snapshots: &Snapshots) -> Self {
-        let moments = &snapshots.moments;
+    pub(crate) fn with_spreading(self, told: &Told<'_>, snapshots: &DensityFrames) -> Self {
+        let moments = &snapshots.plan;
         let speed = told.trace.speed_of_sound_m_s;
         let moment = |(&time_s, density): (&f64, &Vec<[f64; 8]>)| {
             let share: Vec<f64> = density

@@ -127,13 +127,13 @@ impl Ear<'_> {
             let face = &self.enclosure.faces().all()[touch.face];
             let toward = way.dot(face.rectangle.normal);
             way -= face.rectangle.normal * (2.0 * toward);
-            let point = face.rectangle.nearest(touch.point);
+            let point = face.rectangle.closest_point(touch.point);
             Bounce {
                 face: face.id,
                 panel: self.enclosure.panel_at(touch.face, touch.point),
                 point,
                 cos_incidence: toward.abs().min(1.0),
-                beside_m: if face.rectangle.holds(touch.point) {
+                beside_m: if face.rectangle.contains(touch.point) {
                     0.0
                 } else {
                     point.distance(touch.point)

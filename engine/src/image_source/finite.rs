@@ -9,7 +9,7 @@ use super::arrival::{Bounce, Ear};
 use super::path::Path;
 use super::tree::FADE_M;
 use crate::geometry::diffraction::Aperture;
-use crate::geometry::{Face, FaceId, Rectangle, SURFACES};
+use crate::geometry::{Face, FaceId, Rectangle, SURFACE_COUNT};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -130,7 +130,7 @@ impl Ear<'_> {
         let touched = [n.checked_sub(1), Some(n)].map(|i| i.and_then(|i| bounces.get(i)));
         let mut share = vec![Complex64::ZERO; pressure.len()];
         for body in self.enclosure.faces().bodies() {
-            let own = n == 0 && body.is_open_to(begin);
+            let own = n == 0 && body.is_transparent_from(begin);
             if own || touched.iter().flatten().any(|bounce| body.has(bounce.face)) {
                 continue;
             }
@@ -138,15 +138,15 @@ impl Ear<'_> {
             // is; what stands beside that part throws no shadow on this leg.
             let along = (body.centre() - begin).dot(way);
             let inside = |i: Option<usize>| {
-                i.and_then(|i| path.touches.get(i)).is_some_and(|t| t.face >= SURFACES)
+                i.and_then(|i| path.touches.get(i)).is_some_and(|t| t.face >= SURFACE_COUNT)
             };
             if along < 0.0 && inside(n.checked_sub(1))
                 || along > begin.distance(end) && inside(Some(n))
             {
                 continue;
             }
-            let between = body.stands_between(begin, end);
-            let outlines = body.outlines(from, to);
+            let between = body.intersects(begin, end);
+            let outlines = body.silhouettes(from, to);
             let mut passed = vec![Complex64::ONE; pressure.len()];
             for outline in &outlines {
                 Aperture::new(from, to, outline, between).fraction(speed, &mut share);

@@ -47,7 +47,7 @@ impl Path {
     pub fn is_clear(&self, faces: &Faces, speaker: DVec3, listener: DVec3) -> bool {
         let mut from = speaker;
         let ends = self.touches.iter().map(|touch| touch.point).chain([listener]);
-        ends.into_iter().all(|to| !faces.blocked(std::mem::replace(&mut from, to), to))
+        ends.into_iter().all(|to| !faces.is_occluded(std::mem::replace(&mut from, to), to))
     }
 
     /// Whether two paths are one and the same.

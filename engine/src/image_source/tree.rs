@@ -45,7 +45,7 @@ pub fn paths(
 /// only be on one of those.
 fn follows(faces: &[Face]) -> Vec<Vec<usize>> {
     let sees = |from: &Face, to: &Face| {
-        let in_front = |corner: &DVec3| from.rectangle.height_of(*corner) > SAME_POINT_M;
+        let in_front = |corner: &DVec3| from.rectangle.signed_distance_m(*corner) > SAME_POINT_M;
         to.rectangle.corners().iter().any(in_front)
     };
     faces
@@ -90,7 +90,7 @@ impl Search<'_> {
             let image = self.images[self.images.len() - 1];
             // Sound reaches a face only from its front, and not edge-on; and no path over it is
             // shorter than the way from the image to it.
-            if rectangle.height_of(image) <= SAME_POINT_M
+            if rectangle.signed_distance_m(image) <= SAME_POINT_M
                 || rectangle.distance_m(image) > self.reach.distance_m
             {
                 continue;
@@ -108,7 +108,7 @@ impl Search<'_> {
     fn consider(&mut self) {
         let image = self.images[self.images.len() - 1];
         let seen = self.trail.last().is_none_or(|&face| {
-            self.faces.all()[face].rectangle.height_of(self.listener) > SAME_POINT_M
+            self.faces.all()[face].rectangle.signed_distance_m(self.listener) > SAME_POINT_M
         });
         if seen
             && image.distance(self.listener) <= self.reach.distance_m
@@ -130,15 +130,15 @@ impl Search<'_> {
         let mut past_rims = 0;
         for (&face, &image) in self.trail.iter().zip(&self.images[1..]).rev() {
             let Face { rectangle, id, .. } = &self.faces.all()[face];
-            if rectangle.height_of(from) < -SAME_POINT_M {
+            if rectangle.signed_distance_m(from) < -SAME_POINT_M {
                 return None;
             }
-            let way = rectangle.crossing(from, image)?;
+            let way = rectangle.plane_crossing(from, image)?;
             let point = from + (image - from) * way;
             if !(0.0..=1.0).contains(&way) && from.distance(point) > SAME_POINT_M {
                 return None;
             }
-            if !rectangle.holds(point) {
+            if !rectangle.contains(point) {
                 let ends_in_the_room = !matches!(id, FaceId::Surface(_));
                 past_rims += 1;
                 if self.rims == Rims::Sharp || !ends_in_the_room || past_rims > 1 {

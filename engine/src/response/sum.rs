@@ -10,7 +10,7 @@
 use super::spectrum::{Placed, SAMPLE_RATE_HZ};
 use crate::image_source::Arrival;
 use crate::medium::bands::{BAND_COUNT, FrequencyGrid};
-use crate::numerics::simd_dispatch::{Kernel, on_widest};
+use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use num_complex::Complex64;
 use std::f64::consts::{FRAC_PI_2, SQRT_2, TAU};
 
@@ -41,7 +41,7 @@ pub(super) fn summed<'a>(
         let points = Points::of(placed.arrival, grid.hz());
         turns.clear();
         turns.extend(stretches.iter().map(|stretch| points.turn(stretch, &placed, hz_per_bin)));
-        on_widest(Adding { sum: &mut sum, turns: &turns });
+        dispatch_simd(Adding { sum: &mut sum, turns: &turns });
     }
     let bins = sum.re.iter().zip(&sum.im).enumerate();
     bins.map(|(bin, (&re, &im))| Complex64::new(re, im) * ends(bin as f64 * hz_per_bin)).collect()

@@ -8,7 +8,7 @@ use crate::geometry::enclosure::Enclosure;
 use crate::image_source::{Arrival, Ear, Path, Reach, Rims, enumerate};
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::Radiator;
-use crate::ray_tracing::Held;
+use crate::ray_tracing::ImageCoverage;
 use crate::response::{EnergyTime, Specular, Strands};
 use crate::scene::{Listener, Scene, Speaker, State};
 use glam::DVec3;
@@ -58,7 +58,7 @@ pub struct PairTrace {
     /// The response behind it.
     pub specular: Specular,
     /// Which mirror paths are in `arrivals`; all others are left to rays.
-    pub held: Held,
+    pub coverage: ImageCoverage,
     /// Every arrival followed, the direct sound included, in order of time.
     pub arrivals: Vec<ArrivalEnergy>,
 }
@@ -209,9 +209,9 @@ fn pair<T>(
     let energies = arrivals
         .iter()
         .map(|a| ArrivalEnergy { distance_m: a.distance_m, band_energy: a.band_energy });
-    let held = Held {
-        order: u32::try_from(plan.order).unwrap_or(u32::MAX),
-        list_m: followed.window_m.max(curve_m),
+    let coverage = ImageCoverage {
+        max_order: u32::try_from(plan.order).unwrap_or(u32::MAX),
+        max_length_m: followed.window_m.max(curve_m),
         every_order_m: curve_m,
     };
     let in_curve = arrivals.partition_point(|a| a.distance_m <= curve_m);
@@ -229,7 +229,7 @@ fn pair<T>(
         direct: followed.direct(scene, ear, head),
         energy_time,
         specular,
-        held,
+        coverage,
         arrivals: energies.collect(),
         reflections: followed.reflections(plan, ear, head),
     };

@@ -93,7 +93,7 @@ fn error_db(all: &Histogram, bin: usize, bands: &Range<usize>) -> Option<f64> {
 /// What rays bring and what is certain, together in every batch.
 pub(super) fn together(rays: &Histogram, certain: &[PerBand<f64>]) -> Histogram {
     let mut all = rays.clone();
-    for batch in &mut all.batches {
+    for batch in &mut all.replicates {
         for (sum, energy) in batch.iter_mut().flatten().zip(certain.iter().flatten()) {
             *sum += energy;
         }

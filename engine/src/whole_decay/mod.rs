@@ -8,7 +8,9 @@ use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
-use crate::ray_tracing::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
+use crate::ray_tracing::{
+    EnergyBalance, Histogram, RayCount, RayPlan, Receiver, Source, trace_rays,
+};
 use crate::response::{EnergyTime, Late};
 use crate::scene::{Scene, State};
 use crate::trace::{PairTrace, Trace};
@@ -56,7 +58,7 @@ pub struct SpeakerRays {
     /// Rays followed.
     pub rays: u64,
     /// Where their energy went.
-    pub ledger: Ledger,
+    pub balance: EnergyBalance,
 }
 
 /// A decay is followed to this level unless something else is asked for, decibels.
@@ -106,10 +108,10 @@ pub fn whole_decay(
             .map(|(_, pair)| Receiver {
                 at: scene.listeners()[pair.listener].at,
                 direct_m: pair.direct.distance_m,
-                held: pair.held,
+                coverage: pair.coverage,
             })
             .collect();
-        let followed = follow(scene, &enclosure, source, &receivers, plan, progress);
+        let followed = trace_rays(scene, &enclosure, source, &receivers, plan, progress);
         let here: Vec<(usize, &PairTrace)> = of_speaker().collect();
         let read = here
             .par_iter()
@@ -119,7 +121,11 @@ pub fn whole_decay(
         for (place, decay) in read {
             pairs[place] = Some(decay);
         }
-        speakers.push(SpeakerRays { speaker: index, rays: followed.rays, ledger: followed.ledger });
+        speakers.push(SpeakerRays {
+            speaker: index,
+            rays: followed.rays,
+            balance: followed.balance,
+        });
     }
     WholeDecay { pairs: pairs.into_iter().flatten().collect(), speakers }
 }
@@ -170,7 +176,7 @@ fn read(
     let figures = std::array::from_fn(|band| {
         let of_band = |bins: &[PerBand<f64>]| bins.iter().map(|bin| bin[band]).collect::<Vec<_>>();
         let certain = of_band(&certain);
-        let batches: Vec<Vec<f64>> = rays.batches.iter().map(|b| of_band(b)).collect();
+        let batches: Vec<Vec<f64>> = rays.replicates.iter().map(|b| of_band(b)).collect();
         let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
         let mut ensemble =
             Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Complete };

@@ -32,7 +32,7 @@ use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
-use earline_engine::ray_tracing::Snapshots;
+use earline_engine::ray_tracing::DensityFrames;
 use earline_engine::scene::{Scene, State, Units};
 use earline_engine::trace::{Plan, Trace};
 use earline_engine::whole_decay::WholeDecay;
@@ -51,7 +51,7 @@ pub(crate) struct Told<'a> {
     /// The whole decay, where rays were followed.
     pub(crate) decay: Option<&'a WholeDecay>,
     /// How the sound of the first speaker spreads, where rays were followed.
-    pub(crate) snapshots: Option<&'a Snapshots>,
+    pub(crate) snapshots: Option<&'a DensityFrames>,
     /// Whose zones were asked for, and how.
     pub(crate) zone_plan: &'a ZonePlan,
     /// The zones of each seat of the plan, in its order.

@@ -61,12 +61,12 @@ fn nearest(
     own: Option<DVec3>,
 ) -> Option<Hit> {
     let mut found: Option<Hit> = None;
-    for (face, Face { id, rectangle, open_to, .. }) in faces.iter().enumerate() {
+    for (face, Face { id, rectangle, transparent_from, .. }) in faces.iter().enumerate() {
         let toward = way.dot(rectangle.normal);
         if toward == 0.0 || last == Some(face) {
             continue;
         }
-        let ahead_m = -rectangle.height_of(at) / toward;
+        let ahead_m = -rectangle.signed_distance_m(at) / toward;
         let from_the_front = toward < 0.0;
         let least_m = if matches!(id, FaceId::Surface(_)) {
             // The room is convex: of the walls ahead the nearest is the one that is met, and in a
@@ -94,9 +94,9 @@ fn nearest(
         let is_there = || match id {
             FaceId::Surface(_) => true,
             _ => {
-                rectangle.holds(at + way * ahead_m)
+                rectangle.contains(at + way * ahead_m)
                     && own.is_none_or(|own| {
-                        open_to.is_none_or(|open| SAME_POINT_M <= open.distance(own))
+                        transparent_from.is_none_or(|open| SAME_POINT_M <= open.distance(own))
                     })
             }
         };

@@ -82,12 +82,12 @@ fn meetings(enclosure: &Enclosure<'_>, from: DVec3) -> Vec<(f64, What)> {
     let faces = enclosure.faces();
     let mut nearest: Vec<(f64, FaceId)> = Vec::new();
     for face in faces.all() {
-        let is_own = face.open_to.is_some_and(|own| own.distance(from) < SAME_POINT_M);
-        if is_own || face.rectangle.height_of(from) <= SAME_POINT_M {
+        let is_own = face.transparent_from.is_some_and(|own| own.distance(from) < SAME_POINT_M);
+        if is_own || face.rectangle.signed_distance_m(from) <= SAME_POINT_M {
             continue;
         }
-        let point = face.rectangle.nearest(from);
-        if faces.blocked(from, point) {
+        let point = face.rectangle.closest_point(from);
+        if faces.is_occluded(from, point) {
             continue;
         }
         let distance_m = point.distance(from);

@@ -195,7 +195,7 @@ impl SpeakerZone {
             outline::clipped(&outline::hull(points.collect()), DVec2::ZERO, wall.size_m);
         // A zone without width is the reflection point of plain geometry.
         let point = wall.point(ellipse(&head, 0.0).centre);
-        let behind = faces.what_blocks(at, point).or_else(|| faces.what_blocks(point, head));
+        let behind = faces.first_occluder(at, point).or_else(|| faces.first_occluder(point, head));
         let patch = Patch::new(wall, &[&outline_m])?;
         Some(Self { speaker, point, behind, outline_m, patch })
     }

@@ -3,7 +3,7 @@
 use super::phasor::{Impulses, exp};
 use super::seen_edge::SeenEdge;
 use crate::numerics::quadrature::{GaussRule, gauss_rule};
-use crate::numerics::simd_dispatch::{Kernel, on_widest};
+use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use std::f64::consts::PI;
 
 /// How finely the integral along an edge is summed, in points of Gauss–Legendre quadrature in τ.
@@ -40,7 +40,7 @@ impl SeenEdge {
     ) {
         let rule = gauss_rule(fineness.points(self, wavenumber));
         let [amplitude, detour_m] = impulses.more(rule.at.len());
-        on_widest(Nodes { edge: *self, rule, amplitude, detour_m });
+        dispatch_simd(Nodes { edge: *self, rule, amplitude, detour_m });
     }
 }
 

@@ -1,7 +1,7 @@
 //! Many impulses at many frequencies.
 
 use crate::medium::bands::FrequencyGrid;
-use crate::numerics::simd_dispatch::{Kernel, on_widest};
+use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use num_complex::Complex64;
 
 /// Impulses in columns, so that the compiler works on several at once.
@@ -38,7 +38,7 @@ impl Impulses {
         let [first, step] = [low_hz + 0.5 * step_hz, step_hz].map(|hz| -hz / speed_of_sound_m_s);
         let (amplitude, detour_m) =
             (self.amplitude.as_chunks::<LANES>().0, self.detour_m.as_chunks::<LANES>().0);
-        on_widest(BandSum { amplitude, detour_m, first, step })
+        dispatch_simd(BandSum { amplitude, detour_m, first, step })
             .map(|[re, im]| Complex64::new(re.into(), im.into()))
     }
 }

@@ -12,19 +12,19 @@ use std::f64::consts::{PI, TAU};
 /// whole: every direction is equally likely, so a mean over turns is unbiased, and one turn covers
 /// the sphere far more evenly than as many independent directions.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Lattice {
+pub(super) struct FibonacciSphere {
     count: u64,
-    turn: DQuat,
+    rotation: DQuat,
 }
 
-impl Lattice {
+impl FibonacciSphere {
     pub(super) fn new(count: u64, mut stream: Stream) -> Self {
         let [a, b, c] = std::array::from_fn(|_| f64::from(stream.next()));
         // A rotation drawn evenly from all (Shoemake 1992, from memory).
         let (inner, outer) = ((1.0 - a).sqrt(), a.sqrt());
         let ((sin_b, cos_b), (sin_c, cos_c)) = (libm::sincos(TAU * b), libm::sincos(TAU * c));
-        let turn = DQuat::from_xyzw(inner * sin_b, inner * cos_b, outer * sin_c, outer * cos_c);
-        Self { count, turn: turn.normalize() }
+        let rotation = DQuat::from_xyzw(inner * sin_b, inner * cos_b, outer * sin_c, outer * cos_c);
+        Self { count, rotation: rotation.normalize() }
     }
 
     pub(super) fn direction(&self, index: u64) -> DVec3 {
@@ -32,7 +32,7 @@ impl Lattice {
         let z = 1.0 - (2 * index + 1) as f64 / self.count as f64;
         let radius = (1.0 - z * z).sqrt();
         let (sin, cos) = libm::sincos(golden_angle * index as f64);
-        self.turn * DVec3::new(radius * cos, radius * sin, z)
+        self.rotation * DVec3::new(radius * cos, radius * sin, z)
     }
 }
 
@@ -94,8 +94,8 @@ mod tests {
     /// The first and second moments of an even sphere: 0 and ⅓ on every axis.
     #[test]
     fn the_lattice_is_even() {
-        let lattice = Lattice::new(4096, Stream::new(3, 0));
-        let all: Vec<DVec3> = (0..4096).map(|i| lattice.direction(i)).collect();
+        let directions = FibonacciSphere::new(4096, Stream::new(3, 0));
+        let all: Vec<DVec3> = (0..4096).map(|i| directions.direction(i)).collect();
         let mean = all.iter().sum::<DVec3>() / 4096.0;
         let square = all.iter().map(|d| *d * *d).sum::<DVec3>() / 4096.0;
         assert!(mean.length() < 1e-3, "{mean}");

@@ -1,17 +1,17 @@
 //! Energy against time at one listener, from one run of rays.
 
-use super::skin::Row;
+use super::reflectance::BandVector;
 use crate::medium::bands::BAND_COUNT;
 
-/// Bins as far as energy has arrived. A run is short enough for single precision, which halves the
+/// EnergyBins as far as energy has arrived. A run is short enough for to_f32 precision, which halves the
 /// memory that it goes through.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Bins {
-    rows: Vec<Row>,
+pub(super) struct EnergyBins {
+    rows: Vec<BandVector>,
     most: usize,
 }
 
-impl Bins {
+impl EnergyBins {
     /// None yet, and never more than so many.
     pub(super) fn new(most: usize) -> Self {
         Self { rows: Vec::new(), most }
@@ -19,7 +19,7 @@ impl Bins {
 
     /// Adds to one bin; what comes after the last is dropped.
     #[inline(always)]
-    pub(super) fn add(&mut self, bin: usize, energy: Row) {
+    pub(super) fn add(&mut self, bin: usize, energy: BandVector) {
         if bin >= self.rows.len() && !self.reach(bin) {
             return;
         }
@@ -29,8 +29,8 @@ impl Bins {
         }
     }
 
-    /// Bins up to the last that anything came to.
-    pub(super) fn rows(&self) -> &[Row] {
+    /// EnergyBins up to the last that anything came to.
+    pub(super) fn rows(&self) -> &[BandVector] {
         &self.rows
     }
 

@@ -1,7 +1,7 @@
 //! Many rays side by side, in columns.
 
-use super::launch::{Emission, Lattice};
-use super::skin::{Row, row, single};
+use super::emission::{Emission, FibonacciSphere};
+use super::reflectance::{BandVector, band_vector, to_f32};
 use super::stream::Stream;
 use glam::DVec3;
 
@@ -15,20 +15,20 @@ pub(super) type Column<T> = [T; WIDTH];
 /// harmless, for it has no energy.
 ///
 /// Geometry stands in columns, so that vectors hold the same number of several rays. Energies stand
-/// in rows, so that a vector holds all bands of one ray: a wall's factors are then one load from
+/// in rows, so that a vector is_in_image_list all bands of one ray: a wall's factors are then one load from
 /// wherever they are, and neither gathered nor selected.
 #[derive(Debug)]
-pub(super) struct Packet {
+pub(super) struct PathPacket {
     pub(super) live: usize,
     /// Where each is, metres.
-    pub(super) at: [Column<f32>; 3],
+    pub(super) origin: [Column<f32>; 3],
     /// Its direction, and one over each component.
-    pub(super) way: [Column<f32>; 3],
-    pub(super) inverse: [Column<f32>; 3],
+    pub(super) dir: [Column<f32>; 3],
+    pub(super) inv_dir: [Column<f32>; 3],
     /// Metres run since the speaker.
-    pub(super) run_m: Column<f32>,
+    pub(super) path_m: Column<f32>,
     /// Metres to the next hit.
-    pub(super) ahead_m: Column<f32>,
+    pub(super) hit_t: Column<f32>,
     /// The next face, by its index in [`crate::geometry::Faces::all`].
     pub(super) face: Column<u32>,
     /// Cosine of incidence there.
@@ -38,46 +38,46 @@ pub(super) struct Packet {
     /// Bounces since the speaker.
     pub(super) order: Column<u32>,
     /// What the ray has been through, as far as it decides who counts it: see [`past`].
-    pub(super) past: Column<u32>,
-    pub(super) energy: Column<Row>,
+    pub(super) history: Column<u32>,
+    pub(super) energy: Column<BandVector>,
     pub(super) stream: Column<Stream>,
 }
 
 /// Marks of a ray's past.
-pub(super) mod past {
+pub(super) mod history {
     /// It was scattered at some bounce.
     pub(in super::super) const SCATTERED: u32 = 1;
     /// It met something else than the six surfaces of the room.
-    pub(in super::super) const OFF_SURFACES: u32 = 2;
+    pub(in super::super) const HIT_OBSTACLE: u32 = 2;
     /// It does not come from a mirror: it is new, or its last bounce scattered it.
-    pub(in super::super) const NO_MIRROR_LAST: u32 = 4;
+    pub(in super::super) const LAST_NOT_SPECULAR: u32 = 4;
 }
 
 /// No direction is exactly along a wall, so that nothing is divided by zero.
-const LEAST_COMPONENT: f32 = 1e-12;
+const MIN_COMPONENT: f32 = 1e-12;
 
 /// A component of a direction, kept from zero.
 #[inline(always)]
-pub(super) fn not_zero(component: f32) -> f32 {
-    if component.abs() < LEAST_COMPONENT { LEAST_COMPONENT.copysign(component) } else { component }
+pub(super) fn nonzero_component(component: f32) -> f32 {
+    if component.abs() < MIN_COMPONENT { MIN_COMPONENT.copysign(component) } else { component }
 }
 
-impl Packet {
+impl PathPacket {
     pub(super) fn empty() -> Self {
         let column = [0.5; WIDTH];
         let none = [0; WIDTH];
         Self {
             live: 0,
-            at: [column; 3],
-            way: [column; 3],
-            inverse: [column; 3],
-            run_m: column,
-            ahead_m: column,
+            origin: [column; 3],
+            dir: [column; 3],
+            inv_dir: [column; 3],
+            path_m: column,
+            hit_t: column,
             face: none,
             cos: column,
             material: none,
             order: none,
-            past: none,
+            history: none,
             energy: [[0.0; 8]; WIDTH],
             stream: [Stream::default(); WIDTH],
         }
@@ -87,21 +87,21 @@ impl Packet {
     pub(super) fn launch(
         &mut self,
         from: DVec3,
-        lattice: &Lattice,
+        directions: &FibonacciSphere,
         index: u64,
         emission: &Emission,
         stream: Stream,
-    ) -> Row {
+    ) -> BandVector {
         let i = self.live;
-        let direction = lattice.direction(index);
+        let direction = directions.direction(index);
         for axis in 0..3 {
-            self.at[axis][i] = single(from[axis]);
+            self.origin[axis][i] = to_f32(from[axis]);
         }
-        self.turn(i, direction.to_array().map(single));
-        self.run_m[i] = 0.0;
-        self.energy[i] = row(emission.energy(direction));
+        self.set_direction(i, direction.to_array().map(to_f32));
+        self.path_m[i] = 0.0;
+        self.energy[i] = band_vector(emission.energy(direction));
         self.order[i] = 0;
-        self.past[i] = past::NO_MIRROR_LAST;
+        self.history[i] = history::LAST_NOT_SPECULAR;
         self.stream[i] = stream;
         self.live += 1;
         self.energy[i]
@@ -109,11 +109,11 @@ impl Packet {
 
     /// Gives a ray a new direction.
     #[inline(always)]
-    pub(super) fn turn(&mut self, i: usize, way: [f32; 3]) {
+    pub(super) fn set_direction(&mut self, i: usize, dir: [f32; 3]) {
         for axis in 0..3 {
-            let component = not_zero(way[axis]);
-            self.way[axis][i] = component;
-            self.inverse[axis][i] = 1.0 / component;
+            let component = nonzero_component(dir[axis]);
+            self.dir[axis][i] = component;
+            self.inv_dir[axis][i] = 1.0 / component;
         }
     }
 
@@ -123,17 +123,17 @@ impl Packet {
         self.live -= 1;
         let last = self.live;
         for axis in 0..3 {
-            self.at[axis][i] = self.at[axis][last];
-            self.way[axis][i] = self.way[axis][last];
-            self.inverse[axis][i] = self.inverse[axis][last];
+            self.origin[axis][i] = self.origin[axis][last];
+            self.dir[axis][i] = self.dir[axis][last];
+            self.inv_dir[axis][i] = self.inv_dir[axis][last];
         }
-        self.run_m[i] = self.run_m[last];
-        self.ahead_m[i] = self.ahead_m[last];
+        self.path_m[i] = self.path_m[last];
+        self.hit_t[i] = self.hit_t[last];
         self.face[i] = self.face[last];
         self.cos[i] = self.cos[last];
         self.material[i] = self.material[last];
         self.order[i] = self.order[last];
-        self.past[i] = self.past[last];
+        self.history[i] = self.history[last];
         self.energy[i] = self.energy[last];
         self.stream[i] = self.stream[last];
         self.energy[last] = [0.0; 8];
@@ -141,11 +141,11 @@ impl Packet {
 }
 
 /// One ray out of columns.
-pub(super) trait Columns {
+pub(super) trait RayColumns {
     fn ray(&self, i: usize) -> [f32; 3];
 }
 
-impl Columns for [Column<f32>; 3] {
+impl RayColumns for [Column<f32>; 3] {
     #[inline(always)]
     fn ray(&self, i: usize) -> [f32; 3] {
         [self[0][i], self[1][i], self[2][i]]

@@ -13,7 +13,7 @@ pub(super) type Lanes = [f32; LANES];
 /// Rays on their way, each from its last hit on: all distances are counted along it from where the
 /// stretch began.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Path {
+pub(super) struct ShoeboxLanes {
     /// How far away the next wall across each axis is, metres.
     pub(super) wall_m: [Lanes; 3],
     /// How far apart walls across each axis are along the ray, metres.
@@ -30,11 +30,11 @@ pub(super) struct Path {
 
 /// Where rays cross the planes through a listener across each axis, metres along each ray; within the
 /// present flight, or where that would cross them if it went on.
-pub(super) type Planes = [Lanes; 3];
+pub(super) type ReceiverPlanes = [Lanes; 3];
 
 /// How rays pass a listener on their present flights.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Passage {
+pub(super) struct ReceiverCrossing {
     /// How far along the ray it comes closest, metres.
     pub(super) closest_m: Lanes,
     /// Square of half of the chord through the ball about the listener, square metres; not above
@@ -44,7 +44,7 @@ pub(super) struct Passage {
     pub(super) hits: [[u32; LANES]; 3],
 }
 
-impl Path {
+impl ShoeboxLanes {
     /// Rays that do not run.
     pub(super) const IDLE: Self = Self {
         wall_m: [[1.0; LANES]; 3],
@@ -57,10 +57,10 @@ impl Path {
 
     /// Runs so many hits on.
     #[inline(always)]
-    pub(super) fn run(mut self, hits: usize) -> Self {
+    pub(super) fn advance(mut self, hits: usize) -> Self {
         for _ in 0..hits {
             for i in 0..LANES {
-                self.go_on(i, self.next_m(i));
+                self.advance_lane(i, self.next_m(i));
             }
         }
         self
@@ -72,9 +72,9 @@ impl Path {
     pub(super) fn pass(
         &mut self,
         weight: &[Lanes; 3],
-        plane_m: &mut Planes,
+        plane_m: &mut ReceiverPlanes,
         radius2: f32,
-    ) -> Option<Passage> {
+    ) -> Option<ReceiverCrossing> {
         let hits = self.hits;
         let (mut closest_m, mut half_chord2) = ([0.0; LANES], [0.0; LANES]);
         let mut passes = 0;
@@ -88,14 +88,14 @@ impl Path {
             plane_m[0][i] = mirrored(x, self.wall_m[0][i], next_m);
             plane_m[1][i] = mirrored(y, self.wall_m[1][i], next_m);
             plane_m[2][i] = mirrored(z, self.wall_m[2][i], next_m);
-            self.go_on(i, next_m);
+            self.advance_lane(i, next_m);
             let (x, y, z) = (closest - x, closest - y, closest - z);
             let inside2 = radius2 - (wx * x * x + wy * y * y + wz * z * z);
             closest_m[i] = closest;
             half_chord2[i] = only_if(ahead, inside2);
             passes |= u32::from(ahead & (inside2 > 0.0));
         }
-        (passes != 0).then_some(Passage { closest_m, half_chord2, hits })
+        (passes != 0).then_some(ReceiverCrossing { closest_m, half_chord2, hits })
     }
 
     /// How far away a ray's next hit is; the last one where it has come to its end.
@@ -111,7 +111,7 @@ impl Path {
 
     /// Takes a ray over its next hit.
     #[inline(always)]
-    fn go_on(&mut self, i: usize, next_m: f32) {
+    fn advance_lane(&mut self, i: usize, next_m: f32) {
         let x_hit = self.wall_m[0][i] <= next_m;
         let y_hit = self.wall_m[1][i] <= next_m;
         let z_hit = self.wall_m[2][i] <= next_m;
