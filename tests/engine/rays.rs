@@ -87,7 +87,7 @@ fn energy_is_accounted_for() {
 fn black_walls_leave_the_direct_sound_alone() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [1.0; 6], 0.5, true));
     let traced = rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.2));
-    assert!(traced.histograms[0].steps(0..200).0.iter().all(|&energy| energy <= 0.0));
+    assert!(traced.histograms[0].sum_over_bins(0..200).0.iter().all(|&energy| energy <= 0.0));
     assert!(traced.balance.segments <= 4096);
 }
 
@@ -98,8 +98,8 @@ fn hard_walls_in_still_air_never_decay() {
     for (alive, emitted) in traced.balance.truncated.iter().zip(traced.balance.emitted) {
         assert!((alive / emitted - 1.0).abs() < 1e-6);
     }
-    let (early, _) = traced.histograms[0].steps(200..400);
-    let (late, error) = traced.histograms[0].steps(800..1000);
+    let (early, _) = traced.histograms[0].sum_over_bins(200..400);
+    let (late, error) = traced.histograms[0].sum_over_bins(800..1000);
     assert!((early[4] - late[4]).abs() < 5.0 * error[4], "{} {} {}", early[4], late[4], error[4]);
 }
 
@@ -229,7 +229,8 @@ fn errors_are_what_they_say() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
     let energy = |rays_: u64, seed: u64| {
         let plan = RayPlan { seed, ..plan(rays_, 0.2) };
-        let (mean, error) = rays(&scene, ImageCoverage::DIRECT, &plan).histograms[0].steps(0..200);
+        let (mean, error) =
+            rays(&scene, ImageCoverage::DIRECT, &plan).histograms[0].sum_over_bins(0..200);
         (mean[4], error[4])
     };
     let seeds = 100;

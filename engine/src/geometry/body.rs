@@ -1,10 +1,11 @@
-//! What stands or hangs in the room: a screen, a box of furniture, a solid speaker cabinet.
+//! Bodies inside the room: screens, boxes of furniture, solid speaker cabinets.
 
-use super::{FaceId, Rectangle, SAME_POINT_M};
+use super::face::FaceId;
+use super::{Rectangle, SAME_POINT_M};
 use crate::geometry::diffraction::Edge;
 use glam::DVec3;
 
-/// A body inside the room, for the shadow it throws.
+/// Body inside the room, as an obstacle that sound diffracts around.
 #[derive(Debug, Clone)]
 pub struct Body {
     /// One rectangle for a screen, six with their fronts outward for a box.
@@ -12,21 +13,22 @@ pub struct Body {
     box_edges: Vec<BoxEdge>,
     centre: DVec3,
     owner: Owner,
-    /// A place from which it throws no shadow.
+    /// Point from which it throws no shadow.
     transparent_from: Option<DVec3>,
 }
 
-/// Where two faces of a body meet.
+/// Edge between two faces of a box.
 #[derive(Debug, Clone, Copy)]
 struct BoxEdge {
-    /// As it runs round the first face, counter-clockwise seen from outside.
+    /// In its sense round the first face, counter-clockwise seen from outside.
     edge: Edge,
+    /// First face.
     face: usize,
-    /// The other face, round which it runs the other way.
+    /// Second face, round which its sense is the opposite.
     other: usize,
 }
 
-/// Which thing of the scene a body is.
+/// Object of the scene that a body is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Owner {
     Screen(usize),
@@ -57,7 +59,7 @@ impl Body {
         }
     }
 
-    /// A box by one of its faces; `transparent_from` as for a [`super::Face`].
+    /// Box that one of the faces belongs to; `transparent_from` as for a [`super::Face`].
     pub(super) fn solid(
         face: FaceId,
         rectangles: Vec<Rectangle>,
@@ -68,33 +70,32 @@ impl Body {
         Self { rectangles, box_edges, centre, owner: Owner::of(face), transparent_from }
     }
 
-    /// Whether a face is one of its own.
+    /// Whether a face belongs to the body.
     pub fn has(&self, face: FaceId) -> bool {
         Owner::of(face) == self.owner
     }
 
-    /// Whether it throws no shadow on a leg that begins at a point: a cabinet on what leaves its own
-    /// speaker.
+    /// Whether it throws no shadow on a segment that begins at a point: a cabinet on what leaves its
+    /// own speaker.
     pub fn is_transparent_from(&self, point: DVec3) -> bool {
-        self.transparent_from.is_some_and(|open| open.distance(point) < SAME_POINT_M)
+        self.transparent_from.is_some_and(|own| own.distance(point) < SAME_POINT_M)
     }
 
-    /// Its middle, metres.
+    /// Centre, metres.
     pub fn centre(&self) -> DVec3 {
         self.centre
     }
 
-    /// Its outlines as rims between a source and a receiver (see [`Edge`] for their sense): one for
-    /// a screen, and for a box the one that the source sees and the one that the receiver sees,
-    /// which differ when either is near. Their mean treats both ends alike. A point inside sees no
-    /// outline.
+    /// Silhouettes as rims between a source and a receiver (see [`Edge`] for their sense): one for
+    /// a screen, and for a box the one from the source and the one from the receiver, which differ
+    /// when either is near. Their mean treats both ends alike. From a point inside there is none.
     pub fn silhouettes(&self, source: DVec3, receiver: DVec3) -> Vec<Vec<Edge>> {
         if let [flat] = self.rectangles[..] {
             let toward = flat.normal.dot(receiver - source) > 0.0;
             return vec![if toward { flat.rim() } else { flat.flipped().rim() }];
         }
         let (from_source, from_receiver) = (self.orientations(source), self.orientations(receiver));
-        // What runs round the body one way for the source runs round it the other way for the receiver.
+        // The sense round the body as seen by the source is the opposite as seen by the receiver.
         let from_receiver: Vec<i8> =
             from_receiver.into_iter().map(|orientation| -orientation).collect();
         let mut silhouettes = vec![self.silhouette(&from_source)];
@@ -104,9 +105,9 @@ impl Body {
         silhouettes
     }
 
-    /// For each ridge, whether it is part of the outline seen from a point, where a face that looks
-    /// toward the point meets one that looks away: 1 as it runs, −1 the other way round, 0 when not.
-    /// A face seen edge-on looks away.
+    /// Part of each edge in the silhouette from a point, which is where a face that looks toward the
+    /// point borders on one that looks away: 1 in its own sense, −1 in the opposite one, 0 when it is
+    /// not part of it. A face seen edge-on looks away.
     fn orientations(&self, point: DVec3) -> Vec<i8> {
         let is_front: Vec<bool> = self
             .rectangles
@@ -128,7 +129,7 @@ impl Body {
         self.box_edges.iter().zip(orientations).filter_map(edge).collect()
     }
 
-    /// Whether the open segment between two points runs through it.
+    /// Whether the open segment between two points intersects it.
     pub fn intersects(&self, a: DVec3, b: DVec3) -> bool {
         if let [flat] = self.rectangles[..] {
             return flat
@@ -152,18 +153,18 @@ impl Body {
 }
 
 fn box_edges(rectangles: &[Rectangle]) -> Vec<BoxEdge> {
-    let mut found: Vec<BoxEdge> = Vec::new();
-    let mut open: Vec<(usize, Edge)> = Vec::new();
+    let mut edges: Vec<BoxEdge> = Vec::new();
+    let mut unmatched: Vec<(usize, Edge)> = Vec::new();
     for (other, rectangle) in rectangles.iter().enumerate() {
         for edge in rectangle.rim() {
-            match open.iter().position(|(_, before)| before.reversed().is_same(&edge)) {
+            match unmatched.iter().position(|(_, before)| before.reversed().is_same(&edge)) {
                 Some(at) => {
-                    let (face, edge) = open.swap_remove(at);
-                    found.push(BoxEdge { edge, face, other });
+                    let (face, edge) = unmatched.swap_remove(at);
+                    edges.push(BoxEdge { edge, face, other });
                 }
-                None => open.push((other, edge)),
+                None => unmatched.push((other, edge)),
             }
         }
     }
-    found
+    edges
 }

@@ -1,4 +1,4 @@
-//! A room in one of its states, prepared for acoustics: faces, materials, air.
+//! A room in one of its variants, prepared for acoustics: faces, materials, air.
 
 use crate::geometry::{FaceId, Faces, Rectangle, SAME_POINT_M};
 use crate::medium::bands::{FrequencyGrid, PerBand};
@@ -18,7 +18,7 @@ pub struct Enclosure<'a> {
     speed_of_sound_m_s: f64,
 }
 
-/// A panel and its index in the scene.
+/// Panel with its index in the scene.
 #[derive(Debug, Clone, Copy)]
 struct PanelPlace<'a> {
     index: usize,

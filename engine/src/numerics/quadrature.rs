@@ -25,7 +25,7 @@ pub(crate) fn gauss_legendre(count: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// A quadrature rule on [0, 1], in columns.
+/// Quadrature rule on [0, 1], in columns.
 #[derive(Debug, Default)]
 pub(crate) struct GaussRule {
     /// Nodes, rising.
@@ -34,8 +34,7 @@ pub(crate) struct GaussRule {
     pub(crate) weight: Vec<f64>,
 }
 
-/// The rule with at least `points` points out of a ladder of ready ones, the longest if none is
-/// long enough.
+/// Shortest rule of a ladder with at least `points` points, the longest if none is long enough.
 pub(crate) fn gauss_rule(points: f64) -> &'static GaussRule {
     let rung = LADDER.partition_point(|&count| (count as f64) < points).min(LADDER.len() - 1);
     RULES[rung].get_or_init(|| {
@@ -47,7 +46,7 @@ pub(crate) fn gauss_rule(points: f64) -> &'static GaussRule {
 const LADDER: [usize; 20] =
     [4, 6, 8, 12, 16, 18, 20, 24, 28, 32, 40, 48, 64, 80, 96, 128, 192, 256, 512, 1024];
 
-/// Constants of mathematics, worked out when first asked for.
+/// Rules of the ladder, computed at first use.
 static RULES: [OnceLock<GaussRule>; LADDER.len()] = [const { OnceLock::new() }; LADDER.len()];
 
 /// Pₙ(x) and its derivative, |x| < 1.

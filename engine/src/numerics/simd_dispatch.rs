@@ -1,19 +1,19 @@
-//! The widest vector instructions that the processor at hand has, chosen at run time.
+//! Run-time dispatch to the widest vector instructions of the processor.
 //!
 //! The only `unsafe` of the engine is here. Fused products are left out on purpose: without them
 //! every processor rounds alike, so the same input gives the same bytes wherever it runs.
 
-/// Work that gains from wide vector instructions. `run` is marked `#[inline(always)]` and written
+/// Computation that gains from wide vector instructions. `run` is marked `#[inline(always)]` and written
 /// as plain loops over slices and arrays, so that it is compiled anew for each kind of processor.
 pub(crate) trait Kernel {
-    /// What it gives back.
+    /// Result.
     type Output;
 
-    /// Does the work.
+    /// Computes the result.
     fn run(self) -> Self::Output;
 }
 
-/// Runs a kernel with the widest instructions there are.
+/// Runs a kernel with the widest instructions available.
 pub(crate) fn dispatch_simd<K: Kernel>(kernel: K) -> K::Output {
     #[cfg(target_arch = "x86_64")]
     if std::arch::is_x86_feature_detected!("avx2") {

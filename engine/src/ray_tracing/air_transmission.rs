@@ -1,11 +1,11 @@
-//! What the air leaves over a distance, ready to look up.
+//! Energy transmitted by the air over a distance, tabulated.
 
-use super::fast_floor::fast_floor;
-use super::path_packet::{Column, WIDTH};
-use super::reflectance::{BandVector, band_vector};
+use super::band_vector::{BandVector, band_vector, lerp};
+use crate::geometry::ray_cast::packet::{Column, WIDTH};
 use crate::medium::bands::PerBand;
+use crate::numerics::fast_floor::fast_floor;
 
-/// Share of energy left, for distances up to the longest way through the room.
+/// Transmitted fraction of the energy, up to the longest segment in the room.
 #[derive(Debug)]
 pub(super) struct AirTransmission {
     /// At even steps from no distance on.
@@ -14,46 +14,45 @@ pub(super) struct AirTransmission {
     pub(super) is_lossless: bool,
 }
 
-/// Steps over the room. Between them the share is taken as a straight line, which is off by (n h)²/8
-/// for n nepers a metre and steps of h: 1e-6 at 8 kHz over 20 m, far below what is known of the air.
+/// Steps over the room. Linear interpolation between them is off by (n h)²/8 for n nepers a metre and
+/// steps of h: 1e-6 at 8 kHz over 20 m, far below what is known of the air.
 const STEPS: usize = 128;
 
 impl AirTransmission {
-    /// For air that takes so many nepers of energy a metre.
+    /// For an energy attenuation in nepers a metre.
     pub(super) fn new(nepers_per_m: PerBand<f64>, longest_m: f64) -> Self {
-        let left = |step: usize| {
+        let transmission = |step: usize| {
             let distance_m = longest_m * step as f64 / STEPS as f64;
             band_vector(nepers_per_m.map(|n| libm::exp(-n * distance_m)))
         };
-        let rows = Box::new(std::array::from_fn(left));
+        let rows = Box::new(std::array::from_fn(transmission));
         let is_lossless = nepers_per_m.iter().all(|&n| n == 0.0);
         Self { rows, steps_per_m: (STEPS as f64 / longest_m) as f32, is_lossless }
     }
 
-    /// What is left over a distance of up to the longest.
+    /// Transmission over a distance of up to the longest, metres.
     #[inline(always)]
     pub(super) fn at(&self, distance_m: f32) -> BandVector {
-        let (step, part) = fast_floor(distance_m * self.steps_per_m);
-        self.lerp(step, part)
+        let (row, fraction) = fast_floor(distance_m * self.steps_per_m);
+        self.lerp(row, fraction)
     }
 
-    /// SurfaceMaterials in the table for many distances, for [`Self::lerp`].
+    /// Rows and fractions toward the next ones for the distances of a packet, for [`Self::lerp`].
     #[inline(always)]
     pub(super) fn positions(&self, distances_m: &Column<f32>) -> (Column<u32>, Column<f32>) {
-        let (mut whole, mut part) = ([0; WIDTH], [0.0; WIDTH]);
+        let (mut rows, mut fractions) = ([0; WIDTH], [0.0; WIDTH]);
         let steps_per_m = self.steps_per_m;
         for i in 0..WIDTH {
-            (whole[i], part[i]) = fast_floor(distances_m[i] * steps_per_m);
+            (rows[i], fractions[i]) = fast_floor(distances_m[i] * steps_per_m);
         }
-        (whole, part)
+        (rows, fractions)
     }
 
-    /// What is left at a place in the table.
+    /// Transmission at a position of the table.
     #[inline(always)]
-    pub(super) fn lerp(&self, step: u32, part: f32) -> BandVector {
-        let step = (step as usize).min(STEPS);
-        let (near, far) = (&self.rows[step], &self.rows[step + 1]);
-        std::array::from_fn(|band| near[band] + part * (far[band] - near[band]))
+    pub(super) fn lerp(&self, row: u32, fraction: f32) -> BandVector {
+        let row = (row as usize).min(STEPS);
+        lerp(&self.rows[row], &self.rows[row + 1], fraction)
     }
 }
 
@@ -68,8 +67,8 @@ mod tests {
         for i in 0..2000 {
             let distance_m = 0.01 * i as f32;
             let exact = (-0.023 * f64::from(distance_m)).exp();
-            for left in air.at(distance_m) {
-                assert!((f64::from(left) / exact - 1.0).abs() < 2e-6, "{distance_m}");
+            for transmission in air.at(distance_m) {
+                assert!((f64::from(transmission) / exact - 1.0).abs() < 2e-6, "{distance_m}");
             }
         }
     }

@@ -1,24 +1,26 @@
-//! Rays at their hits: through the air, absorbed, scattered or mirrored, retired when spent.
+//! Bounces of a packet: absorption, scattering or specular reflection, Russian roulette.
 
+use super::band_vector::{BandVector, product};
 use super::carried_energy::PacketEnergy;
-use super::obstacles::dot;
-use super::path_packet::{PathPacket, RayColumns, WIDTH, history};
-use super::ray_batch::{Accumulators, TraceContext};
-use super::reflectance::BandVector;
-use super::stream::Stream;
+use super::path_packet::{PathPacket, history};
+use super::ray_batch::Accumulators;
+use super::trace_context::TraceContext;
 use crate::geometry::SURFACE_COUNT;
+use crate::geometry::ray_cast::packet::{VectorColumns, WIDTH};
+use crate::numerics::single_precision::dot;
+use crate::numerics::stream::Stream;
 
-/// A ray survives the floor with this probability, and is then as much stronger.
+/// Probability of survival at Russian roulette; survivors are as much stronger.
 pub(super) const SURVIVAL_PROBABILITY: f32 = 0.25;
 
 impl TraceContext {
-    /// Ends rays that have run as far as anyone wants to know.
+    /// Ends rays on paths longer than the histograms.
     #[inline(always)]
     pub(super) fn truncate(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
         if !packet.path_m.iter().fold(false, |any, &path_m| any | (path_m > self.longest_m)) {
             return;
         }
-        for i in (0..packet.live).rev() {
+        for i in (0..packet.rays.live).rev() {
             if packet.path_m[i] > self.longest_m {
                 acc.carried.debit(&mut acc.balance.truncated, packet.energy[i]);
                 packet.retire(i);
@@ -26,126 +28,119 @@ impl TraceContext {
         }
     }
 
-    /// The air takes its share of the flight that just ended, and the surface what it absorbs.
+    /// Absorption by the air along the last segment, and by the surface at its end.
     #[inline(always)]
     pub(super) fn attenuate(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
         if !self.air.is_lossless {
-            let (step, part) = self.air.positions(&packet.hit_t);
-            let count = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
-                attenuated(energy, self.air.lerp(step[i], part[i]))
+            let (step, fraction) = self.air.positions(&packet.rays.hit_t);
+            let energy = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
+                attenuated(energy, self.air.lerp(step[i], fraction[i]))
             });
-            acc.carried.reconcile(&mut acc.balance.air_absorbed, &count);
+            acc.carried.reconcile(&mut acc.balance.air_absorbed, &energy);
         }
-        let (step, part) = self.reflectance.positions(&packet.material, &packet.cos);
+        let (step, fraction) = self.reflectance.positions(&packet.material, &packet.rays.cos);
         if self.air.is_lossless && !self.scatters {
-            // All that is missing at the end was absorbed: nobody need count before.
+            // All that is missing at the end was absorbed: no sum is needed before.
             for (i, energy) in packet.energy.iter_mut().enumerate() {
-                *energy = attenuated(*energy, self.reflectance.lerp(step[i], part[i]));
+                *energy = attenuated(*energy, self.reflectance.lerp(step[i], fraction[i]));
             }
             return;
         }
-        let count = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
-            attenuated(energy, self.reflectance.lerp(step[i], part[i]))
+        let energy = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
+            attenuated(energy, self.reflectance.lerp(step[i], fraction[i]))
         });
-        acc.carried.reconcile(&mut acc.balance.absorbed, &count);
+        acc.carried.reconcile(&mut acc.balance.absorbed, &energy);
     }
 
-    /// Sends every ray on, mirrored or scattered, if there is enough of it left.
+    /// Gives every ray its next direction, specular or scattered, and plays Russian roulette with those
+    /// below the floor.
     #[inline(always)]
     pub(super) fn reflect_or_scatter(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
         for i in 0..WIDTH {
-            let is_obstacle = packet.face[i] >= SURFACE_COUNT as u32;
+            let is_obstacle = packet.rays.face[i] >= SURFACE_COUNT as u32;
             packet.history[i] &= !history::LAST_NOT_SPECULAR;
             packet.history[i] |= if is_obstacle { history::HIT_OBSTACLE } else { 0 };
         }
         if self.scatters {
-            for i in 0..packet.live {
+            for i in 0..packet.rays.live {
                 self.sample_scattering(packet, i);
             }
             if self.reflectance.has_weights() {
-                let count = PacketEnergy::of_changed(&mut packet.energy, |_, energy| energy);
-                acc.carried.reconcile(&mut acc.balance.roulette, &count);
+                let energy = PacketEnergy::of_changed(&mut packet.energy, |_, energy| energy);
+                acc.carried.reconcile(&mut acc.balance.roulette, &energy);
             }
         }
-        if !self.obstacles.is_empty() {
+        if self.caster.has_obstacles() {
             self.reflect_at_obstacles(packet);
         }
-        // From the last to the first: whoever takes a retired ray's place has had its turn.
-        for i in (0..packet.live).rev() {
+        // From the last to the first: what takes the column of a retired ray has had its turn.
+        for i in (0..packet.rays.live).rev() {
             if is_below(&packet.energy[i], self.floor) {
                 roulette(packet, i, acc);
             }
         }
     }
 
-    /// Draws whether a ray goes on mirrored or scattered, and gives it its weight.
+    /// Samples whether a ray goes on specularly or scattered, and weights it accordingly.
     #[inline(always)]
     fn sample_scattering(&self, packet: &mut PathPacket, i: usize) {
         let sampler = self.reflectance.scattering(packet.material[i]);
         if sampler.probability <= 0.0 {
             return;
         }
-        let scattered = packet.stream[i].next() < sampler.probability;
-        let weight = if scattered { &sampler.scattered_weight } else { &sampler.specular_weight };
+        let is_scattered = packet.stream[i].next() < sampler.probability;
+        let weight =
+            if is_scattered { &sampler.scattered_weight } else { &sampler.specular_weight };
         packet.energy[i] = product(packet.energy[i], *weight);
-        if scattered {
+        if is_scattered {
             packet.history[i] |= history::SCATTERED | history::LAST_NOT_SPECULAR;
-            let dir = sample_lambert(
-                self.surface_materials.normal(packet.face[i]),
-                &mut packet.stream[i],
-            );
-            packet.set_direction(i, dir);
+            let normal = self.surface_materials.normal(packet.rays.face[i]);
+            let dir = sample_lambert(normal, &mut packet.stream[i]);
+            packet.rays.set_direction(i, dir);
         }
     }
 
-    /// ShoeboxAttenuation what comes from faces inside the room; walls mirror where rays land on them.
+    /// Specular reflection at faces inside the room; at walls it happens where rays land on them.
     #[inline(always)]
     fn reflect_at_obstacles(&self, packet: &mut PathPacket) {
-        for i in 0..packet.live {
-            let mirrors = packet.history[i] & history::LAST_NOT_SPECULAR == 0;
-            if mirrors & (packet.face[i] >= SURFACE_COUNT as u32) {
-                let dir = packet.dir.ray(i);
-                packet.set_direction(
-                    i,
-                    reflected(dir, self.surface_materials.normal(packet.face[i])),
-                );
+        for i in 0..packet.rays.live {
+            let is_specular = packet.history[i] & history::LAST_NOT_SPECULAR == 0;
+            if is_specular & (packet.rays.face[i] >= SURFACE_COUNT as u32) {
+                let normal = self.surface_materials.normal(packet.rays.face[i]);
+                let dir = reflected(packet.rays.dir.vector(i), normal);
+                packet.rays.set_direction(i, dir);
             }
         }
     }
 }
 
-/// A draw retires a ray below the floor, or strengthens it.
+/// Russian roulette: retires a ray, or strengthens it.
 #[inline(never)]
 fn roulette(packet: &mut PathPacket, i: usize, acc: &mut Accumulators) {
     let energy = packet.energy[i];
     let survives =
         energy.iter().any(|&e| e > 0.0) && packet.stream[i].next() < SURVIVAL_PROBABILITY;
     let weight = if survives { 1.0 / SURVIVAL_PROBABILITY } else { 0.0 };
-    let drawn = energy.map(|e| e * weight);
-    let taken = std::array::from_fn(|band| energy[band] - drawn[band]);
-    acc.carried.debit(&mut acc.balance.roulette, taken);
-    packet.energy[i] = drawn;
+    let weighted = energy.map(|e| e * weight);
+    let lost = std::array::from_fn(|band| energy[band] - weighted[band]);
+    acc.carried.debit(&mut acc.balance.roulette, lost);
+    packet.energy[i] = weighted;
     if !survives {
         packet.retire(i);
     }
 }
 
-#[inline(always)]
-fn product(energy: BandVector, factor: BandVector) -> BandVector {
-    std::array::from_fn(|band| energy[band] * factor[band])
-}
-
-/// Energy below this is nothing: 250 dB under what a ray leaves with on axis. Bands that fall much
-/// faster than the one a ray lives by would come to numbers so small that processors work them out
-/// in many steps.
+/// Energy below which a band counts as empty: 250 dB under what a ray leaves with on axis. Bands that
+/// fall much faster than the one a ray lives by would come to subnormal numbers, which processors
+/// work out in many steps.
 const NEGLIGIBLE: f32 = 1e-25;
 
-/// What is left of energy, or nothing.
+/// Energy after attenuation, zero where negligible.
 #[inline(always)]
-fn attenuated(energy: BandVector, share: BandVector) -> BandVector {
+fn attenuated(energy: BandVector, factor: BandVector) -> BandVector {
     std::array::from_fn(|band| {
-        let left = energy[band] * share[band];
-        if left > NEGLIGIBLE { left } else { 0.0 }
+        let remaining = energy[band] * factor[band];
+        if remaining > NEGLIGIBLE { remaining } else { 0.0 }
     })
 }
 
@@ -154,19 +149,19 @@ fn is_below(energy: &BandVector, floor: f32) -> bool {
     energy.iter().fold(true, |all, &e| all & (e < floor))
 }
 
-/// A direction scattered by the law of Lambert: straight over an even disc.
+/// Cosine-weighted direction about a normal (Malley's method: above a uniform point of the disc).
 #[inline(always)]
 fn sample_lambert(normal: [f32; 3], stream: &mut Stream) -> [f32; 3] {
-    let (x, y, square) = loop {
+    let (x, y, radius2) = loop {
         let (x, y) = (2.0 * stream.next() - 1.0, 2.0 * stream.next() - 1.0);
-        let square = x * x + y * y;
-        if square < 1.0 {
-            break (x, y, square);
+        let radius2 = x * x + y * y;
+        if radius2 < 1.0 {
+            break (x, y, radius2);
         }
     };
-    let up = (1.0 - square).sqrt();
-    let [along, across] = orthonormal_basis(normal);
-    [0, 1, 2].map(|axis| along[axis] * x + across[axis] * y + normal[axis] * up)
+    let up = (1.0 - radius2).sqrt();
+    let [tangent, bitangent] = orthonormal_basis(normal);
+    [0, 1, 2].map(|axis| tangent[axis] * x + bitangent[axis] * y + normal[axis] * up)
 }
 
 /// Two unit vectors at right angles to a unit vector and to each other (Duff and others 2017, from

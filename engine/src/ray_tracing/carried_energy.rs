@@ -1,20 +1,20 @@
-//! The energy that a packet carries, and what is paid out of it.
+//! Energy carried by a packet, and its transfers to the energy balance.
 
-use super::path_packet::Column;
-use super::reflectance::BandVector;
+use super::band_vector::BandVector;
+use crate::geometry::ray_cast::packet::Column;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 
-/// What all rays of a packet carry together, per band, as last counted.
+/// Energy of all rays of a packet together, per band, as last summed.
 ///
-/// Whatever takes energy from the rays counts them afterwards; the difference goes to its account
-/// and the new count stays here for the next. Each count stands once with a minus and once with a
-/// plus, so the accounts balance however it was rounded. Takings of one account in a row need no
-/// count between them.
+/// Whatever takes energy from the rays sums them afterwards; the difference goes to its entry of the
+/// balance and the new sum stays here for the next. Each sum stands once with a minus and once with a
+/// plus, so the balance closes however it was rounded. Losses of one entry in a row need no sum between
+/// them.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct CarriedEnergy(PerBand<f64>);
 
 impl CarriedEnergy {
-    /// A ray joins.
+    /// Adds a launched ray to both the packet and the entry.
     #[inline(always)]
     pub(super) fn credit(&mut self, entry: &mut PerBand<f64>, energy: BandVector) {
         for band in 0..BAND_COUNT {
@@ -23,7 +23,7 @@ impl CarriedEnergy {
         }
     }
 
-    /// One ray gives some of its energy, or (negative) is given some.
+    /// Moves energy of one ray, possibly negative, to the entry.
     #[inline(always)]
     pub(super) fn debit(&mut self, entry: &mut PerBand<f64>, energy: BandVector) {
         for band in 0..BAND_COUNT {
@@ -32,17 +32,17 @@ impl CarriedEnergy {
         }
     }
 
-    /// All rays were counted anew: what is missing went to this account.
+    /// Moves what a new sum over all rays lacks to the entry.
     #[inline(always)]
-    pub(super) fn reconcile(&mut self, entry: &mut PerBand<f64>, count: &PacketEnergy) {
-        let count = count.sum();
+    pub(super) fn reconcile(&mut self, entry: &mut PerBand<f64>, energy: &PacketEnergy) {
+        let sum = energy.sum();
         for band in 0..BAND_COUNT {
-            entry[band] += self.0[band] - count[band];
+            entry[band] += self.0[band] - sum[band];
         }
-        self.0 = count;
+        self.0 = sum;
     }
 
-    /// The packet is empty; what rounding left over goes to this account.
+    /// Moves what rounding left over from an empty packet to the entry.
     pub(super) fn finish(self, entry: &mut PerBand<f64>) {
         for (entry, rest) in entry.iter_mut().zip(self.0) {
             *entry += rest;
@@ -50,15 +50,15 @@ impl CarriedEnergy {
     }
 }
 
-/// A sum over the rays of a packet, in parts that do not wait for each other.
+/// Sum over the rays of a packet, in parts that do not wait for each other.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct PacketEnergy([BandVector; PARTS]);
 
 const PARTS: usize = 4;
 
 impl PacketEnergy {
-    /// Does something with the energy of every ray and counts what comes of it. All places of the
-    /// packet are gone through: those without a ray have no energy.
+    /// Changes the energy of every ray and sums the results. All columns take part: those without a
+    /// ray hold no energy.
     #[inline(always)]
     pub(super) fn of_changed(
         energies: &mut Column<BandVector>,

@@ -1,34 +1,34 @@
-//! Where the energy of all rays went.
+//! Energy balance of a ray trace.
 
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use std::ops::AddAssign;
 
-/// The account of energy, per band, in shares of what an omnidirectional speaker of the same level
-/// on axis would send out.
+/// Energy by its fate, per band, relative to what an omnidirectional speaker of the same level on axis
+/// would emit.
 ///
-/// Emitted = absorbed + carried off by air + drawn + alive, exactly but for rounding. In a room of six
-/// mirrors and nothing else the division between absorbed and air is a close estimate; see
+/// Emitted = absorbed + absorbed by air + roulette + truncated, but for rounding. In an empty room of
+/// six specular surfaces the division between surfaces and air is a close estimate; see
 /// `docs/theory.md`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct EnergyBalance {
-    /// Sent out by the speaker.
+    /// Emitted by the speaker.
     pub emitted: PerBand<f64>,
     /// Absorbed by surfaces, panels, screens and furniture.
     pub absorbed: PerBand<f64>,
-    /// Carried off by the air.
+    /// Absorbed by the air.
     pub air_absorbed: PerBand<f64>,
-    /// Taken (or, negative, given) by draws of chance: where rays below the floor are retired or
-    /// strengthened, and where one draw decides the direction for all bands. Nought on average.
+    /// Taken (or, negative, given) by random choices: Russian roulette below the floor, and the weights
+    /// of scattering sampled once for all bands. Zero on average.
     pub roulette: PerBand<f64>,
-    /// Still on its way when the trace ended.
+    /// Still in flight at the end of the histograms.
     pub truncated: PerBand<f64>,
-    /// Segments followed, all rays together.
+    /// Number of segments, all rays together.
     pub segments: u64,
-    /// FreePaths from one hit to the next.
+    /// Number of free paths, from one hit to the next.
     pub free_paths: u64,
-    /// Their lengths added up, metres.
+    /// Sum of their lengths, metres.
     pub free_paths_sum_m: f64,
-    /// The squares of their lengths added up, square metres.
+    /// Sum of the squares of their lengths, square metres.
     pub free_paths_sum_m2: f64,
 }
 
@@ -36,18 +36,18 @@ impl EnergyBalance {
     /// Emitted less everything accounted for, relative to what was emitted: a rounding error.
     pub fn imbalance(&self) -> PerBand<f64> {
         std::array::from_fn(|b| {
-            let spent =
+            let losses =
                 self.absorbed[b] + self.air_absorbed[b] + self.roulette[b] + self.truncated[b];
-            (self.emitted[b] - spent) / self.emitted[b].max(f64::MIN_POSITIVE)
+            (self.emitted[b] - losses) / self.emitted[b].max(f64::MIN_POSITIVE)
         })
     }
 
-    /// Mean length of a flight from one hit to the next, metres; `None` without any.
+    /// Mean free path, metres; `None` without any hits.
     pub fn mean_free_path_m(&self) -> Option<f64> {
         (self.free_paths > 0).then(|| self.free_paths_sum_m / self.free_paths as f64)
     }
 
-    /// Variance of that length over the square of its mean; `None` without any.
+    /// Variance of the free paths over the square of their mean; `None` without any.
     pub fn free_path_variance(&self) -> Option<f64> {
         let mean = self.mean_free_path_m()?;
         Some(self.free_paths_sum_m2 / self.free_paths as f64 / (mean * mean) - 1.0)

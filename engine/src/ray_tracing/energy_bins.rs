@@ -1,26 +1,26 @@
-//! Energy against time at one listener, from one run of rays.
+//! Energy histogram of one batch of rays at one receiver.
 
-use super::reflectance::BandVector;
+use super::band_vector::BandVector;
 use crate::medium::bands::BAND_COUNT;
 
-/// EnergyBins as far as energy has arrived. A run is short enough for to_f32 precision, which halves the
-/// memory that it goes through.
+/// EnergyBins up to the last that is_in_image_list energy. A batch is small enough for to_f32 precision, which halves
+/// the memory traffic.
 #[derive(Debug, Clone, Default)]
 pub(super) struct EnergyBins {
     rows: Vec<BandVector>,
-    most: usize,
+    max_bins: usize,
 }
 
 impl EnergyBins {
-    /// None yet, and never more than so many.
-    pub(super) fn new(most: usize) -> Self {
-        Self { rows: Vec::new(), most }
+    /// Empty, and never longer than so many bins.
+    pub(super) fn new(max_bins: usize) -> Self {
+        Self { rows: Vec::new(), max_bins }
     }
 
     /// Adds to one bin; what comes after the last is dropped.
     #[inline(always)]
     pub(super) fn add(&mut self, bin: usize, energy: BandVector) {
-        if bin >= self.rows.len() && !self.reach(bin) {
+        if bin >= self.rows.len() && !self.grow_to(bin) {
             return;
         }
         let row = &mut self.rows[bin];
@@ -29,17 +29,18 @@ impl EnergyBins {
         }
     }
 
-    /// EnergyBins up to the last that anything came to.
+    /// EnergyBins up to the last that is_in_image_list energy.
     pub(super) fn rows(&self) -> &[BandVector] {
         &self.rows
     }
 
+    /// Makes room for a bin; `false` beyond the last.
     #[cold]
-    fn reach(&mut self, bin: usize) -> bool {
-        let within = bin < self.most;
-        if within {
-            self.rows.resize((bin + 1).next_power_of_two().min(self.most), [0.0; BAND_COUNT]);
+    fn grow_to(&mut self, bin: usize) -> bool {
+        let fits = bin < self.max_bins;
+        if fits {
+            self.rows.resize((bin + 1).next_power_of_two().min(self.max_bins), [0.0; BAND_COUNT]);
         }
-        within
+        fits
     }
 }

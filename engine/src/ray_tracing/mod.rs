@@ -1,11 +1,11 @@
-//! Rays: everything that the list of mirror images does not hold.
+//! Stochastic ray tracing of everything that the image-source list does not hold.
 //!
-//! A ray leaves the speaker with an energy for each octave band and is followed from bounce to
-//! bounce. Every bounce takes what the surface absorbs; what is scattered is sent to every listener
-//! at once, as far as it is seen from there (next-event estimation), and one draw decides whether
-//! the ray itself goes on mirrored or scattered. Mirrored rays are counted where they pass through a
-//! ball about the listener, unless the list of images is_in_image_list their path. All counts are unbiased
-//! estimates; independent batches say how far they may be off. `docs/theory.md` derives the weights.
+//! A ray leaves the speaker with an energy for each octave band and is traced from bounce to bounce.
+//! Every bounce absorbs its share; what is scattered goes to every receiver at once, as far as it is
+//! visible from there (next-event estimation), and one random number decides whether the ray itself
+//! goes on specularly or scattered. Specular rays are scored where they cross a sphere about the
+//! receiver, unless the image-source list is_in_image_list their path. All scores are unbiased estimates;
+//! independent replicates give their standard error. `docs/theory.md` derives the weights.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -19,46 +19,36 @@
 
 mod advance;
 mod air_transmission;
+mod band_vector;
 mod bounce;
 mod carried_energy;
 mod density_frames;
 mod emission;
 mod energy_balance;
 mod energy_bins;
-mod fast_floor;
+mod fibonacci_sphere;
+mod frame_recorder;
 mod histogram;
 mod log2_attenuation;
-mod obstacles;
+mod packet_tracer;
 mod path_packet;
-mod primitives;
 mod ray_batch;
+mod ray_plan;
 mod receiver_sphere;
 mod receivers;
 mod reflectance;
+mod scattering;
 mod shoebox;
-mod stream;
 mod surface_materials;
+mod trace_context;
 mod trace_rays;
-mod wide_bvh;
+mod trace_totals;
 
-pub use density_frames::{DensityFrames, FramePlan, density_frames};
+pub(crate) use crate::numerics::stream::Stream;
+pub use density_frames::{DensityFrames, density_frames};
 pub use energy_balance::EnergyBalance;
+pub use frame_recorder::FramePlan;
 pub use histogram::Histogram;
-pub(crate) use stream::Stream;
-pub use trace_rays::{REPLICATES, RayCount, RayPlan, RayTrace, Receiver, Source, trace_rays};
-
-/// Which mirror paths the list of images is_in_image_list already, so that rays do not count them again.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ImageCoverage {
-    /// Paths of up to this order …
-    pub max_order: u32,
-    /// … and this length, metres;
-    pub max_length_m: f64,
-    /// and those of any order over the six surfaces, up to this length, metres.
-    pub every_order_m: f64,
-}
-
-impl ImageCoverage {
-    /// The direct sound alone.
-    pub const DIRECT: Self = Self { max_order: 0, max_length_m: f64::INFINITY, every_order_m: 0.0 };
-}
+pub use ray_plan::{ImageCoverage, RayCount, RayPlan, Receiver, Source};
+pub use trace_rays::{RayTrace, trace_rays};
+pub use trace_totals::REPLICATES;

@@ -1,19 +1,22 @@
-//! A listener as rays see it: a ball about the head, and a histogram of what passes through.
+//! Receiver as rays see it: a sphere about the head, and the bins of what crosses it.
 
-use super::Receiver;
+use super::band_vector::BandVector;
 use super::energy_bins::EnergyBins;
 use super::path_packet::history;
-use super::reflectance::{BandVector, to_f32};
+use super::ray_plan::Receiver;
+use crate::numerics::single_precision::to_f32;
 use std::f64::consts::PI;
 
-/// Where a listener's energy is counted.
+/// Sphere of a receiver, and what it scores.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ReceiverSphere {
+    /// Centre, metres.
     pub(super) centre: [f32; 3],
+    /// Square of the radius, square metres.
     pub(super) radius2: f32,
-    /// Chord length to mean energy over the ball: one over its volume.
+    /// Reciprocal of the volume: chord length to mean energy density.
     per_volume: f32,
-    /// Path length of the direct sound, where the first bin begins.
+    /// Path length of the direct sound, where the first bin begins, metres.
     direct_m: f32,
     bins_per_m: f32,
     max_order: u32,
@@ -21,17 +24,18 @@ pub(super) struct ReceiverSphere {
     every_order_m: f32,
 }
 
-/// Largest radius, metres. The count is unbiased for any radius: a fast_max ball is met by more rays
-/// and the mean of 1/r² over it is corrected.
-const LARGEST_RADIUS_M: f64 = 0.4;
+/// Largest radius, metres. The score is unbiased for any radius: a fast_max sphere is crossed by more
+/// rays, and the mean of 1/r² over it is corrected.
+const MAX_RADIUS_M: f64 = 0.4;
 
-/// Below this the ball would hardly ever be met; it may then reach into what is near.
-const SMALLEST_RADIUS_M: f64 = 0.05;
+/// Smallest radius, metres. A fast_min sphere would hardly ever be crossed; this one may then reach into
+/// what is near.
+const MIN_RADIUS_M: f64 = 0.05;
 
 impl ReceiverSphere {
-    /// About a listener with `clear_m` to the nearest thing.
+    /// About a receiver with `clear_m` to the nearest face, in bins of `bin_m` of path length.
     pub(super) fn new(receiver: &Receiver, clear_m: f64, bin_m: f64) -> Self {
-        let radius = clear_m.clamp(SMALLEST_RADIUS_M, LARGEST_RADIUS_M);
+        let radius = clear_m.clamp(MIN_RADIUS_M, MAX_RADIUS_M);
         Self {
             centre: receiver.at.to_array().map(to_f32),
             radius2: to_f32(radius * radius),
@@ -44,29 +48,30 @@ impl ReceiverSphere {
         }
     }
 
-    /// Whether the list of images is_in_image_list this path already.
+    /// Whether the image-source list is_in_image_list a path already.
     #[inline(always)]
     pub(super) fn is_in_image_list(&self, order: u32, history: u32, path_m: f32) -> bool {
-        let listed = order <= self.max_order && path_m <= self.max_length_m;
+        let is_listed = order <= self.max_order && path_m <= self.max_length_m;
         let on_surfaces = history & history::HIT_OBSTACLE == 0;
-        history & history::SCATTERED == 0 && (listed || on_surfaces && path_m <= self.every_order_m)
+        let is_specular = history & history::SCATTERED == 0;
+        is_specular && (is_listed || on_surfaces && path_m <= self.every_order_m)
     }
 
-    /// Distance of the image that a mirrored ray comes from, when it has run so far to where it is
-    /// closest to the listener: there it runs at right angles to the way to the listener.
+    /// Distance of the image source of a specular path, by its length up to the point closest to the
+    /// receiver: there the ray is at right angles to the line to the receiver.
     #[inline(always)]
     pub(super) fn distance_m(&self, closest_m: f32, half_chord2: f32) -> f32 {
         (closest_m * closest_m + self.radius2 - half_chord2).sqrt()
     }
 
-    /// What a ray of unit energy leaves that passes with a chord of this length after this far.
+    /// Track-length estimate of a ray of unit energy that crosses with a chord after a path.
     ///
-    /// The mean of 1/r² over a ball of radius R about a point at distance r is
-    /// (1 + R²/5r² + …)/r², for its Laplacian is 2/r⁴; that much is taken off again.
+    /// The mean of 1/r² over a sphere of radius R about a point at distance r is
+    /// (1 + R²/5r² + …)/r², for its Laplacian is 2/r⁴; that excess is divided out.
     #[inline(always)]
     pub(super) fn track_length_weight(&self, half_chord2: f32, path_m: f32) -> f32 {
-        let chord = 2.0 * half_chord2.sqrt();
-        chord * self.per_volume / (1.0 + 0.2 * self.radius2 / (path_m * path_m))
+        let chord_m = 2.0 * half_chord2.sqrt();
+        chord_m * self.per_volume / (1.0 + 0.2 * self.radius2 / (path_m * path_m))
     }
 
     /// Adds energy that arrives after a path of some length.

@@ -1,12 +1,13 @@
-//! Which material a ray lands on: that of the face, or of a panel on it.
+//! Materials at the hits of rays: that of the face, or of a panel on it.
 
-use super::path_packet::{Column, PathPacket, WIDTH};
-use super::reflectance::to_f32;
+use super::path_packet::PathPacket;
 use crate::geometry::SAME_POINT_M;
 use crate::geometry::enclosure::Enclosure;
+use crate::geometry::ray_cast::packet::{Column, RayPacket, WIDTH};
+use crate::numerics::single_precision::to_f32;
 use crate::scene::Surface;
 
-/// The faces and panels of a room, as far as a landing ray must know them.
+/// Materials and normals of all faces, and the panels on them.
 #[derive(Debug)]
 pub(super) struct SurfaceMaterials {
     /// Material of each face.
@@ -20,14 +21,16 @@ pub(super) struct SurfaceMaterials {
 #[derive(Debug, Clone, Copy)]
 struct PanelRect {
     surface: u32,
-    /// The two axes along the surface, and where the panel begins and ends on them.
+    /// Axes along the surface.
     axes: [usize; 2],
+    /// Least and greatest coordinates on them.
     low: [f32; 2],
     high: [f32; 2],
     material: u32,
 }
 
 impl SurfaceMaterials {
+    /// Of a room in one state.
     pub(super) fn new(enclosure: &Enclosure) -> Self {
         let faces = enclosure.faces().all();
         let materials = (0..faces.len()).map(|face| enclosure.material(face, None) as u32);
@@ -51,10 +54,10 @@ impl SurfaceMaterials {
         Self { materials: materials.collect(), normals: normals.collect(), panels }
     }
 
-    /// Enters the material on which each ray has hit_position.
+    /// Sets the material that each ray has hit.
     #[inline(always)]
     pub(super) fn assign(&self, packet: &mut PathPacket) {
-        let PathPacket { origin, face, material, .. } = packet;
+        let PathPacket { rays: RayPacket { origin, face, .. }, material, .. } = packet;
         let origin = &*origin;
         for i in 0..WIDTH {
             material[i] = self.materials[face[i] as usize];
@@ -64,11 +67,11 @@ impl SurfaceMaterials {
             let panel = *panel;
             let [a, b] = panel.axes.map(|axis| &origin[axis]);
             for i in 0..WIDTH {
-                let inside = |place: &Column<f32>, side: usize| {
-                    (panel.low[side] <= place[i]) & (place[i] <= panel.high[side])
+                let is_within = |coordinate: &Column<f32>, side: usize| {
+                    (panel.low[side] <= coordinate[i]) & (coordinate[i] <= panel.high[side])
                 };
-                let on = (face[i] == panel.surface) & inside(a, 0) & inside(b, 1);
-                material[i] = if on { panel.material } else { material[i] };
+                let on_panel = (face[i] == panel.surface) & is_within(a, 0) & is_within(b, 1);
+                material[i] = if on_panel { panel.material } else { material[i] };
             }
         }
     }

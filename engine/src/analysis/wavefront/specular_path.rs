@@ -1,6 +1,7 @@
 //! One ray followed from the speaker through the room, mirror by mirror.
 
-use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
+use crate::geometry::Faces;
+use crate::geometry::ray_cast::Ray;
 use crate::image_source::PathVertex;
 use glam::DVec3;
 
@@ -30,86 +31,21 @@ pub(super) fn follow(
     let mut path = SpecularPath { vertices: Vec::new(), end: from, way };
     let mut left_m = length_m;
     loop {
-        let last = path.vertices.last().map(|vertex| vertex.face);
-        let own = last.is_none().then_some(from);
-        let Some(hit) =
-            nearest(faces.all(), path.end, path.way, last, own).filter(|hit| hit.ahead_m < left_m)
-        else {
+        let leaves = path.vertices.last().map(|vertex| vertex.face);
+        let ray = Ray { origin: path.end, dir: path.way, t_max: left_m, leaves };
+        let Some(hit) = faces.nearest_hit(&ray) else {
             path.end += path.way * left_m;
             return Some(path);
         };
-        if !hit.from_the_front || path.vertices.len() == MOST_BOUNCES {
+        if !hit.is_front || path.vertices.len() == MOST_BOUNCES {
             return None;
         }
         let normal = faces.all()[hit.face].rectangle.normal;
-        path.end += path.way * hit.ahead_m;
+        path.end += path.way * hit.t;
         path.way -= normal * (2.0 * normal.dot(path.way));
         path.vertices.push(PathVertex { face: hit.face, point: path.end });
-        left_m -= hit.ahead_m;
+        left_m -= hit.t;
     }
-}
-
-struct Hit {
-    face: usize,
-    ahead_m: f64,
-    from_the_front: bool,
-}
-
-/// The first face ahead. A face just left is not met again, and the faces of its own cabinet let a
-/// speaker's sound out (`own` is its reference point, on the first leg); otherwise what counts as a
-/// crossing is what hides one point from another in [`crate::geometry::Occluders`].
-fn nearest(
-    faces: &[Face],
-    at: DVec3,
-    way: DVec3,
-    last: Option<usize>,
-    own: Option<DVec3>,
-) -> Option<Hit> {
-    let mut found: Option<Hit> = None;
-    for (face, Face { id, rectangle, transparent_from, .. }) in faces.iter().enumerate() {
-        let toward = way.dot(rectangle.normal);
-        if toward == 0.0 || last == Some(face) {
-            continue;
-        }
-        let ahead_m = -rectangle.signed_distance_m(at) / toward;
-        let from_the_front = toward < 0.0;
-        let least_m = if matches!(id, FaceId::Surface(_)) {
-            // The room is convex: of the walls ahead the nearest is the one that is met, and in a
-            // corner two are met at one point.
-            if !from_the_front {
-                continue;
-            }
-            -SAME_POINT_M
-        } else {
-            SAME_POINT_M
-        };
-        if ahead_m <= least_m {
-            continue;
-        }
-        let ahead_m = ahead_m.max(0.0);
-        let nearer = found.as_ref().is_none_or(|best| {
-            // Where two sheets lie on each other, it is the one that faces the ray.
-            let together = (ahead_m - best.ahead_m).abs() <= SAME_POINT_M;
-            if together && from_the_front != best.from_the_front {
-                from_the_front
-            } else {
-                ahead_m < best.ahead_m
-            }
-        });
-        let is_there = || match id {
-            FaceId::Surface(_) => true,
-            _ => {
-                rectangle.contains(at + way * ahead_m)
-                    && own.is_none_or(|own| {
-                        transparent_from.is_none_or(|open| SAME_POINT_M <= open.distance(own))
-                    })
-            }
-        };
-        if nearer && is_there() {
-            found = Some(Hit { face, ahead_m, from_the_front });
-        }
-    }
-    found
 }
 
 #[cfg(test)]

@@ -1,51 +1,51 @@
-//! Where rays run among six mirrors, many rays side by side.
+//! Rays side by side from wall to wall.
 //!
-//! Unfolded at every mirror a ray runs straight on (image sources), and meets the walls across each
-//! axis at even distances: a room's length over the component of its direction. From wall to wall there
-//! is nothing to do but to take the nearest of three numbers and to put the next one in its place.
+//! Unfolded at every wall a ray is straight (image sources), and crosses the images of the walls across
+//! each axis at even distances: a room's length over the component of its direction. From wall to wall
+//! there is nothing to do but to take the nearest of three numbers and to put the next one in its
+//! place.
 
-/// Rays looked at together. Two vectors of eight, so that one can be worked on while the other waits.
+/// Rays traced together: two vectors of eight, so that one can be worked on while the other waits.
 pub(super) const LANES: usize = 16;
 
 /// One number for each ray.
 pub(super) type Lanes = [f32; LANES];
 
-/// Rays on their way, each from its last hit on: all distances are counted along it from where the
-/// stretch began.
+/// Rays between walls. All distances count along each ray from its hit at the last rebase.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ShoeboxLanes {
-    /// How far away the next wall across each axis is, metres.
+    /// Distance of the next wall across each axis, metres.
     pub(super) wall_m: [Lanes; 3],
-    /// How far apart walls across each axis are along the ray, metres.
+    /// Distance between walls across each axis along the ray, metres.
     pub(super) period_m: [Lanes; 3],
-    /// Walls met across each axis.
+    /// Hits across each axis.
     pub(super) hits: [[u32; LANES]; 3],
-    /// Where the last hit was, metres.
+    /// Distance of the last hit, metres.
     pub(super) last_m: Lanes,
-    /// The ray stops at the first hit from here on, metres.
+    /// Distance from which on the ray stops at the first hit, metres.
     pub(super) end_m: Lanes,
-    /// Squares of the flights of this stretch added up, square metres.
+    /// Sum of the squares of the free paths, square metres.
     pub(super) squares_m2: Lanes,
 }
 
-/// Where rays cross the planes through a listener across each axis, metres along each ray; within the
-/// present flight, or where that would cross them if it went on.
+/// Crossings of the planes through a receiver across each axis, metres along each ray: on the present
+/// segment or its straight continuation.
 pub(super) type ReceiverPlanes = [Lanes; 3];
 
-/// How rays pass a listener on their present flights.
+/// Closest approach of the present segments to a receiver.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ReceiverCrossing {
-    /// How far along the ray it comes closest, metres.
+    /// Distance along the ray, metres.
     pub(super) closest_m: Lanes,
-    /// Square of half of the chord through the ball about the listener, square metres; not above
-    /// nought where a flight misses it.
+    /// Square of half of the chord through the receiver sphere, square metres; not above zero where a
+    /// segment misses it.
     pub(super) half_chord2: Lanes,
-    /// Walls met before, across each axis.
+    /// Hits before, across each axis.
     pub(super) hits: [[u32; LANES]; 3],
 }
 
 impl ShoeboxLanes {
-    /// Rays that do not run.
+    /// Lanes without rays.
     pub(super) const IDLE: Self = Self {
         wall_m: [[1.0; LANES]; 3],
         period_m: [[1.0; LANES]; 3],
@@ -55,7 +55,7 @@ impl ShoeboxLanes {
         squares_m2: [0.0; LANES],
     };
 
-    /// Runs so many hits on.
+    /// State so many hits later.
     #[inline(always)]
     pub(super) fn advance(mut self, hits: usize) -> Self {
         for _ in 0..hits {
@@ -66,10 +66,11 @@ impl ShoeboxLanes {
         self
     }
 
-    /// One hit on, past a listener whose planes go along; how rays pass on the flights to that hit, if
-    /// any comes through the ball about it. `weight` is the square of each component of the direction.
+    /// Advances all rays to their next hit, and the planes of a receiver with them; the crossings of its
+    /// sphere on the way there, if there are any. `weight` is the square of each component of the
+    /// direction.
     #[inline(always)]
-    pub(super) fn pass(
+    pub(super) fn cross(
         &mut self,
         weight: &[Lanes; 3],
         plane_m: &mut ReceiverPlanes,
@@ -77,14 +78,14 @@ impl ShoeboxLanes {
     ) -> Option<ReceiverCrossing> {
         let hits = self.hits;
         let (mut closest_m, mut half_chord2) = ([0.0; LANES], [0.0; LANES]);
-        let mut passes = 0;
+        let mut crossings = 0;
         // One loop for all: the compiler makes vectors of its rays, and keeps them in registers.
         for i in 0..LANES {
             let next_m = self.next_m(i);
             let (x, y, z) = (plane_m[0][i], plane_m[1][i], plane_m[2][i]);
             let (wx, wy, wz) = (weight[0][i], weight[1][i], weight[2][i]);
             let closest = wx * x + wy * y + wz * z;
-            let ahead = (closest > self.last_m[i]) & (closest < next_m);
+            let is_ahead = (closest > self.last_m[i]) & (closest < next_m);
             plane_m[0][i] = mirrored(x, self.wall_m[0][i], next_m);
             plane_m[1][i] = mirrored(y, self.wall_m[1][i], next_m);
             plane_m[2][i] = mirrored(z, self.wall_m[2][i], next_m);
@@ -92,37 +93,37 @@ impl ShoeboxLanes {
             let (x, y, z) = (closest - x, closest - y, closest - z);
             let inside2 = radius2 - (wx * x * x + wy * y * y + wz * z * z);
             closest_m[i] = closest;
-            half_chord2[i] = only_if(ahead, inside2);
-            passes |= u32::from(ahead & (inside2 > 0.0));
+            half_chord2[i] = zero_unless(is_ahead, inside2);
+            crossings |= u32::from(is_ahead & (inside2 > 0.0));
         }
-        (passes != 0).then_some(ReceiverCrossing { closest_m, half_chord2, hits })
+        (crossings != 0).then_some(ReceiverCrossing { closest_m, half_chord2, hits })
     }
 
-    /// How far away a ray's next hit is; the last one where it has come to its end.
+    /// Distance of the next hit of a ray; of the last one where it has come to its end.
     #[inline(always)]
     fn next_m(&self, i: usize) -> f32 {
         let (x, y, z) = (self.wall_m[0][i], self.wall_m[1][i], self.wall_m[2][i]);
         let nearer = if x < y { x } else { y };
         let nearest = if z < nearer { z } else { nearer };
         let last_m = self.last_m[i];
-        let next_m = only_if(last_m < self.end_m[i], nearest);
+        let next_m = zero_unless(last_m < self.end_m[i], nearest);
         if next_m > last_m { next_m } else { last_m }
     }
 
-    /// Takes a ray over its next hit.
+    /// Takes a ray through its next hit.
     #[inline(always)]
     fn advance_lane(&mut self, i: usize, next_m: f32) {
         let x_hit = self.wall_m[0][i] <= next_m;
         let y_hit = self.wall_m[1][i] <= next_m;
         let z_hit = self.wall_m[2][i] <= next_m;
-        self.wall_m[0][i] += only_if(x_hit, self.period_m[0][i]);
-        self.wall_m[1][i] += only_if(y_hit, self.period_m[1][i]);
-        self.wall_m[2][i] += only_if(z_hit, self.period_m[2][i]);
+        self.wall_m[0][i] += zero_unless(x_hit, self.period_m[0][i]);
+        self.wall_m[1][i] += zero_unless(y_hit, self.period_m[1][i]);
+        self.wall_m[2][i] += zero_unless(z_hit, self.period_m[2][i]);
         self.hits[0][i] += u32::from(x_hit);
         self.hits[1][i] += u32::from(y_hit);
         self.hits[2][i] += u32::from(z_hit);
-        let flight_m = next_m - self.last_m[i];
-        self.squares_m2[i] += flight_m * flight_m;
+        let segment_m = next_m - self.last_m[i];
+        self.squares_m2[i] += segment_m * segment_m;
         self.last_m[i] = next_m;
     }
 }
@@ -130,12 +131,12 @@ impl ShoeboxLanes {
 /// A plane mirrored at a wall that is hit.
 #[inline(always)]
 fn mirrored(plane_m: f32, wall_m: f32, next_m: f32) -> f32 {
-    let on = wall_m - plane_m;
-    plane_m + only_if(wall_m <= next_m, on + on)
+    let hit_t = wall_m - plane_m;
+    plane_m + zero_unless(wall_m <= next_m, hit_t + hit_t)
 }
 
-/// A number, or nought. Its bits are taken away by arithmetic, so that no branch comes of it.
+/// A number, or zero. Its bits are masked by arithmetic, so that no branch comes of it.
 #[inline(always)]
-fn only_if(condition: bool, number: f32) -> f32 {
+fn zero_unless(condition: bool, number: f32) -> f32 {
     f32::from_bits(number.to_bits() & u32::from(condition).wrapping_neg())
 }

@@ -1,24 +1,26 @@
-//! Many blocks, of which a ray is asked only for those near its way.
+//! Bounding-volume hierarchy with eight children a node, for single rays in single precision.
 
-use super::obstacles::{fast_max, fast_min};
 use super::primitives::Aabb;
-use bvh::aabb::{Aabb as Bounds, Bounded};
+use crate::numerics::single_precision::{fast_max, fast_min};
+use bvh::aabb::Bounded;
 use bvh::bounding_hierarchy::BHShape;
 use bvh::bvh::{Bvh, BvhNode};
 use nalgebra::Point3;
 
-/// A bounding-volume tree over blocks, laid out for rays in to_f32 precision: the boxes of up to
-/// eight children stand side by side in a node and are tested at once, and the box of a leaf is the
-/// block itself.
+/// Bounds of a part of the binary hierarchy that the wide one is made from.
+type Bounds = bvh::aabb::Aabb<f32, 3>;
+
+/// Hierarchy over boxes. The boxes of all children stand side by side in a node and are tested at
+/// once, and the box of a leaf is the primitive itself (Wald, Benthin and Boulos 2008, from memory).
 #[derive(Debug)]
 pub(super) struct WideBvh {
     nodes: Vec<Node>,
 }
 
-/// Children of a node at most: as many as a vector is_in_image_list.
+/// Most children of a node: the lanes of a vector register.
 const ARITY: usize = 8;
 
-/// Children: their boxes and where they are.
+/// Boxes of all children, and what they are.
 #[derive(Debug, Clone, Copy)]
 struct Node {
     low: [[f32; ARITY]; 3],
@@ -28,34 +30,34 @@ struct Node {
 
 #[derive(Debug, Clone, Copy)]
 enum Child {
-    /// A node, by its index.
+    /// Index of a node.
     Node(u32),
-    /// A block, by its index.
+    /// Index of a box.
     Leaf(u32),
 }
 
-/// A ray, or the way to a listener, as the tree asks it.
+/// Ray, or segment to a receiver; distances count in lengths of its direction.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct BoundedRay {
     pub(super) origin: [f32; 3],
-    /// One over each component of the direction.
+    /// Reciprocals of the components of the direction.
     pub(super) inv_dir: [f32; 3],
-    /// Only what lies farther than this counts, in lengths of the direction.
+    /// Least distance that counts as a hit.
     pub(super) t_min: f32,
 }
 
-/// From so many blocks on a tree is quicker than asking every block, a packet of rays at a time.
+/// Least number of boxes at which a hierarchy beats the loop of a packet over all boxes.
 const MIN_LEAVES: usize = 64;
 
-/// Nodes that wait at most. Deeper trees are not built; surface-area trees over thousands of blocks
-/// are some six deep with eight children a node.
+/// Most nodes on the stack. Deeper hierarchies are not built; those by surface area over thousands of
+/// boxes are some six deep.
 const STACK_SIZE: usize = 128;
 
-/// Each level of the tree leaves up to seven waiting while the eighth is visited.
+/// Each level leaves up to seven nodes on the stack while the eighth is visited.
 const MAX_DEPTH: usize = (STACK_SIZE - ARITY) / (ARITY - 1);
 
 impl WideBvh {
-    /// A tree where it pays; `None` for a few blocks, which are quicker asked all.
+    /// Hierarchy over boxes; `None` for fewer than pay for one.
     pub(super) fn over(aabbs: &[Aabb]) -> Option<Self> {
         if aabbs.len() < MIN_LEAVES {
             return None;
@@ -68,67 +70,67 @@ impl WideBvh {
         (deepest <= MAX_DEPTH && !nodes.is_empty()).then_some(Self { nodes })
     }
 
-    /// The nearest block that a ray comes into within a distance: how far, and which block.
+    /// Nearest box that a ray enters below a distance: where, and its index.
     #[inline(always)]
     pub(super) fn nearest(&self, ray: BoundedRay, t_max: f32) -> Option<(f32, u32)> {
-        let mut found = None;
-        let mut nearest = t_max;
-        self.traverse(ray, t_max, |enter, aabb| {
-            if enter < nearest {
-                nearest = enter;
-                found = Some((enter, aabb));
+        let mut hit = None;
+        let mut nearest_t = t_max;
+        self.traverse(ray, t_max, |enter_t, leaf| {
+            if enter_t < nearest_t {
+                nearest_t = enter_t;
+                hit = Some((enter_t, leaf));
             }
-            nearest
+            nearest_t
         });
-        found
+        hit
     }
 
-    /// Whether a ray comes into any block within a distance.
+    /// Whether a ray enters any box below a distance.
     #[inline(always)]
     pub(super) fn is_occluded(&self, ray: BoundedRay, t_max: f32) -> bool {
         let mut is_occluded = false;
         self.traverse(ray, t_max, |_, _| {
             is_occluded = true;
-            // Nothing is nearer than this: the walk ends.
+            // Nothing is nearer than this, so the traversal ends.
             f32::NEG_INFINITY
         });
         is_occluded
     }
 
-    /// Visits blocks that a ray comes into, roughly the nearer ones first, as long as they are within
-    /// `reach` and then within what `meet` answers.
+    /// Visits the boxes that a ray enters below `t_max`, roughly the nearer ones first; `visit` returns
+    /// the new `t_max`.
     #[inline(always)]
-    fn traverse(&self, ray: BoundedRay, mut t_max: f32, mut meet: impl FnMut(f32, u32) -> f32) {
-        let mut waiting = [(0u32, f32::NEG_INFINITY); STACK_SIZE];
-        let mut count = 1;
-        while count > 0 {
-            count -= 1;
-            let (number, enters) = waiting[count];
-            if enters >= t_max {
+    fn traverse(&self, ray: BoundedRay, mut t_max: f32, mut visit: impl FnMut(f32, u32) -> f32) {
+        let mut stack = [(0u32, f32::NEG_INFINITY); STACK_SIZE];
+        let mut depth = 1;
+        while depth > 0 {
+            depth -= 1;
+            let (number, node_t) = stack[depth];
+            if node_t >= t_max {
                 continue;
             }
             let node = &self.nodes[number as usize];
-            let (enters, mut met) = node.slabs(ray, t_max);
-            let first = count;
-            while met != 0 {
-                let slot = met.trailing_zeros() as usize / 8;
-                met &= met - 1;
-                let enter = enters[slot];
+            let (enter_t, mut hits) = node.slabs(ray, t_max);
+            let base = depth;
+            while hits != 0 {
+                let slot = hits.trailing_zeros() as usize / 8;
+                hits &= hits - 1;
+                let enter_t = enter_t[slot];
                 match node.child[slot] {
-                    Child::Leaf(aabb) => {
-                        if enter > ray.t_min {
-                            t_max = meet(enter, aabb);
+                    Child::Leaf(leaf) => {
+                        if enter_t > ray.t_min {
+                            t_max = visit(enter_t, leaf);
                         }
                     }
                     Child::Node(child) => {
-                        // The nearest last, so that it is next.
-                        let mut place = count;
-                        while place > first && waiting[place - 1].1 < enter {
-                            waiting[place] = waiting[place - 1];
+                        // Insertion by distance, the nearest on top.
+                        let mut place = depth;
+                        while place > base && stack[place - 1].1 < enter_t {
+                            stack[place] = stack[place - 1];
                             place -= 1;
                         }
-                        waiting[place] = (child, enter);
-                        count += 1;
+                        stack[place] = (child, enter_t);
+                        depth += 1;
                     }
                 }
             }
@@ -136,7 +138,7 @@ impl WideBvh {
     }
 }
 
-/// An empty place among the children is a point that no ray reaches, metres.
+/// Coordinate of the box of an empty slot, which no ray reaches, metres.
 const UNREACHABLE_M: f32 = 1e30;
 
 impl Node {
@@ -146,21 +148,22 @@ impl Node {
         child: [Child::Leaf(0); ARITY],
     };
 
-    /// Where a ray comes into each child's box, and in each byte whether it does within a distance.
+    /// Entry into the box of each child, and in one byte for each whether the ray enters it below a
+    /// distance.
     #[inline(always)]
     fn slabs(&self, ray: BoundedRay, t_max: f32) -> ([f32; ARITY], u64) {
-        let mut enters = [0.0; ARITY];
-        let mut met = [false; ARITY];
+        let mut enter = [0.0; ARITY];
+        let mut hits = [false; ARITY];
         for slot in 0..ARITY {
             let (x0, x1) = self.slab(ray, 0, slot);
             let (y0, y1) = self.slab(ray, 1, slot);
             let (z0, z1) = self.slab(ray, 2, slot);
-            let enter = fast_max(fast_max(x0, y0), z0);
-            let leave = fast_min(fast_min(x1, y1), z1);
-            enters[slot] = enter;
-            met[slot] = (enter <= leave) & (leave >= 0.0) & (enter < t_max);
+            let enter_t = fast_max(fast_max(x0, y0), z0);
+            let exit_t = fast_min(fast_min(x1, y1), z1);
+            enter[slot] = enter_t;
+            hits[slot] = (enter_t <= exit_t) & (exit_t >= 0.0) & (enter_t < t_max);
         }
-        (enters, u64::from_le_bytes(met.map(u8::from)))
+        (enter, u64::from_le_bytes(hits.map(u8::from)))
     }
 
     #[inline(always)]
@@ -171,7 +174,7 @@ impl Node {
     }
 }
 
-/// A block as the tree is built over it.
+/// Box as the binary hierarchy is built over it.
 struct Leaf {
     index: usize,
     aabb: Aabb,
@@ -179,7 +182,7 @@ struct Leaf {
 }
 
 impl Bounded<f32, 3> for Leaf {
-    fn aabb(&self) -> Bounds<f32, 3> {
+    fn aabb(&self) -> Bounds {
         Bounds::with_bounds(Point3::from(self.aabb.low), Point3::from(self.aabb.high))
     }
 }
@@ -194,7 +197,7 @@ impl BHShape<f32, 3> for Leaf {
     }
 }
 
-/// Lays out the tree below a node that has children; how deep it goes. Nothing for a leaf.
+/// Appends the wide nodes of the hierarchy below a binary node; its depth, 0 for a leaf.
 fn flatten(
     binary: &[BvhNode<f32, 3>],
     leaves: &[Leaf],
@@ -208,7 +211,7 @@ fn flatten(
     let place = nodes.len();
     nodes.push(Node::EMPTY);
     let mut deepest = 0;
-    for (slot, (aabb, index)) in children.into_iter().enumerate() {
+    for (slot, (bounds, index)) in children.into_iter().enumerate() {
         let child = match binary[index] {
             BvhNode::Leaf { shape_index, .. } => Child::Leaf(leaves[shape_index].index as u32),
             BvhNode::Node { .. } => {
@@ -219,32 +222,32 @@ fn flatten(
         };
         let node = &mut nodes[place];
         for axis in 0..3 {
-            node.low[axis][slot] = aabb.min[axis];
-            node.high[axis][slot] = aabb.max[axis];
+            node.low[axis][slot] = bounds.min[axis];
+            node.high[axis][slot] = bounds.max[axis];
         }
         node.child[slot] = child;
     }
     deepest + 1
 }
 
-/// Up to eight descendants that stand for all below a node of the two-way tree: always the one with
-/// the largest surface, which most rays meet, gives way to its own two children.
-fn collapse(binary: &[BvhNode<f32, 3>], root: usize) -> Vec<(Bounds<f32, 3>, usize)> {
-    let pair = |index: usize| match binary[index] {
+/// Up to eight descendants that cover all below a binary node: the one with the largest surface, which
+/// most rays enter, gives way to its own two children until there are eight.
+fn collapse(binary: &[BvhNode<f32, 3>], root: usize) -> Vec<(Bounds, usize)> {
+    let children_of = |index: usize| match binary[index] {
         BvhNode::Node { child_l_index, child_l_aabb, child_r_index, child_r_aabb, .. } => {
             Some([(child_l_aabb, child_l_index), (child_r_aabb, child_r_index)])
         }
         BvhNode::Leaf { .. } => None,
     };
-    let mut children: Vec<_> = pair(root).into_iter().flatten().collect();
+    let mut children: Vec<_> = children_of(root).into_iter().flatten().collect();
     while children.len() < ARITY {
-        let opens = |place: &usize| pair(children[*place].1).is_some();
+        let is_inner = |place: &usize| children_of(children[*place].1).is_some();
         let surface = |place: usize| children[place].0.surface_area();
         let largest =
-            (0..children.len()).filter(opens).max_by(|&a, &b| surface(a).total_cmp(&surface(b)));
+            (0..children.len()).filter(is_inner).max_by(|&a, &b| surface(a).total_cmp(&surface(b)));
         let Some(place) = largest else { break };
         let (_, index) = children.swap_remove(place);
-        children.extend(pair(index).into_iter().flatten());
+        children.extend(children_of(index).into_iter().flatten());
     }
     children
 }
@@ -253,12 +256,12 @@ fn collapse(binary: &[BvhNode<f32, 3>], root: usize) -> Vec<(Bounds<f32, 3>, usi
 mod tests {
     #![expect(clippy::expect_used, reason = "a test may stop")]
 
-    use super::super::stream::Stream;
     use super::*;
+    use crate::numerics::stream::Stream;
 
-    /// The tree answers as a loop over all blocks does.
+    /// The hierarchy against a loop over all boxes.
     #[test]
-    fn a_tree_is_a_loop_over_all() {
+    fn the_hierarchy_is_a_loop_over_all_boxes() {
         let mut stream = Stream::new(1, 1);
         let mut point = || [0, 1, 2].map(|_| 5.0 * stream.next());
         let aabbs: Vec<Aabb> = (0..500)
@@ -269,8 +272,8 @@ mod tests {
                 Aabb { low, high, faces: [0; 6] }
             })
             .collect();
-        let bvh = WideBvh::over(&aabbs).expect("enough for a bvh");
-        let mut met = 0;
+        let bvh = WideBvh::over(&aabbs).expect("enough boxes");
+        let mut hits = 0;
         for _ in 0..5000 {
             let (origin, to) = (point(), point());
             let inv_dir = [0, 1, 2].map(|axis| 1.0 / (to[axis] - origin[axis]));
@@ -289,8 +292,8 @@ mod tests {
             let nearest = aabbs.iter().filter_map(enters).reduce(f32::min);
             assert_eq!(bvh.nearest(ray, 1.0).map(|found| found.0), nearest);
             assert_eq!(bvh.is_occluded(ray, 1.0), nearest.is_some());
-            met += u32::from(nearest.is_some());
+            hits += u32::from(nearest.is_some());
         }
-        assert!((500..4500).contains(&met), "{met}");
+        assert!((500..4500).contains(&hits), "{hits}");
     }
 }

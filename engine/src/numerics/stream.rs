@@ -1,25 +1,25 @@
-//! Random numbers that belong to a ray, whichever thread follows it and when.
+//! Random numbers by seed and stream number, the same on every thread.
 
-/// `SplitMix64` (Steele, Lea and Flood 2014, from memory), begun from a seed and a number.
+/// `SplitMix64` (Steele, Lea and Flood 2014, from memory), started from a seed and a stream number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct Stream(u64);
 
-impl Stream {
-    /// The stream of no ray.
-    pub(crate) const NONE: Self = Self(0);
-}
-
+/// 2⁻²⁴.
 const STEP: f32 = 1.0 / 16_777_216.0;
 
+/// 2⁶⁴ over the golden ratio, odd.
 const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
 
 impl Stream {
-    /// The stream of a ray, or of anything else that has a number.
+    /// Placeholder where no ray is.
+    pub(crate) const NONE: Self = Self(0);
+
+    /// Stream of one number of a seed; rays are numbered, so each has a stream of its own.
     pub(crate) fn new(seed: u64, number: u64) -> Self {
         Self(mix(seed.wrapping_add(GOLDEN)) ^ mix(number.wrapping_mul(GOLDEN).wrapping_add(1)))
     }
 
-    /// The next number, evenly spread over [0, 1).
+    /// Next number, uniform over [0, 1).
     #[inline(always)]
     pub(crate) fn next(&mut self) -> f32 {
         self.0 = self.0.wrapping_add(GOLDEN);
@@ -39,10 +39,10 @@ fn mix(mut z: u64) -> u64 {
 mod tests {
     use super::*;
 
-    /// Mean ½ and variance 1/12 of even numbers, within five standard errors; neighbours and
-    /// streams of neighbouring rays have nothing to do with each other.
+    /// Mean ½ and variance 1/12 of uniform numbers, within five standard errors; neighbours and
+    /// streams of neighbouring rays are uncorrelated.
     #[test]
-    fn numbers_are_even_and_unrelated() {
+    fn numbers_are_uniform_and_uncorrelated() {
         let count = 200_000;
         let (mut sum, mut square, mut lag, mut across) = (0.0, 0.0, 0.0, 0.0);
         let (mut a, mut b) = (Stream::new(7, 1), Stream::new(7, 2));
