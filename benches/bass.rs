@@ -36,7 +36,7 @@ fn responses(c: &mut Criterion) {
     for (name, seats, head_half_m) in [("27 places of one head", 1, 0.1), ("1000 seats", 1000, 0.0)]
     {
         let scene = scene(seats);
-        let state = scene.state(None).expect("everything");
+        let state = scene.variant(None).expect("everything");
         let plan = BassPlan {
             speakers: vec![0, 1],
             listeners: (0..seats).collect(),

@@ -12,7 +12,7 @@ fn pictures(c: &mut Criterion) {
     let text = include_str!("../scenes/attic.toml");
     let Ok(parsed) = Scene::parse(text, &NoAttachments) else { return };
     let scene = parsed.scene;
-    let Some(state) = scene.state(None) else { return };
+    let Some(state) = scene.variant(None) else { return };
     let Ok(found) = trace(&scene, &state, &Plan::everything(&scene)) else { return };
     let draw = || seat_drawings(&scene, &state, black_box(&found), 0, &EARLY_LIMITS[0]);
     let drawings = draw();

@@ -22,7 +22,7 @@ struct Setting<'a> {
 
 impl<'a> Setting<'a> {
     fn new(scene: &'a Scene, variant: Option<&str>) -> Self {
-        let state = scene.state(variant).expect("a state of the scene");
+        let state = scene.variant(variant).expect("a state of the scene");
         let enclosure = Enclosure::new(scene, &state);
         let speaker = &scene.speakers()[0];
         let radiator =

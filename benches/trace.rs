@@ -3,7 +3,9 @@
 #![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use earline_engine::explore::placement::{Bounds, Layout, PlacePlan, Weights, place};
+use earline_engine::explore::placement::{
+    Bounds, Layout, PlacementPlan, Weights, optimize_placement,
+};
 use earline_engine::geometry::Rectangle;
 use earline_engine::geometry::diffraction::Aperture;
 use earline_engine::geometry::enclosure::Enclosure;
@@ -58,7 +60,7 @@ impl<'a> Setting<'a> {
 
 fn attic(c: &mut Criterion) {
     let scene = scene(include_str!("../scenes/attic.toml"));
-    let state = scene.state(None).expect("the whole scene is a state");
+    let state = scene.variant(None).expect("the whole scene is a state");
     let plan = Plan::everything(&scene);
     let enclosure = Enclosure::new(&scene, &state);
     let setting = Setting::new(&scene, &enclosure);
@@ -83,7 +85,7 @@ fn attic(c: &mut Criterion) {
 /// The whole list of one speaker at one seat, on one thread, in a room as full as it gets.
 fn crowded(c: &mut Criterion) {
     let scene = scene(include_str!("crowded.toml"));
-    let state = scene.state(None).expect("the whole scene is a state");
+    let state = scene.variant(None).expect("the whole scene is a state");
     let enclosure = Enclosure::new(&scene, &state);
     let ear = Setting::new(&scene, &enclosure);
     let mut group = c.benchmark_group("30 panels, 3 screens, a desk, two cabinets");
@@ -95,11 +97,11 @@ fn crowded(c: &mut Criterion) {
 fn layouts(c: &mut Criterion) {
     let scene = scene(include_str!("../scenes/attic.toml"));
     let layout = Layout::of(&scene, [0, 1], 0).expect("a pair and a seat");
-    let plan = PlacePlan {
+    let plan = PlacementPlan {
         variant: None,
         pair: [0, 1],
         listeners: vec![0, 1],
-        along: vec![0],
+        moving_furniture: vec![0],
         bounds: Bounds::around(&scene, &layout, &[0, 1]),
         equilateral: true,
         weights: Weights::default(),
@@ -110,7 +112,7 @@ fn layouts(c: &mut Criterion) {
     let mut group = c.benchmark_group("attic");
     group.sample_size(10);
     group.bench_function("search of 100 layouts", |b| {
-        b.iter(|| place(&scene, &NoAttachments, black_box(&plan), &|| true, &|_| {}));
+        b.iter(|| optimize_placement(&scene, &NoAttachments, black_box(&plan), &|| true, &|_| {}));
     });
     group.finish();
 }

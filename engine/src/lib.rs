@@ -27,10 +27,10 @@
 //! # let text = include_str!("../../scenes/teaching-box.toml");
 //!
 //! let scene = Scene::parse(text, &NoAttachments).map_err(|wrong| wrong[0].message.clone())?.scene;
-//! let state = scene.state(None).ok_or("no such state")?;
-//! let traced = trace(&scene, &state, &Plan::everything(&scene))?;
+//! let variant = scene.variant(None).ok_or("no such variant")?;
+//! let traced = trace(&scene, &variant, &Plan::everything(&scene))?;
 //! let plan = ray_plan(RayCount::Fixed(4096), 1, FLOOR_DB);
-//! let decay = whole_decay(&scene, &state, &traced, &plan, &|_| {});
+//! let decay = whole_decay(&scene, &variant, &traced, &plan, &|_| {});
 //! for arrival in &traced.pairs[0].reflections {
 //!     println!("{:.2} ms {:.1} dB", 1e3 * arrival.after_direct_s, arrival.level_db);
 //! }

@@ -7,7 +7,7 @@
 mod case;
 
 use case::Case;
-use earline_engine::medium::materials::PorousBuild;
+use earline_engine::medium::materials::PorousAbsorber;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
 use earline_engine::trace::{Plan, trace};
@@ -65,19 +65,19 @@ fn close_axial_modes_are_those_of_the_handbook() {
 #[test]
 fn builds_reach_down_as_far_as_they_take() {
     let air = case::still_air();
-    let build = PorousBuild::single(0.05, 12_000.0, 0.0);
+    let build = PorousAbsorber::single(0.05, 12_000.0, 0.0);
     let hz = reaches_down_to_hz(&build, &air).unwrap();
     assert!(LEAST_TAKEN <= build.normal_incidence_at(1.001 * hz, &air));
     assert!(build.normal_incidence_at(0.97 * hz, &air) < LEAST_TAKEN);
-    let thicker = reaches_down_to_hz(&PorousBuild::single(0.2, 12_000.0, 0.0), &air).unwrap();
+    let thicker = reaches_down_to_hz(&PorousAbsorber::single(0.2, 12_000.0, 0.0), &air).unwrap();
     assert!(thicker < hz / 2.0, "{thicker} {hz}");
     let farther = reaching(&build, 63.0, &air).unwrap();
     for (thickness, gap) in [(farther.thickness_m.unwrap(), 0.0), (0.05, farther.gap_m.unwrap())] {
         let taken = |less: f64| {
             let tried = if gap > 0.0 {
-                PorousBuild::single(thickness, 12_000.0, gap - less)
+                PorousAbsorber::single(thickness, 12_000.0, gap - less)
             } else {
-                PorousBuild::single(thickness - less, 12_000.0, 0.0)
+                PorousAbsorber::single(thickness - less, 12_000.0, 0.0)
             };
             tried.normal_incidence_at(63.0, &air)
         };
@@ -103,7 +103,7 @@ fn a_response_is_waves_below_and_its_own_above() {
         more: "",
     };
     let scene = case.scene();
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let deep = Deep::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
     let plan =
         Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
@@ -145,5 +145,5 @@ fn a_rigid_room_has_no_crossover() {
         more: "",
     };
     let scene = case.scene();
-    assert!(Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.3).unwrap().is_none());
+    assert!(Deep::new(&scene, &scene.variant(None).unwrap(), &[[0, 0]], 0.3).unwrap().is_none());
 }

@@ -38,7 +38,7 @@ fn seats(scene: &Scene, speakers: &[usize], height_m: f64, step_m: f64) -> SeatP
 #[test]
 fn a_map_agrees_with_the_response_at_the_seat() {
     let scene = even_room(30.0);
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let hz = steps_hz(30.0, 200.0);
     let seat = &solve(&scene, &hz).pairs[0];
     // From 0.2 m to 5.8 m and to 3.8 m: 0.2 m apart, so that 4 m and 2 m are on it.
@@ -70,7 +70,7 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
     };
     let scene = case.scene();
     let map =
-        seat_map(&scene, &scene.state(None).unwrap(), &seats(&scene, &[0, 1], 1.2, 0.3)).unwrap();
+        seat_map(&scene, &scene.variant(None).unwrap(), &seats(&scene, &[0, 1], 1.2, 0.3)).unwrap();
     for row in &map.unevenness_db {
         for (one, other) in row.iter().zip(row.iter().rev()) {
             assert!((one - other).abs() < 1e-6, "{one} {other}");
@@ -95,7 +95,7 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
 #[test]
 fn a_map_at_the_lowest_mode_is_its_cosine() {
     let scene = even_room(2000.0);
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let hz = speed() / 2.0 / 6.0;
     let map = pressure_map(&scene, &state, &[0], hz, Plane::Section { left_m: 3.0 }, 0.5).unwrap();
     for (x, column) in map.x_m.iter().zip(&map.level_db) {
@@ -146,7 +146,7 @@ fn the_lowest_mode_rings_as_long_as_its_damping_says() {
 fn follow(scene: &Scene, listener: usize) -> Ringing {
     let plan =
         RingingPlan { speakers: vec![0], listeners: vec![listener], from_to_hz: [15.0, 120.0] };
-    ringing(scene, &scene.state(None).unwrap(), &plan).unwrap().remove(0)
+    ringing(scene, &scene.variant(None).unwrap(), &plan).unwrap().remove(0)
 }
 
 /// Decibels are re the greatest; 600 ms are followed; what is asked for twice is found twice.
@@ -163,7 +163,7 @@ fn a_decay_begins_at_the_greatest_level() {
 #[test]
 fn what_is_not_there_is_refused() {
     let scene = even_room(30.0);
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let plan = Plane::Plan { height_m: 1.2 };
     let map =
         |speakers: &[usize], hz, plane| pressure_map(&scene, &state, speakers, hz, plane, 0.5);

@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
 use earline_engine::analysis::compare::{
-    EQUAL_DB, Exchange, NoRatio, compare, db_per_cost, keys, margin_s, side_differences,
-    strongest_within,
+    CostUnavailable, EQUAL_DB, TreatmentDiff, compare, db_per_cost, margin_s, pair_asymmetries,
+    path_keys, strongest_within,
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
@@ -96,7 +96,7 @@ fn traced(scene: &Scene, variant: &str, listener: usize) -> Trace {
         window_s: WINDOW_S + margin_s(0.4, 343.0),
         curve_s: 0.06,
     };
-    trace(scene, &scene.state(Some(variant)).unwrap(), &plan).unwrap()
+    trace(scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap()
 }
 
 fn faces(pair: &PairTrace, index: usize) -> Vec<FaceId> {
@@ -120,8 +120,8 @@ fn identical_states_show_no_difference_exactly() {
         }
     }
     let room = scene(ROOM);
-    let state = |name| room.state(Some(name)).unwrap();
-    assert!(Exchange::between(&state("bare"), &state("bare again")).is_empty());
+    let state = |name| room.variant(Some(name)).unwrap();
+    assert!(TreatmentDiff::between(&state("bare"), &state("bare again")).is_empty());
 }
 
 /// With √(1 − α) at every angle, α from 0.1 to 0.9 takes 10·lg((1 − 0.1)/(1 − 0.9)) = 9.542 dB off
@@ -191,16 +191,16 @@ fn a_box_brings_new_paths_and_hides_old_ones() {
 #[test]
 fn costs_and_decibels_for_each_unit() {
     let room = scene(ROOM);
-    let state = |name| room.state(Some(name)).unwrap();
-    let cover = Exchange::between(&state("bare"), &state("covered"));
+    let state = |name| room.variant(Some(name)).unwrap();
+    let cover = TreatmentDiff::between(&state("bare"), &state("covered"));
     assert_eq!((cover.added.len(), cover.removed.len()), (1, 0));
     assert!((db_per_cost(Some(-6.0), &cover).unwrap() - 6.0 / 200.0).abs() < 1e-15);
-    let uncover = Exchange::between(&state("covered"), &state("bare"));
+    let uncover = TreatmentDiff::between(&state("covered"), &state("bare"));
     assert_eq!(db_per_cost(Some(6.0), &uncover), db_per_cost(Some(-6.0), &cover));
-    assert_eq!(db_per_cost(Some(EQUAL_DB / 2.0), &cover), Err(NoRatio::Equal));
-    assert_eq!(db_per_cost(None, &cover), Err(NoRatio::NothingEarly));
-    let boxed = Exchange::between(&state("bare"), &state("boxed"));
-    assert_eq!(db_per_cost(Some(-6.0), &boxed), Err(NoRatio::NoCost));
+    assert_eq!(db_per_cost(Some(EQUAL_DB / 2.0), &cover), Err(CostUnavailable::Equal));
+    assert_eq!(db_per_cost(None, &cover), Err(CostUnavailable::NothingEarly));
+    let boxed = TreatmentDiff::between(&state("bare"), &state("boxed"));
+    assert_eq!(db_per_cost(Some(-6.0), &boxed), Err(CostUnavailable::NoCost));
 }
 
 /// A symmetrical room has no difference between its sides; one covered wall shows as the 9.542 dB
@@ -211,7 +211,7 @@ fn sides_of_a_symmetrical_room_are_alike() {
     let sides = |variant: &str| {
         let found = traced(&room, variant, 0);
         let pairs: Vec<&PairTrace> = found.pairs.iter().collect();
-        side_differences(&room, &room.state(Some(variant)).unwrap(), &pairs).remove(0)
+        pair_asymmetries(&room, &room.variant(Some(variant)).unwrap(), &pairs).remove(0)
     };
     for variant in ["bare", "boxed"] {
         let bare = sides(variant);
@@ -264,12 +264,12 @@ proptest! {
                 window_s: WINDOW_S + margin_s(distance, 340.0),
                 curve_s: 0.0,
             };
-            trace(&scene, &scene.state(Some("bare")).unwrap(), &plan).unwrap()
+            trace(&scene, &scene.variant(Some("bare")).unwrap(), &plan).unwrap()
         };
         let (a, b) = (traced(moved(within(from))), traced(moved(within(to))));
         let found = compare(&a.pairs[0], &b.pairs[0], WINDOW_S);
         prop_assert!(found.vanished.is_empty() && found.new.is_empty(), "{found:?}");
-        let all = keys(&a.pairs[0].reflections);
+        let all = path_keys(&a.pairs[0].reflections);
         let mut single = all.clone();
         single.sort();
         single.dedup();

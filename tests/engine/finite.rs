@@ -8,7 +8,7 @@ fn trace_all(text: &str) -> Trace {
     let parsed = Scene::parse(text, &NoAttachments);
     let scene = parsed.unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene;
     let plan = Plan { curve_s: 0.0, window_s: 0.03, ..Plan::everything(&scene) };
-    trace(&scene, &scene.state(None).unwrap(), &plan).unwrap()
+    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// A room with one of everything: panels, a hung screen, a turned desk, a cabinet.
@@ -237,7 +237,7 @@ fn twenty_centimetres_off_the_mark_tell() {
         let scene = Scene::parse(&format!("{text}{model}"), &NoAttachments).unwrap().scene;
         let plan = Plan { curve_s: 0.0, order: 1, ..Plan::everything(&scene) };
         ["bare", "on the mark", "20 cm off"].map(|variant| {
-            let traced = trace(&scene, &scene.state(Some(variant)).unwrap(), &plan).unwrap();
+            let traced = trace(&scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap();
             let left =
                 |r: &&Reflection| format!("{:?}", r.arrival.bounces[0].face) == "Surface(Left)";
             traced.pairs[0].reflections.iter().find(left).unwrap().level_db

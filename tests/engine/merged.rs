@@ -40,7 +40,7 @@ fn mirror_box(absorption: f64) -> Scene {
 }
 
 fn merged(scene: &Scene, rays: u64, seed: u64) -> (Trace, WholeDecay) {
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
     let plan = ray_plan(RayCount::Fixed(rays), seed, FLOOR_DB);
     let decay = whole_decay(scene, &state, &traced, &plan, &|_| {});
@@ -63,7 +63,7 @@ fn a_mirror_box_keeps_its_energy_from_first_to_last() {
     let (traced, decay) = merged(&room, 200_000, 1);
     let curve = &decay.pairs[0].energy_time;
     let black = mirror_box(1.0);
-    let alone = trace(&black, &black.state(None).unwrap(), &Plan::everything(&black));
+    let alone = trace(&black, &black.variant(None).unwrap(), &Plan::everything(&black));
     let alone = alone.unwrap().pairs[0].energy_time.clone();
     let (s, r) = (room.speakers()[0].at, room.listeners()[0].at);
     let speed = room.air().speed_of_sound_m_s();

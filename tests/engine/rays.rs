@@ -55,7 +55,7 @@ fn plan(rays: u64, length_s: f64) -> RayPlan {
 }
 
 fn rays(scene: &Scene, held: Held, plan: &RayPlan) -> RayTrace {
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let enclosure = Enclosure::new(scene, &state);
     let speaker = &scene.speakers()[0];
     let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
@@ -196,7 +196,7 @@ fn more_scattering_decays_faster_in_an_uneven_room() {
 }
 
 fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
     let plan = ray_plan(RayCount::Fixed(rays), 1, FLOOR_DB);
     let whole = whole_decay(scene, &state, &traced, &plan, &|_| {});
@@ -257,7 +257,7 @@ fn furnished_rooms_keep_their_account() {
 fn snapshots_lose_nothing() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
     let moments = Moments { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     for density in snapshots(&scene, &state, 0, &moments, 4096, 1).density {
         let mean = density.iter().map(|bands| bands[4]).sum::<f64>() / 500.0;
         assert!((mean - 1.0).abs() < 1e-4, "{mean}");
@@ -274,7 +274,7 @@ fn a_snapshot_is_a_shell_seen_from_above() {
     let (r, cells) = (3.0, 200);
     let moments =
         Moments { times_s: vec![r / speed, 0.2], exposure_s: 1e-4, cells: [cells, cells] };
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let found = snapshots(&scene, &state, 0, &moments, 65_536, 1);
     let at = scene.speakers()[0].at;
     let within = |rho: f64| {

@@ -1,7 +1,7 @@
 //! Speaker cabinets as solid bodies.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::analysis::compare::side_differences;
+use earline_engine::analysis::compare::pair_asymmetries;
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
@@ -51,7 +51,7 @@ fn scene(parts: &[&str]) -> Scene {
 
 fn trace_list(scene: &Scene) -> Trace {
     let plan = Plan { curve_s: 0.0, window_s: 0.03, ..Plan::everything(scene) };
-    trace(scene, &scene.state(None).unwrap(), &plan).unwrap()
+    trace(scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 fn faces(r: &Reflection) -> Vec<FaceId> {
@@ -111,8 +111,8 @@ proptest! {
         let scene = scene(&[&pair("left", near), &pair("right", 4.1 - near), &seat([x, 2.05, 1.2]), model]);
         let traced = trace_list(&scene);
         let pairs: Vec<&PairTrace> = traced.pairs.iter().collect();
-        let state = scene.state(None).unwrap();
-        let found = side_differences(&scene, &state, &pairs);
+        let state = scene.variant(None).unwrap();
+        let found = pair_asymmetries(&scene, &state, &pairs);
         prop_assert_eq!(found[0].alone, [0, 0]);
         prop_assert!(0 < found[0].partners);
         prop_assert!(found[0].largest.unwrap().left_louder_db.abs() < 1e-4);
@@ -227,7 +227,7 @@ fn its_finish_counts_in_the_room() {
     let area = |more: &str| -> f64 {
         let scene = scene(&[&part(more), &seat([3.0, 2.05, 1.2])]);
         let lining =
-            earline_engine::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
+            earline_engine::metrics::absorbing_areas::lining(&scene, &scene.variant(None).unwrap());
         lining.iter().map(|absorber| absorber.area_m2).sum()
     };
     let all_round = 2.0 * (0.34 * 0.22 + 0.34 * 0.27 + 0.22 * 0.27);

@@ -3,14 +3,14 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use earline_engine::explore::study::{
-    BassFigure, Design, Factor, Levels, ListFigure, Measuring, Over, Part, RoomFigure, Row, Wanted,
-    Way, measure,
+    BassMetric, Design, Factor, FactorParameter, LevelBands, Levels, MetricPlan, MetricRow,
+    Operation, ReflectionMetric, RoomMetric, StudyMetric, evaluate_metrics,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::metrics::decay::Figure;
 use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
+use earline_engine::scene::{NoAttachments, Scene, SceneParameter, Surface};
 use earline_engine::trace::{Plan, trace};
 use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
@@ -22,8 +22,8 @@ fn scene(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap().scene
 }
 
-fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
-    Measuring {
+fn measuring(scene: &Scene, wanted: Vec<StudyMetric>) -> MetricPlan {
+    MetricPlan {
         wanted,
         plan: Plan::everything(scene),
         limit: &EARLY_LIMITS[0],
@@ -32,28 +32,28 @@ fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
 }
 
 /// The value of each figure in a row.
-fn values(row: &Row) -> Vec<f64> {
+fn values(row: &MetricRow) -> Vec<f64> {
     row.values.iter().map(|value| value.map_or(f64::NAN, |found| found.value)).collect()
 }
 
 #[test]
 fn list_figures_are_those_of_the_trace() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("bare")).unwrap();
-    let over = Over::LimitBands;
+    let state = scene.variant(Some("bare")).unwrap();
+    let over = LevelBands::Early;
     let figures = [
-        ListFigure::DirectDistance,
-        ListFigure::DirectAzimuth,
-        ListFigure::Listed,
-        ListFigure::OverLimit,
-        ListFigure::FirstDelay,
-        ListFigure::Strongest,
-        ListFigure::StrongestDelay,
-        ListFigure::EarlySum,
-        ListFigure::FirstFrom(Surface::Left),
+        ReflectionMetric::DirectDistance,
+        ReflectionMetric::DirectAzimuth,
+        ReflectionMetric::Listed,
+        ReflectionMetric::OverLimit,
+        ReflectionMetric::FirstDelay,
+        ReflectionMetric::Strongest,
+        ReflectionMetric::StrongestDelay,
+        ReflectionMetric::EarlySum,
+        ReflectionMetric::FirstFrom(Surface::Left),
     ];
-    let wanted = figures.map(|figure| Wanted::List(figure, over)).to_vec();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let wanted = figures.map(|figure| StudyMetric::List(figure, over)).to_vec();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
     let traced = trace(&scene, &state, &Plan::everything(&scene)).unwrap();
     assert_eq!(rows.len(), traced.pairs.len());
     for (row, pair) in rows.iter().zip(&traced.pairs) {
@@ -87,10 +87,10 @@ fn list_figures_are_those_of_the_trace() {
 #[test]
 fn decay_figures_are_those_of_the_rays_with_their_error() {
     let scene = scene(SMALL);
-    let state = scene.state(None).unwrap();
-    let wanted = vec![Wanted::Decay(Figure::T20, 4), Wanted::Decay(Figure::C50, 2)];
+    let state = scene.variant(None).unwrap();
+    let wanted = vec![StudyMetric::Decay(Figure::T20, 4), StudyMetric::Decay(Figure::C50, 2)];
     let measuring = measuring(&scene, wanted);
-    let rows = measure(&scene, &state, &measuring).unwrap();
+    let rows = evaluate_metrics(&scene, &state, &measuring).unwrap();
     let traced = trace(&scene, &state, &measuring.plan).unwrap();
     let decay = whole_decay(&scene, &state, &traced, &measuring.rays, &|_| {});
     for (row, pair) in rows.iter().zip(&decay.pairs) {
@@ -102,16 +102,17 @@ fn decay_figures_are_those_of_the_rays_with_their_error() {
 #[test]
 fn bass_figures_are_those_of_the_wave_field() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("treated")).unwrap();
+    let state = scene.variant(Some("treated")).unwrap();
     let figures = [
-        BassFigure::Unevenness,
-        BassFigure::PairUnevenness,
-        BassFigure::DipHz,
-        BassFigure::DipLevel,
+        BassMetric::Unevenness,
+        BassMetric::PairUnevenness,
+        BassMetric::DipHz,
+        BassMetric::DipLevel,
     ];
     // Single frequencies beside do not count for the others.
-    let wanted = figures.into_iter().chain([BassFigure::Level(47.3)]).map(Wanted::Bass).collect();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let wanted =
+        figures.into_iter().chain([BassMetric::Level(47.3)]).map(StudyMetric::Bass).collect();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
     let everything = Plan::everything(&scene);
     let plan = BassPlan {
         speakers: everything.speakers,
@@ -140,10 +141,10 @@ fn bass_figures_are_those_of_the_wave_field() {
 #[test]
 fn room_figures_are_by_hand() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("treated")).unwrap();
-    let wanted = [RoomFigure::Volume, RoomFigure::MeanFreePath, RoomFigure::Cost];
-    let wanted = wanted.map(Wanted::Room).to_vec();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let state = scene.variant(Some("treated")).unwrap();
+    let wanted = [RoomMetric::Volume, RoomMetric::MeanFreePath, RoomMetric::Cost];
+    let wanted = wanted.map(StudyMetric::Room).to_vec();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
     let volume = 5.8 * 4.1 * 2.45;
     let surface = 2.0 * (5.8 * 4.1 + 5.8 * 2.45 + 4.1 * 2.45);
     for row in &rows {
@@ -158,20 +159,28 @@ fn room_figures_are_by_hand() {
 /// Every run is the scene that its numbers say.
 #[test]
 fn a_sweep_over_the_length_follows_sabine() {
-    let parts = vec![Part { dial: Dial::find(SMALL, "room.length").unwrap(), opposite: false }];
+    let parts = vec![FactorParameter {
+        parameter: SceneParameter::find(SMALL, "room.length").unwrap(),
+        opposite: false,
+    }];
     let levels = Levels::stepped(6.0, 9.0, 1.0).unwrap();
-    let factor =
-        Factor { name: "length".to_owned(), parts, way: Way::Set, levels, is_length: false };
+    let factor = Factor {
+        name: "length".to_owned(),
+        parameters: parts,
+        operation: Operation::Set,
+        levels,
+        is_length: false,
+    };
     let design = Design::grid(vec![factor]).unwrap();
     let wanted = vec![
-        Wanted::Room(RoomFigure::Time(Formula::Sabine, 4)),
-        Wanted::Room(RoomFigure::AbsorptionArea(4)),
-        Wanted::Room(RoomFigure::Volume),
+        StudyMetric::Room(RoomMetric::Time(Formula::Sabine, 4)),
+        StudyMetric::Room(RoomMetric::AbsorptionArea(4)),
+        StudyMetric::Room(RoomMetric::Volume),
     ];
     for run in 0..design.runs() {
         let scene = design.scene(SMALL, &NoAttachments, run).unwrap().scene;
-        let state = scene.state(None).unwrap();
-        let rows = measure(&scene, &state, &measuring(&scene, wanted.clone())).unwrap();
+        let state = scene.variant(None).unwrap();
+        let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted.clone())).unwrap();
         let [sabine_s, area_m2, volume_m3] = values(&rows[0])[..] else { panic!("three") };
         assert!((scene.room().length_m - 6.0 - run as f64).abs() < 1e-12);
         // 24·ln 10/c·V/(A + 4mV) (Sabine; Kuttruff, Room Acoustics, from memory).

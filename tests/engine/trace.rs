@@ -16,14 +16,14 @@ fn scene(text: &str) -> Scene {
 
 fn trace_all(text: &str) -> Trace {
     let scene = scene(text);
-    trace(&scene, &scene.state(None).unwrap(), &Plan::everything(&scene)).unwrap()
+    trace(&scene, &scene.variant(None).unwrap(), &Plan::everything(&scene)).unwrap()
 }
 
 /// The list alone, with next to no curve.
 fn trace_list(text: &str) -> Trace {
     let scene = scene(text);
     let plan = Plan { window_s: 0.025, curve_s: 0.0, ..Plan::everything(&scene) };
-    trace(&scene, &scene.state(None).unwrap(), &plan).unwrap()
+    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// A bare box of one material, one omnidirectional speaker and one listener, no air attenuation.
@@ -248,7 +248,7 @@ fn a_long_window_in_a_small_room_costs_no_more_than_its_list() {
     for text in [cupboard, corridor] {
         let scene = scene(&text);
         let plan = Plan { window_s: 1.0, ..Plan::everything(&scene) };
-        let traced = trace(&scene, &scene.state(None).unwrap(), &plan).unwrap();
+        let traced = trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap();
         let pair = &traced.pairs[0];
         assert_eq!(pair.reflections.len(), 6 + 18 + 38, "everything up to the third order");
         assert!(pair.energy_time.sticks.len() < 5000);
@@ -363,7 +363,7 @@ proptest! {
 #[test]
 fn a_list_alone_is_that_of_the_trace() {
     let scene = scene(include_str!("../../scenes/attic.toml"));
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let plan = Plan { window_s: 0.02, order: 2, ..Plan::everything(&scene) };
     let lists = list(&scene, &state, &plan).unwrap();
     let traced = trace(&scene, &state, &plan).unwrap();

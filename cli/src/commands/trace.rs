@@ -15,7 +15,7 @@ use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
 use earline_engine::ray_tracing::{RayCount, snapshots};
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, Variant};
 use earline_engine::trace::{Plan, Trace, trace};
 use earline_engine::wave_field::Deep;
 use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
@@ -96,7 +96,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// The wave field for the bottom of every response of a trace.
-fn deep(scene: &Scene, state: &State<'_>, found: &Trace) -> Result<Option<Deep>> {
+fn deep(scene: &Scene, state: &Variant<'_>, found: &Trace) -> Result<Option<Deep>> {
     let pairs: Vec<[usize; 2]> = found.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
     let longest_s = found.pairs.iter().map(|p| p.energy_time.complete_s).fold(0.0, f64::max);
     Deep::new(scene, state, &pairs, longest_s).context("cannot solve the bass of this plan")

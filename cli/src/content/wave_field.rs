@@ -2,8 +2,8 @@
 
 use crate::format::labels;
 use crate::format::length;
-use earline_engine::medium::materials::Build;
-use earline_engine::scene::{Scene, State};
+use earline_engine::medium::materials::SurfaceModel;
+use earline_engine::scene::{Scene, Variant};
 use earline_engine::wave_field::{
     Bass, BassPair, BassPlan, Cause, Extreme, Farther, Mode, Spacing, UNEVEN_HZ,
     reaches_down_to_hz, reaching, spacing,
@@ -15,7 +15,7 @@ pub(crate) struct Sounded<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// What was asked for.
     pub(crate) plan: &'a BassPlan,
     /// What was found.
@@ -51,7 +51,7 @@ impl<'a> Sounded<'a> {
         materials.dedup();
         let one = |index: usize| {
             let material = &self.scene.materials()[index];
-            let Build::Porous(build) = &material.build else { return None };
+            let SurfaceModel::Porous(build) = &material.surface_model else { return None };
             let air = self.scene.air();
             let down_to_hz = reaches_down_to_hz(build, air);
             let farther = down_to_hz.and_then(|hz| {

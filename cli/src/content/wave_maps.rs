@@ -2,7 +2,7 @@
 //! pictures.
 
 use crate::content::wave_field::Sounded;
-use earline_engine::analysis::room_summary::pairs_named;
+use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::wave_field::{
     BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
     bass, deepest_dip_hz, pressure_map, ringing, seat_map, unevenness_db,
@@ -64,7 +64,7 @@ impl Chorus {
     fn of(sounded: &Sounded<'_>) -> Self {
         let asked = &sounded.plan.speakers;
         let whole = |(_, pair): &(&str, [usize; 2])| pair.iter().all(|s| asked.contains(s));
-        if let Some((name, pair)) = pairs_named(sounded.scene).into_iter().find(whole) {
+        if let Some((name, pair)) = named_pairs(sounded.scene).into_iter().find(whole) {
             return Self {
                 speakers: pair.to_vec(),
                 name: format!("both of {name}, playing alike"),

@@ -29,7 +29,7 @@ pub(crate) struct CompareDocument {
     uncertainty: Uncertainty,
     limit: Limit,
     window_ms: f64,
-    states: Vec<State>,
+    states: Vec<Variant>,
     comparisons: Vec<Comparison>,
 }
 
@@ -58,7 +58,7 @@ struct Limit {
 }
 
 #[derive(Debug, Serialize)]
-struct State {
+struct Variant {
     name: String,
     variant: Option<String>,
     listener: String,
@@ -189,7 +189,7 @@ impl CompareDocument {
                 window_ms: round::milliseconds(limit.window_s()),
             },
             window_ms: round::milliseconds(compared.window_s),
-            states: compared.states.iter().map(|seen| State::new(compared, seen)).collect(),
+            states: compared.states.iter().map(|seen| Variant::new(compared, seen)).collect(),
             comparisons: compared.contrasts.iter().map(|c| Comparison::new(compared, c)).collect(),
         }
     }
@@ -214,7 +214,7 @@ impl Uncertainty {
     }
 }
 
-impl State {
+impl Variant {
     fn new(compared: &Compared<'_>, seen: &Seen<'_>) -> Self {
         Self {
             name: seen.at.name.clone(),
@@ -246,7 +246,7 @@ impl Strongest {
 }
 
 fn sides(compared: &Compared<'_>, seen: &Seen<'_>) -> Vec<Sides> {
-    let side = |found: earline_engine::analysis::compare::SideDifference| Sides {
+    let side = |found: earline_engine::analysis::compare::PairAsymmetry| Sides {
         largest: found.largest.map(|partners| Largest {
             number_left: seen.number(found.left, partners.left),
             number_right: seen.number(found.right, partners.right),

@@ -10,7 +10,7 @@ use super::palette::{self, line};
 use super::tag;
 use super::{face, hang, paths, text};
 use crate::format::length;
-use earline_engine::analysis::zones::Verdict;
+use earline_engine::analysis::zones::CoverageClass;
 use earline_engine::scene::{Surface, Units};
 use glam::DVec2;
 
@@ -270,9 +270,9 @@ fn state(face: &Face) -> String {
     let Cover { verdict, share } = face.cover;
     let word = match verdict {
         _ if face.zones.iter().all(|zone| zone.behind.is_some()) => return "screened".to_owned(),
-        Verdict::Covered => "covered",
-        Verdict::HalfCovered => "half covered",
-        Verdict::Missed => "missed",
+        CoverageClass::Covered => "covered",
+        CoverageClass::HalfCovered => "half covered",
+        CoverageClass::Missed => "missed",
     };
     format!("{word}: {}", percent(share))
 }

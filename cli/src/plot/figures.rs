@@ -11,7 +11,7 @@ use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::ray_tracing::Moments;
-use earline_engine::scene::{Scene, State, Surface};
+use earline_engine::scene::{Scene, Surface, Variant};
 use earline_engine::trace::{Plan, Trace, trace};
 use rayon::prelude::*;
 
@@ -23,7 +23,7 @@ const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot:
 /// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
 pub fn seat_drawings(
     scene: &Scene,
-    state: &State<'_>,
+    state: &Variant<'_>,
     trace: &Trace,
     listener: usize,
     limit: &EarlyLimit,
@@ -129,7 +129,8 @@ pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
 /// When the room cannot be traced, or a picture cannot be rendered.
 pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     let scene = &treated.treatment.scene;
-    let (Some(state), Some(&listener)) = (scene.state(Some(AFTER)), treated.plan.listeners.first())
+    let (Some(state), Some(&listener)) =
+        (scene.variant(Some(AFTER)), treated.plan.listeners.first())
     else {
         return Ok(Vec::new());
     };

@@ -234,7 +234,7 @@ fn zone(input: &Input, on: Surface, speaker: usize) -> Zone {
 }
 
 fn cover(share: f64) -> Cover {
-    Cover { share, verdict: zones::Verdict::of(share) }
+    Cover { share, verdict: zones::CoverageClass::of(share) }
 }
 
 fn mirrored(room: &Room, mut at: DVec3, surface: Surface) -> DVec3 {

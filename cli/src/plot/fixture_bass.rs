@@ -26,7 +26,7 @@ pub(super) fn all() -> Vec<Drawing> {
 
 fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Drawing> {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let plan = BassPlan {
         speakers: speakers.to_vec(),
         listeners: vec![scene.listeners().len() - 1],

@@ -3,7 +3,7 @@
 use super::input::Input;
 use super::input_spreading::{Moment, Spreading};
 use crate::render::terminal::Told;
-use earline_engine::medium::bands::LIMIT_BANDS;
+use earline_engine::medium::bands::EARLY_BANDS;
 use earline_engine::ray_tracing::Snapshots;
 
 impl Input {
@@ -14,7 +14,7 @@ impl Input {
         let moment = |(&time_s, density): (&f64, &Vec<[f64; 8]>)| {
             let share: Vec<f64> = density
                 .iter()
-                .map(|bands| bands[LIMIT_BANDS].iter().sum::<f64>() / LIMIT_BANDS.len() as f64)
+                .map(|bands| bands[EARLY_BANDS].iter().sum::<f64>() / EARLY_BANDS.len() as f64)
                 .collect();
             Moment {
                 time_ms: time_s * 1e3,

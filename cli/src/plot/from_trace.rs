@@ -10,7 +10,7 @@ use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
-use earline_engine::scene::{self, Scene, State, Surface};
+use earline_engine::scene::{self, Scene, Surface, Variant};
 use earline_engine::trace::{PairTrace, Trace};
 use glam::{DVec2, DVec3};
 
@@ -25,7 +25,7 @@ const USUAL_CABINET_M: [f64; 3] = [0.34, 0.22, 0.27];
 /// second order.
 pub(crate) fn from_trace(
     scene: &Scene,
-    state: &State<'_>,
+    state: &Variant<'_>,
     trace: &Trace,
     listener: usize,
     limit: &EarlyLimit,
@@ -37,7 +37,7 @@ pub(crate) fn from_trace(
 /// The same with numbers of its own.
 pub(crate) fn from_numbered(
     scene: &Scene,
-    state: &State<'_>,
+    state: &Variant<'_>,
     trace: &Trace,
     listener: usize,
     numbered: &[Numbered<'_>],
@@ -70,7 +70,7 @@ pub(crate) fn from_numbered(
 /// if there is no such listener.
 pub(super) fn room_alone(
     scene: &Scene,
-    state: &State<'_>,
+    state: &Variant<'_>,
     speakers: &[usize],
     listener: usize,
 ) -> Option<Input> {
@@ -302,7 +302,7 @@ mod tests {
     #[test]
     fn a_traced_scene_becomes_what_is_drawn() {
         let scene = Scene::parse(TEXT, &NoAttachments).unwrap().scene;
-        let state = scene.state(None).unwrap();
+        let state = scene.variant(None).unwrap();
         let plan =
             Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.1 };
         let found = trace(&scene, &state, &plan).unwrap();

@@ -14,7 +14,7 @@ use super::view::{Side, View};
 use super::{from_trace, room, text};
 use crate::content::placement::Placed;
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{Judged, Layout, Map};
+use earline_engine::explore::placement::{Evaluated, Layout, ObjectiveMap};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
@@ -87,7 +87,8 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades)
 /// Furniture where it stands; what moves along is dashed there, and whole with the best layout.
 fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut Labels) {
     let moves = |name: &str| {
-        let along = placed.plan.along.iter().filter_map(|&i| placed.scene.furniture().get(i));
+        let along =
+            placed.plan.moving_furniture.iter().filter_map(|&i| placed.scene.furniture().get(i));
         along.into_iter().any(|piece| piece.name == name)
     };
     let from = placed.plan.listeners.first().and_then(|&i| placed.scene.listeners().get(i));
@@ -137,7 +138,7 @@ fn layout(
     stroke: super::model::Stroke,
     fill: Option<super::model::Colour>,
 ) {
-    let Layout { seat_m, base_m, front_m, converge_m, axis_m, .. } = *layout;
+    let Layout { seat_m, base_m, speaker_distance_m: front_m, converge_m, axis_m, .. } = *layout;
     let speaker = |side: f64| DVec3::new(front_m, axis_m + side * base_m, 0.0);
     let (left, right) = (view.at(speaker(-0.5)), view.at(speaker(0.5)));
     let ears = seat(view, layout);
@@ -211,7 +212,7 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, 
 }
 
 /// How far apart the traced places of a map are, metres.
-fn map_step_m(map: &Map) -> f64 {
+fn map_step_m(map: &ObjectiveMap) -> f64 {
     map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
 
@@ -220,7 +221,7 @@ fn described(
     canvas: &mut Canvas,
     placed: &Placed<'_>,
     name: &str,
-    one: &Judged,
+    one: &Evaluated,
     at: Point,
     wide: f64,
 ) -> f64 {
@@ -232,10 +233,10 @@ fn described(
         format!(
             "early {:.1}, sides {:.1}, bass {:.1}, start {:.1}: sum {:.1} dB",
             one.objective.early_db(),
-            one.objective.sides_db(),
+            one.objective.asymmetry_db(),
             one.objective.bass_db(),
-            one.objective.start_db,
-            one.objective.sum_db
+            one.objective.prior_db,
+            one.objective.cost_db
         ),
     ];
     canvas.text(words(name, at, 2.8).strong());

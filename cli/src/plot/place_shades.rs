@@ -4,7 +4,7 @@ use super::canvas::{Canvas, words};
 use super::model::{Point, Rect};
 use super::palette::{self, line};
 use super::view::View;
-use earline_engine::explore::placement::{Map, Objective};
+use earline_engine::explore::placement::{Objective, ObjectiveMap};
 use glam::DVec2;
 
 /// Shades, the lightest for the worst.
@@ -21,8 +21,8 @@ pub(super) struct Shades {
 }
 
 impl Shades {
-    pub(super) fn of(map: &Map) -> Self {
-        let all = || map.worth.iter().flatten().flatten().map(|worth| worth.sum_db);
+    pub(super) fn of(map: &ObjectiveMap) -> Self {
+        let all = || map.cost.iter().flatten().flatten().map(|worth| worth.cost_db);
         let best_db = all().fold(f64::INFINITY, f64::min);
         let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
         let step = (worst_db - best_db).min(SPAN_DB) / SHADES as f64;
@@ -43,7 +43,7 @@ impl Shades {
     }
 
     /// Fields over the floor; neighbours of one shade in a row are one field.
-    pub(super) fn fields(&self, canvas: &mut Canvas, map: &Map, view: &View) {
+    pub(super) fn fields(&self, canvas: &mut Canvas, map: &ObjectiveMap, view: &View) {
         let (rows, columns) = (map.seats_m.len() * FINE, map.axes_m.len() * FINE);
         let size = view.inside.size() / DVec2::new(columns as f64, rows as f64);
         for row in 0..rows {
@@ -97,9 +97,9 @@ fn shade_colour(shade: usize) -> super::model::Colour {
 
 /// Worth in a fine field, on straight lines between the middles of cells; the edge of where a layout
 /// fits is that of the cells.
-fn between(map: &Map, row: usize, column: usize) -> Option<f64> {
+fn between(map: &ObjectiveMap, row: usize, column: usize) -> Option<f64> {
     let sum_db = |row: usize, column: usize| -> Option<f64> {
-        map.worth.get(row)?.get(column)?.as_ref().map(|worth: &Objective| worth.sum_db)
+        map.cost.get(row)?.get(column)?.as_ref().map(|worth: &Objective| worth.cost_db)
     };
     let (cell_row, cell_column) = (row / FINE, column / FINE);
     let own = sum_db(cell_row, cell_column)?;
@@ -127,14 +127,14 @@ mod tests {
 
     use super::*;
 
-    fn map(sums: &[&[Option<f64>]]) -> Map {
+    fn map(sums: &[&[Option<f64>]]) -> ObjectiveMap {
         let worth = |sum_db: &Option<f64>| {
-            sum_db.map(|sum_db| Objective { seats: Vec::new(), start_db: 0.0, sum_db })
+            sum_db.map(|sum_db| Objective { seats: Vec::new(), prior_db: 0.0, cost_db: sum_db })
         };
-        Map {
+        ObjectiveMap {
             seats_m: (0..sums.len()).map(|i| i as f64).collect(),
             axes_m: (0..sums[0].len()).map(|i| i as f64).collect(),
-            worth: sums.iter().map(|row| row.iter().map(worth).collect()).collect(),
+            cost: sums.iter().map(|row| row.iter().map(worth).collect()).collect(),
         }
     }
 

@@ -37,7 +37,7 @@ pub(crate) struct ReportDocument {
     room_m: [f64; 3],
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
-    states: Vec<State>,
+    states: Vec<Variant>,
     pub(crate) says: Says,
 }
 
@@ -66,7 +66,7 @@ struct Listener {
 }
 
 #[derive(Debug, Serialize)]
-struct State {
+struct Variant {
     name: String,
     panels: Vec<Piece>,
     screens: Vec<Piece>,
@@ -179,7 +179,7 @@ fn speaker(index: usize, speaker: &plot::Speaker) -> Speaker {
     }
 }
 
-fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
+fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
     let found = &gathered.states[state];
     let shown = gathered.shown.first().and_then(|states| states.get(state));
     let input = shown.map(|shown| &shown.input);
@@ -223,7 +223,7 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
                 .collect(),
         })
     });
-    State { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
+    Variant { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
 fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairTrace) -> Pair {

@@ -11,11 +11,11 @@ use crate::io::input::Loaded;
 use crate::plot::{self, Shown};
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
-use earline_engine::analysis::room_summary::{Survey, survey};
+use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
-use earline_engine::scene::{Scene, State, Units};
+use earline_engine::scene::{Scene, Units, Variant};
 use earline_engine::trace::{Plan, Trace, trace};
 use earline_engine::wave_field::{Bass, BassPlan, bass, low_end, steps_hz};
 use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
@@ -24,7 +24,7 @@ use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
 #[derive(Debug, Clone)]
 pub(crate) struct Asked<'a> {
     /// States of the room; the first is what the others are compared with.
-    pub(crate) states: Vec<State<'a>>,
+    pub(crate) states: Vec<Variant<'a>>,
     /// Speakers, by index in the scene.
     pub(crate) speakers: Vec<usize>,
     /// Listeners, by index in the scene.
@@ -61,7 +61,7 @@ pub(crate) struct Gathered<'a> {
     /// The seats against the first of them, in the last state; where there are several.
     pub(crate) between: Option<Compared<'a>>,
     /// What room it is, in the last state.
-    pub(crate) survey: Survey,
+    pub(crate) survey: RoomSummary,
     /// Where to put the tape.
     pub(crate) out: SettingOut,
     /// With how much care.
@@ -72,7 +72,7 @@ pub(crate) struct Gathered<'a> {
 #[derive(Debug)]
 pub(crate) struct Found<'a> {
     /// The state.
-    pub(crate) state: State<'a>,
+    pub(crate) state: Variant<'a>,
     /// Its name, or what stands for it.
     pub(crate) name: &'a str,
     /// What arrives, completed by the rays where some were followed.
@@ -147,7 +147,7 @@ impl<'a> Gathered<'a> {
             SEATED_SHARE,
         )
         .map_err(anyhow::Error::msg)?;
-        let survey = survey(scene, &last.state);
+        let survey = room_summary(scene, &last.state);
         Ok(Self {
             loaded,
             asked,
@@ -233,7 +233,7 @@ impl<'a> Gathered<'a> {
 impl<'a> Found<'a> {
     fn new(
         scene: &'a Scene,
-        state: &State<'a>,
+        state: &Variant<'a>,
         asked: &Asked<'a>,
         plan: &Plan,
         bass_plan: &BassPlan,

@@ -11,7 +11,7 @@ use crate::format::length;
 use crate::render;
 use crate::render::terminal::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::render::terminal::list;
-use earline_engine::medium::materials::{Build, ReflectionLaw};
+use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Figure;
 use earline_engine::scene::Surface;
@@ -95,7 +95,7 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
 /// Whether left and right match at the first seat.
 fn sides(gathered: &Gathered<'_>) -> Option<String> {
     let setting = gathered.setting()?;
-    let of_pair = |pair: &earline_engine::analysis::setting_out::PairSet| {
+    let of_pair = |pair: &earline_engine::analysis::setting_out::PairLayout| {
         let at = pair.seats.first()?;
         let name = gathered.listener(at.listener);
         Some(match setting.differ(&at.mismatch) {
@@ -354,7 +354,10 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
     });
     let hangs = states().any(|state| !state.panels.is_empty() || !state.screens.is_empty());
     let is_porous = |material: usize| {
-        scene.materials().get(material).is_some_and(|m| matches!(m.build, Build::Porous(_)))
+        scene
+            .materials()
+            .get(material)
+            .is_some_and(|m| matches!(m.surface_model, SurfaceModel::Porous(_)))
     };
     let porous = states().any(|state| {
         state.panels.iter().any(|panel| is_porous(panel.material))

@@ -1,13 +1,13 @@
 //! The arrivals at the ears and at a first-order microphone, each from its direction.
 
-use super::head::{ear_later_s, parts, shadow};
+use super::head::{ear_delay_s, head_filter_parts, shadow_alpha};
 use crate::response::{Heard, ImpulseResponse, Strands};
 use crate::scene::Listener;
 use glam::DVec3;
 
 /// The arrivals of a pair where direction counts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Directional {
+pub(super) struct EarlyDirectional {
     /// At a microphone that hears all directions alike.
     pub(super) omni: ImpulseResponse,
     /// At the left and the right ear.
@@ -16,7 +16,7 @@ pub(super) struct Directional {
     pub(super) first_order: [ImpulseResponse; 3],
 }
 
-impl Directional {
+impl EarlyDirectional {
     /// All of them begin `lead_s` before emission.
     pub(super) fn new(strands: &Strands, head: &Listener, lead_s: f64) -> Self {
         let [ahead, left, up] = head.frame();
@@ -30,17 +30,17 @@ impl Directional {
     }
 }
 
-/// The response at an ear that looks along `ear`: see [`parts`] for the two sums.
+/// The response at an ear that looks along `ear`: see [`head_filter_parts`] for the two sums.
 fn at_ear(strands: &Strands, ear: DVec3) -> ImpulseResponse {
     let speed = strands.speed_of_sound_m_s;
     let sum = |weight: fn(f64) -> f64| {
         strands.sum(|arrival| {
             let incidence = arrival.from.dot(ear).clamp(-1.0, 1.0).acos();
-            Heard { later_s: ear_later_s(incidence, speed), weight: weight(incidence) }
+            Heard { later_s: ear_delay_s(incidence, speed), weight: weight(incidence) }
         })
     };
-    let around = sum(|_| 1.0).filtered(|hz| parts(hz, speed)[0]);
-    let shadowed = sum(shadow).filtered(|hz| parts(hz, speed)[1]);
+    let around = sum(|_| 1.0).filtered(|hz| head_filter_parts(hz, speed)[0]);
+    let shadowed = sum(shadow_alpha).filtered(|hz| head_filter_parts(hz, speed)[1]);
     strands.response(&around.plus(&shadowed))
 }
 

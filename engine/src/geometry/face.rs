@@ -2,7 +2,7 @@
 //! or of a solid speaker cabinet.
 
 use super::{Body, Occluders, Rectangle};
-use crate::scene::{Room, Scene, Screen, State, Surface, UprightBox};
+use crate::scene::{Room, Scene, Screen, Surface, UprightBox, Variant};
 use glam::DVec3;
 
 /// Which reflecting face; the order is the fixed order of enumeration.
@@ -96,10 +96,10 @@ pub(crate) const SURFACES: usize = 6;
 
 impl Faces {
     /// The faces of a scene in one of its states.
-    pub fn new(scene: &Scene, state: &State) -> Self {
+    pub fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let mut all = surfaces(scene.room(), |surface| scene.surface_material_index(surface));
         let mut bodies = Vec::new();
-        for (index, screen) in state.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
+        for (index, screen) in variant.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
             let front = screen_rectangle(screen);
             bodies.push(Body::screen(index, front));
             for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
@@ -119,7 +119,8 @@ impl Faces {
                 }
             }
         };
-        for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
+        for (index, item) in variant.furniture.iter().map(|&f| (position(scene.furniture(), f), f))
+        {
             let id = |side| FaceId::Furniture { index, side };
             add_box(&item.upright_box(), item.material, None, &id);
         }

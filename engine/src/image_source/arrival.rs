@@ -3,7 +3,7 @@
 use super::path::{Path, Touch};
 use crate::geometry::FaceId;
 use crate::geometry::enclosure::Enclosure;
-use crate::medium::bands::{FrequencyGrid, LIMIT_BANDS, PerBand, energy_db};
+use crate::medium::bands::{EARLY_BANDS, FrequencyGrid, PerBand, energy_db};
 use crate::medium::directivity::Radiator;
 use glam::DVec3;
 use num_complex::Complex64;
@@ -60,7 +60,7 @@ impl Arrival {
     /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
     /// every octave.
     pub fn level_db(&self, reference: &Self) -> f64 {
-        let energy = |arrival: &Self| arrival.band_energy[LIMIT_BANDS].iter().sum::<f64>();
+        let energy = |arrival: &Self| arrival.band_energy[EARLY_BANDS].iter().sum::<f64>();
         energy_db(energy(self) / energy(reference))
     }
 

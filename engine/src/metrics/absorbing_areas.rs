@@ -2,7 +2,7 @@
 
 use crate::medium::materials::Material;
 use crate::metrics::diffuse_field::Absorber;
-use crate::scene::{Furniture, Panel, Scene, Screen, Speaker, State, Surface, UprightBox};
+use crate::scene::{Furniture, Panel, Scene, Screen, Speaker, Surface, UprightBox, Variant};
 
 /// What an absorbing area belongs to.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,8 +20,8 @@ pub enum Piece<'a> {
 }
 
 /// Every absorbing area of a scene in one of its states; see [`pieces`].
-pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
-    pieces(scene, state).into_iter().map(|(_, absorber)| absorber).collect()
+pub fn lining(scene: &Scene, variant: &Variant<'_>) -> Vec<Absorber> {
+    pieces(scene, variant).into_iter().map(|(_, absorber)| absorber).collect()
 }
 
 /// Every absorbing area of a scene in one of its states, with what it belongs to.
@@ -29,7 +29,7 @@ pub fn lining(scene: &Scene, state: &State<'_>) -> Vec<Absorber> {
 /// The bare surfaces less what covers them; panels; both faces of screens; the faces of furniture
 /// that are not put down on the floor; solid speaker cabinets all round. Panels that overlap count in full, and a surface is never
 /// less than nothing.
-pub fn pieces<'a>(scene: &'a Scene, state: &State<'a>) -> Vec<(Piece<'a>, Absorber)> {
+pub fn pieces<'a>(scene: &'a Scene, variant: &Variant<'a>) -> Vec<(Piece<'a>, Absorber)> {
     let absorber = |material: &Material, area_m2: f64, facing: [f64; 3]| Absorber {
         area_m2,
         absorption: material.random_incidence(scene.air()),
@@ -40,18 +40,18 @@ pub fn pieces<'a>(scene: &'a Scene, state: &State<'a>) -> Vec<(Piece<'a>, Absorb
         scene.materials().get(index).map(|material| absorber(material, area_m2, facing))
     };
     let bare = Surface::ALL.iter().map(|&surface| {
-        let area = scene.room().area_m2(surface) - covered_m2(surface, state);
+        let area = scene.room().area_m2(surface) - covered_m2(surface, variant);
         let found = absorber(scene.surface_material(surface), area.max(0.0), facing(surface));
         (Piece::Surface(surface), found)
     });
-    let panels = state.panels.iter().filter_map(|p| {
+    let panels = variant.panels.iter().filter_map(|p| {
         Some((Piece::Panel(p), of(p.material, p.size_m[0] * p.size_m[1], facing(p.on))?))
     });
-    let screens = state.screens.iter().filter_map(|s| {
+    let screens = variant.screens.iter().filter_map(|s| {
         let area_m2 = 2.0 * s.size_m[0] * s.size_m[1];
         Some((Piece::Screen(s), of(s.material, area_m2, Absorber::facing_of(s.facing))?))
     });
-    let furniture = state.furniture.iter().filter_map(|f| {
+    let furniture = variant.furniture.iter().filter_map(|f| {
         let open_below = f.corner.z > ON_THE_FLOOR_M;
         let (area_m2, facing) = exposed(&f.upright_box(), open_below);
         Some((Piece::Furniture(f), of(f.material, area_m2, facing)?))
@@ -66,9 +66,9 @@ pub fn pieces<'a>(scene: &'a Scene, state: &State<'a>) -> Vec<(Piece<'a>, Absorb
 /// A box that ends this close above the floor stands on it, metres.
 const ON_THE_FLOOR_M: f64 = 1e-3;
 
-fn covered_m2(surface: Surface, state: &State<'_>) -> f64 {
-    let panels = state.panels.iter().filter(|p| p.on == surface);
-    let standing = state
+fn covered_m2(surface: Surface, variant: &Variant<'_>) -> f64 {
+    let panels = variant.panels.iter().filter(|p| p.on == surface);
+    let standing = variant
         .furniture
         .iter()
         .filter(|f| surface == Surface::Floor && f.corner.z <= ON_THE_FLOOR_M);

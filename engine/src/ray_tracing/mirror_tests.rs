@@ -50,7 +50,7 @@ const ROOM: &str = r#"
 /// The same rays followed both ways: from stretch to stretch, and from hit to hit.
 fn both(length_s: f64, floor_db: f64) -> [Tally; 2] {
     let scene = Scene::parse(ROOM, &NoAttachments).expect("a scene of our own").scene;
-    let enclosure = Enclosure::new(&scene, &scene.state(None).expect("as it stands"));
+    let enclosure = Enclosure::new(&scene, &scene.variant(None).expect("as it stands"));
     let speaker = &scene.speakers()[0];
     let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
     let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };

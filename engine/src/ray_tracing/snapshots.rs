@@ -6,7 +6,7 @@ use super::skin::single;
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::directivity::Radiator;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 
 /// Which moments to look at, and how finely.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,13 +33,13 @@ pub struct Snapshots {
 /// Follows so many rays from a speaker, by its index in the scene, and looks where their energy is.
 pub fn snapshots(
     scene: &Scene,
-    state: &State<'_>,
+    variant: &Variant<'_>,
     speaker: usize,
     moments: &Moments,
     rays: u64,
     seed: u64,
 ) -> Snapshots {
-    let enclosure = &Enclosure::new(scene, state);
+    let enclosure = &Enclosure::new(scene, variant);
     let speaker = &scene.speakers()[speaker];
     let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
     let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };

@@ -4,7 +4,7 @@ use super::impulse::ImpulseResponse;
 use super::spectrum::{SAMPLE_RATE_HZ, Spectrum};
 use super::specular::{Reference, Specular};
 use crate::image_source::Arrival;
-use crate::medium::bands::{LIMIT_BANDS, PerBand, energy_db, exact_hz};
+use crate::medium::bands::{EARLY_BANDS, PerBand, energy_db, exact_hz};
 use std::f64::consts::FRAC_PI_2;
 
 /// Energy against time at a seat, 0 dB at the peak of the unobstructed direct sound.
@@ -108,8 +108,8 @@ impl Stick {
 /// frequency), no phase.
 pub fn curve_filter(hz: f64) -> f64 {
     let half_octave = 10f64.powf(0.15);
-    let low_edge = exact_hz(LIMIT_BANDS.start) / half_octave;
-    let high_edge = exact_hz(LIMIT_BANDS.end - 1) * half_octave;
+    let low_edge = exact_hz(EARLY_BANDS.start) / half_octave;
+    let high_edge = exact_hz(EARLY_BANDS.end - 1) * half_octave;
     let fade = |octaves_inside: f64| {
         let share = (octaves_inside + 0.5).clamp(0.0, 1.0);
         (FRAC_PI_2 * share).sin().powi(2)

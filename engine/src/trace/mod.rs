@@ -10,7 +10,7 @@ use crate::medium::bands::PerBand;
 use crate::medium::directivity::Radiator;
 use crate::ray_tracing::Held;
 use crate::response::{EnergyTime, Specular, Strands};
-use crate::scene::{Listener, Scene, Speaker, State};
+use crate::scene::{Listener, Scene, Speaker, Variant};
 use glam::DVec3;
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -116,8 +116,8 @@ const CURVE_IMAGES: f64 = 3000.0;
 /// # Errors
 /// A plan that names speakers or listeners the scene does not have, or asks for times or orders
 /// that are not traced.
-pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceError> {
-    Ok(trace_and(scene, state, plan, |_, _| ())?.0)
+pub fn trace(scene: &Scene, variant: &Variant<'_>, plan: &Plan) -> Result<Trace, TraceError> {
+    Ok(trace_and(scene, variant, plan, |_, _| ())?.0)
 }
 
 /// Traces as [`trace`] does, and gives what `also` makes, for each pair, of the arrivals behind its
@@ -127,12 +127,12 @@ pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceEr
 /// As [`trace`].
 pub fn trace_and<T: Send>(
     scene: &Scene,
-    state: &State,
+    variant: &Variant<'_>,
     plan: &Plan,
     also: impl Fn(&Strands, usize) -> T + Sync,
 ) -> Result<(Trace, Vec<T>), TraceError> {
     plan.check(scene)?;
-    let enclosure = Enclosure::new(scene, state);
+    let enclosure = Enclosure::new(scene, variant);
     let both = each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
         pair(scene, plan, ear, [speaker, listener], &also)
     });
@@ -147,9 +147,13 @@ pub fn trace_and<T: Send>(
 ///
 /// # Errors
 /// As [`trace`].
-pub fn list(scene: &Scene, state: &State, plan: &Plan) -> Result<Vec<PairList>, TraceError> {
+pub fn list(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    plan: &Plan,
+) -> Result<Vec<PairList>, TraceError> {
     plan.check(scene)?;
-    let enclosure = Enclosure::new(scene, state);
+    let enclosure = Enclosure::new(scene, variant);
     Ok(each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
         let followed = Followed::new(scene, plan, ear, 0.0);
         let head = &scene.listeners()[listener];

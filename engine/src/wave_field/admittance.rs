@@ -2,7 +2,7 @@
 
 use crate::medium::air::Air;
 use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
-use crate::medium::materials::{Build, Material, PorousBuild, paris};
+use crate::medium::materials::{Material, PorousAbsorber, SurfaceModel, paris};
 use num_complex::Complex64;
 
 /// Specific acoustic admittance ρc/Z of a material at any frequency, locally reacting.
@@ -18,17 +18,17 @@ use num_complex::Complex64;
 #[derive(Debug, Clone)]
 pub(super) enum Admittance {
     Banded(PerBand<Complex64>),
-    Porous(PorousBuild, Air),
+    Porous(PorousAbsorber, Air),
 }
 
 impl Admittance {
     pub(super) fn new(material: &Material, air: &Air) -> Self {
-        match &material.build {
-            Build::Absorption(alpha) => Self::Banded(
+        match &material.surface_model {
+            SurfaceModel::Absorption(alpha) => Self::Banded(
                 alpha.map(|alpha| Complex64::from(paris::admittance_for(alpha.clamp(0.0, 1.0)))),
             ),
-            Build::Impedance(zeta) => Self::Banded(zeta.map(|zeta| zeta.inv())),
-            Build::Porous(build) => Self::Porous(*build, *air),
+            SurfaceModel::Impedance(zeta) => Self::Banded(zeta.map(|zeta| zeta.inv())),
+            SurfaceModel::Porous(build) => Self::Porous(*build, *air),
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::cause::mean_about;
 use super::response::{BassError, BassPlan, UNEVEN_HZ, bass, steps_hz};
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 
 /// The bass of one state of a room.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,7 +41,7 @@ pub const RINGING_HZ: [f64; 2] = [20.0, 100.0];
 /// As [`bass`].
 pub fn low_end(
     scene: &Scene,
-    state: &State<'_>,
+    variant: &Variant<'_>,
     speakers: &[usize],
     listeners: &[usize],
 ) -> Result<LowEnd, BassError> {
@@ -51,7 +51,7 @@ pub fn low_end(
         hz: steps_hz(UNEVEN_HZ[0], UNEVEN_HZ[1]),
         head_half_m: 0.0,
     };
-    let found = bass(scene, state, &plan)?;
+    let found = bass(scene, variant, &plan)?;
     let row = |listener: usize, sounding: &str, level_db: &[f64], unevenness_db| LowRow {
         listener,
         sounding: sounding.to_owned(),

@@ -3,7 +3,7 @@
 use super::response::BassError;
 use super::sounding::{even, level_db, places, together};
 use super::waves::Waves;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -56,7 +56,7 @@ impl Plane {
 /// No such speaker, a plane outside the room, or a frequency that is not solved for.
 pub fn pressure_map(
     scene: &Scene,
-    state: &State<'_>,
+    variant: &Variant<'_>,
     speakers: &[usize],
     hz: f64,
     plane: Plane,
@@ -71,7 +71,7 @@ pub fn pressure_map(
     if !(0.0..=most_m).contains(&depth_m) {
         return Err(BassError::NoSuchPlace);
     }
-    let waves = Waves::new(scene, state, &[hz])?;
+    let waves = Waves::new(scene, variant, &[hz])?;
     let (x_m, other_m) = (even(0.0, size.x, step_m), even(0.0, wide_m, step_m));
     let receivers: Vec<DVec3> =
         x_m.iter().flat_map(|&x| other_m.iter().map(move |&other| plane.at(x, other))).collect();

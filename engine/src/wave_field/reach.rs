@@ -1,7 +1,7 @@
 //! How far down a porous build reaches, and what would reach farther.
 
 use crate::medium::air::Air;
-use crate::medium::materials::{BuildLayer, PorousBuild};
+use crate::medium::materials::{AbsorberLayer, PorousAbsorber};
 
 /// A build that takes less than this share of the energy at normal incidence is said to do next to
 /// nothing. Our own measure.
@@ -18,7 +18,7 @@ const STEP_M: f64 = 0.01;
 
 /// Below this frequency a build takes less than [`LEAST_TAKEN`] of what falls straight on it, hertz;
 /// `None` where it takes more down to the lowest looked at.
-pub fn reaches_down_to_hz(build: &PorousBuild, air: &Air) -> Option<f64> {
+pub fn reaches_down_to_hz(build: &PorousAbsorber, air: &Air) -> Option<f64> {
     let takes = |hz: f64| LEAST_TAKEN <= build.normal_incidence_at(hz, air);
     let step = |i: i32| FROM_HZ * (f64::from(i) / f64::from(STEPS)).exp2();
     let first = (0..8 * STEPS).map(step).find(|&hz| takes(hz));
@@ -35,21 +35,21 @@ pub struct Farther {
 }
 
 /// What would reach down to a frequency; `None` for a build without a porous layer.
-pub fn reaching(build: &PorousBuild, hz: f64, air: &Air) -> Option<Farther> {
+pub fn reaching(build: &PorousAbsorber, hz: f64, air: &Air) -> Option<Farther> {
     let resistivity = build.layers().iter().find_map(|layer| match layer {
-        BuildLayer::Porous { flow_resistivity, .. } => Some(*flow_resistivity),
-        BuildLayer::Air { .. } => None,
+        AbsorberLayer::Porous { flow_resistivity, .. } => Some(*flow_resistivity),
+        AbsorberLayer::Air { .. } => None,
     })?;
     let solid_m: f64 = build
         .layers()
         .iter()
         .map(|layer| match layer {
-            BuildLayer::Porous { thickness_m, .. } => *thickness_m,
-            BuildLayer::Air { .. } => 0.0,
+            AbsorberLayer::Porous { thickness_m, .. } => *thickness_m,
+            AbsorberLayer::Air { .. } => 0.0,
         })
         .sum();
     let takes = |thickness_m: f64, gap_m: f64| {
-        let tried = PorousBuild::single(thickness_m, resistivity, gap_m);
+        let tried = PorousAbsorber::single(thickness_m, resistivity, gap_m);
         LEAST_TAKEN <= tried.normal_incidence_at(hz, air)
     };
     let steps =

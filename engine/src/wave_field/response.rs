@@ -4,10 +4,10 @@ use super::cause::{Extreme, extremes};
 use super::modes::{Mode, modes_up_to};
 use super::solve::{Heard, Solver};
 use super::waves::Waves;
-use crate::analysis::room_summary::pairs_named;
+use crate::analysis::room_summary::named_pairs;
 use crate::metrics::absorbing_areas::lining;
 use crate::metrics::diffuse_field::statistics;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -143,9 +143,9 @@ pub fn steps_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
 ///
 /// # Errors
 /// What the plan asks for cannot be solved.
-pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, BassError> {
+pub fn bass(scene: &Scene, variant: &Variant<'_>, plan: &BassPlan) -> Result<Bass, BassError> {
     check(scene, plan)?;
-    let solver = Waves::new(scene, state, &plan.hz)?.solver;
+    let solver = Waves::new(scene, variant, &plan.hz)?.solver;
     let sources: Vec<DVec3> = plan.speakers.iter().map(|&i| scene.speakers()[i].at).collect();
     let heads: Vec<Vec<DVec3>> = plan
         .listeners
@@ -159,8 +159,8 @@ pub fn bass(scene: &Scene, state: &State<'_>, plan: &BassPlan) -> Result<Bass, B
         pairs: Vec::new(),
         together: Vec::new(),
         modes: mode_rows(scene, &solver, &plan.hz),
-        schroeder_hz: schroeder_hz(scene, state),
-        left_out: left_out(scene, state),
+        schroeder_hz: schroeder_hz(scene, variant),
+        left_out: left_out(scene, variant),
     };
     let mut first = 0;
     for (&listener, points) in plan.listeners.iter().zip(&heads) {
@@ -300,7 +300,7 @@ fn together(
             level_db: level,
         })
     };
-    pairs_named(scene).into_iter().filter_map(of_pair).collect()
+    named_pairs(scene).into_iter().filter_map(of_pair).collect()
 }
 
 fn mode_rows(scene: &Scene, solver: &Solver, hz: &[f64]) -> Vec<ModeRow> {
@@ -310,16 +310,16 @@ fn mode_rows(scene: &Scene, solver: &Solver, hz: &[f64]) -> Vec<ModeRow> {
     modes.map(|mode| ModeRow { hz: mode.hz(speed), decay_s: solver.decay_s(&mode), mode }).collect()
 }
 
-pub(super) fn schroeder_hz(scene: &Scene, state: &State<'_>) -> Option<f64> {
+pub(super) fn schroeder_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
     let air = scene.air();
-    let absorbers = lining(scene, state);
+    let absorbers = lining(scene, variant);
     statistics(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)
         .schroeder_hz
 }
 
-fn left_out(scene: &Scene, state: &State<'_>) -> Vec<String> {
-    let screens = state.screens.iter().map(|screen| screen.name.clone());
-    let furniture = state.furniture.iter().map(|piece| piece.name.clone());
+fn left_out(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {
+    let screens = variant.screens.iter().map(|screen| screen.name.clone());
+    let furniture = variant.furniture.iter().map(|piece| piece.name.clone());
     let solid = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());
     screens.chain(furniture).chain(solid.map(|s| format!("cabinet of {}", s.name))).collect()
 }

@@ -8,7 +8,7 @@
 use super::response::BassError;
 use super::sounding::{level_db, places, together};
 use super::waves::Waves;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
@@ -70,7 +70,7 @@ impl Ringing {
 /// No such place, frequencies outside what is solved for, or too narrow a range for any band.
 pub fn ringing(
     scene: &Scene,
-    state: &State<'_>,
+    variant: &Variant<'_>,
     plan: &RingingPlan,
 ) -> Result<Vec<Ringing>, BassError> {
     let sources = places(scene, &plan.speakers)?;
@@ -83,7 +83,7 @@ pub fn ringing(
         return Err(BassError::TooFew);
     }
     let hz = steps(from_hz, to_hz);
-    let waves = Waves::new(scene, state, &hz)?;
+    let waves = Waves::new(scene, variant, &hz)?;
     let pressure = together(&waves, &sources, &seats);
     let speed = scene.air().speed_of_sound_m_s();
     let follow = |(place, &listener): (usize, &usize)| {

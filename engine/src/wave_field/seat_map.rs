@@ -3,7 +3,7 @@
 use super::response::{BassError, UNEVEN_HZ, unevenness_db};
 use super::sounding::{even, level_db, places, together};
 use super::waves::Waves;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use glam::{DVec2, DVec3};
 use rayon::prelude::*;
 
@@ -62,7 +62,11 @@ pub struct Flattest {
 ///
 /// # Errors
 /// No such speaker, ears outside the room, or fewer than three frequencies that count.
-pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<SeatMap, BassError> {
+pub fn seat_map(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    plan: &SeatPlan,
+) -> Result<SeatMap, BassError> {
     let sources = places(scene, &plan.speakers)?;
     let size = scene.room().size();
     if !(0.0..=size.z).contains(&plan.height_m) {
@@ -84,7 +88,7 @@ pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<Sea
     let mut receivers: Vec<DVec3> = grid.collect();
     let on_grid = receivers.len();
     receivers.extend(between(&sources, plan.height_m, step_m, [&x_m, &y_m]));
-    let waves = Waves::new(scene, state, &hz)?;
+    let waves = Waves::new(scene, variant, &hz)?;
     let pressure = together(&waves, &sources, &receivers);
     let uneven = |place: usize| {
         let levels: Vec<f64> = pressure.iter().map(|all| level_db(all[place])).collect();
@@ -92,7 +96,7 @@ pub fn seat_map(scene: &Scene, state: &State<'_>, plan: &SeatPlan) -> Result<Sea
     };
     let uneven: Vec<f64> = (0..receivers.len()).into_par_iter().map(uneven).collect();
     let clear: Vec<f64> =
-        receivers.iter().map(|&at| clear_m(scene, state, &plan.speakers, at)).collect();
+        receivers.iter().map(|&at| clear_m(scene, variant, &plan.speakers, at)).collect();
     let flattest = |places: std::ops::Range<usize>| {
         let seat = places.filter(|&place| 0.0 <= clear[place] && uneven[place].is_finite());
         let best = seat.min_by(|&a, &b| uneven[a].total_cmp(&uneven[b]))?;
@@ -127,7 +131,7 @@ fn between(sources: &[DVec3], height_m: f64, step_m: f64, [x_m, y_m]: [&[f64]; 2
 }
 
 /// How far within the part of the floor where somebody could listen, metres; negative outside.
-fn clear_m(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> f64 {
+fn clear_m(scene: &Scene, variant: &Variant<'_>, speakers: &[usize], at: DVec3) -> f64 {
     let of_speaker = |&index: &usize| {
         let speaker = &scene.speakers()[index];
         let away_m = at.distance(speaker.at) - FROM_SPEAKERS_M;
@@ -135,7 +139,7 @@ fn clear_m(scene: &Scene, state: &State<'_>, speakers: &[usize], at: DVec3) -> f
         // One that points straight up or down has no front.
         facing.map_or(away_m, |facing| away_m.min(facing.dot((at - speaker.at).truncate())))
     };
-    let of_furniture = state.furniture.iter().map(|piece| -piece.upright_box().depth_m(at));
+    let of_furniture = variant.furniture.iter().map(|piece| -piece.upright_box().depth_m(at));
     let of_keep_outs = scene.keep_outs().iter().map(|keep| {
         let out_m = |axis: usize| {
             let from_m = keep.corner_m[axis];

@@ -12,7 +12,7 @@ use super::residual::Rest;
 use super::stretch::{Spot, Stretch};
 use super::surfaces::{Block, Ripple, Surfaces};
 use crate::medium::air::Air;
-use crate::scene::{Room, Scene, State};
+use crate::scene::{Room, Scene, Variant};
 use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Mat, Par};
 use glam::DVec3;
@@ -67,8 +67,8 @@ struct Sounding {
 
 impl Solver {
     /// For rising frequencies in hertz.
-    pub(super) fn new(scene: &Scene, state: &State<'_>, hz: &[f64]) -> Self {
-        let surfaces = Surfaces::new(scene, state);
+    pub(super) fn new(scene: &Scene, variant: &Variant<'_>, hz: &[f64]) -> Self {
+        let surfaces = Surfaces::new(scene, variant);
         let (room, air) = (*scene.room(), *scene.air());
         let stretches = Stretch::all(&room, &surfaces, &air, hz);
         Self { room, surfaces, air, stretches }

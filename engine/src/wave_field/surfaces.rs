@@ -2,7 +2,7 @@
 
 use super::admittance::Admittance;
 use super::modes::{norm, shape};
-use crate::scene::{Room, Scene, State, Surface};
+use crate::scene::{Room, Scene, Surface, Variant};
 use num_complex::Complex64;
 use std::f64::consts::PI;
 use std::ops::Range;
@@ -66,10 +66,10 @@ pub(super) enum Block {
 
 impl Surfaces {
     /// Of a scene in one of its states.
-    pub(super) fn new(scene: &Scene, state: &State<'_>) -> Self {
+    pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
         let skin = |surface: Surface| {
-            let on = state.panels.iter().filter(|panel| panel.on == surface);
+            let on = variant.panels.iter().filter(|panel| panel.on == surface);
             let patch = |panel: &&crate::scene::Panel| Patch {
                 low_m: [0, 1].map(|side| panel.centre_m[side] - 0.5 * panel.size_m[side]),
                 high_m: [0, 1].map(|side| panel.centre_m[side] + 0.5 * panel.size_m[side]),

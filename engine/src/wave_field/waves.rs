@@ -4,7 +4,7 @@ use super::kept::KeptStretch;
 use super::modes::modes_up_to;
 use super::response::{BassError, HIGHEST_HZ, LOWEST_HZ, MOST_MODES};
 use super::solve::Solver;
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
@@ -21,7 +21,7 @@ impl Waves {
     ///
     /// # Errors
     /// Frequencies do not rise or lie outside, or the room has too many modes below them.
-    pub fn new(scene: &Scene, state: &State<'_>, hz: &[f64]) -> Result<Self, BassError> {
+    pub fn new(scene: &Scene, variant: &Variant<'_>, hz: &[f64]) -> Result<Self, BassError> {
         let within = hz.iter().all(|hz| (LOWEST_HZ..=HIGHEST_HZ).contains(hz));
         let rises = hz.windows(2).all(|pair| pair[0] < pair[1]);
         let Some(highest) = hz.last().filter(|_| within && rises) else {
@@ -31,7 +31,7 @@ impl Waves {
         if MOST_MODES < modes {
             return Err(BassError::TooManyModes { modes });
         }
-        Ok(Self { solver: Solver::new(scene, state, hz), hz: hz.to_vec() })
+        Ok(Self { solver: Solver::new(scene, variant, hz), hz: hz.to_vec() })
     }
 
     /// The frequencies, hertz.

@@ -1,6 +1,6 @@
 //! One energy-time curve from single arrivals and rays.
 
-use crate::medium::bands::{BAND_COUNT, LIMIT_BANDS, PerBand};
+use crate::medium::bands::{BAND_COUNT, EARLY_BANDS, PerBand};
 use crate::metrics::decay::Estimate;
 use crate::ray_tracing::Histogram;
 use crate::response::{CurveError, Draw, EnergyTime, ImpulseResponse, Late};
@@ -58,7 +58,7 @@ pub(super) fn energy_time(
     let error = CurveError {
         start_s: late.start_s + late.bin_s / 2.0,
         step_s: late.bin_s,
-        level_db: error(LIMIT_BANDS).collect(),
+        level_db: error(EARLY_BANDS).collect(),
         band_level_db: std::array::from_fn(|band| error(band..band + 1).collect()),
     };
     EnergyTime { error: Some(error), ..EnergyTime::new(&response, &pair.specular, complete_s) }

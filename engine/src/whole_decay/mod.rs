@@ -10,7 +10,7 @@ use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
 use crate::ray_tracing::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
 use crate::response::{EnergyTime, Late};
-use crate::scene::{Scene, State};
+use crate::scene::{Scene, Variant};
 use crate::trace::{PairTrace, Trace};
 use crate::wave_field::Deep;
 use rayon::prelude::*;
@@ -78,16 +78,16 @@ pub fn ray_plan(count: RayCount, seed: u64, floor_db: f64) -> RayPlan {
 
 /// Follows rays from every speaker of a trace to all its listeners and reads every decay.
 ///
-/// `state` and `traced` are those of one call of [`crate::trace::trace`]. `progress` is told, from
+/// `variant` and `traced` are those of one call of [`crate::trace::trace`]. `progress` is told, from
 /// any thread, how many more rays are done.
 pub fn whole_decay(
     scene: &Scene,
-    state: &State<'_>,
+    variant: &Variant<'_>,
     traced: &Trace,
     plan: &RayPlan,
     progress: &(dyn Fn(u64) + Sync),
 ) -> WholeDecay {
-    let enclosure = Enclosure::new(scene, state);
+    let enclosure = Enclosure::new(scene, variant);
     let mut order: Vec<usize> = Vec::new();
     for pair in &traced.pairs {
         if !order.contains(&pair.speaker) {

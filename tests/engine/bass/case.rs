@@ -58,7 +58,7 @@ pub(crate) fn solve(scene: &Scene, hz: &[f64]) -> Bass {
         hz: hz.to_vec(),
         head_half_m: 0.0,
     };
-    bass(scene, &scene.state(None).unwrap(), &plan).unwrap()
+    bass(scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// The speed of sound of scenes at 20 °C.

@@ -10,8 +10,8 @@ pub(crate) use row::{Became, Row, that_became};
 use crate::content::numbering::{self, Numbered};
 use anyhow::{Context, Result};
 use earline_engine::analysis::compare::{
-    Comparison, Exchange, NoRatio, PathKey, SideDifference, Strongest, change_db, compare,
-    db_per_cost, keys, margin_s, side_differences, strongest_within,
+    Comparison, CostUnavailable, PairAsymmetry, PathKey, StrongestTraced, TreatmentDiff, change_db,
+    compare, db_per_cost, margin_s, pair_asymmetries, path_keys, strongest_within,
 };
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
@@ -67,7 +67,7 @@ pub(crate) struct Contrast<'a> {
     /// Which state, by index.
     pub(crate) second: usize,
     /// What was put up and taken down.
-    pub(crate) exchange: Exchange<'a>,
+    pub(crate) exchange: TreatmentDiff<'a>,
     /// For each pair of the traces, what became of its reflections.
     pub(crate) pairs: Vec<Comparison>,
 }
@@ -146,7 +146,7 @@ pub(crate) fn side_by_side<'a>(
             .enumerate()
             .map(|(index, other)| Contrast {
                 second: index + 1,
-                exchange: Exchange::between(&first.at.state, &other.at.state),
+                exchange: TreatmentDiff::between(&first.at.state, &other.at.state),
                 pairs: first
                     .trace
                     .pairs
@@ -178,7 +178,8 @@ type Known = BTreeMap<(usize, PathKey), usize>;
 
 /// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
 fn numbers(trace: &Trace, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
-    let keyed: Vec<Vec<PathKey>> = trace.pairs.iter().map(|pair| keys(&pair.reflections)).collect();
+    let keyed: Vec<Vec<PathKey>> =
+        trace.pairs.iter().map(|pair| path_keys(&pair.reflections)).collect();
     for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {
         let place = |(p, all): (&PairTrace, &Vec<PathKey>)| {
             let index = p.reflections.iter().position(|r| std::ptr::eq(r, reflection))?;
@@ -220,13 +221,13 @@ impl<'a> Compared<'a> {
     }
 
     /// Decibels for each unit of cost, of the strongest reflection in the shorter early window.
-    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, NoRatio> {
+    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, CostUnavailable> {
         db_per_cost(self.early_change_db(contrast, EARLY_S[0]), &contrast.exchange)
     }
 
     /// How the two speakers of each pair differ in a state.
-    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<SideDifference> {
-        side_differences(self.scene, &seen.at.state, &seen.pairs())
+    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<PairAsymmetry> {
+        pair_asymmetries(self.scene, &seen.at.state, &seen.pairs())
     }
 }
 
@@ -237,7 +238,7 @@ impl Seen<'_> {
     }
 
     /// The strongest reflection at the seat within a time after the direct sound.
-    pub(crate) fn strongest(&self, window_s: f64) -> Option<Strongest<'_>> {
+    pub(crate) fn strongest(&self, window_s: f64) -> Option<StrongestTraced<'_>> {
         strongest_within(&self.pairs(), window_s)
     }
 

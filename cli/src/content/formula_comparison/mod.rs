@@ -10,7 +10,7 @@ use earline_engine::metrics::decay::Figure;
 use earline_engine::metrics::diffuse_field::{
     Absorber, Disagreement, Formula, Statistics, disagreement, statistics,
 };
-use earline_engine::scene::{Room, Scene, State};
+use earline_engine::scene::{Room, Scene, Variant};
 use earline_engine::whole_decay::PairDecay;
 
 /// Statistical figures of a room in one of its states, with what they come from.
@@ -27,7 +27,7 @@ pub(crate) struct Beside<'a> {
 
 impl<'a> Beside<'a> {
     /// The figures of a scene in one of its states.
-    pub(crate) fn new(scene: &'a Scene, state: &State<'a>) -> Self {
+    pub(crate) fn new(scene: &'a Scene, state: &Variant<'a>) -> Self {
         let (pieces, absorbers): (Vec<_>, Vec<_>) = pieces(scene, state).into_iter().unzip();
         let room = *scene.room();
         let speed_of_sound_m_s = scene.air().speed_of_sound_m_s();

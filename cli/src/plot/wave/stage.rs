@@ -9,7 +9,7 @@ use super::super::palette::{self, line};
 use super::super::view::{Side, View};
 use super::super::{room, symbol, text};
 use crate::content::wavefront::Filmed;
-use earline_engine::analysis::wavefront::Cut;
+use earline_engine::analysis::wavefront::CutPlane;
 use earline_engine::scene::Room;
 use glam::DVec2;
 
@@ -32,7 +32,7 @@ pub(super) struct Stage {
 }
 
 impl Stage {
-    pub(super) fn new(filmed: &Filmed<'_>, cut: Cut) -> Self {
+    pub(super) fn new(filmed: &Filmed<'_>, cut: CutPlane) -> Self {
         let Filmed { scene, state, .. } = *filmed;
         let heard = &scene.speakers()[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
@@ -53,7 +53,7 @@ impl Stage {
         }
         Self {
             room: *scene.room(),
-            side: if cut == Cut::Plan { Side::Plan } else { Side::Section },
+            side: if cut == CutPlane::Plan { Side::Plan } else { Side::Section },
             panels: state.panels.iter().map(|p| panel(scene, p)).collect(),
             screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
             furniture: state.furniture.iter().map(|f| furniture(f)).collect(),

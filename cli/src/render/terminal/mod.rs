@@ -33,7 +33,7 @@ use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::ray_tracing::Snapshots;
-use earline_engine::scene::{Scene, State, Units};
+use earline_engine::scene::{Scene, Units, Variant};
 use earline_engine::trace::{Plan, Trace};
 use earline_engine::whole_decay::WholeDecay;
 
@@ -43,7 +43,7 @@ pub(crate) struct Told<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// What was asked.
     pub(crate) plan: &'a Plan,
     /// What was found.
@@ -141,7 +141,7 @@ fn heading(text: &str) -> [String; 2] {
 }
 
 /// What the scene is called, with the state of the room.
-fn title(scene: &Scene, state: &State<'_>, width: usize) -> Vec<String> {
+fn title(scene: &Scene, state: &Variant<'_>, width: usize) -> Vec<String> {
     let name = match state.name {
         Some(variant) => format!("{} ({variant})", scene.title()),
         None => scene.title().to_owned(),
@@ -199,7 +199,7 @@ mod tests {
             include_str!("../../../../scenes/teaching-box.toml"),
         ] {
             let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
-            let state = scene.state(None).unwrap();
+            let state = scene.variant(None).unwrap();
             let plan = Plan::everything(&scene);
             let found = trace(&scene, &state, &plan).unwrap();
             let zone_plan = ZonePlan {

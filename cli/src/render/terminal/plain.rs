@@ -2,7 +2,7 @@
 
 use super::{Told, bass_room, check, decay};
 use crate::content::wave_field::Sounded;
-use earline_engine::analysis::room_summary::Survey;
+use earline_engine::analysis::room_summary::RoomSummary;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::metrics::diffuse_field::Statistics;
 use earline_engine::scene::Scene;
@@ -11,7 +11,7 @@ use earline_engine::scene::Scene;
 const WIDE: usize = 1 << 20;
 
 /// What room it is.
-pub(crate) fn about(scene: &Scene, survey: &Survey, statistics: &Statistics) -> Vec<String> {
+pub(crate) fn about(scene: &Scene, survey: &RoomSummary, statistics: &Statistics) -> Vec<String> {
     check::about(scene, survey, statistics, WIDE)
 }
 

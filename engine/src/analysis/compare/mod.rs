@@ -4,16 +4,16 @@
 //! Reflections are matched by their path, not by their time or level, so that a panel that takes a
 //! reflection down is seen as a change of that reflection and not as one gone and another come.
 
+mod asymmetry;
 mod cost;
-mod key;
-mod sides;
+mod path_key;
 mod strongest;
 mod uncertainty;
 
-pub use cost::{Exchange, Item, ItemKind, NoRatio, db_per_cost};
-pub use key::{PathKey, keys};
-pub use sides::{EARLY_S, Partners, SideDifference, side_differences};
-pub use strongest::{Loudest, Strongest, strongest_within};
+pub use asymmetry::{EARLY_S, MirrorReflections, PairAsymmetry, pair_asymmetries};
+pub use cost::{CostUnavailable, Item, ItemKind, TreatmentDiff, db_per_cost};
+pub use path_key::{PathKey, path_keys};
+pub use strongest::{StrongestReflection, StrongestTraced, strongest_within};
 pub use uncertainty::{EQUAL_DB, KNOWN_ERRORS, KnownError, MEASURED_BANDS};
 
 use crate::medium::bands::PerBand;
@@ -59,11 +59,13 @@ pub struct Matched {
 /// window is not taken for a vanished one; [`margin_s`] says by how much.
 pub fn compare(first: &PairTrace, second: &PairTrace, window_s: f64) -> Comparison {
     let is_listed = |r: &Reflection| is_within(r.after_direct_s, window_s);
-    let second_keys = keys(&second.reflections);
+    let second_keys = path_keys(&second.reflections);
     let mut waiting: BTreeMap<&PathKey, (usize, &Reflection)> =
         second_keys.iter().zip(second.reflections.iter().enumerate()).collect();
     let mut found = Comparison::default();
-    for (index, (key, a)) in keys(&first.reflections).iter().zip(&first.reflections).enumerate() {
+    for (index, (key, a)) in
+        path_keys(&first.reflections).iter().zip(&first.reflections).enumerate()
+    {
         match waiting.remove(key) {
             Some((partner, b)) if is_listed(a) || is_listed(b) => {
                 found.matched.push(Matched::new(index, a, partner, b));

@@ -6,7 +6,7 @@ use crate::trace::{PairList, PairTrace, Reflection};
 
 /// A reflection among several speakers' traces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Strongest<'a> {
+pub struct StrongestTraced<'a> {
     /// The speaker and listener it belongs to.
     pub pair: &'a PairTrace,
     /// Its index among that pair's reflections.
@@ -17,7 +17,7 @@ pub struct Strongest<'a> {
 
 /// What is worth keeping of the strongest reflection among several speakers' lists.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Loudest {
+pub struct StrongestReflection {
     /// Index of its speaker in the scene.
     pub speaker: usize,
     /// Where it bounces, from the speaker on.
@@ -34,15 +34,15 @@ pub struct Loudest {
 ///
 /// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is
 /// not decided by rounding.
-pub fn strongest_within<'a>(pairs: &[&'a PairTrace], window_s: f64) -> Option<Strongest<'a>> {
+pub fn strongest_within<'a>(pairs: &[&'a PairTrace], window_s: f64) -> Option<StrongestTraced<'a>> {
     let all = pairs.iter().flat_map(|&pair| {
         pair.reflections.iter().enumerate().map(move |(index, found)| ((pair, index), found))
     });
     let ((pair, index), reflection) = strongest(all, window_s)?;
-    Some(Strongest { pair, index, reflection })
+    Some(StrongestTraced { pair, index, reflection })
 }
 
-impl Loudest {
+impl StrongestReflection {
     /// The same among lists.
     pub fn within(lists: &[PairList], window_s: f64) -> Option<Self> {
         let all = lists.iter().flat_map(|list| {

@@ -64,7 +64,7 @@ fn dip(one: &PairList, speed_m_s: f64) -> Option<Dip> {
         one.reflections.iter().map(|found| &found.arrival).filter(is_surface).collect();
     let grid = FrequencyGrid::new();
     let level_db = |hz: f64| {
-        let place = Between::of(grid.hz(), hz);
+        let place = GridInterpolation::of(grid.hz(), hz);
         let part = |arrival: &Arrival| {
             place.pressure(&arrival.pressure) * travelled(arrival, hz, speed_m_s)
         };
@@ -91,12 +91,12 @@ fn travelled(arrival: &Arrival, hz: f64, speed_m_s: f64) -> Complex64 {
 }
 
 /// A frequency between two of the inner grid.
-struct Between {
+struct GridInterpolation {
     lower: usize,
     share: f64,
 }
 
-impl Between {
+impl GridInterpolation {
     fn of(grid_hz: &[f64], hz: f64) -> Self {
         let above = grid_hz.partition_point(|&known| known < hz).clamp(1, grid_hz.len() - 1);
         let [low, high] = [grid_hz[above - 1], grid_hz[above]];

@@ -1,6 +1,6 @@
 //! Published limits on early reflections, by the document that states them.
 
-use crate::medium::bands::LIMIT_BANDS;
+use crate::medium::bands::EARLY_BANDS;
 use crate::trace::Reflection;
 use std::ops::Range;
 
@@ -80,7 +80,7 @@ impl EarlyLimit {
 
     /// The octave bands it speaks of, as indices: 1 kHz to 8 kHz.
     pub fn bands(&self) -> Range<usize> {
-        LIMIT_BANDS
+        EARLY_BANDS
     }
 
     /// What the limit says of a reflection this long after the direct sound and this loud over

@@ -37,9 +37,9 @@ fn pressure(tone: &Tone<'_>, stretch: &Stretch, at: DVec3) -> Complex64 {
 #[test]
 fn a_rigid_room_is_the_sum_of_its_images() {
     let scene = scene([1e9, 0.0], [1e9, 0.0]);
-    let state = scene.state(None).unwrap();
+    let variant = scene.variant(None).unwrap();
     for hz in [31.0, 66.0, 104.0, 171.0] {
-        let solver = Solver::new(&scene, &state, &[hz / 1.18, hz, 1.18 * hz]);
+        let solver = Solver::new(&scene, &variant, &[hz / 1.18, hz, 1.18 * hz]);
         let real = TAU * hz / solver.air.speed_of_sound_m_s();
         let k = Complex64::new(real, -0.06);
         let tone = solver.tone_of(&solver.stretches[0], hz, k);
@@ -71,9 +71,9 @@ fn a_rigid_room_is_the_sum_of_its_images() {
 #[test]
 fn more_cosines_change_little() {
     let scene = scene([30.0, 0.0], [1.6, -1.2]);
-    let state = scene.state(None).unwrap();
+    let variant = scene.variant(None).unwrap();
     let hz: Vec<f64> = (0..18).map(|i| 30.0 + 10.0 * f64::from(i)).collect();
-    let solver = Solver::new(&scene, &state, &hz);
+    let solver = Solver::new(&scene, &variant, &hz);
     let mut off = 0.0;
     for stretch in &solver.stretches {
         let high = TAU * stretch.hz.last().unwrap() / solver.air.speed_of_sound_m_s();
@@ -98,9 +98,9 @@ fn more_cosines_change_little() {
 fn surfaces_that_absorb_give_nothing() {
     for patch in [[0.2, 0.0], [1.0, -3.0], [0.01, 0.5], [1e-3, -8.0], [5.0, 20.0]] {
         let scene = scene([25.0, -10.0], patch);
-        let state = scene.state(None).unwrap();
+        let variant = scene.variant(None).unwrap();
         let hz: Vec<f64> = (0..23).map(|i| 20.0 + 8.0 * f64::from(i)).collect();
-        let solver = Solver::new(&scene, &state, &hz);
+        let solver = Solver::new(&scene, &variant, &hz);
         for stretch in &solver.stretches {
             for &hz in &stretch.hz {
                 let tone = solver.tone(stretch, hz);
@@ -116,7 +116,7 @@ fn surfaces_that_absorb_give_nothing() {
 fn what_is_kept_is_what_is_solved() {
     let scene = scene([30.0, 0.0], [1.6, -1.2]);
     let hz: Vec<f64> = (0..12).map(|i| 30.0 + 15.0 * f64::from(i)).collect();
-    let solver = Solver::new(&scene, &scene.state(None).unwrap(), &hz);
+    let solver = Solver::new(&scene, &scene.variant(None).unwrap(), &hz);
     let points = [SOURCE, DVec3::new(1.2, 3.0, 1.1)];
     let ears = [EAR, DVec3::new(0.4, 0.3, 2.1), DVec3::new(4.0, 2.0, 0.2)];
     let kept = solver.kept();
