@@ -1,6 +1,6 @@
 //! What a search may use and where it may not go: none of it makes a sound.
 
-use super::model::{Scene, Surface};
+use super::room::Surface;
 
 /// A rectangle of the floor where nobody sits and nothing stands: a door's swing, a way through.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,23 +47,6 @@ pub struct Absorber {
     pub may_turn: bool,
     /// On the ceiling it hangs with its middle so far below, metres; `None`: flat against it.
     pub hang_m: Option<f64>,
-}
-
-impl Scene {
-    /// Where nobody sits and nothing stands.
-    pub fn keep_outs(&self) -> &[KeepOut] {
-        &self.keep_outs
-    }
-
-    /// Where nothing may hang.
-    pub fn keep_clears(&self) -> &[KeepClear] {
-        &self.keep_clears
-    }
-
-    /// What could be bought.
-    pub fn absorbers(&self) -> &[Absorber] {
-        &self.absorbers
-    }
 }
 
 impl KeepOut {

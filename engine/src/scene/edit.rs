@@ -1,7 +1,8 @@
 //! A scene taken apart to be changed.
 
 use super::attachments::Attachments;
-use super::model::{Furniture, Listener, Panel, Scene, Screen, Speaker, VariantDefinition};
+use super::listener::Listener;
+use super::model::{Furniture, Panel, Scene, Screen, Speaker, VariantDefinition};
 use super::parse::Parsed;
 use super::problem::{Problem, Severity};
 use crate::medium::materials::Material;

@@ -5,7 +5,7 @@ use super::{QUIET_DB, change_db};
 use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
 use crate::metrics::criteria::is_within;
-use crate::scene::{Scene, Surface, Variant};
+use crate::scene::{Scene, Surface, Variant, pair_name, speaker_pairs};
 use crate::trace::{PairTrace, Reflection};
 use std::collections::BTreeMap;
 
@@ -51,11 +51,11 @@ pub fn pair_asymmetries(
 ) -> Vec<PairAsymmetry> {
     let of = |speaker: usize| pairs.iter().copied().find(|pair| pair.speaker == speaker);
     let mirror = MirrorMap::new(scene, variant);
-    room_summary::pairs(scene)
+    speaker_pairs(scene)
         .into_iter()
         .filter_map(|speakers| {
             let (left, right) = (of(speakers.0)?, of(speakers.1)?);
-            Some(difference(room_summary::pair_name(scene, speakers), &mirror, left, right))
+            Some(difference(pair_name(scene, speakers), &mirror, left, right))
         })
         .collect()
 }

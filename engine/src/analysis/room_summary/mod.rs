@@ -4,12 +4,14 @@ mod pair;
 mod proportions;
 mod seat;
 
-pub use pair::{PairGeometry, PairSymmetry, named_pairs};
-pub(crate) use pair::{name as pair_name, pairs};
+pub use crate::scene::named_pairs;
+pub use pair::{PairGeometry, PairSymmetry};
 pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerGeometry};
 
-use crate::scene::{Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant};
+use crate::scene::{
+    Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant, speaker_pairs,
+};
 use glam::DVec3;
 
 /// What a room is: figures of its box, its seats and its speakers.
@@ -56,7 +58,7 @@ pub struct RoomSymmetry {
 /// Survey a scene in one of its states.
 pub fn room_summary(scene: &Scene, variant: &Variant<'_>) -> RoomSummary {
     let room = scene.room();
-    let pairs = pair::pairs(scene);
+    let pairs = speaker_pairs(scene);
     RoomSummary {
         volume_m3: room.volume_m3(),
         surface_m2: room.surface_m2(),

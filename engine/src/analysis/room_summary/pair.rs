@@ -1,6 +1,6 @@
 //! Pairs of speakers: base, angle at the seat, match of left and right.
 
-use crate::scene::{Scene, Side};
+use crate::scene::{PairIndices, Scene, pair_name};
 use glam::DVec3;
 
 /// A pair of speakers as it stands in the room.
@@ -39,43 +39,11 @@ pub struct PairGeometry {
     pub off_axis_m: f64,
 }
 
-/// A pair's two speakers, by index.
-pub(crate) type PairIndices = (usize, usize);
-
-/// All complete pairs, in the order of their left speakers.
-pub(crate) fn pairs(scene: &Scene) -> Vec<PairIndices> {
-    let on_side = |wanted: Side| {
-        scene.speakers().iter().enumerate().filter_map(move |(i, s)| {
-            s.pair.as_ref().filter(|(_, side)| *side == wanted).map(|(name, _)| (i, name))
-        })
-    };
-    on_side(Side::Left)
-        .filter_map(|(left, name)| {
-            on_side(Side::Right).find(|(_, other)| *other == name).map(|(right, _)| (left, right))
-        })
-        .collect()
-}
-
-/// All complete pairs by name, with the indices of their left and right speakers, in the order of the
-/// left ones.
-pub fn named_pairs(scene: &Scene) -> Vec<(&str, [usize; 2])> {
-    let named = |(left, right): PairIndices| {
-        let (name, _) = scene.speakers()[left].pair.as_ref()?;
-        Some((name.as_str(), [left, right]))
-    };
-    pairs(scene).into_iter().filter_map(named).collect()
-}
-
-/// The name of a pair.
-pub(crate) fn name(scene: &Scene, (left, _): PairIndices) -> String {
-    scene.speakers()[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())
-}
-
 impl PairSymmetry {
     pub(super) fn of(scene: &Scene, pair: PairIndices) -> Self {
         let [left, right] = positions(scene, pair);
         Self {
-            name: name(scene, pair),
+            name: pair_name(scene, pair),
             left: pair.0,
             right: pair.1,
             base_m: left.distance(right),
@@ -89,7 +57,7 @@ impl PairGeometry {
         let [left, right] = positions(scene, pair);
         let farther = seat.distance(left) - seat.distance(right);
         Self {
-            name: name(scene, pair),
+            name: pair_name(scene, pair),
             left: pair.0,
             right: pair.1,
             base_angle_deg: (left - seat).angle_between(right - seat).to_degrees(),

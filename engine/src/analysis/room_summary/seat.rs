@@ -1,8 +1,7 @@
 //! A listener's seat in the room and what it has of the speakers.
 
-use super::pair::{PairGeometry, PairIndices};
-use crate::scene::{Listener, Scene};
-use crate::trace::direction_deg;
+use super::pair::PairGeometry;
+use crate::scene::{Listener, PairIndices, Scene};
 
 /// A seat.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +59,7 @@ pub(super) fn seats(scene: &Scene, pairs: &[PairIndices]) -> Vec<Seat> {
 fn speaker_geometry(scene: &Scene, index: usize, listener: &Listener) -> SpeakerGeometry {
     let speaker = &scene.speakers()[index];
     let toward = speaker.at - listener.at;
-    let [azimuth_deg, elevation_deg] = direction_deg(listener, toward.normalize_or_zero());
+    let [azimuth_deg, elevation_deg] = listener.direction_deg(toward.normalize_or_zero());
     SpeakerGeometry {
         speaker: index,
         distance_m: toward.length(),

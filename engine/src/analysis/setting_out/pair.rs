@@ -2,9 +2,7 @@
 
 use super::lean::Lean;
 use super::mismatch::Mismatch;
-use crate::analysis::room_summary::pair_name;
-use crate::scene::Scene;
-use crate::trace::direction_deg;
+use crate::scene::{Scene, pair_name};
 use glam::{DVec2, DVec3};
 
 /// A pair as it is set out.
@@ -90,7 +88,7 @@ impl PairAtSeat {
             error_m: to_ears_m.map(|side_m| side_m - base_m),
             base_angle_deg: (left - head.at).angle_between(right - head.at).to_degrees(),
             azimuth_deg: places
-                .map(|place| direction_deg(head, (place - head.at).normalize_or_zero())[0]),
+                .map(|place| head.direction_deg((place - head.at).normalize_or_zero())[0]),
             axes_cross_behind_m: crossing.map(|point| (floor(head.at) - point).dot(ahead)),
             mismatch: Mismatch::at(head.at, places, scene.air().speed_of_sound_m_s()),
             lean: Lean::into(head, places),

@@ -4,8 +4,7 @@ use super::marks::{self, Mark};
 use super::pair::PairLayout;
 use super::pair_difference::{PairDifference, contrasts};
 use super::toe_in::ToeIn;
-use crate::analysis::room_summary::pairs;
-use crate::scene::Scene;
+use crate::scene::{Scene, speaker_pairs};
 
 /// A scene as two people with a tape set it out.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,7 +48,7 @@ pub struct CheckDistance {
 pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> SettingOut {
     let room = scene.room();
     let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
-    let whole: Vec<(usize, usize)> = pairs(scene).into_iter().filter(wanted).collect();
+    let whole: Vec<(usize, usize)> = speaker_pairs(scene).into_iter().filter(wanted).collect();
     let sets: Vec<PairLayout> =
         whole.iter().map(|&pair| PairLayout::of(scene, pair, listeners)).collect();
     SettingOut {

@@ -14,6 +14,15 @@ const ORDER: usize = 2;
 /// Bass needs later reflections than the limits on early ones, seconds.
 const WINDOW_S: f64 = 0.025;
 
+/// A layout with its objective.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evaluated {
+    /// The layout.
+    pub layout: Layout,
+    /// Its objective.
+    pub objective: Objective,
+}
+
 /// Tries layouts of one plan.
 pub(super) struct Evaluator<'a> {
     pub(super) scene: &'a Scene,

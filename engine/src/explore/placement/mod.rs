@@ -18,10 +18,11 @@ mod sensitivity;
 
 pub use bass::{BASS_HZ, DIP_HZ, Dip};
 pub use bounds::{Bounds, LengthRange, PlacementError};
+pub use evaluate::Evaluated;
 pub use layout::{Layout, PARAMETERS, Parameter};
 pub use objective::{DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, TRIANGLE_STEP_M, Weights};
 pub use objective_map::{ObjectiveMap, objective_map, objective_map_cells};
-pub use search::{Evaluated, MAX_RESULTS, SearchResult, optimize_placement};
+pub use search::{MAX_RESULTS, SearchResult, optimize_placement};
 pub use sensitivity::PERTURBATION_M;
 
 use crate::metrics::criteria::EarlyLimit;

@@ -1,9 +1,8 @@
 //! Even samples of the whole space, then a simplex from the best of them.
 
 use super::bounds::PlacementError;
-use super::evaluate::{Evaluator, room};
+use super::evaluate::{Evaluated, Evaluator, room};
 use super::layout::{Layout, Parameter};
-use super::objective::Objective;
 use super::sensitivity::{round_to_tape, sensitivity_db};
 use super::{Bounds, PlacementPlan};
 use crate::scene::{Attachments, Scene};
@@ -12,15 +11,6 @@ use argmin::solver::neldermead::NelderMead;
 use rayon::prelude::*;
 use std::sync::Mutex;
 use std::sync::PoisonError;
-
-/// A layout and what it is worth.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Evaluated {
-    /// The layout.
-    pub layout: Layout,
-    /// What it is worth.
-    pub objective: Objective,
-}
 
 /// What a search found.
 #[derive(Debug, Clone, PartialEq)]

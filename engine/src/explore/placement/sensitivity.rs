@@ -1,9 +1,8 @@
 //! The best layouts, to lengths that a tape has, and how much hangs on a few centimetres of them.
 
 use super::Bounds;
-use super::evaluate::Evaluator;
+use super::evaluate::{Evaluated, Evaluator};
 use super::layout::{Layout, PARAMETERS, Parameter};
-use super::search::Evaluated;
 
 /// How far a length is moved to see what hangs on it, metres.
 pub const PERTURBATION_M: f64 = 0.03;

@@ -1,8 +1,7 @@
 //! Figures of the wave field.
 
-use crate::analysis::room_summary::named_pairs;
 use crate::medium::bands::energy_db;
-use crate::scene::{Scene, Variant};
+use crate::scene::{Scene, Variant, named_pairs};
 use crate::wave_field::{
     BassError, HIGHEST_HZ, UNEVEN_HZ, Waves, deepest_dip, steps_hz, unevenness_db,
 };

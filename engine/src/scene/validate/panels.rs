@@ -4,9 +4,10 @@ use super::TAPE_SLACK_M;
 use super::context::{RuleContext, called};
 use super::inside::surface_words;
 use super::materials::Materials;
-use crate::scene::model::{Panel, Surface};
+use crate::scene::model::Panel;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPanel, Spanned};
+use crate::scene::room::Surface;
 
 /// The edges of a surface along its first and second tape coordinate, near and far.
 fn edge_words(surface: Surface, axis: usize, far: bool) -> String {

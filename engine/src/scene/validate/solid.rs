@@ -4,7 +4,8 @@ use super::TAPE_SLACK_M;
 use super::context::RuleContext;
 use super::materials::Materials;
 use crate::medium::directivity::Directivity;
-use crate::scene::model::{Furniture, Listener, Speaker};
+use crate::scene::listener::Listener;
+use crate::scene::model::{Furniture, Speaker};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawSpeaker, Span, Spanned};
 
