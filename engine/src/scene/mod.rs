@@ -1,4 +1,4 @@
-//! The scene: what stands where, in which room.
+//! The scene: a room with its speakers, listeners, treatment and furniture.
 //!
 //! Text becomes a raw scene in which every value keeps its place, and the raw scene becomes a
 //! [`Scene`], which is valid by construction: every length finite and sensible, every name

@@ -17,7 +17,7 @@ pub struct Scene {
     pub(super) air: Air,
     pub(super) surfaces: [usize; 6],
     pub(super) materials: Vec<Material>,
-    /// How many of the materials, from the first, the scene itself describes.
+    /// Number of the materials, from the first, that the scene itself describes.
     pub(super) own_materials: usize,
     pub(super) speakers: Vec<Speaker>,
     pub(super) listeners: Vec<Listener>,
@@ -31,7 +31,7 @@ pub struct Scene {
     pub(super) model: Model,
 }
 
-/// How lengths are written for people.
+/// System of units in which lengths are written for people.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Units {
     /// Metres and millimetres.
@@ -61,23 +61,23 @@ pub struct Speaker {
     pub at: DVec3,
     /// Unit vector along its axis.
     pub axis: DVec3,
-    /// Where the axis was told to point.
+    /// The target of its axis.
     pub aim: Aim,
-    /// How its sound depends on direction.
+    /// Its directivity.
     pub directivity: Directivity,
     /// Index of the material of its cabinet, where that stands in the room as a solid body
     /// ([`Speaker::solid_box`]).
     pub solid: Option<usize>,
 }
 
-/// What a speaker's axis points at.
+/// Target of a speaker's axis.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Aim {
     /// A listener, by index.
     Listener(usize),
     /// A point.
     Point(DVec3),
-    /// Straight at the back wall; nothing was said.
+    /// Straight at the back wall, the default.
     Straight,
 }
 
@@ -126,7 +126,7 @@ pub struct Screen {
 pub struct Furniture {
     /// Its name.
     pub name: String,
-    /// The set it comes and goes with; `None` stands in every state of the room.
+    /// The set it belongs to; `None` is in every variant of the room.
     pub set: Option<String>,
     /// Its corner nearest front wall, left wall and floor, before turning.
     pub corner: DVec3,
@@ -139,7 +139,7 @@ pub struct Furniture {
     pub material: usize,
 }
 
-/// A named state of the room.
+/// Definition of a variant: a named state of the room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VariantDefinition {
     /// Its name.
@@ -148,16 +148,16 @@ pub struct VariantDefinition {
     pub with: Vec<String>,
 }
 
-/// Which model computes the reflections.
+/// Model of reflection.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Model {
-    /// How surfaces answer at an angle.
+    /// Law of reflection at oblique incidence.
     pub reflection: ReflectionLaw,
     /// Whether finite panels and screens reflect as finite.
     pub edges: bool,
 }
 
-/// What is in the room in one of its states: everything, or one variant's sets.
+/// A variant of the room: the items in it, which are everything or one definition's sets.
 #[derive(Debug, Clone)]
 pub struct Variant<'a> {
     /// The variant's name; `None` when everything is in and no variant says just that.
@@ -176,7 +176,7 @@ impl Scene {
         &self.title
     }
 
-    /// How lengths are written for people.
+    /// System of units in which lengths are written for people.
     pub fn units(&self) -> Units {
         self.units
     }
@@ -217,27 +217,37 @@ impl Scene {
         &self.speakers
     }
 
+    /// Index of the speaker of this name.
+    pub fn speaker_index(&self, name: &str) -> Option<usize> {
+        self.speakers.iter().position(|speaker| speaker.name == name)
+    }
+
     /// Listeners in the scene's order.
     pub fn listeners(&self) -> &[Listener] {
         &self.listeners
     }
 
-    /// All panels, whatever the state.
+    /// Index of the listener of this name.
+    pub fn listener_index(&self, name: &str) -> Option<usize> {
+        self.listeners.iter().position(|listener| listener.name == name)
+    }
+
+    /// All panels of all variants.
     pub fn panels(&self) -> &[Panel] {
         &self.panels
     }
 
-    /// All screens, whatever the state.
+    /// All screens of all variants.
     pub fn screens(&self) -> &[Screen] {
         &self.screens
     }
 
-    /// All furniture, whatever the state.
+    /// All furniture of all variants.
     pub fn furniture(&self) -> &[Furniture] {
         &self.furniture
     }
 
-    /// Named states of the room.
+    /// Definitions of the variants.
     pub fn variants(&self) -> &[VariantDefinition] {
         &self.variants
     }

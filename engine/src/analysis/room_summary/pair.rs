@@ -14,12 +14,12 @@ pub struct PairSymmetry {
     pub right: usize,
     /// Distance between the two reference points, metres.
     pub base_m: f64,
-    /// How far the right speaker stands from the left one's mirror image in the room's middle
+    /// Distance of the right speaker from the left one's mirror image in the room's middle
     /// plane, metres.
     pub off_mirror_m: f64,
 }
 
-/// A pair of speakers as one seat has it.
+/// Geometry of a pair of speakers as seen from a seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairGeometry {
     /// The pair's name.
@@ -30,11 +30,11 @@ pub struct PairGeometry {
     pub right: usize,
     /// Angle between the two as seen from the seat, degrees.
     pub base_angle_deg: f64,
-    /// How much farther the left speaker is than the right one, metres.
+    /// Distance of the left speaker less that of the right one, metres.
     pub left_farther_m: f64,
-    /// How much later the left speaker's sound comes than the right one's, seconds.
+    /// Delay of the left speaker's sound relative to the right one's, seconds.
     pub left_later_s: f64,
-    /// How far the seat is from the plane through the middle of the base that faces along it,
+    /// Distance of the seat from the plane through the middle of the base and normal to it,
     /// metres; positive toward the right speaker.
     pub off_axis_m: f64,
 }

@@ -1,4 +1,4 @@
-//! Everything that a setting-out sheet says of a scene.
+//! The setting-out sheet of a scene.
 
 use super::marks::{self, Mark};
 use super::pair::PairLayout;
@@ -15,13 +15,13 @@ pub struct SettingOut {
     pub floor_diagonal_m: f64,
     /// Marks in the order to make them.
     pub marks: Vec<Mark>,
-    /// How each speaker is turned, in the scene's order.
+    /// Orientation of each speaker, in the scene's order.
     pub turns: Vec<ToeIn>,
     /// Every speaker to every seat: lengths to check with.
     pub check_distances: Vec<CheckDistance>,
-    /// The pairs of which both speakers were asked for.
+    /// The pairs of which both speakers are included.
     pub pairs: Vec<PairLayout>,
-    /// What differs at a seat between the first pair and every other.
+    /// Differences at each seat between the first pair and every other.
     pub contrasts: Vec<PairDifference>,
     /// Half-way between the lowest and the highest ears, where those differ, metres above the floor:
     /// a height for reference points that serves both (common practice, no source).
@@ -39,7 +39,7 @@ pub struct CheckDistance {
     pub distance_m: f64,
     /// Between the crosses on the floor, metres.
     pub floor_m: f64,
-    /// How far the reference point is above the ears, metres.
+    /// Height of the reference point above the ears, metres.
     pub above_ears_m: f64,
 }
 

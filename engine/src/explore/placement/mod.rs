@@ -1,10 +1,10 @@
-//! Where to sit and where to put the speakers: a search over layouts, each of them traced.
+//! Optimisation of speaker and listener positions: a search over layouts, each of them traced.
 //!
 //! A [`Layout`] is six numbers: seat, base, speakers' distance from the front wall, height, where the
 //! axes cross, and the line the pair is symmetric about. [`optimize_placement`] samples the space evenly, goes on
-//! from the best with a simplex, and keeps those that are really different, to whole millimetres. Every layout is a draft of
-//! the scene read again, so none of them breaks a rule of a scene file; what it is worth is an
-//! [`Objective`] of terms in decibels, each shown.
+//! from the best with a simplex, and keeps those that are really different, to whole millimetres. Every layout is an edit of
+//! the scene validated again, so none of them breaks a rule of a scene file; its objective is a weighted
+//! sum of terms in decibels ([`Objective`]).
 
 mod bass;
 mod bounds;
@@ -27,7 +27,7 @@ pub use sensitivity::PERTURBATION_M;
 
 use crate::metrics::criteria::EarlyLimit;
 
-/// What to move, and how to judge it.
+/// Moving parts, bounds and weights of a placement search.
 #[derive(Debug, Clone)]
 pub struct PlacementPlan<'a> {
     /// The variant of the scene; `None` is everything.
@@ -38,16 +38,16 @@ pub struct PlacementPlan<'a> {
     pub listeners: Vec<usize>,
     /// Indices of the furniture that moves with the seat: a desk.
     pub moving_furniture: Vec<usize>,
-    /// How far each parameter may go.
+    /// Range of each parameter.
     pub bounds: Bounds,
     /// Whether the triangle stays equilateral, its apex where the axes cross.
     pub equilateral: bool,
-    /// What counts, and how much.
+    /// Weights of the terms.
     pub weights: Weights,
     /// The limit on early reflections.
     pub limit: &'a EarlyLimit,
     /// About how many layouts are traced.
     pub layouts: usize,
-    /// What the sampling begins from: the same seed gives the same layouts.
+    /// Seed of the sampling: the same seed gives the same layouts.
     pub seed: u32,
 }

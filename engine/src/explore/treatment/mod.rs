@@ -1,11 +1,11 @@
-//! What to buy first, and where to put it: a search over places for absorbers.
+//! Optimisation of absorber placement: which products to mount where, and in which order.
 //!
-//! Places come from the zones that matter on every surface ([`crate::analysis::zones`]); each is tried by
-//! tracing the room with the piece in it. Pieces are added one move at a time, the move that gains
+//! Candidates come from the Fresnel zones on every surface ([`crate::analysis::zones`]); each is evaluated by
+//! tracing the room with the piece in it. A greedy search adds one candidate at a time, the one that gains
 //! most for its money first (or most for its area, where costs are not known), and after each
-//! addition every earlier move may be exchanged for a better one. What is chosen becomes a scene of
-//! its own, and all figures that are told of it are traced in that scene with the plan of
-//! [`crate::analysis::compare`], so that a comparison of its states gives the same.
+//! addition every earlier candidate may be swapped for a better one. The result is a scene of
+//! its own, and all figures reported of it are traced in that scene with the plan of
+//! [`crate::analysis::compare`], so that a comparison of its variants gives the same.
 
 mod candidates;
 mod effective_range;
@@ -37,7 +37,7 @@ pub use search::{LEAST_GAIN_DB, TreatmentSearch};
 use crate::metrics::criteria::EarlyLimit;
 use crate::trace::Plan;
 
-/// What to treat for, and with how much.
+/// Seats, limit and means of a treatment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TreatmentPlan {
     /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
@@ -53,14 +53,14 @@ pub struct TreatmentPlan {
     /// Whether pieces may go up one by one in a layout that is its own mirror image; otherwise
     /// what goes up at the left goes up at the right as well.
     pub allow_asymmetric: bool,
-    /// For the zones: the head moves so far either way, metres.
+    /// Half range of the head's movement for the zones, metres.
     pub head_half_m: f64,
-    /// For the zones: their frequency, hertz.
+    /// Frequency of the zones, hertz.
     pub frequency_hz: f64,
 }
 
 impl TreatmentPlan {
-    /// The plan that everything told is traced by, which is that of a comparison: third order,
+    /// Trace plan of all reported figures, that of a comparison: third order,
     /// 50 ms, and as long a curve.
     pub fn trace_plan(&self) -> Plan {
         Plan {
@@ -72,7 +72,7 @@ impl TreatmentPlan {
         }
     }
 
-    /// The same as far as the limit speaks, for the search: reflections within the limit's time are
+    /// Trace plan of the search, as long as the limit's time: reflections within it are
     /// the same in both.
     fn search_plan(&self, order: usize) -> Plan {
         Plan { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }

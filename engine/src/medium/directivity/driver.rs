@@ -21,7 +21,7 @@ impl Driver {
         Self { sphere_m, caps, wavenumbers: wavenumbers.to_vec() }
     }
 
-    /// How many Legendre polynomials [`Driver::pressure`] needs.
+    /// Number of Legendre polynomials that [`Driver::pressure`] needs.
     pub(super) fn polynomials(&self) -> usize {
         self.caps.iter().map(PolarCap::len).max().unwrap_or(0)
     }

@@ -1,4 +1,4 @@
-//! How a speaker's sound depends on direction.
+//! Directivity of speakers.
 
 pub mod cap;
 mod driver;
@@ -14,7 +14,7 @@ use crate::medium::bands::PerBand;
 /// A speaker's directivity, relative to its own axis.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Directivity {
-    /// The same in all directions.
+    /// Equal in all directions.
     Omni,
     /// ½(1 + cos θ) at all frequencies.
     Cardioid,
@@ -35,7 +35,7 @@ pub enum Directivity {
         spacing_m: f64,
         /// Crossover frequency in hertz.
         crossover_hz: f64,
-        /// Which point of the cabinet the speaker's `at` means.
+        /// The point of the cabinet that the speaker's `at` names.
         reference: ReferencePoint,
         /// The cabinet they sit in.
         cabinet: Cabinet,

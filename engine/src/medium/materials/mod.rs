@@ -1,4 +1,4 @@
-//! What surfaces are made of, and how they reflect.
+//! Surface materials and their reflection.
 
 pub mod catalogue;
 pub mod paris;
@@ -18,16 +18,16 @@ use num_complex::Complex64;
 pub struct Material {
     /// Its name, unique within a scene.
     pub name: String,
-    /// What it is known by.
+    /// The model of its reflection.
     pub surface_model: SurfaceModel,
     /// Scattering coefficient per band, 0 to 1 (ISO 17497-1): the share of the reflected
     /// energy that does not leave in the specular direction.
     pub scattering: PerBand<f64>,
-    /// Where the values come from, in words.
+    /// Source of the values, in words.
     pub source: String,
 }
 
-/// How a material's reflection is described.
+/// Model of a material's reflection.
 #[derive(Debug, Clone, PartialEq)]
 pub enum SurfaceModel {
     /// Random-incidence absorption coefficient per band, 0 to 1.
@@ -38,7 +38,7 @@ pub enum SurfaceModel {
     Porous(PorousAbsorber),
 }
 
-/// How a surface answers sound that arrives at an angle.
+/// Law of reflection at oblique incidence.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ReflectionLaw {
     /// Pressure factor √(1 − α) at every angle, the textbook form.

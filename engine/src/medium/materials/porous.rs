@@ -1,4 +1,4 @@
-//! Porous builds: what sound meets in a porous material, and layers of it before a rigid wall.
+//! Porous absorbers: the equivalent fluid of a porous material, and layers of it before a rigid wall.
 //!
 //! Characteristic impedance and wavenumber after Miki (1990) (read on a reference page of
 //! acoustic materials). Time factor e^{+jωt}.
@@ -33,7 +33,7 @@ pub enum AbsorberLayer {
     },
 }
 
-/// What sound meets inside a porous material at one frequency.
+/// Equivalent fluid of a porous material at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PorousMedium {
     /// Characteristic impedance, divided by that of air.
@@ -94,5 +94,5 @@ impl AbsorberLayer {
     }
 }
 
-/// What stands in the places that are not in use.
+/// Filler of the unused places of the array.
 const UNUSED_LAYER: AbsorberLayer = AbsorberLayer::Air { thickness_m: 0.0 };

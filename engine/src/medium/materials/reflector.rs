@@ -21,7 +21,7 @@ pub struct Reflector {
 /// The specular pressure factor before scattering.
 #[derive(Debug, Clone)]
 enum ReflectionModel {
-    /// The same at every angle.
+    /// Independent of the angle.
     Fixed(PerBand<f64>),
     /// Locally reacting with a real admittance, times a factor for what local reaction alone
     /// cannot absorb.
@@ -129,7 +129,7 @@ fn local_reaction(cos_incidence: f64, admittance: f64) -> f64 {
     (cos_incidence - admittance) / (cos_incidence + admittance)
 }
 
-/// The same for a complex impedance; an infinite one is a rigid wall.
+/// Reflection factor of a complex impedance; an infinite one is a rigid wall.
 fn complex_local_reaction(cos_incidence: f64, zeta: Complex64) -> Complex64 {
     if !zeta.is_finite() {
         return Complex64::ONE;

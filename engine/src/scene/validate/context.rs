@@ -1,4 +1,4 @@
-//! What every rule needs to know: the scene as written, the room, and where problems go.
+//! Context of the rules: the scene as written, the room, and the list of problems.
 
 use crate::scene::length::format_length;
 use crate::scene::messages::quoted;

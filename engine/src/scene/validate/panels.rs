@@ -119,7 +119,7 @@ impl RuleContext<'_> {
         Some([first?, second?])
     }
 
-    /// What an item costs; `Some(None)` when nothing is said.
+    /// Cost of an item; `Some(None)` when none is given.
     #[expect(clippy::option_option, reason = "outer: could it be read; inner: was it given")]
     pub(super) fn cost(&self, what: &str, raw: Option<&Spanned<f64>>) -> Option<Option<f64>> {
         let Some(cost) = raw else { return Some(None) };

@@ -1,4 +1,4 @@
-//! What a careful colleague would mention: warnings, each a starting point and none a law.
+//! Warnings: advice that a careful colleague would give.
 
 mod cabinet_in_wall;
 mod inside_furniture;
