@@ -1,7 +1,7 @@
 //! The figures of a scene with one mark moved.
 
 use super::change::{Change, Thresholds};
-use super::{AxisTolerance, STEPS_M, TolerancePlan};
+use super::plan::{AxisTolerance, STEPS_M, TolerancePlan};
 use crate::analysis::compare::path_keys;
 use crate::analysis::setting_out::{MarkTarget, PairLayout, setting_out};
 use crate::medium::bands::EARLY_BANDS;

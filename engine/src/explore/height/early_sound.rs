@@ -1,8 +1,8 @@
 //! Direct sound and early reflections of a pair at given heights of speakers and ears.
 
-use super::HeightPlan;
 use super::ear_positions::EarPosition;
 use super::option::HeightOption;
+use super::plan::HeightPlan;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::{BAND_COUNT, EARLY_BANDS, PerBand, energy_db};
 use crate::scene::{Attachments, Listener, Scene};

@@ -7,26 +7,15 @@
 mod ear_positions;
 mod early_sound;
 mod option;
+mod plan;
 
 pub use ear_positions::{EarPosition, ear_positions};
 pub use early_sound::{EARLY_S, EarlySound};
 pub use option::{HeightOption, HeightRule};
+pub use plan::HeightPlan;
 
 use crate::scene::{Attachments, Scene};
 use early_sound::early_sound;
-
-/// Pair, listeners and weights of a comparison of heights.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HeightPlan<'a> {
-    /// The variant of the scene; `None` is everything.
-    pub variant: Option<&'a str>,
-    /// Indices of the two speakers of a pair, in [`Scene::speakers`].
-    pub pair: [usize; 2],
-    /// Indices of the listeners, in [`Scene::listeners`]; the first says where the seat is.
-    pub listeners: &'a [usize],
-    /// Share of the time spent seated, 0 to 1.
-    pub seated_share: f64,
-}
 
 /// Early sound of a pair at one height, at every height of ears.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,7 +1,7 @@
 //! Heights at which a pair can be set.
 
-use super::HeightPlan;
 use super::ear_positions::EarPosition;
+use super::plan::HeightPlan;
 use crate::scene::{Aim, Scene, Speaker};
 
 /// A height for the reference points of a pair.

@@ -1,6 +1,6 @@
 //! Collisions of people and cabinets of a layout with the room and everything in it.
 
-use super::PlacementPlan;
+use super::plan::PlacementPlan;
 use crate::metrics::hearing::HEAD_RADIUS_M;
 use crate::scene::{KeepOut, Scene, UprightBox};
 use glam::DVec3;

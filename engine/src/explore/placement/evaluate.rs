@@ -1,10 +1,11 @@
 //! Evaluation of one layout.
 
+use super::LengthRange;
 use super::bass::bass_hz;
 use super::bounds::PlacementError;
 use super::layout::Layout;
 use super::objective::Objective;
-use super::{LengthRange, PlacementPlan};
+use super::plan::PlacementPlan;
 use crate::scene::{Attachments, Scene};
 use crate::trace::{Plan, list};
 use crate::wave_field::{KeptWaves, Waves};

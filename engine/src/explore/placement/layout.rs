@@ -1,7 +1,7 @@
 //! A layout as six numbers, taken from a scene and put into one.
 
-use super::PlacementPlan;
 use super::collision::first_collision;
+use super::plan::PlacementPlan;
 use crate::analysis::setting_out::triangle_depth_m;
 use crate::scene::{Aim, Attachments, Scene};
 use glam::DVec3;

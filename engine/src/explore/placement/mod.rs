@@ -13,6 +13,7 @@ mod evaluate;
 mod layout;
 mod objective;
 mod objective_map;
+mod plan;
 mod search;
 mod sensitivity;
 
@@ -22,32 +23,6 @@ pub use evaluate::Evaluated;
 pub use layout::{Layout, PARAMETERS, Parameter};
 pub use objective::{DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, TRIANGLE_STEP_M, Weights};
 pub use objective_map::{ObjectiveMap, objective_map, objective_map_cells};
+pub use plan::PlacementPlan;
 pub use search::{MAX_RESULTS, SearchResult, optimize_placement};
 pub use sensitivity::PERTURBATION_M;
-
-use crate::metrics::criteria::EarlyLimit;
-
-/// Moving parts, bounds and weights of a placement search.
-#[derive(Debug, Clone)]
-pub struct PlacementPlan<'a> {
-    /// The variant of the scene; `None` is everything.
-    pub variant: Option<&'a str>,
-    /// Indices of the left and right speaker that move.
-    pub pair: [usize; 2],
-    /// Indices of the listeners that move together with the seat; the first is the seat.
-    pub listeners: Vec<usize>,
-    /// Indices of the furniture that moves with the seat: a desk.
-    pub moving_furniture: Vec<usize>,
-    /// Range of each parameter.
-    pub bounds: Bounds,
-    /// Whether the triangle stays equilateral, its apex where the axes cross.
-    pub equilateral: bool,
-    /// Weights of the terms.
-    pub weights: Weights,
-    /// The limit on early reflections.
-    pub limit: &'a EarlyLimit,
-    /// About how many layouts are traced.
-    pub layouts: usize,
-    /// Seed of the sampling: the same seed gives the same layouts.
-    pub seed: u32,
-}

@@ -1,9 +1,9 @@
 //! Objective of a layout: a few terms, each in decibels.
 
-use super::PlacementPlan;
 use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
+use super::plan::PlacementPlan;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};

@@ -4,7 +4,8 @@ use super::bounds::PlacementError;
 use super::evaluate::{Evaluator, room};
 use super::layout::Layout;
 use super::objective::Objective;
-use super::{Bounds, LengthRange, PlacementPlan};
+use super::plan::PlacementPlan;
+use super::{Bounds, LengthRange};
 use crate::scene::{Attachments, Scene};
 use rayon::prelude::*;
 

@@ -1,10 +1,11 @@
 //! Even samples of the whole space, then a simplex from the best of them.
 
+use super::Bounds;
 use super::bounds::PlacementError;
 use super::evaluate::{Evaluated, Evaluator, room};
 use super::layout::{Layout, Parameter};
+use super::plan::PlacementPlan;
 use super::sensitivity::{round_to_tape, sensitivity_db};
-use super::{Bounds, PlacementPlan};
 use crate::scene::{Attachments, Scene};
 use argmin::core::{CostFunction, Error, Executor};
 use argmin::solver::neldermead::NelderMead;

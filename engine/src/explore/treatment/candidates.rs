@@ -2,7 +2,8 @@
 
 use super::free_area::FreeArea;
 use super::placed_absorber::{across, tidy};
-use super::{PlacedAbsorber, Product, Products, TreatmentError, TreatmentPlan, is_mirrored};
+use super::plan::TreatmentPlan;
+use super::{PlacedAbsorber, Product, Products, TreatmentError, is_mirrored};
 use crate::analysis::zones::{SeatZones, ZoneExtent, ZonePlan, zones};
 use crate::scene::{INCH_M, Scene, Surface, Units, Variant};
 use glam::DVec2;

@@ -1,6 +1,7 @@
 //! Constraints on a selection: budget, pieces, stock and overlapping places.
 
-use super::{Candidate, Products, TreatmentError, TreatmentPlan};
+use super::plan::TreatmentPlan;
+use super::{Candidate, Products, TreatmentError};
 use crate::scene::Room;
 
 /// Budget, pieces, stock and conflicts between candidates.

@@ -17,6 +17,7 @@ mod mirror;
 mod objective;
 mod outcome;
 mod placed_absorber;
+mod plan;
 mod product;
 mod result;
 mod search;
@@ -30,51 +31,7 @@ pub use mirror::is_mirrored;
 pub use objective::{SOFTNESS, Score, soft_excess_db};
 pub use outcome::{MostReduced, Outcome, SeatOutcome};
 pub use placed_absorber::{PlacedAbsorber, reach_m};
+pub use plan::TreatmentPlan;
 pub use product::{FRAME_KG_M2, Product, Products, WOOL_KG_M3, Weight, products};
 pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
 pub use search::{LEAST_GAIN_DB, TreatmentSearch};
-
-use crate::metrics::criteria::EarlyLimit;
-use crate::trace::Plan;
-
-/// Seats, limit and means of a treatment.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TreatmentPlan {
-    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`crate::scene::Scene::listeners`]; all count alike.
-    pub listeners: Vec<usize>,
-    /// The limit that early reflections are held against.
-    pub limit: &'static EarlyLimit,
-    /// The most that may be spent, in the scene's currency; `None`: as much as it takes.
-    pub budget: Option<f64>,
-    /// The most pieces.
-    pub pieces: usize,
-    /// Whether pieces may go up one by one in a layout that is its own mirror image; otherwise
-    /// what goes up at the left goes up at the right as well.
-    pub allow_asymmetric: bool,
-    /// Half range of the head's movement for the zones, metres.
-    pub head_half_m: f64,
-    /// Frequency of the zones, hertz.
-    pub frequency_hz: f64,
-}
-
-impl TreatmentPlan {
-    /// Trace plan of all reported figures, that of a comparison: third order,
-    /// 50 ms, and as long a curve.
-    pub fn trace_plan(&self) -> Plan {
-        Plan {
-            speakers: self.speakers.clone(),
-            listeners: self.listeners.clone(),
-            order: 3,
-            window_s: 0.05,
-            curve_s: 0.06,
-        }
-    }
-
-    /// Trace plan of the search, as long as the limit's time: reflections within it are
-    /// the same in both.
-    fn search_plan(&self, order: usize) -> Plan {
-        Plan { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
-    }
-}

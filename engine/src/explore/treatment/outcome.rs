@@ -1,8 +1,9 @@
 //! Outcome of a variant of the treated room, seat by seat.
 
+use super::Score;
 use super::objective::steps;
+use super::plan::TreatmentPlan;
 use super::soft_excess_db;
-use super::{Score, TreatmentPlan};
 use crate::analysis::compare::{compare, strongest_within};
 use crate::metrics::criteria::{Verdict, is_within};
 use crate::trace::{PairTrace, Reflection, Trace};

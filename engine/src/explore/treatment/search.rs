@@ -2,8 +2,9 @@
 
 use super::limits::{Limits, check};
 use super::objective::{Score, steps};
+use super::plan::TreatmentPlan;
 use super::result::{BEFORE, base_scene};
-use super::{Candidate, Products, Treatment, TreatmentError, TreatmentPlan, is_mirrored, products};
+use super::{Candidate, Products, Treatment, TreatmentError, is_mirrored, products};
 use crate::scene::{Attachments, Panel, Scene, SceneEdit, Screen, Variant};
 use crate::trace::list;
 use glam::DVec3;

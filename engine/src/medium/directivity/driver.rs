@@ -1,7 +1,7 @@
 //! One driver in a cabinet, at every frequency of a grid.
 
-use super::Cabinet;
 use super::cap::PolarCap;
+use super::model::Cabinet;
 use num_complex::Complex64;
 
 /// A driver as a polar cap on the cabinet's equivalent sphere.

@@ -1,7 +1,8 @@
 //! A surface ready to reflect: its pressure factor at any angle and frequency.
 
+use super::material::{Material, ReflectionLaw, SurfaceModel};
+use super::paris;
 use super::porous_stack::PorousStack;
-use super::{Material, ReflectionLaw, SurfaceModel, paris};
 use crate::medium::air::Air;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use num_complex::Complex64;
@@ -118,6 +119,16 @@ impl Reflector {
             };
             factor * self.specular[band].sqrt()
         })
+    }
+}
+
+impl Material {
+    /// Absorption coefficient per band for sound straight on, as [`ReflectionLaw::Angle`] has it.
+    /// Scattering has no part in it.
+    pub fn normal_incidence(&self, air: &Air) -> PerBand<f64> {
+        let grid = FrequencyGrid::new();
+        let smooth = Self { scattering: [0.0; 8], ..self.clone() };
+        Reflector::new(&smooth, ReflectionLaw::Angle, air, &grid).band_energy(1.0).map(|e| 1.0 - e)
     }
 }
 
