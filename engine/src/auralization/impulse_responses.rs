@@ -13,15 +13,15 @@ use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
 use thiserror::Error;
 
-/// What to make audible and how far.
+/// Extent of an auralisation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AuralizationPlan {
-    /// Whom and how far to trace.
+    /// Speakers, listeners and extent of the trace.
     pub trace: Request,
-    /// How many rays to follow; `None` leaves out all that no single mirror path brings, and the wave
-    /// field of the bass, which holds the whole of it.
+    /// Number of rays; `None` leaves out everything but the mirror-image paths, and with it the wave
+    /// field of the bass, which contains both.
     pub rays: Option<RayCount>,
-    /// What random numbers begin from.
+    /// Seed of the random numbers.
     pub seed: u64,
     /// Responses end where every band of every pair has fallen so far, decibels.
     pub floor_db: f64,
@@ -30,9 +30,9 @@ pub struct AuralizationPlan {
 /// The responses of every pair of a plan, all of one length.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ImpulseResponseSet {
-    /// What was traced.
+    /// The trace of the early sound.
     pub trace: Simulation,
-    /// What the rays found, where there were any.
+    /// The decay from the rays, where rays were followed.
     pub decay: Option<RoomDecay>,
     /// Below this frequency, hertz, responses are those of the wave field; `None` where rays were left
     /// out, or where the wave field says nothing.
@@ -41,7 +41,7 @@ pub struct ImpulseResponseSet {
     pub pairs: Vec<PairResponses>,
 }
 
-/// Why a plan cannot be heard.
+/// Reason why a plan cannot be auralised.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum AuralizationError {
@@ -53,7 +53,7 @@ pub enum AuralizationError {
     Bass(#[from] WaveFieldError),
 }
 
-/// What a click at one speaker leaves at one listener, sampled at 48 kHz from [`PRE_ROLL_S`] before emission on, relative
+/// Impulse responses of one speaker at one listener, sampled at 48 kHz from [`PRE_ROLL_S`] before emission on, relative
 /// to the speaker's own pressure at 1 m on axis in a free field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairResponses {
@@ -73,7 +73,7 @@ pub struct PairResponses {
 }
 
 impl PairResponses {
-    /// How long the direct sound travels, seconds.
+    /// Travel time of the direct sound, seconds.
     pub fn direct_s(&self) -> f64 {
         self.direct_sample / SAMPLE_RATE_HZ - PRE_ROLL_S
     }
@@ -93,8 +93,8 @@ pub const PRE_ROLL_S: f64 = 0.1;
 /// The end of a response fades over this, seconds: a cut would click.
 const FADE_S: f64 = 0.02;
 
-/// Makes every pair of a plan audible. `progress` is told, from any thread, how many more rays are
-/// done.
+/// Impulse responses of every pair of a plan. `progress` is called, from any thread, with the number of
+/// rays completed since the last call.
 ///
 /// # Errors
 /// As [`crate::trace::trace`] and [`LowFrequencyResponse::new`].
@@ -151,7 +151,7 @@ fn end_s(pair: &PairSimulation, decay: Option<&PairDecay>, floor_db: f64) -> f64
     })
 }
 
-/// How arrivals and late sound become one.
+/// Assembly of early arrivals and late sound.
 struct ResponseAssembler<'a> {
     seed: u64,
     duration_s: f64,

@@ -52,12 +52,12 @@ impl LowFrequencyResponse {
     /// A pair names a speaker or listener the scene does not have.
     pub fn new(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
         let places = places(scene, pairs)?;
-        Ok(Self::between(scene, state, &places, duration_s))
+        Ok(Self::between(scene, variant, &places, duration_s))
     }
 
     /// The same with four entries for each pair, what a first-order microphone there gives: the pressure,
@@ -71,7 +71,7 @@ impl LowFrequencyResponse {
     /// As [`LowFrequencyResponse::new`].
     pub fn first_order(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
@@ -83,7 +83,7 @@ impl LowFrequencyResponse {
                 around.extend([1.0, -1.0].map(|way| (source, head + way * SLOPE_M * axis)));
             }
         }
-        let Some(mut deep) = Self::between(scene, state, &around, duration_s) else {
+        let Some(mut deep) = Self::between(scene, variant, &around, duration_s) else {
             return Ok(None);
         };
         let speed = scene.air().speed_of_sound_m_s();
@@ -108,17 +108,17 @@ impl LowFrequencyResponse {
     /// From some points to others.
     fn between(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         places: &[(DVec3, DVec3)],
         duration_s: f64,
     ) -> Option<Self> {
-        let crossover_hz = crossover_hz(scene, state)?;
+        let crossover_hz = crossover_hz(scene, variant)?;
         let length = whole((duration_s + 2.0 * RING_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let spacing_hz = SAMPLE_RATE_HZ / length as f64;
         let first = whole((FADED_IN_HZ[0] / spacing_hz).ceil()).max(1);
         let last = whole(crossover_hz * SOLVED_TO / spacing_hz);
         let hz: Vec<f64> = (first..=last).map(|line| line as f64 * spacing_hz).collect();
-        let solver = BoundarySolver::new(scene, state, &hz);
+        let solver = BoundarySolver::new(scene, variant, &hz);
         let sources: Vec<_> = places.iter().map(|(source, _)| *source).collect();
         let receivers: Vec<_> = places.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, from) = once(&sources);
@@ -190,8 +190,8 @@ impl LowFrequencyResponse {
 }
 
 /// The Schroeder frequency, as far up as the wave field is solved.
-fn crossover_hz(scene: &Scene, state: &Variant<'_>) -> Option<f64> {
-    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / SOLVED_TO);
+fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
+    let mut hz = schroeder_hz(scene, variant)?.min(HIGHEST_HZ / SOLVED_TO);
     while MAX_MODES < count_modes(scene, hz * SOLVED_TO) {
         hz *= 0.9;
     }

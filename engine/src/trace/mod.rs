@@ -11,7 +11,6 @@ use crate::medium::directivity::Radiator;
 use crate::ray_tracing::ImageCoverage;
 use crate::response::{ArrivalSet, EarlyResponse, EnergyTime};
 use crate::scene::{Listener, Scene, Speaker, Variant};
-use glam::DVec3;
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
@@ -324,7 +323,7 @@ fn curve_reach_m(scene: &Scene, plan: &Request, direct_m: f64, speed: f64) -> f6
 
 impl Direct {
     fn new(arrival: &Arrival, head: &Listener, speed: f64, occluded: bool) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
+        let [azimuth_deg, elevation_deg] = head.direction_deg(arrival.arrival_direction);
         Self {
             distance_m: arrival.distance_m,
             time_s: arrival.distance_m / speed,
@@ -338,7 +337,7 @@ impl Direct {
 
 impl Reflection {
     fn new(arrival: Arrival, direct: &Arrival, head: &Listener, speed: f64) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
+        let [azimuth_deg, elevation_deg] = head.direction_deg(arrival.arrival_direction);
         Self {
             delay_s: (arrival.distance_m - direct.distance_m) / speed,
             level_db: arrival.level_db(direct),
@@ -348,13 +347,4 @@ impl Reflection {
             arrival,
         }
     }
-}
-
-/// Azimuth and elevation, in degrees, of a unit vector as a listener faces (ITU-R BS.2076:
-/// azimuth positive to the left, elevation positive upward).
-pub fn direction_deg(head: &Listener, toward: DVec3) -> [f64; 2] {
-    let [ahead, left, up] = head.frame();
-    let azimuth = toward.dot(left).atan2(toward.dot(ahead));
-    let elevation = toward.dot(up).clamp(-1.0, 1.0).asin();
-    [azimuth.to_degrees(), elevation.to_degrees()]
 }

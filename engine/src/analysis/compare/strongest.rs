@@ -1,4 +1,4 @@
-//! The reflection that stands out among several.
+//! The strongest reflection among those of several speakers.
 
 use crate::image_source::Bounce;
 use crate::metrics::criteria::is_within;
@@ -15,12 +15,12 @@ pub struct StrongestTraced<'a> {
     pub reflection: &'a Reflection,
 }
 
-/// What is worth keeping of the strongest reflection among several speakers' lists.
+/// The strongest reflection among several speakers' early reflections.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StrongestReflection {
     /// Index of its speaker in the scene.
     pub speaker: usize,
-    /// Where it bounces, from the speaker on.
+    /// Its reflection points, from the speaker on.
     pub bounces: Vec<Bounce>,
     /// Delay after the direct sound, seconds.
     pub delay_s: f64,
@@ -29,7 +29,7 @@ pub struct StrongestReflection {
 }
 
 /// The strongest reflection within a time after the direct sound over 1–8 kHz, among several
-/// speakers at one seat; of equals the earliest, then the first. `None` when nothing is heard in
+/// speakers at one seat; of equals the earliest, then the first. `None` when nothing arrives within
 /// that time.
 ///
 /// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is
@@ -46,7 +46,7 @@ pub fn strongest_within<'a>(
 }
 
 impl StrongestReflection {
-    /// The same among lists.
+    /// The strongest reflection within a time after the direct sound, as [`strongest_within`] picks it.
     pub fn within(lists: &[PairList], window_s: f64) -> Option<Self> {
         let all = lists.iter().flat_map(|list| {
             list.reflections.iter().map(move |reflection| (list.speaker, reflection))
