@@ -1,5 +1,5 @@
-//! Questions asked of a simulated room: what a treatment changes, where a panel works, what the
-//! room is, how far a mark may be off, where the wavefront stands.
+//! Analyses of a room: comparison of variants, Fresnel zones, summary of the room, setting-out,
+//! placement tolerance and wavefronts.
 
 pub mod compare;
 pub mod room_summary;

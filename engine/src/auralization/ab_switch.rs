@@ -1,10 +1,10 @@
-//! Two programmes of the same music in turns.
+//! A/B switching between two renderings of the same music.
 
 use super::Stereo;
 use crate::response::SAMPLE_RATE_HZ;
 use std::f64::consts::FRAC_PI_2;
 
-/// How two programmes take turns.
+/// Timing of an A/B switch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AbSwitch {
     /// Each turn lasts this long, seconds.

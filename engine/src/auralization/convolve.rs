@@ -1,10 +1,10 @@
-//! A recording played through a response.
+//! Convolution of a dry recording with a binaural response.
 
 use super::Stereo;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 
-/// What two ears hear of a dry recording over their responses, as long as both end to end.
+/// Signals at the two ears for a dry recording, of the length of recording and response together.
 ///
 /// By overlapping blocks. As the recording is real, one complex convolution serves both ears, the
 /// left one in its real and the right one in its imaginary part.

@@ -1,4 +1,4 @@
-//! Late sound, which comes from everywhere, at the ears and at a first-order microphone.
+//! Diffuse late sound at the ears and at a first-order microphone.
 
 use super::head::{ear_delay_s, head_filter_parts, shadow_alpha};
 use crate::numerics::quadrature::gauss_legendre;
@@ -17,7 +17,7 @@ const STEP_HZ: f64 = 10.0;
 /// Filters reach so far ahead of what they filter, seconds.
 const AHEAD_S: f64 = 0.02;
 
-/// What the head does to sound that comes evenly from all directions.
+/// Binaural filter of a spherical head in a diffuse field.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct DiffuseBinaural {
     speed_of_sound_m_s: f64,

@@ -1,4 +1,4 @@
-//! The arrivals at the ears and at a first-order microphone, each from its direction.
+//! Early arrivals at the ears and at a first-order microphone, each from its direction.
 
 use super::head::{ear_delay_s, head_filter_parts, shadow_alpha};
 use crate::response::{ArrivalSet, ImpulseResponse, ReceiverGain};
@@ -17,7 +17,7 @@ pub(super) struct EarlyDirectional {
 }
 
 impl EarlyDirectional {
-    /// All of them begin `lead_s` before emission.
+    /// Every response begins `lead_s` before emission.
     pub(super) fn new(arrival_set: &ArrivalSet, head: &Listener, lead_s: f64) -> Self {
         let [ahead, left, up] = head.frame();
         let arrival_set = &ArrivalSet { lead_s, ..*arrival_set };

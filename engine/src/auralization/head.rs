@@ -1,4 +1,4 @@
-//! A spherical head: how much later and how much weaker sound is at each ear than in its middle.
+//! A spherical head: delay and shadow at each ear relative to its middle.
 //!
 //! The delay is Woodworth's path around a sphere with ears at its sides, for any direction; the
 //! shadow is the filter of one pole and one zero by Brown and Duda, A structural model for binaural
@@ -13,10 +13,10 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 /// that comes around from all sides meets again.
 pub const THETA_MIN_RAD: f64 = 150.0 / 180.0 * std::f64::consts::PI;
 
-/// What is left of the highest frequencies there.
+/// Pressure factor of the highest frequencies at that angle.
 const ALPHA_MIN: f64 = 0.1;
 
-/// How much later sound comes to an ear than it would to the middle of the head, seconds: before it
+/// Delay of an ear relative to the middle of the head, seconds: before it
 /// on the near side, by r·cos θ, and after it where it goes around the head, by the arc.
 ///
 /// `incidence_rad` is the angle θ between where sound comes from and the ear's own axis, 0 to π.
@@ -33,7 +33,7 @@ pub fn shadow_alpha(incidence_rad: f64) -> f64 {
     (1.0 + ALPHA_MIN / 2.0) + (1.0 - ALPHA_MIN / 2.0) * turn.cos()
 }
 
-/// What the head makes of pressure at a frequency, for an α of [`shadow_alpha`].
+/// Pressure at an ear relative to the free field, for an α of [`shadow_alpha`].
 pub fn head_shadow(alpha: f64, hz: f64, speed_of_sound_m_s: f64) -> Complex64 {
     let [around, shadowed] = head_filter_parts(hz, speed_of_sound_m_s);
     around + alpha * shadowed

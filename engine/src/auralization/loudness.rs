@@ -1,4 +1,4 @@
-//! How loud a programme is, and how high it peaks.
+//! Loudness and true peak of a stereo signal.
 
 use super::Stereo;
 use ebur128::{EbuR128, Mode};

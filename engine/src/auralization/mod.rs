@@ -1,4 +1,4 @@
-//! What a pair sounds like: impulse responses at one microphone, at the two ears of a spherical
+//! Auralisation: impulse responses at an omnidirectional microphone, at the two ears of a spherical
 //! head and at a first-order microphone, and a recording played through them.
 //!
 //! All responses keep their scale: 1 is the speaker's own pressure at 1 m on axis in a free field,

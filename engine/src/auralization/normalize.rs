@@ -1,4 +1,4 @@
-//! Several programmes brought to one loudness, without clipping any.
+//! Loudness normalisation of several signals, without clipping.
 
 use super::Stereo;
 use super::loudness::{Loudness, loudness};
@@ -16,14 +16,14 @@ const ROUNDS: usize = 4;
 /// … and until it is right to this, LU.
 const RIGHT_LU: f64 = 1e-3;
 
-/// What was done to a programme, and what it is like now.
+/// Result of the normalisation of one signal.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Normalized {
     /// Gain on its pressure, decibels.
     pub gain_db: f64,
-    /// As it came.
+    /// Loudness before.
     pub before: Loudness,
-    /// As it is.
+    /// Loudness after.
     pub after: Loudness,
 }
 

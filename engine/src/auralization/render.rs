@@ -1,20 +1,20 @@
-//! A recording heard at a listener.
+//! Rendering of recordings at a listener.
 
 use super::Stereo;
 use super::convolve::convolve;
 use super::impulse_responses::ImpulseResponseSet;
 
-/// Something to play: by which speaker, by its index in the scene, and the samples at 48 kHz.
+/// A dry signal and the speaker that plays it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SourceSignal<'a> {
     /// Index of the speaker in the scene.
     pub speaker: usize,
-    /// What it plays.
+    /// Its samples at 48 kHz.
     pub dry: &'a [f64],
 }
 
 impl ImpulseResponseSet {
-    /// What a listener, by its index in the scene, hears of voices at both ears. Voices whose speakers
+    /// Binaural signal at a listener, by its index in the scene. Signals whose speakers
     /// were not traced to that listener are silent.
     pub fn render(&self, listener: usize, signals: &[SourceSignal<'_>]) -> Stereo {
         let mut heard: Stereo = [Vec::new(), Vec::new()];

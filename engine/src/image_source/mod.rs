@@ -18,7 +18,7 @@ pub use box_energy::{EnergyPlan, box_energy};
 pub use lattice::SearchLimit;
 pub use path::{Path, PathVertex};
 pub use propagation::Propagation;
-pub use reflection::{Direct, Reflection, direction_deg};
+pub use reflection::{Direct, Reflection};
 pub use tree::EdgeModel;
 
 use crate::geometry::enclosure::Enclosure;

@@ -42,7 +42,7 @@ pub struct Reflection {
 
 impl Direct {
     pub(crate) fn new(arrival: &Arrival, head: &Listener, speed_m_s: f64, occluded: bool) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
+        let [azimuth_deg, elevation_deg] = head.direction_deg(arrival.arrival_direction);
         Self {
             distance_m: arrival.distance_m,
             time_s: arrival.distance_m / speed_m_s,
@@ -56,7 +56,7 @@ impl Direct {
 
 impl Reflection {
     pub(crate) fn new(arrival: Arrival, direct: &Arrival, head: &Listener, speed_m_s: f64) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
+        let [azimuth_deg, elevation_deg] = head.direction_deg(arrival.arrival_direction);
         Self {
             delay_s: (arrival.distance_m - direct.distance_m) / speed_m_s,
             level_db: arrival.level_db(direct),
@@ -66,13 +66,4 @@ impl Reflection {
             arrival,
         }
     }
-}
-
-/// Azimuth and elevation, in degrees, of a unit vector as a listener faces (ITU-R BS.2076:
-/// azimuth positive to the left, elevation positive upward).
-pub fn direction_deg(head: &Listener, toward: DVec3) -> [f64; 2] {
-    let [ahead, left, up] = head.frame();
-    let azimuth = toward.dot(left).atan2(toward.dot(ahead));
-    let elevation = toward.dot(up).clamp(-1.0, 1.0).asin();
-    [azimuth.to_degrees(), elevation.to_degrees()]
 }

@@ -1,4 +1,4 @@
-//! Air: speed of sound and how sound tires on its way (ISO 9613-1).
+//! Air: speed of sound and attenuation (ISO 9613-1).
 //!
 //! Equations and coefficients of ISO 9613-1:1993 as reproduced on two independent public pages
 //! (read second-hand; the standard itself was not opened).
@@ -14,12 +14,12 @@ pub struct Air {
     pub humidity_percent: f64,
     /// Static pressure in kilopascals.
     pub pressure_kpa: f64,
-    /// Whether sound is attenuated by the air on its way.
+    /// Whether the air attenuates sound.
     pub absorption: bool,
 }
 
-/// How fast oxygen and nitrogen settle into their vibration, which sets where in frequency each
-/// takes energy from sound (ISO 9613-1).
+/// Vibrational relaxation of oxygen and nitrogen, which governs the frequency at which each
+/// absorbs sound (ISO 9613-1).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Relaxation {
     /// Molar concentration of water vapour, per cent.
@@ -95,7 +95,7 @@ impl Air {
         8.686 * square * (classical + warmth.powf(-2.5) * (oxygen + nitrogen))
     }
 
-    /// The share of the energy that is left in each band after a distance in metres,
+    /// Fraction of the energy left in each band after a distance in metres,
     /// 10^(−a·d/10); spreading is not in it.
     pub fn energy_after(&self, distance_m: f64) -> PerBand<f64> {
         self.attenuation_db_per_m().map(|a| 10f64.powf(-0.1 * a * distance_m))

@@ -1,4 +1,4 @@
-//! What sound travels through and meets: air, surface materials, and how speakers radiate, in octave
+//! The medium and its boundaries: air, surface materials, and the directivity of speakers, in octave
 //! bands.
 
 pub mod air;

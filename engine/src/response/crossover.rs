@@ -54,12 +54,12 @@ impl LowFrequencyResponse {
     /// A pair names a speaker or listener the scene does not have.
     pub fn new(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
         let positions = positions(scene, pairs)?;
-        Ok(Self::between(scene, state, &positions, duration_s))
+        Ok(Self::between(scene, variant, &positions, duration_s))
     }
 
     /// First-order microphone signals, four entries for each pair: the pressure, and the components of
@@ -73,7 +73,7 @@ impl LowFrequencyResponse {
     /// As [`LowFrequencyResponse::new`].
     pub fn first_order(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         pairs: &[[usize; 2]],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
@@ -86,7 +86,7 @@ impl LowFrequencyResponse {
                     .extend([1.0, -1.0].map(|sign| (source, head + sign * GRADIENT_STEP_M * axis)));
             }
         }
-        let Some(mut response) = Self::between(scene, state, &points, duration_s) else {
+        let Some(mut response) = Self::between(scene, variant, &points, duration_s) else {
             return Ok(None);
         };
         let speed = scene.air().speed_of_sound_m_s();
@@ -102,17 +102,17 @@ impl LowFrequencyResponse {
     /// Wave field from each first point to its second one.
     fn between(
         scene: &Scene,
-        state: &Variant<'_>,
+        variant: &Variant<'_>,
         positions: &[(DVec3, DVec3)],
         duration_s: f64,
     ) -> Option<Self> {
-        let crossover_hz = crossover_hz(scene, state)?;
+        let crossover_hz = crossover_hz(scene, variant)?;
         let length = floor((duration_s + 2.0 * GUARD_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let bin_hz = SAMPLE_RATE_HZ / length as f64;
         let first_bin = floor((FADE_IN_HZ[0] / bin_hz).ceil()).max(1);
         let last_bin = floor(crossover_hz * UPPER_LIMIT / bin_hz);
         let hz: Vec<f64> = (first_bin..=last_bin).map(|bin| bin as f64 * bin_hz).collect();
-        let solver = WaveFieldSolver::unlimited(scene, state, &hz);
+        let solver = WaveFieldSolver::unlimited(scene, variant, &hz);
         let sources: Vec<_> = positions.iter().map(|(source, _)| *source).collect();
         let receivers: Vec<_> = positions.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, source_of) = distinct(&sources);
@@ -210,9 +210,9 @@ impl LowFrequencyResponse {
 
 /// Schroeder frequency, hertz, or the highest frequency that the wave field can be solved for with its
 /// margin above the crossover.
-fn crossover_hz(scene: &Scene, state: &Variant<'_>) -> Option<f64> {
+fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
     let speed = scene.air().speed_of_sound_m_s();
-    let mut hz = schroeder_hz(scene, state)?.min(HIGHEST_HZ / UPPER_LIMIT);
+    let mut hz = schroeder_hz(scene, variant)?.min(HIGHEST_HZ / UPPER_LIMIT);
     while MAX_MODES < mode_count(scene.room(), hz * UPPER_LIMIT, speed) {
         hz *= 0.9;
     }

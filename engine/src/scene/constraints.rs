@@ -1,6 +1,7 @@
-//! What a search may use and where it may not go: none of it makes a sound.
+//! Constraints on the searches: areas to keep free, and absorbers available. None of it has a part in
+//! the simulation.
 
-use super::model::{Scene, Surface};
+use super::room::Surface;
 
 /// A rectangle of the floor where nobody sits and nothing stands: a door's swing, a way through.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,7 +27,7 @@ pub struct KeepClear {
     pub size_m: [f64; 2],
 }
 
-/// A piece that could be bought and put up.
+/// An absorber product that a treatment may use.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Absorber {
     /// Its name.
@@ -37,33 +38,16 @@ pub struct Absorber {
     pub material: usize,
     /// Cost of one in the scene's currency.
     pub cost: Option<f64>,
-    /// How many there are to be had.
+    /// Number available.
     pub count: usize,
     /// Weight of one, kilograms.
     pub weight_kg: Option<f64>,
-    /// Where it may be put, in the order of [`Surface::ALL`].
+    /// Surfaces it may be mounted on, in the order of [`Surface::ALL`].
     pub on: Vec<Surface>,
     /// Whether its sides may change places.
     pub may_turn: bool,
-    /// On the ceiling it hangs with its middle so far below, metres; `None`: flat against it.
+    /// Distance of its middle below the ceiling, metres; `None`: flat against it.
     pub hang_m: Option<f64>,
-}
-
-impl Scene {
-    /// Where nobody sits and nothing stands.
-    pub fn keep_outs(&self) -> &[KeepOut] {
-        &self.keep_outs
-    }
-
-    /// Where nothing may hang.
-    pub fn keep_clears(&self) -> &[KeepClear] {
-        &self.keep_clears
-    }
-
-    /// What could be bought.
-    pub fn absorbers(&self) -> &[Absorber] {
-        &self.absorbers
-    }
 }
 
 impl KeepOut {

@@ -1,12 +1,13 @@
-//! A scene taken apart to be changed.
+//! Editing of a scene.
 
 use super::attachments::Attachments;
-use super::model::{Furniture, Listener, Panel, Scene, Screen, Speaker, VariantDefinition};
+use super::listener::Listener;
+use super::model::{Furniture, Panel, Scene, Screen, Speaker, VariantDefinition};
 use super::parse::Parsed;
 use super::problem::{Problem, Severity};
 use crate::medium::materials::Material;
 
-/// A copy of a scene that may be changed in any way, and is no scene until it is read again.
+/// A copy of a scene that may be changed in any way, and is a scene again only once validated.
 ///
 /// ```
 /// # use earline_engine::scene::{NoAttachments, Scene};
@@ -31,12 +32,12 @@ impl Scene {
 }
 
 impl SceneEdit {
-    /// Another title.
+    /// Sets the title.
     pub fn set_title(&mut self, title: impl Into<String>) {
         self.0.title = title.into();
     }
 
-    /// The speakers. An axis follows from the aim when the draft is read; a new one set here does not
+    /// The speakers. An axis follows from the aim on validation; a new one set here does not
     /// count.
     pub fn speakers_mut(&mut self) -> &mut Vec<Speaker> {
         &mut self.0.speakers
@@ -62,12 +63,12 @@ impl SceneEdit {
         &mut self.0.furniture
     }
 
-    /// The named states.
+    /// The definitions of the variants.
     pub fn variants_mut(&mut self) -> &mut Vec<VariantDefinition> {
         &mut self.0.variants
     }
 
-    /// Index under which a panel or screen of this draft can name a material of the catalogue; one
+    /// Index under which a panel or screen of this edit can name a material of the catalogue; one
     /// the scene has already is not entered twice.
     pub fn material(&mut self, material: &Material) -> usize {
         let materials = &mut self.0.materials;
@@ -77,12 +78,12 @@ impl SceneEdit {
         })
     }
 
-    /// The text of it, whether it makes sense or not.
+    /// Its scene text, valid or not.
     pub fn to_toml(&self) -> String {
         self.0.to_toml()
     }
 
-    /// Reads it as a scene file is read, with every rule applied.
+    /// Validates it as a scene file, with every rule applied.
     ///
     /// # Errors
     /// All that is wrong with it, with places in [`SceneEdit::to_toml`].
@@ -90,7 +91,7 @@ impl SceneEdit {
         Scene::parse(&self.to_toml(), attachments)
     }
 
-    /// The same for a search, which shows no text: of all that is wrong the first error, in words.
+    /// Validates it for a search, which shows no text: the error is the first message.
     ///
     /// # Errors
     /// That error's message.

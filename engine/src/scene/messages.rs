@@ -33,7 +33,7 @@ fn likeness(written: &str, word: &str) -> f64 {
 /// Longest piece of the user's own text repeated in a message, in characters.
 const QUOTED_MAX: usize = 60;
 
-/// What the user wrote, made printable and cut short when it is long.
+/// The user's own text, made printable and cut short when it is long.
 pub(super) fn quoted(written: &str) -> String {
     let start: String = written.chars().take(QUOTED_MAX).collect();
     let dots = if start.len() < written.len() { "…" } else { "" };

@@ -1,4 +1,4 @@
-//! The scene: what stands where, in which room.
+//! The scene: a room with its speakers, listeners, treatment and furniture.
 //!
 //! Text becomes a raw scene in which every value keeps its place, and the raw scene becomes a
 //! [`Scene`], which is valid by construction: every length finite and sensible, every name
@@ -8,13 +8,16 @@ mod attachments;
 mod constraints;
 mod edit;
 mod length;
+mod listener;
 mod messages;
 mod model;
 mod overrides;
+mod pairs;
 mod parse;
 mod print;
 mod problem;
 mod raw;
+mod room;
 mod syntax;
 mod upright_box;
 mod validate;
@@ -24,12 +27,14 @@ pub use attachments::{Attachments, NoAttachments};
 pub use constraints::{Absorber, KeepClear, KeepOut};
 pub use edit::SceneEdit;
 pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
+pub use listener::Listener;
 pub use messages::{list as list_names, nearest as nearest_name};
 pub use model::{
-    Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, Surface, Units,
-    Variant, VariantDefinition,
+    Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, VariantDefinition,
 };
 pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
+pub use pairs::{PairIndices, named_pairs, pair_name, speaker_pairs};
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
+pub use room::{Room, Surface};
 pub use upright_box::UprightBox;

@@ -1,6 +1,8 @@
 //! The validated scene. Only validation makes one; nothing downstream checks it again.
 
 use super::constraints::{Absorber, KeepClear, KeepOut};
+use super::listener::Listener;
+use super::room::{Room, Surface};
 use crate::medium::air::Air;
 use crate::medium::directivity::Directivity;
 use crate::medium::materials::{Material, ReflectionLaw};
@@ -15,7 +17,7 @@ pub struct Scene {
     pub(super) air: Air,
     pub(super) surfaces: [usize; 6],
     pub(super) materials: Vec<Material>,
-    /// How many of the materials, from the first, the scene itself describes.
+    /// Number of the materials, from the first, that the scene itself describes.
     pub(super) own_materials: usize,
     pub(super) speakers: Vec<Speaker>,
     pub(super) listeners: Vec<Listener>,
@@ -29,7 +31,7 @@ pub struct Scene {
     pub(super) model: Model,
 }
 
-/// How lengths are written for people.
+/// System of units in which lengths are written for people.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Units {
     /// Metres and millimetres.
@@ -37,34 +39,6 @@ pub enum Units {
     Metric,
     /// Feet, inches and eighths.
     Imperial,
-}
-
-/// Inside dimensions of the room in metres.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Room {
-    /// Front wall to back wall, along x.
-    pub length_m: f64,
-    /// Left wall to right wall, along y.
-    pub width_m: f64,
-    /// Floor to ceiling, along z.
-    pub height_m: f64,
-}
-
-/// One of the six surfaces of the room.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Surface {
-    /// x = 0, behind the speakers.
-    Front,
-    /// x = length.
-    Back,
-    /// y = 0.
-    Left,
-    /// y = width.
-    Right,
-    /// z = 0.
-    Floor,
-    /// z = height.
-    Ceiling,
 }
 
 /// The side of a speaker within its pair.
@@ -87,35 +61,24 @@ pub struct Speaker {
     pub at: DVec3,
     /// Unit vector along its axis.
     pub axis: DVec3,
-    /// Where the axis was told to point.
+    /// The target of its axis.
     pub aim: Aim,
-    /// How its sound depends on direction.
+    /// Its directivity.
     pub directivity: Directivity,
     /// Index of the material of its cabinet, where that stands in the room as a solid body
     /// ([`Speaker::solid_box`]).
     pub solid: Option<usize>,
 }
 
-/// What a speaker's axis points at.
+/// Target of a speaker's axis.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Aim {
     /// A listener, by index.
     Listener(usize),
     /// A point.
     Point(DVec3),
-    /// Straight at the back wall; nothing was said.
+    /// Straight at the back wall, the default.
     Straight,
-}
-
-/// A listener's head.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Listener {
-    /// Its name.
-    pub name: String,
-    /// Middle of the head at ear height.
-    pub at: DVec3,
-    /// The point faced; `None` is straight at the front wall.
-    pub faces: Option<DVec3>,
 }
 
 /// A rectangle of another material in the plane of a surface.
@@ -163,7 +126,7 @@ pub struct Screen {
 pub struct Furniture {
     /// Its name.
     pub name: String,
-    /// The set it comes and goes with; `None` stands in every state of the room.
+    /// The set it belongs to; `None` is in every variant of the room.
     pub set: Option<String>,
     /// Its corner nearest front wall, left wall and floor, before turning.
     pub corner: DVec3,
@@ -176,7 +139,7 @@ pub struct Furniture {
     pub material: usize,
 }
 
-/// A named state of the room.
+/// Definition of a variant: a named state of the room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct VariantDefinition {
     /// Its name.
@@ -185,16 +148,16 @@ pub struct VariantDefinition {
     pub with: Vec<String>,
 }
 
-/// Which model computes the reflections.
+/// Model of reflection.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Model {
-    /// How surfaces answer at an angle.
+    /// Law of reflection at oblique incidence.
     pub reflection: ReflectionLaw,
     /// Whether finite panels and screens reflect as finite.
     pub edges: bool,
 }
 
-/// What is in the room in one of its states: everything, or one variant's sets.
+/// A variant of the room: the items in it, which are everything or one definition's sets.
 #[derive(Debug, Clone)]
 pub struct Variant<'a> {
     /// The variant's name; `None` when everything is in and no variant says just that.
@@ -207,90 +170,13 @@ pub struct Variant<'a> {
     pub furniture: Vec<&'a Furniture>,
 }
 
-impl Surface {
-    /// All six, in their fixed order.
-    pub const ALL: [Self; 6] =
-        [Self::Front, Self::Back, Self::Left, Self::Right, Self::Floor, Self::Ceiling];
-
-    /// Its name in scene files and machine output.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Front => "front",
-            Self::Back => "back",
-            Self::Left => "left",
-            Self::Right => "right",
-            Self::Floor => "floor",
-            Self::Ceiling => "ceiling",
-        }
-    }
-
-    /// The axis it is perpendicular to: 0 for x, 1 for y, 2 for z.
-    pub fn axis(self) -> usize {
-        self as usize / 2
-    }
-
-    /// Whether it lies at the far end of its axis (back, right, ceiling).
-    pub fn is_far(self) -> bool {
-        self as usize % 2 == 1
-    }
-
-    /// The axes of its two tape coordinates: left/right walls (from front wall, above floor);
-    /// front/back walls (from left wall, above floor); floor/ceiling (from front, from left).
-    pub fn tape_axes(self) -> [usize; 2] {
-        match self.axis() {
-            0 => [1, 2],
-            1 => [0, 2],
-            _ => [0, 1],
-        }
-    }
-
-    /// A point on the surface in its two tape coordinates, metres.
-    pub fn tape(self, point: DVec3) -> [f64; 2] {
-        let [a, b] = self.tape_axes();
-        [point[a], point[b]]
-    }
-}
-
-impl Room {
-    /// Its three dimensions as a vector.
-    pub fn size(&self) -> DVec3 {
-        DVec3::new(self.length_m, self.width_m, self.height_m)
-    }
-
-    /// Volume in cubic metres.
-    pub fn volume_m3(&self) -> f64 {
-        self.length_m * self.width_m * self.height_m
-    }
-
-    /// Area of one surface in square metres.
-    pub fn area_m2(&self, surface: Surface) -> f64 {
-        let [a, b] = surface.tape_axes();
-        self.size()[a] * self.size()[b]
-    }
-
-    /// Area of all six surfaces in square metres.
-    pub fn surface_m2(&self) -> f64 {
-        Surface::ALL.iter().map(|&s| self.area_m2(s)).sum()
-    }
-}
-
-impl Listener {
-    /// Unit vectors straight ahead, to the listener's left, and upward through the head.
-    pub fn frame(&self) -> [DVec3; 3] {
-        let ahead =
-            self.faces.map_or(DVec3::NEG_X, |point| (point - self.at).normalize_or(DVec3::NEG_X));
-        let left = DVec3::Z.cross(ahead).normalize_or(DVec3::NEG_Y);
-        [ahead, left, ahead.cross(left)]
-    }
-}
-
 impl Scene {
     /// Title.
     pub fn title(&self) -> &str {
         &self.title
     }
 
-    /// How lengths are written for people.
+    /// System of units in which lengths are written for people.
     pub fn units(&self) -> Units {
         self.units
     }
@@ -331,32 +217,57 @@ impl Scene {
         &self.speakers
     }
 
+    /// Index of the speaker of this name.
+    pub fn speaker_index(&self, name: &str) -> Option<usize> {
+        self.speakers.iter().position(|speaker| speaker.name == name)
+    }
+
     /// Listeners in the scene's order.
     pub fn listeners(&self) -> &[Listener] {
         &self.listeners
     }
 
-    /// All panels, whatever the state.
+    /// Index of the listener of this name.
+    pub fn listener_index(&self, name: &str) -> Option<usize> {
+        self.listeners.iter().position(|listener| listener.name == name)
+    }
+
+    /// All panels of all variants.
     pub fn panels(&self) -> &[Panel] {
         &self.panels
     }
 
-    /// All screens, whatever the state.
+    /// All screens of all variants.
     pub fn screens(&self) -> &[Screen] {
         &self.screens
     }
 
-    /// All furniture, whatever the state.
+    /// All furniture of all variants.
     pub fn furniture(&self) -> &[Furniture] {
         &self.furniture
     }
 
-    /// Named states of the room.
+    /// Definitions of the variants.
     pub fn variants(&self) -> &[VariantDefinition] {
         &self.variants
     }
 
-    /// Which model computes the reflections.
+    /// Areas of the floor that a search keeps free.
+    pub fn keep_outs(&self) -> &[KeepOut] {
+        &self.keep_outs
+    }
+
+    /// Areas of surfaces on which a search mounts nothing.
+    pub fn keep_clears(&self) -> &[KeepClear] {
+        &self.keep_clears
+    }
+
+    /// Absorbers that a treatment may use.
+    pub fn absorbers(&self) -> &[Absorber] {
+        &self.absorbers
+    }
+
+    /// Model of reflection.
     pub fn model(&self) -> &Model {
         &self.model
     }

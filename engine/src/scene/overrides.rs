@@ -1,4 +1,4 @@
-//! A number of a scene text, found by its name, that can be turned.
+//! Parameters of a scene text by their path, and overrides of their values.
 
 use super::length::parse_length;
 use super::messages::{list, nearest, quoted};
@@ -16,13 +16,13 @@ use toml::de::{DeTable, DeValue};
 /// bands, and those of any row by their place in it, from 1 on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SceneParameter {
-    /// Where it stands in the text.
+    /// Its byte range in the text.
     span: Range<usize>,
-    /// What is written there: metres where it is a length with its unit.
+    /// Its value as written, in metres where it is a length with its unit.
     value: f64,
 }
 
-/// What a dial is turned to.
+/// Override of a parameter.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Override {
     /// A bare number.
@@ -31,11 +31,11 @@ pub enum Override {
     Metres(f64),
 }
 
-/// Why there is no such dial.
+/// Reason why there is no such parameter.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("{message}")]
 pub struct ParameterError {
-    /// What is wrong.
+    /// The problem.
     pub message: String,
     /// A remedy.
     pub help: String,
@@ -79,7 +79,7 @@ impl SceneParameter {
         Ok(Self { span: value.span(), value: number })
     }
 
-    /// What is written there: metres where it is a length with its unit.
+    /// Its value as written, in metres where it is a length with its unit.
     pub fn value(&self) -> f64 {
         self.value
     }
@@ -95,7 +95,7 @@ impl SceneParameter {
     }
 }
 
-/// The text with some of its dials turned. All of them are dials of this text, and no two the same.
+/// The text with overrides of some of its parameters. All are parameters of this text, and no two the same.
 pub fn with_overrides(text: &str, overrides: &[(&SceneParameter, Override)]) -> String {
     let mut overrides: Vec<_> = overrides.to_vec();
     overrides.sort_by_key(|(parameter, _)| parameter.span.start);
@@ -180,7 +180,7 @@ fn descend<'v, 'i>(
     }
 }
 
-/// Where in a row of so many a part of a name points, counted from nought.
+/// Index in a row of `count` values that a part of a path names.
 fn row_index(count: usize, part: &str) -> Option<usize> {
     if count == 3
         && let Some(axis) = AXES.iter().position(|axis| *axis == part)

@@ -1,6 +1,7 @@
 //! A scene back to text: canonical, in metres, every digit kept.
 
-use super::model::{Aim, Scene, Screen, Side, Speaker, Surface, Units};
+use super::model::{Aim, Scene, Screen, Side, Speaker, Units};
+use super::room::Surface;
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Cabinet, Directivity, ReferencePoint};
 use crate::medium::materials::{AbsorberLayer, Material, ReflectionLaw, SurfaceModel};

@@ -1,9 +1,9 @@
-//! What is wrong with a scene text, where, and what to do about it.
+//! Problems of a scene text: message, place and remedy.
 
 use std::cell::RefCell;
 use std::ops::Range;
 
-/// How grave a problem is.
+/// Severity of a problem.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {
     /// There is no scene until it is put right.
@@ -19,13 +19,13 @@ pub struct Problem {
     pub severity: Severity,
     /// A stable name for this kind of problem, such as `scene::unknown-key`.
     pub code: &'static str,
-    /// What is wrong, in one line.
+    /// Message, in one line.
     pub message: String,
-    /// Where in the text, as a byte range.
+    /// Place in the text, as a byte range.
     pub span: Range<usize>,
-    /// What to write under the place; may be empty.
+    /// Label under the place; may be empty.
     pub label: String,
-    /// Other places that bear on it, each with its own words.
+    /// Related places, each with its own label.
     pub related: Vec<(Range<usize>, String)>,
     /// A remedy.
     pub help: Option<String>,

@@ -31,14 +31,14 @@ impl UprightBox {
         corners
     }
 
-    /// How deep a point lies inside, metres; negative outside.
+    /// Depth of a point inside the box, metres; negative outside.
     pub fn depth_m(&self, point: DVec3) -> f64 {
         let offset = point - self.middle;
         let along = DVec3::from_array(self.axes.map(|axis| axis.dot(offset)));
         (self.half - along.abs()).min_element()
     }
 
-    /// How far one of two boxes would have to move to be clear of the other, metres; negative when
+    /// Overlap of two boxes, metres: the least movement of one that clears the other; negative when
     /// they are apart.
     pub fn overlap_m(&self, other: &Self) -> f64 {
         let reach = |of: &Self, axis: DVec3| -> f64 {
@@ -78,7 +78,7 @@ impl Speaker {
         self.cabinet_box()
     }
 
-    /// The same of any cabinet its directivity tells of, solid or not.
+    /// The box of any cabinet that its directivity has, solid or not.
     pub fn cabinet_box(&self) -> Option<UprightBox> {
         let cabinet = self.cabinet()?;
         let facing = DVec3::new(self.axis.x, self.axis.y, 0.0).normalize_or(DVec3::X);
@@ -90,12 +90,12 @@ impl Speaker {
         })
     }
 
-    /// The cabinet that its directivity tells of.
+    /// The cabinet of its directivity, if it has one.
     pub fn cabinet(&self) -> Option<&Cabinet> {
         self.directivity.cabinet()
     }
 
-    /// How far the reference point lies above the middle of the front, metres.
+    /// Height of the reference point above the middle of the front, metres.
     fn reference_up_m(&self) -> f64 {
         let Directivity::TwoWay { spacing_m, reference, .. } = &self.directivity else {
             return 0.0;

@@ -1,30 +1,19 @@
-//! What is in the room in each of its named states.
+//! Resolution of variants: the items in the room in each of them.
 
 use super::model::{Panel, Scene, Variant, VariantDefinition};
 use super::validate::TAPE_SLACK_M;
 
 impl Scene {
-    /// What is in the room in one of its states; `None` asks for everything.
+    /// The variant of this name; `None` is the one with everything in it.
     ///
-    /// An item without a set is in every state, unless some variant names it by its own name.
-    /// When everything is asked for and exactly one variant says just that, the state bears its name.
-    /// Panels that share a place, which no variant has together, cannot all be up: of these the first
-    /// is.
+    /// An item without a set is in every variant, unless some definition names it by its own name.
+    /// When `None` is given and exactly one definition has everything in it, the variant bears its name.
+    /// Of panels that overlap, which no definition has together, the first is up.
     /// Gives `None` when there is no variant of that name.
-    pub fn variant(&self, variant: Option<&str>) -> Option<Variant<'_>> {
-        let Some(name) = variant else { return Some(self.everything()) };
-        let variant = self.variants.iter().find(|variant| variant.name == name)?;
-        Some(self.in_variant(variant))
-    }
-
-    /// Index of the speaker of this name.
-    pub fn speaker_index(&self, name: &str) -> Option<usize> {
-        self.speakers.iter().position(|speaker| speaker.name == name)
-    }
-
-    /// Index of the listener of this name.
-    pub fn listener_index(&self, name: &str) -> Option<usize> {
-        self.listeners.iter().position(|listener| listener.name == name)
+    pub fn variant(&self, name: Option<&str>) -> Option<Variant<'_>> {
+        let Some(name) = name else { return Some(self.everything()) };
+        let definition = self.variants.iter().find(|definition| definition.name == name)?;
+        Some(self.resolved(definition))
     }
 
     fn everything(&self) -> Variant<'_> {
@@ -34,13 +23,13 @@ impl Scene {
                 panels.push(panel);
             }
         }
-        let says_just_that = |variant: &&VariantDefinition| {
-            let state = self.in_variant(variant);
-            state.panels == panels
-                && state.screens.len() == self.screens.len()
-                && state.furniture.len() == self.furniture.len()
+        let has_everything = |definition: &&VariantDefinition| {
+            let variant = self.resolved(definition);
+            variant.panels == panels
+                && variant.screens.len() == self.screens.len()
+                && variant.furniture.len() == self.furniture.len()
         };
-        let mut full = self.variants.iter().filter(says_just_that);
+        let mut full = self.variants.iter().filter(has_everything);
         let name = match (full.next(), full.next()) {
             (Some(only), None) => Some(only.name.as_str()),
             _ => None,
@@ -53,11 +42,12 @@ impl Scene {
         }
     }
 
-    fn in_variant<'a>(&'a self, variant: &'a VariantDefinition) -> Variant<'a> {
-        let is_in =
-            |set: &Option<String>, name: &str| is_in(set.as_deref(), name, variant, &self.variants);
+    fn resolved<'a>(&'a self, definition: &'a VariantDefinition) -> Variant<'a> {
+        let is_in = |set: &Option<String>, name: &str| {
+            is_in(set.as_deref(), name, definition, &self.variants)
+        };
         Variant {
-            name: Some(&variant.name),
+            name: Some(&definition.name),
             panels: self.panels.iter().filter(|item| is_in(&item.set, &item.name)).collect(),
             screens: self.screens.iter().filter(|item| is_in(&item.set, &item.name)).collect(),
             furniture: self.furniture.iter().filter(|item| is_in(&item.set, &item.name)).collect(),

@@ -1,4 +1,4 @@
-//! How a pair's left speaker differs from its right one at a seat, reflection by reflection.
+//! Asymmetry of a pair at a seat: left speaker against right, reflection by reflection.
 
 use super::path_key::{PathKey, path_keys, path_keys_mapped};
 use super::{QUIET_DB, change_db};
@@ -6,11 +6,11 @@ use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
 use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
-use crate::scene::{Scene, Surface, Variant};
+use crate::scene::{Scene, Surface, Variant, pair_name, speaker_pairs};
 use crate::simulate::PairSimulation;
 use std::collections::BTreeMap;
 
-/// How the two speakers of a pair differ at one seat in the first [`EARLY_S`]. Reflections under
+/// Difference between the two speakers of a pair at one seat in the first [`EARLY_S`]. Reflections under
 /// [`QUIET_DB`] on both sides are left out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairAsymmetry {
@@ -20,11 +20,11 @@ pub struct PairAsymmetry {
     pub left: usize,
     /// Index of the right speaker in the scene.
     pub right: usize,
-    /// How many reflections of the left speaker have a mirrored partner from the right one.
+    /// Number of reflections of the left speaker with a mirror image from the right one.
     pub partners: usize,
     /// The partners that differ most over 1–8 kHz; `None` without partners.
     pub largest: Option<MirrorReflections>,
-    /// How many reflections of the left and of the right speaker have no partner.
+    /// Numbers of reflections of the left and of the right speaker without a mirror image.
     pub alone: [usize; 2],
 }
 
@@ -35,7 +35,7 @@ pub struct MirrorReflections {
     pub left: usize,
     /// Index among the right speaker's reflections.
     pub right: usize,
-    /// How much louder the left one is over 1–8 kHz, decibels.
+    /// Level of the left one relative to the right one over 1–8 kHz, decibels.
     pub left_louder_db: f64,
 }
 
@@ -52,11 +52,11 @@ pub fn pair_asymmetries(
 ) -> Vec<PairAsymmetry> {
     let of = |speaker: usize| pairs.iter().copied().find(|pair| pair.speaker == speaker);
     let mirror = MirrorMap::new(scene, variant);
-    room_summary::pairs(scene)
+    speaker_pairs(scene)
         .into_iter()
         .filter_map(|speakers| {
             let (left, right) = (of(speakers.0)?, of(speakers.1)?);
-            Some(difference(room_summary::pair_name(scene, speakers), &mirror, left, right))
+            Some(difference(pair_name(scene, speakers), &mirror, left, right))
         })
         .collect()
 }

@@ -1,10 +1,10 @@
-//! What was put up and taken down between two states of the room, and what it costs.
+//! Treatment added and removed between two variants of the room, and its cost.
 
 use super::is_equal;
 use crate::scene::Variant;
 use thiserror::Error;
 
-/// What differs between two states of one room.
+/// Items that differ between two variants of one room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TreatmentDiff<'a> {
     /// In the second and not in the first.
@@ -13,18 +13,18 @@ pub struct TreatmentDiff<'a> {
     pub removed: Vec<Item<'a>>,
 }
 
-/// A thing that is in one state and not in the other.
+/// An item of one variant that the other lacks.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Item<'a> {
     /// Its name.
     pub name: &'a str,
-    /// What it is.
+    /// Its kind.
     pub kind: ItemKind,
     /// Cost in the scene's currency, where the scene says one.
     pub cost: Option<f64>,
 }
 
-/// What kind of thing comes and goes.
+/// Kind of an item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ItemKind {
     /// On a surface.
@@ -35,28 +35,28 @@ pub enum ItemKind {
     Furniture,
 }
 
-/// Why a reduction cannot be held against a cost.
+/// Reason why a reduction has no ratio to its cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 pub enum CostUnavailable {
-    /// The strongest early reflection is equal in both states.
+    /// The strongest early reflection is equal in both variants.
     #[error("the strongest early reflection is equal in both")]
     Equal,
-    /// Nothing arrives early in one of the states.
+    /// No early reflection in one of the variants.
     #[error("nothing arrives that early in one of the two")]
     NothingEarly,
-    /// Neither state has anything with a cost that the other has not.
+    /// No item that differs has a cost.
     #[error("nothing with a cost differs")]
     NoCost,
     /// Some of what differs has no cost in the scene.
     #[error("not everything that differs has a cost in the scene")]
     Incomplete,
-    /// What comes costs as much as what goes.
+    /// The items added and removed cost the same.
     #[error("both cost the same")]
     SameCost,
 }
 
 impl<'a> TreatmentDiff<'a> {
-    /// What is exchanged on the way from one state to another.
+    /// Difference from one variant to another.
     pub fn between(first: &Variant<'a>, second: &Variant<'a>) -> Self {
         let (before, after) = (items(first), items(second));
         let missing = |these: &[Item<'a>], those: &[Item<'a>]| {
@@ -68,7 +68,7 @@ impl<'a> TreatmentDiff<'a> {
         Self { added: missing(&after, &before), removed: missing(&before, &after) }
     }
 
-    /// Whether both states hold the same.
+    /// Whether both variants hold the same items.
     pub fn is_empty(&self) -> bool {
         self.added.is_empty() && self.removed.is_empty()
     }
@@ -83,7 +83,7 @@ impl<'a> TreatmentDiff<'a> {
         known_cost(&self.removed)
     }
 
-    /// How many panels and screens that differ have no cost in the scene.
+    /// Number of panels and screens that differ and have no cost in the scene.
     pub fn without_cost(&self) -> usize {
         self.priced().filter(|item| item.cost.is_none()).count()
     }
@@ -94,11 +94,11 @@ impl<'a> TreatmentDiff<'a> {
 }
 
 /// Decibels that the strongest early reflection falls for each unit of currency spent: its change
-/// the other way round, divided by what is added less what is removed. Swapping the two states
-/// gives the same figure. Negative when the dearer state is the louder one.
+/// the other way round, divided by what is added less what is removed. Swapping the two variants
+/// gives the same figure. Negative when the more expensive variant is the louder one.
 ///
 /// # Errors
-/// Where there is no such figure, why not.
+/// The reason where there is no such ratio.
 pub fn db_per_cost(
     change_db: Option<f64>,
     exchange: &TreatmentDiff<'_>,

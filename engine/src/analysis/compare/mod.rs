@@ -27,7 +27,7 @@ use std::collections::BTreeMap;
 /// ([`crate::metrics::criteria::EARLY_LIMITS`]).
 pub const QUIET_DB: f64 = -30.0;
 
-/// What became of one speaker's reflections from a first trace to a second.
+/// Changes of one speaker's reflections from a first trace to a second.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Comparison {
     /// Reflections in both, in the order of the first.
@@ -45,17 +45,17 @@ pub struct Matched {
     pub first: usize,
     /// Its index in the second.
     pub second: usize,
-    /// How much later after the direct sound it comes in the second, seconds.
+    /// Change of its delay after the direct sound from the first to the second, seconds.
     pub later_s: f64,
-    /// How much louder it is in the second over 1–8 kHz, decibels; infinite where one is silent.
+    /// Change of its level over 1–8 kHz from the first to the second, decibels; infinite where one is silent.
     pub change_db: f64,
-    /// How much louder it is in the second in each band, decibels.
+    /// Change of its level per band, decibels.
     pub band_change_db: PerBand<f64>,
 }
 
 /// Matches the reflections of two traces of the same speaker by their paths.
 ///
-/// What comes later than `window_s` after the direct sound in both is left out. Where the seats
+/// Reflections later than `window_s` after the direct sound in both are left out. Where the seats
 /// differ, trace both for longer than that, so that a reflection which only crossed the end of the
 /// window is not taken for a vanished one; [`margin_s`] says by how much.
 pub fn compare(first: &PairSimulation, second: &PairSimulation, window_s: f64) -> Comparison {
@@ -81,13 +81,13 @@ pub fn compare(first: &PairSimulation, second: &PairSimulation, window_s: f64) -
     found
 }
 
-/// How far the delay of a reflection can shift when the seat moves by `moved_m`, seconds: both the
+/// Largest change of a reflection's delay when the seat moves by `moved_m`, seconds: both the
 /// reflected path and the direct one change by no more than that distance.
 pub fn margin_s(moved_m: f64, speed_of_sound_m_s: f64) -> f64 {
     2.0 * moved_m / speed_of_sound_m_s
 }
 
-/// From one level to another, decibels; nought when both are the same, silence included.
+/// Difference of two levels, decibels; zero when both are the same, silence included.
 pub fn change_db(first_db: f64, second_db: f64) -> f64 {
     if first_db.total_cmp(&second_db).is_eq() { 0.0 } else { second_db - first_db }
 }

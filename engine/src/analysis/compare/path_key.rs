@@ -1,4 +1,4 @@
-//! Which path a reflection took, whatever the surfaces are covered with.
+//! Identity of a reflection's path, independent of the finish of the surfaces.
 
 use crate::geometry::{BoxSide, FaceId};
 use crate::image_source::Reflection;
@@ -21,7 +21,7 @@ pub fn path_keys(reflections: &[Reflection]) -> Vec<PathKey> {
     path_keys_mapped(reflections, |face| face)
 }
 
-/// The same with every face taken for another, as a mirror does.
+/// Path keys with every face replaced by its mirror image.
 pub(super) fn path_keys_mapped(
     reflections: &[Reflection],
     face: impl Fn(FaceId) -> FaceId,

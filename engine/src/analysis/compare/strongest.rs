@@ -1,4 +1,4 @@
-//! The reflection that stands out among several.
+//! The strongest reflection among those of several speakers.
 
 use crate::image_source::Bounce;
 use crate::image_source::Reflection;
@@ -16,12 +16,12 @@ pub struct StrongestTraced<'a> {
     pub reflection: &'a Reflection,
 }
 
-/// What is worth keeping of the strongest reflection among several speakers' lists.
+/// The strongest reflection among several speakers' early reflections.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StrongestReflection {
     /// Index of its speaker in the scene.
     pub speaker: usize,
-    /// Where it bounces, from the speaker on.
+    /// Its reflection points, from the speaker on.
     pub bounces: Vec<Bounce>,
     /// Delay after the direct sound, seconds.
     pub delay_s: f64,
@@ -30,7 +30,7 @@ pub struct StrongestReflection {
 }
 
 /// The strongest reflection within a time after the direct sound over 1–8 kHz, among several
-/// speakers at one seat; of equals the earliest, then the first. `None` when nothing is heard in
+/// speakers at one seat; of equals the earliest, then the first. `None` when nothing arrives within
 /// that time.
 ///
 /// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is

@@ -1,4 +1,4 @@
-//! How far the model is known to be off, and what is called equal because of it.
+//! Known error of the model, and the level difference below which two results count as equal.
 
 use std::ops::Range;
 
@@ -13,7 +13,7 @@ pub const EQUAL_DB: f64 = 1.5;
 /// Bands in which [`KNOWN_ERRORS`] were found: 125 Hz to 2 kHz, as indices.
 pub const MEASURED_BANDS: Range<usize> = 1..6;
 
-/// How far the reflection off finite panels was off against boundary-element solutions of the wave
+/// Error of reflections off finite panels against boundary-element solutions of the wave
 /// equation. Mean of the absolute level error, smallest and largest over the panels tried.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KnownError {

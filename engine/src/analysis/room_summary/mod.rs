@@ -1,18 +1,20 @@
-//! What a tape measure and a little arithmetic say of a room before anything is traced.
+//! Summary of a room from its geometry, before any simulation.
 
 mod pair;
 mod proportions;
 mod seat;
 
-pub use pair::{PairGeometry, PairSymmetry, named_pairs};
-pub(crate) use pair::{name as pair_name, pairs};
+pub use crate::scene::named_pairs;
+pub use pair::{PairGeometry, PairSymmetry};
 pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerGeometry};
 
-use crate::scene::{Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant};
+use crate::scene::{
+    Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant, speaker_pairs,
+};
 use glam::DVec3;
 
-/// What a room is: figures of its box, its seats and its speakers.
+/// Geometry of a room, its seats and its speakers.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RoomSummary {
     /// Volume in cubic metres.
@@ -23,7 +25,7 @@ pub struct RoomSummary {
     pub floor_m2: f64,
     /// Proportions and the published rule on them.
     pub proportions: Proportions,
-    /// How the room differs left from right.
+    /// Left–right symmetry of the room.
     pub mirror: RoomSymmetry,
     /// Distances of each speaker from the room's surfaces, in the scene's order.
     pub speakers: Vec<SurfaceDistances>,
@@ -33,7 +35,7 @@ pub struct RoomSummary {
     pub seats: Vec<Seat>,
 }
 
-/// Where a speaker stands: distances from its reference point.
+/// Distances of a speaker's reference point from the surfaces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SurfaceDistances {
     /// Index in the scene.
@@ -42,7 +44,7 @@ pub struct SurfaceDistances {
     pub from_surfaces_m: [f64; 6],
 }
 
-/// How a room's own surfaces differ left from right.
+/// Left–right symmetry of a room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RoomSymmetry {
     /// Whether left and right wall are bare of the same material.
@@ -53,10 +55,10 @@ pub struct RoomSymmetry {
     pub unmatched_objects: usize,
 }
 
-/// Survey a scene in one of its states.
+/// Summary of a scene in one of its variants.
 pub fn room_summary(scene: &Scene, variant: &Variant<'_>) -> RoomSummary {
     let room = scene.room();
-    let pairs = pair::pairs(scene);
+    let pairs = speaker_pairs(scene);
     RoomSummary {
         volume_m3: room.volume_m3(),
         surface_m2: room.surface_m2(),

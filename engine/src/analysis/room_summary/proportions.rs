@@ -13,11 +13,11 @@ pub struct Proportions {
     pub least: f64,
     /// Greatest length to height the rule allows for this width: 4.5·W/H − 4.
     pub greatest: f64,
-    /// What the rule says.
+    /// Verdict of the rule.
     pub rule: ProportionRule,
 }
 
-/// What the published rule says of a room.
+/// Verdict of the published rule on a room's proportions.
 ///
 /// 1.1·W/H ≤ L/H ≤ 4.5·W/H − 4 with L < 3H and W < 3H (ITU-R BS.1116 and EBU Tech 3276,
 /// appendix 2, after R. Walker, BBC RD 1993/8; from memory).

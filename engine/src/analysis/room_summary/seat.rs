@@ -1,8 +1,7 @@
-//! A listener's seat in the room and what it has of the speakers.
+//! A listener's seat in the room, and the speakers as seen from it.
 
-use super::pair::{PairGeometry, PairIndices};
-use crate::image_source::direction_deg;
-use crate::scene::{Listener, Scene};
+use super::pair::PairGeometry;
+use crate::scene::{Listener, PairIndices, Scene};
 
 /// A seat.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,13 +14,13 @@ pub struct Seat {
     pub off_centre_m: f64,
     /// Height of the ears above the floor, metres.
     pub ear_height_m: f64,
-    /// Each speaker as this seat has it, in the scene's order.
+    /// Each speaker as seen from this seat, in the scene's order.
     pub speakers: Vec<SpeakerGeometry>,
-    /// Each pair as this seat has it.
+    /// Each pair as seen from this seat.
     pub pairs: Vec<PairGeometry>,
 }
 
-/// A speaker as one seat has it.
+/// Geometry of a speaker as seen from a seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpeakerGeometry {
     /// Index of the speaker in the scene.
@@ -60,7 +59,7 @@ pub(super) fn seats(scene: &Scene, pairs: &[PairIndices]) -> Vec<Seat> {
 fn speaker_geometry(scene: &Scene, index: usize, listener: &Listener) -> SpeakerGeometry {
     let speaker = &scene.speakers()[index];
     let toward = speaker.at - listener.at;
-    let [azimuth_deg, elevation_deg] = direction_deg(listener, toward.normalize_or_zero());
+    let [azimuth_deg, elevation_deg] = listener.direction_deg(toward.normalize_or_zero());
     SpeakerGeometry {
         speaker: index,
         distance_m: toward.length(),

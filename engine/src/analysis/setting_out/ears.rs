@@ -1,4 +1,4 @@
-//! How high ears are, from published body measurements.
+//! Heights of seated and standing ears, from published body measurements.
 //!
 //! ANSUR II, the measurements of 4082 men and 1986 women of the US Army in 2012 (open data; read,
 //! statistics computed from the data files): the ear is the tragion, people stand and sit erect
@@ -7,7 +7,7 @@
 /// Mean and spread of one body measurement, metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BodyMeasure {
-    /// Whom it is of.
+    /// The group measured.
     pub of: &'static str,
     /// Mean height of the ears above the floor, seated (ear above seat and height of the seat).
     pub seated_m: f64,
@@ -37,7 +37,7 @@ pub const EAR_ABOVE_FLOOR: [BodyMeasure; 2] = [
     },
 ];
 
-/// What shoes add to barefoot heights, metres: the middle of 20 to 30 mm (common practice).
+/// Height that shoes add to barefoot measurements, metres: the middle of 20 to 30 mm (common practice).
 pub const SHOES_M: f64 = 0.025;
 
 /// From the ears to the top of the head, metres: stature less standing ear height, 1756 − 1625 mm for

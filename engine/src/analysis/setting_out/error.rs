@@ -1,13 +1,13 @@
-//! Wishes that no room can meet, each with the nearest that can.
+//! Layout requests that cannot be met, each with the nearest that can.
 
-/// Why there is no layout as asked for, and what is nearest. Lengths in metres.
+/// Reason why there is no layout as requested, and the nearest possible one. Lengths in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LayoutError {
     /// A length that is not one, or not of a room or a head.
     OutOfRange {
-        /// What it is of.
+        /// The quantity.
         what: &'static str,
-        /// What was given.
+        /// The given length.
         given_m: f64,
         /// Least that is taken.
         least_m: f64,
@@ -21,7 +21,7 @@ pub enum LayoutError {
         /// The largest base that fits.
         largest_m: f64,
     },
-    /// At the asked-for seat the speakers would stand in the front wall.
+    /// At the requested seat the speakers would stand in the front wall.
     ThroughFrontWall {
         /// The base asked for.
         base_m: f64,
@@ -32,7 +32,7 @@ pub enum LayoutError {
         /// The nearest seat for this base, where the room has it.
         nearest_seat_m: Option<f64>,
     },
-    /// The asked-for base would need a seat behind the middle of the room.
+    /// The requested base would need a seat behind the middle of the room.
     SeatBehindMiddle {
         /// The base asked for.
         base_m: f64,
@@ -41,7 +41,7 @@ pub enum LayoutError {
         /// The largest base with a seat in the front half.
         largest_m: f64,
     },
-    /// The asked-for seat leaves no useful triangle before the front wall.
+    /// The requested seat leaves no useful triangle in front of the front wall.
     SeatTooFarForward {
         /// The seat asked for.
         seat_m: f64,
@@ -50,7 +50,7 @@ pub enum LayoutError {
     },
     /// The axes would have to cross so far behind the ears that the speakers stand beside them.
     ConvergeTooFar {
-        /// What was asked for.
+        /// The requested distance.
         converge_m: f64,
         /// The most.
         most_m: f64,
@@ -64,7 +64,7 @@ pub enum LayoutError {
         /// The highest that fit.
         most_m: f64,
     },
-    /// A height for standing ears was asked for, and there is no standing listener.
+    /// A height for standing ears was requested, and there is no standing listener.
     NoStanding {
         /// The highest ears that fit.
         most_m: f64,

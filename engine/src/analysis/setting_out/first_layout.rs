@@ -1,4 +1,4 @@
-//! A first layout for an empty room, from the trade's starting points.
+//! A first layout for an empty room, from the usual starting points of practice.
 
 use super::ears::{HEAD_ABOVE_EARS_M, seated_ears_m, standing_ears_m};
 use super::error::{LayoutError, within};
@@ -12,24 +12,24 @@ use glam::DVec3;
 
 /// Shortest and longest side of a room, as scenes take them, metres.
 const SIDE_M: [f64; 2] = [0.5, 100.0];
-/// Smallest base that may be asked for, metres: the cabinets nearly touch.
+/// Smallest base that may be requested, metres: the cabinets nearly touch.
 const BASE_ASKED_LEAST_M: f64 = 0.3;
 /// Farther behind the ears nobody lets the axes cross, metres.
 const CONVERGE_MOST_M: f64 = 2.0;
 /// Ears are at least this far behind the line between the speakers, metres.
 const EARS_BEHIND_LINE_M: f64 = 0.2;
-/// Nearest seat that may be asked for, metres.
+/// Nearest seat that may be requested, metres.
 const SEAT_LEAST_M: f64 = 0.3;
 const SEAT: &str = "the seat's distance from the front wall";
 /// Lowest ears, metres: someone sits on the floor.
 const EARS_LEAST_M: f64 = 0.4;
 
 /// Finds a layout: speakers firing down the length, ears at 38 % of it, an equilateral triangle on
-/// the centre line with its apex at the ears or behind them. What nobody asked for gives until it
-/// fits, and the layout says so; what was asked for stays as it is.
+/// the centre line with its apex at the ears or behind them. Lengths that were not
+/// requested are adjusted until it fits, and listed as compromises; requested ones are kept.
 ///
 /// # Errors
-/// What was asked for cannot be, with the nearest that can.
+/// The request cannot be met; the nearest that can.
 pub fn first_layout(request: &LayoutRequest) -> Result<FirstLayout, LayoutError> {
     let mut compromises = Vec::new();
     let room = lengthwise(request, &mut compromises)?;
@@ -148,7 +148,7 @@ fn seat_and_base(
     Ok((seat_m, base_m))
 }
 
-/// Where people begin, or the least that fits.
+/// The usual starting point, or the least that fits.
 fn usual(fit: &Fit, compromises: &mut Vec<Compromise>) -> Result<(f64, f64), LayoutError> {
     let seat_m = SEAT_FRACTION * fit.room.length_m;
     if let Some(base_m) = fit.usual_base_m(seat_m) {
@@ -161,7 +161,7 @@ fn usual(fit: &Fit, compromises: &mut Vec<Compromise>) -> Result<(f64, f64), Lay
     Ok((moved_back(seat_m, needs_m, compromises), BASE_LEAST_M))
 }
 
-/// The base to begin with at an asked-for seat.
+/// The initial base at a requested seat.
 fn base_for_seat(fit: &Fit, seat_m: f64) -> Result<f64, LayoutError> {
     let nearest_m = fit.nearest_seat_m(BASE_LEAST_M);
     if fit.farthest_seat_m() < nearest_m {
@@ -170,7 +170,7 @@ fn base_for_seat(fit: &Fit, seat_m: f64) -> Result<f64, LayoutError> {
     fit.usual_base_m(seat_m).ok_or(LayoutError::SeatTooFarForward { seat_m, nearest_m })
 }
 
-/// The seat for an asked-for base: the usual one, or the nearest behind it in the front half.
+/// The seat for a requested base: the usual one, or the nearest behind it in the front half.
 fn seat_for_base(
     fit: &Fit,
     base_m: f64,
@@ -188,7 +188,7 @@ fn seat_for_base(
     Err(LayoutError::SeatBehindMiddle { base_m, needs_m, largest_m })
 }
 
-/// An asked-for base that the width has room for.
+/// Checks that a requested base fits the width.
 fn base_between_walls(fit: &Fit, base_m: f64) -> Result<(), LayoutError> {
     within("the base", base_m, BASE_ASKED_LEAST_M, SIDE_M[1])?;
     if base_m <= fit.widest_m() + SLACK_M {
@@ -202,7 +202,7 @@ fn base_between_walls(fit: &Fit, base_m: f64) -> Result<(), LayoutError> {
     Err(LayoutError::ThroughSideWalls { base_m, largest_m })
 }
 
-/// Base and seat both asked for.
+/// The base at a requested seat, where both are given.
 fn base_at_seat(fit: &Fit, base_m: f64, seat_m: f64) -> Result<f64, LayoutError> {
     let largest = fit.largest_base_m(seat_m);
     if base_m <= largest + SLACK_M {
@@ -259,7 +259,7 @@ fn reference_height(
     Ok(height_m)
 }
 
-/// What a room needs at least, for these cabinets.
+/// Error with the least room for these cabinets.
 fn too_small(fit: &Fit) -> LayoutError {
     let seat_m = fit.nearest_seat_m(BASE_LEAST_M);
     LayoutError::RoomTooSmall {

@@ -1,10 +1,10 @@
-//! Which triangles fit into a room, with cabinets that have a size.
+//! Largest listening triangle that fits a room, with cabinets of finite size.
 
 use super::triangle;
 use crate::medium::directivity::{Cabinet, ReferencePoint};
 use crate::scene::{Room, Units};
 
-/// Where the seat begins: this part of the length from the front wall (common practice, no source).
+/// Rule-of-thumb distance of the seat from the front wall, as a fraction of the length (common practice, no source).
 pub const SEAT_FRACTION: f64 = 0.38;
 
 /// Behind and beside a cabinet this much stays free for plugs and fingers, metres (common practice).
@@ -16,7 +16,7 @@ pub const CABLE_GAP_M: f64 = 0.05;
 pub const ELBOW_ROOM_M: f64 = 0.6;
 /// Widest base that is proposed, metres (ITU-R BS.775 and BS.1116: 2 to 3 m; read second-hand).
 const BASE_USUAL_MAX_M: f64 = 3.0;
-/// Where elbow room would make the base smaller than this, the speakers go nearer to the walls; our
+/// Base below which the speakers give up elbow room and go nearer to the walls; our
 /// choice, metres.
 const BASE_GOOD_M: f64 = 1.0;
 /// Smallest base that is proposed, metres; our choice.
@@ -26,7 +26,7 @@ pub(super) const BEHIND_EARS_M: f64 = 0.25;
 /// Differences below this are within what a tape tells, metres.
 pub(super) const SLACK_M: f64 = 0.0005;
 
-/// Where a cabinet turned to the apex of an equilateral triangle reaches from its reference point,
+/// Extent of a cabinet, turned to the apex of an equilateral triangle, from its reference point,
 /// metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Clearance {
@@ -81,7 +81,7 @@ impl Fit {
         self.deepest_m(seat_m, self.clearance.front_m).min(self.widest_m())
     }
 
-    /// Where the ears have to be, at least, so that this base clears the front wall.
+    /// Least distance of the ears from the front wall with which this base clears it, metres.
     pub(super) fn nearest_seat_m(&self, base_m: f64) -> f64 {
         self.clearance.front_m + triangle::depth_m(base_m) - self.converge_m
     }

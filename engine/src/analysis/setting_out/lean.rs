@@ -1,4 +1,4 @@
-//! How a head would have to move to be at the apex of a pair's triangle.
+//! Movement of the head into the apex of a pair's triangle.
 
 use crate::scene::Listener;
 use glam::{DVec2, DVec3};
@@ -8,13 +8,13 @@ use glam::{DVec2, DVec3};
 pub struct Lean {
     /// The apex at the height of the ears, metres.
     pub apex: DVec3,
-    /// How far ahead, as the listener faces; negative is back. Metres.
+    /// Component straight ahead of the listener, metres; negative is back.
     pub forward_m: f64,
-    /// How far to the listener's left; negative is right. Metres.
+    /// Component to the listener's left, metres; negative is right.
     pub left_m: f64,
 }
 
-/// As far as one leans in a chair without moving it, metres (common practice).
+/// Reach of a lean without moving the chair, metres (common practice).
 pub const LEAN_REACH_M: f64 = 0.3;
 
 impl Lean {
@@ -30,18 +30,18 @@ impl Lean {
         Some(Self { apex, forward_m: shift.dot(level(ahead)), left_m: shift.dot(level(aside)) })
     }
 
-    /// How far in all, metres.
+    /// Its length, metres.
     pub fn distance_m(&self) -> f64 {
         self.forward_m.hypot(self.left_m)
     }
 
-    /// Whether one can do it in the chair.
+    /// Whether it is possible without moving the chair.
     pub fn is_within_reach(&self) -> bool {
         self.distance_m() <= LEAN_REACH_M
     }
 }
 
-/// Where two circles around the speakers meet at the height of the ears, on the ears' side.
+/// Intersection of two circles around the speakers at the height of the ears, on the ears' side.
 fn apex(ears: DVec3, left: DVec3, right: DVec3) -> Option<DVec3> {
     let base_m = left.distance(right);
     let radius2 = |speaker: DVec3| base_m.powi(2) - (ears.z - speaker.z).powi(2);

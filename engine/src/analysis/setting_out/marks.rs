@@ -3,7 +3,7 @@
 use crate::scene::{Room, Scene};
 use glam::{DVec2, DVec3};
 
-/// What a mark is for.
+/// Target of a mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MarkTarget {
     /// A listener, by index: the middle of the head at ear height.
@@ -15,7 +15,7 @@ pub enum MarkTarget {
 /// A point to set out: a cross on the floor, and a height above it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mark {
-    /// What it is for.
+    /// Its target.
     pub of: MarkTarget,
     /// From the front wall, metres.
     pub from_front_m: f64,

@@ -1,21 +1,21 @@
-//! One speaker of a pair nearer than the other, and what that does to what sounds from the middle.
+//! Path-length mismatch of a pair at a seat, and its effect on the phantom centre image.
 
 use glam::DVec3;
 
-/// How the two speakers of a pair differ at a seat, and what becomes of the centre image.
+/// Mismatch of the two speakers of a pair at a seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mismatch {
-    /// How much farther the left speaker is, metres.
+    /// Path length of the left speaker less that of the right one, metres.
     pub left_farther_m: f64,
-    /// How much later its sound comes, seconds.
+    /// Delay of the left speaker relative to the right one, seconds.
     pub left_later_s: f64,
-    /// How much weaker it comes from distance alone (spherical spreading), decibels.
+    /// Attenuation of the left speaker relative to the right one by spherical spreading, decibels.
     pub left_weaker_db: f64,
-    /// What that does to the centre image.
+    /// Effect on the phantom centre image.
     pub image: CentreImage,
 }
 
-/// What sounds from the middle between two speakers when one comes earlier.
+/// Position of the phantom centre image when one speaker arrives earlier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CentreImage {
     /// Below about 10 µs, the threshold of interaural delay (tutorial pages, read): nothing to hear.
@@ -57,7 +57,7 @@ impl Mismatch {
         }
     }
 
-    /// Where the first comb dip of a sound that both speakers play alike falls, hertz: half a period
+    /// Frequency of the first comb-filter dip of a signal common to both speakers, hertz: half a period
     /// of delay, 1/(2τ) (Everest, read); `None` where that is beyond hearing, above 20 kHz.
     pub fn first_dip_hz(&self) -> Option<f64> {
         let dip_hz = 0.5 / self.left_later_s.abs();

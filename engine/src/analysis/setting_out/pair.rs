@@ -2,9 +2,7 @@
 
 use super::lean::Lean;
 use super::mismatch::Mismatch;
-use crate::analysis::room_summary::pair_name;
-use crate::image_source::direction_deg;
-use crate::scene::Scene;
+use crate::scene::{Scene, pair_name};
 use glam::{DVec2, DVec3};
 
 /// A pair as it is set out.
@@ -20,10 +18,10 @@ pub struct PairLayout {
     pub base_m: f64,
     /// Between their crosses on the floor, metres.
     pub base_floor_m: f64,
-    /// Where the two axes cross, seen from above: metres from front and left wall. `None` where they
+    /// Crossing of the two axes, seen from above: metres from front and left wall. `None` where they
     /// run apart, or side by side.
     pub axes_cross_m: Option<[f64; 2]>,
-    /// The pair at each seat asked for.
+    /// The pair at each requested seat.
     pub seats: Vec<PairAtSeat>,
 }
 
@@ -34,7 +32,7 @@ pub struct PairAtSeat {
     pub listener: usize,
     /// From the reference points of left and right to the middle of the head, metres.
     pub to_ears_m: [f64; 2],
-    /// The same between the crosses on the floor, metres.
+    /// Distances between the crosses on the floor, metres.
     pub to_cross_m: [f64; 2],
     /// Error of the triangle: how much longer the left and right sides are than the base, metres.
     pub error_m: [f64; 2],
@@ -42,8 +40,8 @@ pub struct PairAtSeat {
     pub base_angle_deg: f64,
     /// Directions of left and right as the listener faces, degrees, positive to the left.
     pub azimuth_deg: [f64; 2],
-    /// How far behind the ears the axes cross, metres along the listener's line of sight; negative
-    /// is before them. `None` where they do not cross.
+    /// Distance of the crossing of the axes behind the ears, metres along the listener's line of sight;
+    /// negative is in front of them. `None` where they do not cross.
     pub axes_cross_behind_m: Option<f64>,
     /// Left against right.
     pub mismatch: Mismatch,
@@ -90,7 +88,7 @@ impl PairAtSeat {
             error_m: to_ears_m.map(|side_m| side_m - base_m),
             base_angle_deg: (left - head.at).angle_between(right - head.at).to_degrees(),
             azimuth_deg: places
-                .map(|place| direction_deg(head, (place - head.at).normalize_or_zero())[0]),
+                .map(|place| head.direction_deg((place - head.at).normalize_or_zero())[0]),
             axes_cross_behind_m: crossing.map(|point| (floor(head.at) - point).dot(ahead)),
             mismatch: Mismatch::at(head.at, places, scene.air().speed_of_sound_m_s()),
             lean: Lean::into(head, places),
@@ -98,7 +96,7 @@ impl PairAtSeat {
     }
 }
 
-/// Where two axes cross in front of both speakers, seen from above.
+/// Crossing of two axes in front of both speakers, seen from above.
 fn crossing([left, right]: [DVec3; 2], [left_axis, right_axis]: [DVec3; 2]) -> Option<DVec2> {
     let (from, way) = (floor(left), floor(left_axis));
     let (other, other_way) = (floor(right), floor(right_axis));

@@ -1,4 +1,4 @@
-//! What differs at one seat between two pairs of speakers.
+//! Differences at one seat between two pairs of speakers.
 
 use super::pair::PairLayout;
 use crate::scene::Scene;
@@ -12,15 +12,15 @@ pub struct PairDifference {
     pub first: usize,
     /// The other pair, by its place in the sheet.
     pub other: usize,
-    /// How much farther the other one is, metres.
+    /// Distance of the other pair less that of the first, metres.
     pub farther_m: f64,
-    /// How much later its sound comes, seconds.
+    /// Delay of the other pair relative to the first, seconds.
     pub later_s: f64,
-    /// How much weaker it comes from distance alone (spherical spreading), decibels.
+    /// Attenuation of the other pair relative to the first by spherical spreading, decibels.
     pub weaker_db: f64,
-    /// How much wider the angle between its speakers is, degrees.
+    /// Base angle of the other pair less that of the first, degrees.
     pub wider_deg: f64,
-    /// How much higher its reference points are, metres.
+    /// Height of the other pair's reference points less that of the first's, metres.
     pub higher_m: f64,
 }
 

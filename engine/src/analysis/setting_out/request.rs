@@ -1,10 +1,10 @@
-//! What is wished for in an empty room, what came of it, and what had to give.
+//! Request for a first layout in an empty room, the layout, and its compromises.
 
 use crate::medium::directivity::{Cabinet, ReferencePoint};
 use crate::scene::{Room, Units};
 use glam::DVec3;
 
-/// What is known and wished for. What is `None` is chosen.
+/// Request for a first layout. Lengths that are `None` are chosen.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LayoutRequest {
     /// The room as it was measured.
@@ -19,9 +19,9 @@ pub struct LayoutRequest {
     pub base_m: Option<f64>,
     /// Distance of the ears from the front wall, metres.
     pub seat_m: Option<f64>,
-    /// How far behind the ears the axes cross and the triangle has its apex, metres.
+    /// Distance behind the ears of the crossing of the axes, the apex of the triangle, metres.
     pub converge_m: f64,
-    /// Whose ears the reference points are level with.
+    /// Height of the reference points.
     pub level: EarLevel,
     /// The cabinets.
     pub cabinet: Cabinet,
@@ -29,11 +29,11 @@ pub struct LayoutRequest {
     pub spacing_m: f64,
     /// The point of a cabinet that a height means.
     pub reference: ReferencePoint,
-    /// What a round number is.
+    /// Units in which lengths are rounded.
     pub units: Units,
 }
 
-/// Whose ears the reference points are level with.
+/// Height of the reference points relative to the ears.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum EarLevel {
     /// The seated ones.
@@ -74,20 +74,20 @@ pub struct FirstLayout {
     pub apex: DVec3,
     /// Distance between the reference points, and from either of them to the apex, metres.
     pub base_m: f64,
-    /// What had to give so that it fits, in the order it was found.
+    /// Compromises made so that it fits, in order.
     pub compromises: Vec<Compromise>,
 }
 
-/// What had to give, where nobody asked for it to be otherwise. Lengths in metres.
+/// A compromise on a length that was not requested. Lengths in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Compromise {
     /// The room is wider than long: its sides changed names.
     Turned,
     /// The seat went back from where it usually begins, so that the triangle clears the front wall.
     SeatBack {
-        /// Where it usually begins.
+        /// The usual position.
         from_m: f64,
-        /// Where it is now.
+        /// The chosen position.
         to_m: f64,
     },
     /// The speakers stand nearer to a wall than elbow room asks for.
@@ -97,7 +97,7 @@ pub enum Compromise {
         /// From either side wall to the reference point.
         side_m: f64,
     },
-    /// The asked-for seat is behind the middle of the room.
+    /// The requested seat is behind the middle of the room.
     BehindMiddle {
         /// Half the length.
         middle_m: f64,

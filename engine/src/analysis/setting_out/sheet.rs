@@ -1,11 +1,10 @@
-//! Everything that a setting-out sheet says of a scene.
+//! The setting-out sheet of a scene.
 
 use super::marks::{self, Mark};
 use super::pair::PairLayout;
 use super::pair_difference::{PairDifference, contrasts};
 use super::toe_in::ToeIn;
-use crate::analysis::room_summary::pairs;
-use crate::scene::Scene;
+use crate::scene::{Scene, speaker_pairs};
 
 /// A scene as two people with a tape set it out.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,13 +15,13 @@ pub struct SettingOut {
     pub floor_diagonal_m: f64,
     /// Marks in the order to make them.
     pub marks: Vec<Mark>,
-    /// How each speaker is turned, in the scene's order.
+    /// Orientation of each speaker, in the scene's order.
     pub turns: Vec<ToeIn>,
     /// Every speaker to every seat: lengths to check with.
     pub check_distances: Vec<CheckDistance>,
-    /// The pairs of which both speakers were asked for.
+    /// The pairs of which both speakers are included.
     pub pairs: Vec<PairLayout>,
-    /// What differs at a seat between the first pair and every other.
+    /// Differences at each seat between the first pair and every other.
     pub contrasts: Vec<PairDifference>,
     /// Half-way between the lowest and the highest ears, where those differ, metres above the floor:
     /// a height for reference points that serves both (common practice, no source).
@@ -40,7 +39,7 @@ pub struct CheckDistance {
     pub distance_m: f64,
     /// Between the crosses on the floor, metres.
     pub floor_m: f64,
-    /// How far the reference point is above the ears, metres.
+    /// Height of the reference point above the ears, metres.
     pub above_ears_m: f64,
 }
 
@@ -49,7 +48,7 @@ pub struct CheckDistance {
 pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> SettingOut {
     let room = scene.room();
     let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
-    let whole: Vec<(usize, usize)> = pairs(scene).into_iter().filter(wanted).collect();
+    let whole: Vec<(usize, usize)> = speaker_pairs(scene).into_iter().filter(wanted).collect();
     let sets: Vec<PairLayout> =
         whole.iter().map(|&pair| PairLayout::of(scene, pair, listeners)).collect();
     SettingOut {

@@ -1,9 +1,9 @@
-//! How a cabinet is turned, as an angle and as offsets that a tape can read.
+//! Toe-in of a cabinet, as an angle and as offsets that a tape can read.
 
 use crate::scene::{Scene, Speaker};
 use glam::DVec2;
 
-/// How a speaker is turned.
+/// Orientation of a speaker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToeIn {
     /// Index of the speaker in the scene.
@@ -13,10 +13,10 @@ pub struct ToeIn {
     pub toe_in_deg: f64,
     /// Tilt of its axis, degrees, positive upward.
     pub tilt_deg: f64,
-    /// How much farther from the front wall the cabinet's outer front edge is than its inner one,
+    /// Distance from the front wall of the cabinet's outer front edge less that of its inner one,
     /// metres: width times the sine of the turn. `None` without a cabinet.
     pub front_edges_m: Option<f64>,
-    /// How much nearer to its side wall a side's back edge is than its front edge, metres: depth
+    /// Distance from the side wall of a side's front edge less that of its back edge, metres: depth
     /// times the sine of the turn. `None` without a cabinet.
     pub side_edges_m: Option<f64>,
 }

@@ -1,8 +1,8 @@
-//! What counts as a change, and which it was.
+//! Changes of reported figures, and their thresholds.
 
 use crate::image_source::Bounce;
 
-/// By how much a figure may change before it counts. None of them is a law; they are where published
+/// Thresholds of change of the reported figures. None of them is a law; they are where published
 /// or usual limits of hearing lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Thresholds {
@@ -47,7 +47,7 @@ pub enum Change {
         left: usize,
         /// The listener.
         listener: usize,
-        /// How much later left comes than as set out, seconds.
+        /// Change of the delay of left relative to right, seconds.
         by_s: f64,
     },
     /// The angle between the speakers of a pair.
@@ -56,7 +56,7 @@ pub enum Change {
         left: usize,
         /// The listener.
         listener: usize,
-        /// How much wider, degrees.
+        /// Change of the angle, degrees.
         by_deg: f64,
     },
     /// The direct sound.
@@ -65,7 +65,7 @@ pub enum Change {
         speaker: usize,
         /// The listener.
         listener: usize,
-        /// How much louder, decibels.
+        /// Change of level, decibels.
         by_db: f64,
     },
     /// The level of a first reflection.
@@ -74,9 +74,9 @@ pub enum Change {
         speaker: usize,
         /// The listener.
         listener: usize,
-        /// Where it bounces.
+        /// Its reflection point.
         bounce: Bounce,
-        /// How much louder against the direct sound, decibels.
+        /// Change of level relative to the direct sound, decibels.
         by_db: f64,
     },
     /// The delay of a first reflection.
@@ -85,14 +85,14 @@ pub enum Change {
         speaker: usize,
         /// The listener.
         listener: usize,
-        /// Where it bounces.
+        /// Its reflection point.
         bounce: Bounce,
-        /// How much later after the direct sound, seconds.
+        /// Change of the delay after the direct sound, seconds.
         by_s: f64,
     },
-    /// It cannot stand there.
+    /// The position is infeasible.
     NoRoom {
-        /// Why, in the words of the scene's own rules.
+        /// The reason, as the scene's rules word it.
         why: String,
     },
 }

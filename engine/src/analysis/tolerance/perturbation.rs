@@ -1,7 +1,7 @@
 //! The figures of a scene with one mark moved.
 
 use super::change::{Change, Thresholds};
-use super::{AxisTolerance, STEPS_M, TolerancePlan};
+use super::plan::{AxisTolerance, STEPS_M, TolerancePlan};
 use crate::analysis::compare::path_keys;
 use crate::analysis::setting_out::{MarkTarget, PairLayout, setting_out};
 use crate::image_source::{Direct, Reflection};
@@ -10,7 +10,7 @@ use crate::scene::{Aim, Attachments, Scene, SceneEdit};
 use crate::simulate::{PairSimulation, Request, simulate};
 use glam::DVec3;
 
-/// One mark of a scene, to be moved about.
+/// One mark of a scene, to be perturbed.
 pub(super) struct MarkPerturbation<'a> {
     pub(super) scene: &'a Scene,
     pub(super) attachments: &'a (dyn Attachments + Sync),
@@ -18,7 +18,7 @@ pub(super) struct MarkPerturbation<'a> {
     pub(super) of: MarkTarget,
 }
 
-/// What is reported of a scene, as far as a mark has a part in it.
+/// The reported figures of a scene that depend on a mark.
 pub(super) struct MarkMetrics {
     pairs: Vec<PairLayout>,
     lists: Vec<PairSimulation>,

@@ -3,7 +3,7 @@
 use crate::geometry::Rectangle;
 use glam::{DMat3, DVec3};
 
-/// Which way a picture cuts through the room; it always goes through the speaker's reference point.
+/// Orientation of the cut plane, which always contains the speaker's reference point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum CutPlane {
     /// Level, seen from above.
@@ -47,7 +47,7 @@ impl PlaneEquation {
         (self.normal.dot(point) - self.offset_m).abs()
     }
 
-    /// The same plane with its normal pointing into one half of space, so that a plane has one
+    /// Canonical form: the normal points into one half of space, so that a plane has one
     /// description only.
     fn canonical(self) -> Self {
         let leads = self.normal.to_array().into_iter().find(|part| part.abs() > SAME_PLANE);
@@ -65,7 +65,7 @@ impl PlaneEquation {
     }
 }
 
-/// What a trail of mirrors makes of the straight line that a ray would be without them.
+/// Composition of mirror transforms along a ray: it maps the straight continuation onto the reflected ray.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Unfolding {
     turn: DMat3,
@@ -88,7 +88,7 @@ impl Unfolding {
         Self { turn, shift: mirror.mirror(self.shift) }
     }
 
-    /// Where a straight ray must end for the mirrored one to end in a plane: the image of the plane.
+    /// Image of a plane: the straight ray ends in it where the reflected one ends in the plane.
     pub(super) fn image_of(&self, plane: &PlaneEquation) -> PlaneEquation {
         PlaneEquation {
             normal: self.turn.transpose() * plane.normal,

@@ -1,4 +1,4 @@
-//! What the sound of a speaker meets, and when: the story beside the picture.
+//! Events of a wavefront: the surfaces it strikes, and the listeners it reaches.
 
 use crate::geometry::enclosure::Enclosure;
 use crate::geometry::{FaceId, SAME_POINT_M};
@@ -6,18 +6,18 @@ use crate::image_source::{Arrival, EdgeModel, Path, Propagation, SearchLimit, en
 use crate::scene::Scene;
 use glam::DVec3;
 
-/// Something that happens on the way.
+/// An event.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Event {
     /// Length of way since emission, metres.
     pub distance_m: f64,
     /// Time since emission, seconds.
     pub time_s: f64,
-    /// What.
+    /// Its kind.
     pub kind: EventKind,
 }
 
-/// What happens.
+/// Kind of an event.
 #[derive(Debug, Clone, PartialEq)]
 pub enum EventKind {
     /// The direct sound first touches a surface of the room or a thing in it.
@@ -26,14 +26,14 @@ pub enum EventKind {
     DirectReachesListener {
         /// Index of the listener in the scene.
         listener: usize,
-        /// Whether something stands in its way, so that it is not heard there as drawn.
+        /// Whether the direct path is occluded, so that it does not arrive as drawn.
         shadowed: bool,
     },
     /// A reflection passes a listener.
     ReflectionReachesListener {
         /// Index of the listener in the scene.
         listener: usize,
-        /// Which of the reflections of one and two bounces it is.
+        /// Its rank among the reflections of first and second order.
         rank: ReflectionRank,
         /// Its path.
         arrival: Box<Arrival>,
@@ -42,7 +42,7 @@ pub enum EventKind {
     },
 }
 
-/// Which reflection.
+/// Rank of a reflection.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum ReflectionRank {
     /// The first to arrive, where it is not also the loudest.
@@ -56,7 +56,7 @@ pub enum ReflectionRank {
 /// Reflections of up to so many bounces are looked at for the first and the loudest.
 const ORDER: usize = 2;
 
-/// All that happens up to a length of way, in order of time.
+/// All events up to a path length, in order of time.
 pub(super) fn events(
     scene: &Scene,
     ear: &Propagation<'_>,
@@ -76,8 +76,8 @@ pub(super) fn events(
         .collect()
 }
 
-/// Where the direct sound first touches each surface and each thing, as far as nothing stands before
-/// that place.
+/// First contact of the direct sound with each surface and object, where the path to it is not
+/// occluded.
 fn meetings(enclosure: &Enclosure<'_>, from: DVec3) -> Vec<(f64, EventKind)> {
     let faces = enclosure.faces();
     let mut nearest: Vec<(f64, FaceId)> = Vec::new();
@@ -86,7 +86,7 @@ fn meetings(enclosure: &Enclosure<'_>, from: DVec3) -> Vec<(f64, EventKind)> {
         if is_own || face.rectangle.signed_distance_m(from) <= SAME_POINT_M {
             continue;
         }
-        let point = face.rectangle.closest_point(from);
+        let point = face.rectangle.nearest(from);
         if faces.is_occluded(from, point) {
             continue;
         }

@@ -13,7 +13,7 @@ use std::f64::consts::TAU;
 /// An unbroken piece of a wavefront: all of it has met the same faces in the same order.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Wavefront {
-    /// What it has met, from the speaker on; nothing for the direct sound.
+    /// Its reflections, from the speaker on; empty for the direct sound.
     pub history: Vec<PathStep>,
     /// Its points in order, each within [`ON_CUT_M`] of the cut.
     pub points: Vec<WavefrontPoint>,
@@ -21,7 +21,7 @@ pub struct Wavefront {
     pub closed: bool,
 }
 
-/// A bounce in the story of a front.
+/// One reflection in the history of a wavefront.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct PathStep {
     /// The face.
@@ -33,7 +33,7 @@ pub struct PathStep {
 /// A point of a wavefront.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WavefrontPoint {
-    /// Where, metres.
+    /// Its position, metres.
     pub at: DVec3,
     /// Energy per band, relative to the speaker's own at 1 m on axis in a free field.
     pub band_energy: PerBand<f64>,
@@ -64,7 +64,7 @@ const END_M: f64 = 1e-3;
 /// between them.
 const ENERGY_STEP_RAD: f64 = TAU / 144.0;
 
-/// What is needed to look for fronts on one image of the cut at one moment.
+/// Azimuth scan for wavefronts on one image of the cut plane at one time.
 pub(super) struct AzimuthScan<'a> {
     pub(super) ear: &'a Propagation<'a>,
     pub(super) cut: &'a PlaneEquation,
@@ -73,10 +73,10 @@ pub(super) struct AzimuthScan<'a> {
     pub(super) length_m: f64,
 }
 
-/// A ray that was tried.
+/// A sampled ray.
 struct RaySample {
     azimuth: f64,
-    /// Where it ended and what it met, where that is in the cut.
+    /// Its path and reflection history, where it ends in the cut plane.
     ended: Option<(SpecularPath, Vec<PathStep>)>,
 }
 
@@ -123,7 +123,7 @@ impl AzimuthScan<'_> {
         (cosine.abs() < 1.0).then(|| ((1.0 - cosine * cosine).sqrt(), cosine))
     }
 
-    /// A run of rays with one story as a front.
+    /// A segment of rays with one history as a wavefront.
     fn front(&self, segment: Vec<RaySample>, closed: bool) -> Option<Wavefront> {
         let history = segment.first()?.ended.as_ref()?.1.clone();
         let chosen = chosen(&segment);
@@ -187,7 +187,7 @@ impl Cone<'_> {
     }
 }
 
-/// Rays with the same story, one run after another.
+/// Segments of rays with the same history.
 #[derive(Default)]
 struct Segments {
     done: Vec<Vec<RaySample>>,
@@ -224,7 +224,7 @@ impl Segments {
     }
 }
 
-/// Where the energy of a run is computed: at both ends, and within a step of each other.
+/// Samples of a segment where the energy is computed: both ends, and within a step of each other.
 fn chosen(segment: &[RaySample]) -> Vec<bool> {
     let mut last = f64::NEG_INFINITY;
     let count = segment.len();

@@ -1,5 +1,4 @@
-//! Wavefronts: where the sound of one speaker stands, moment by moment, in a plane cut through the
-//! room.
+//! Wavefronts of one speaker over time, in a cut plane through the room.
 //!
 //! After a time t the sound of a speaker stands on spheres of radius ct about the speaker and all its
 //! mirror images, as far as nothing cuts them off (geometrical acoustics; the images of a box: Allen
@@ -43,7 +42,7 @@ use image_planes::{ImagePlane, image_planes};
 use rayon::prelude::*;
 use thiserror::Error;
 
-/// Whose sound is followed, in which cut, and how far.
+/// Speaker, cut plane and duration of a wavefront trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WavefrontPlan {
     /// Index of the speaker in [`Scene::speakers`].
@@ -57,7 +56,7 @@ pub struct WavefrontPlan {
 /// Latest moment that can be asked for, seconds.
 pub const LATEST_S: f64 = 0.2;
 
-/// Why a plan cannot be followed.
+/// Reason why a plan cannot be traced.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum WavefrontError {
@@ -66,7 +65,7 @@ pub enum WavefrontError {
     NoSuchSpeaker {
         /// The index asked for.
         index: usize,
-        /// How many there are.
+        /// Number of speakers.
         have: usize,
     },
     /// The last moment is not after emission, or too late.
@@ -77,7 +76,7 @@ pub enum WavefrontError {
     },
 }
 
-/// The sound of one speaker in one cut, ready to be asked for any moment.
+/// Wavefronts of one speaker in one cut plane, prepared for any time.
 #[derive(Debug)]
 pub struct WavefrontTracer<'a> {
     scene: &'a Scene,
@@ -88,7 +87,7 @@ pub struct WavefrontTracer<'a> {
     images: Vec<ImagePlane>,
 }
 
-/// Every front in the cut at one moment.
+/// All wavefronts in the cut plane at one time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Frame {
     /// Time since emission, seconds.
@@ -100,7 +99,7 @@ pub struct Frame {
 }
 
 impl<'a> WavefrontTracer<'a> {
-    /// Prepares the sound of a speaker in a scene in one of its states.
+    /// Prepares the wavefronts of a speaker in a variant of a scene.
     ///
     /// # Errors
     /// A speaker that the scene does not have; a last moment that is not after emission or later than
@@ -168,12 +167,12 @@ impl<'a> WavefrontTracer<'a> {
         ways.into_par_iter().map(|way| RayPath::new(&ear, self.plan.cut, way, reach_m)).collect()
     }
 
-    /// Where a ray is after a length of way; `None` once it has left the cut.
+    /// Tip of a ray after a path length; `None` once it has left the cut plane.
     pub fn tip(&self, ray: &RayPath, distance_m: f64) -> Option<RayTip> {
         ray.tip(&self.ear(), distance_m)
     }
 
-    /// What the sound meets and when, up to the plan's last moment: surfaces and things, and these
+    /// Events up to the plan's last moment: surfaces and objects struck, and arrivals at these
     /// listeners, by index in [`Scene::listeners`]; indices beyond are left out.
     pub fn events(&self, listeners: &[usize]) -> Vec<Event> {
         let there: Vec<usize> =

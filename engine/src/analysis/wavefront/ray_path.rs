@@ -11,14 +11,14 @@ use std::f64::consts::TAU;
 /// A ray's way in the cut: straight legs from the speaker on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RayPath {
-    /// Where its legs begin, and where the last one ends.
+    /// Starting points of its legs, and the end of the last one.
     pub corners: Vec<DVec3>,
     /// Energy per band in the middle of each leg with spreading and air taken out again: what the ray
     /// carries of the speaker's at 1 m on axis.
     carried: Vec<PerBand<f64>>,
 }
 
-/// Where a ray is at a moment.
+/// Tip of a ray at a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RayTip {
     /// The place, metres.
@@ -59,7 +59,7 @@ impl RayPath {
         ray
     }
 
-    /// Where it is after a length of way, and how much it carries; `None` once it has left the cut.
+    /// Its tip after a path length; `None` once it has left the cut plane.
     pub fn tip(&self, ear: &Propagation<'_>, length_m: f64) -> Option<RayTip> {
         let mut left_m = length_m;
         for (ends, carried) in self.corners.windows(2).zip(&self.carried) {

@@ -5,14 +5,14 @@ use crate::geometry::ray_cast::Ray;
 use crate::image_source::PathVertex;
 use glam::DVec3;
 
-/// A ray after a length of way.
+/// A specular path of a given length.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct SpecularPath {
-    /// What it touched, from the speaker on.
+    /// Its reflection points, from the speaker on.
     pub(super) vertices: Vec<PathVertex>,
-    /// Where it is.
+    /// Its end point.
     pub(super) end: DVec3,
-    /// Unit vector along which it goes there.
+    /// Unit vector of its last leg.
     pub(super) way: DVec3,
 }
 

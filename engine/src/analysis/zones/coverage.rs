@@ -1,11 +1,11 @@
-//! What covers a part of a surface.
+//! Coverage of a part of a surface by absorbing panels.
 
 use super::outline;
 use crate::medium::bands::{BAND_COUNT, exact_hz};
 use crate::scene::{Panel, Scene, Surface, Variant};
 use glam::{DVec2, DVec3};
 
-/// What lies over a zone.
+/// Coverage of a zone.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Coverage {
     /// The panels that are up and reach into it, in the scene's order.
@@ -13,11 +13,11 @@ pub struct Coverage {
     /// Share of its area that absorbs, 0 to 1: under absorbing panels, and the bare rest where the
     /// surface itself absorbs.
     pub absorbing_share: f64,
-    /// The same in a word.
+    /// Class of that share.
     pub class: CoverageClass,
 }
 
-/// How much of a zone one panel covers.
+/// Share of a zone that one panel covers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PanelShare {
     /// Index of the panel in [`Scene::panels`].
@@ -28,7 +28,7 @@ pub struct PanelShare {
     pub absorbs: bool,
 }
 
-/// How well a zone is treated.
+/// Class of a zone's coverage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CoverageClass {
     /// At least [`COVERED_FROM`] of it absorbs.
@@ -60,7 +60,7 @@ pub(super) struct TreatedSurface<'a> {
     pub(super) surface: Surface,
     /// Size along its two tape coordinates, metres.
     pub(super) size_m: DVec2,
-    /// Where it lies along its axis, metres.
+    /// Its position along its normal axis, metres.
     level_m: f64,
     absorbs: bool,
     panels: Vec<(usize, &'a Panel, bool)>,
@@ -95,7 +95,7 @@ impl<'a> TreatedSurface<'a> {
         point
     }
 
-    /// What covers the union of convex outlines. Panels of a scene do not overlap.
+    /// Coverage of the union of convex outlines. Panels of a scene do not overlap.
     pub(super) fn coverage(&self, outlines: &[&[DVec2]]) -> Coverage {
         let whole_m2 = outline::union_area_m2(outlines);
         let share = |panel: &Panel| {
@@ -121,7 +121,7 @@ impl<'a> TreatedSurface<'a> {
 }
 
 impl CoverageClass {
-    /// What a share amounts to.
+    /// Class of a share.
     pub fn of(share: f64) -> Self {
         if share >= COVERED_FROM {
             Self::Covered

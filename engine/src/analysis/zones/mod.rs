@@ -1,4 +1,4 @@
-//! Where a panel would work: the part of each surface that makes its first reflection.
+//! Fresnel zones: the part of each surface that produces a first reflection, where a panel is effective.
 //!
 //! For one place of the ears the zone is the first Fresnel zone of the reflection, an
 //! [`Ellipse`] on the surface. Heads move, so it is taken for the middle and the eight corners of
@@ -20,7 +20,7 @@ use coverage::TreatedSurface;
 use glam::{DVec2, DVec3};
 use thiserror::Error;
 
-/// Whose zones to look for.
+/// Speakers, listeners and frequency of the zones.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ZonePlan {
     /// Indices of the speakers, in [`Scene::speakers`].
@@ -36,7 +36,7 @@ pub struct ZonePlan {
 /// Farthest that a head may move either way, metres.
 pub const MAX_HEAD_HALF_M: f64 = 1.0;
 
-/// Frequencies a zone can be asked for, hertz.
+/// Permitted frequencies of a zone, hertz.
 pub const FREQUENCIES_HZ: std::ops::RangeInclusive<f64> = 50.0..=16_000.0;
 
 /// The zones of one listener.
@@ -66,7 +66,7 @@ pub struct SpeakerZone {
     pub speaker: usize,
     /// The reflection point for the middle of the head.
     pub point: DVec3,
-    /// What stands before that point, on the way from the speaker or on to the ears.
+    /// Face that occludes that point, on the path from the speaker or on to the ears.
     pub behind: Option<FaceId>,
     /// Corners of the zone in the surface's two tape coordinates, metres, counter-clockwise;
     /// convex and inside the surface.
@@ -75,7 +75,7 @@ pub struct SpeakerZone {
     pub extent: ZoneExtent,
 }
 
-/// How far a part of a surface reaches, and what covers it.
+/// Extent and coverage of a part of a surface.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ZoneExtent {
     /// Least tape coordinates, metres.
@@ -84,11 +84,11 @@ pub struct ZoneExtent {
     pub high_m: DVec2,
     /// Area in square metres.
     pub area_m2: f64,
-    /// What covers it.
+    /// Its coverage.
     pub coverage: Coverage,
 }
 
-/// Why zones cannot be found.
+/// Reason why zones cannot be computed.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum ZoneError {

@@ -1,4 +1,4 @@
-//! The two heights at which a room is heard.
+//! Seated and standing position of the ears.
 
 use crate::analysis::setting_out::{HEAD_ABOVE_EARS_M, standing_ears_m};
 use crate::scene::Scene;

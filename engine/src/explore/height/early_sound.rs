@@ -1,8 +1,8 @@
-//! What a pair at a height sends to ears at a height.
+//! Direct sound and early reflections of a pair at given heights of speakers and ears.
 
-use super::HeightPlan;
 use super::ear_positions::EarPosition;
 use super::option::HeightOption;
+use super::plan::HeightPlan;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::{BAND_COUNT, EARLY_BANDS, PerBand, energy_db};
 use crate::scene::{Attachments, Listener, Scene};
@@ -13,35 +13,35 @@ use std::ops::Range;
 /// published limits on early reflections speak of.
 pub const EARLY_S: f64 = 0.020;
 
-/// What arrives early at one height of ears: the energy mean of the two speakers of a pair.
+/// Early sound at one height of ears: energy mean of the two speakers of a pair.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EarlySound {
-    /// Direct sound per band against the same speaker straight on its axis at the same distance,
-    /// decibels: what the angle costs, and what stands in the way.
+    /// Direct sound per band relative to the same speaker on its axis at the same distance, decibels:
+    /// loss by directivity and occlusion.
     pub direct_db: PerBand<f64>,
-    /// The same over 1–8 kHz.
+    /// Level of the direct sound over 1–8 kHz, decibels.
     pub direct_level_db: f64,
     /// Unevenness of the direct sound over 125 Hz to 8 kHz: root mean square of the band levels about
     /// their mean, decibels. A plain measure of our own; no published scale of audibility.
     pub direct_coloration_db: f64,
     /// Direct sound and reflections up to [`EARLY_S`] added in energy, against the same reference.
     pub early_db: PerBand<f64>,
-    /// The same over 1–8 kHz.
+    /// Level of direct sound and early reflections over 1–8 kHz, decibels.
     pub early_level_db: f64,
-    /// Unevenness of these.
+    /// Unevenness of [`EarlySound::early_db`], decibels.
     pub early_coloration_db: f64,
     /// The strongest early reflection over 1–8 kHz from either speaker.
     pub strongest: Option<StrongestReflection>,
 }
 
-/// Bands whose evenness counts: 63 Hz lies below most small speakers and all of it is ruled by the
-/// room's modes.
+/// Bands of the coloration: 63 Hz lies below most small speakers and is governed by the room's
+/// modes.
 const COLORATION_BANDS: Range<usize> = 1..BAND_COUNT;
 
-/// Image order of the reflections that join.
+/// Image order of the early reflections.
 const ORDER: usize = 2;
 
-/// A pair set at a height, heard at each height of ears.
+/// Early sound of a pair at a height, at each height of ears.
 ///
 /// # Errors
 /// Why the pair cannot be there, in the words of the scene's own rules.

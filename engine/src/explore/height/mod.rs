@@ -1,39 +1,28 @@
-//! What it costs to set the speakers level with one pair of ears or another.
+//! Comparison of heights at which the speakers of a pair can be set.
 //!
 //! A room is heard seated and standing; reference points are level with one height of ears, or lie
-//! between both. Every choice is traced: what the drivers and the cabinet send toward each height,
-//! and what the room's first reflections make of it there. None of it is asserted.
+//! between both. Every option is traced: direct sound by the speaker's directivity toward each height of ears,
+//! and the room's first reflections there.
 
 mod ear_positions;
 mod early_sound;
 mod option;
+mod plan;
 
 pub use ear_positions::{EarPosition, ear_positions};
 pub use early_sound::{EARLY_S, EarlySound};
 pub use option::{HeightOption, HeightRule};
+pub use plan::HeightPlan;
 
 use crate::scene::{Attachments, Scene};
 use early_sound::early_sound;
 
-/// Whose heights to look at.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HeightPlan<'a> {
-    /// The variant of the scene; `None` is everything.
-    pub variant: Option<&'a str>,
-    /// Indices of the two speakers of a pair, in [`Scene::speakers`].
-    pub pair: [usize; 2],
-    /// Indices of the listeners, in [`Scene::listeners`]; the first says where the seat is.
-    pub listeners: &'a [usize],
-    /// Share of the time spent seated, 0 to 1.
-    pub seated_share: f64,
-}
-
-/// What a pair set at one height gives at every height of ears.
+/// Early sound of a pair at one height, at every height of ears.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HeightResult {
-    /// How it is set.
+    /// The height option.
     pub choice: HeightOption,
-    /// For each height of ears, in their order; or why the pair cannot stand there.
+    /// For each height of ears, in their order; or the reason why the pair cannot stand there.
     pub early: Result<Vec<EarlySound>, String>,
 }
 
@@ -42,18 +31,19 @@ pub struct HeightResult {
 pub struct HeightComparison {
     /// The seated ears, then the standing ones.
     pub ears: [EarPosition; 2],
-    /// As the scene has it, level with either, and between.
+    /// As in the scene, level with either height of ears, and between.
     pub choices: Vec<HeightResult>,
 }
 
 impl HeightResult {
-    /// Colour of the direct sound over both heights of ears, decibels: the mean of
+    /// Coloration of the direct sound over both heights of ears, decibels: the mean of
     /// [`EarlySound::direct_coloration_db`], weighted with the time spent at each.
     pub fn weighted_direct_db(&self, seated_share: f64) -> Option<f64> {
         self.weighted(seated_share, |early| early.direct_coloration_db)
     }
 
-    /// The same of direct sound and first reflections together.
+    /// Coloration of direct sound and first reflections together over both heights of ears, decibels:
+    /// the mean of [`EarlySound::early_coloration_db`], weighted with the time spent at each.
     pub fn weighted_early_db(&self, seated_share: f64) -> Option<f64> {
         self.weighted(seated_share, |early| early.early_coloration_db)
     }

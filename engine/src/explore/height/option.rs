@@ -1,19 +1,19 @@
-//! The heights a pair could be set at.
+//! Heights at which a pair can be set.
 
-use super::HeightPlan;
 use super::ear_positions::EarPosition;
+use super::plan::HeightPlan;
 use crate::scene::{Aim, Scene, Speaker};
 
 /// A height for the reference points of a pair.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeightOption {
-    /// What it is level with.
+    /// The rule it follows from.
     pub set_at: HeightRule,
     /// Heights of the left and the right reference point above the floor, metres.
     pub up_m: [f64; 2],
 }
 
-/// What the reference points of a pair are level with.
+/// Rule for the height of a pair's reference points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HeightRule {
     /// The pair stands, and tilts, as the scene has it.

@@ -1,4 +1,4 @@
-//! The bass that a pair brings to a seat: how uneven it is, and the deepest dip.
+//! Bass of a pair at a seat: unevenness and deepest interference dip.
 //!
 //! Unevenness comes from the wave field of the room with all its resonances. The dip comes from direct
 //! sound and first reflections with their phases: what one boundary does, which moving cures.
@@ -12,11 +12,11 @@ use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
-/// The range over which bass is judged, hertz: that of [`crate::wave_field::UNEVENNESS_BAND_HZ`].
+/// Range of the bass unevenness, hertz: that of [`crate::wave_field::UNEVENNESS_BAND_HZ`].
 pub const BASS_HZ: [f64; 2] = UNEVENNESS_BAND_HZ;
-/// The range in which a dip is looked for, hertz.
+/// Range in which a dip is searched, hertz.
 pub const DIP_HZ: [f64; 2] = [45.0, 300.0];
-/// Frequencies in an octave that are looked at for a dip.
+/// Frequencies per octave of the search for a dip.
 const DIP_STEPS: f64 = 48.0;
 
 /// A dip that floor, ceiling and walls leave in what one speaker brings to a seat.
@@ -24,13 +24,13 @@ const DIP_STEPS: f64 = 48.0;
 pub struct Dip {
     /// Index of the speaker in the scene.
     pub speaker: usize,
-    /// Where it is deepest, hertz; to about 1 %.
+    /// Frequency of its minimum, hertz; to about 1 %.
     pub hz: f64,
-    /// How deep: level against the direct sound alone, decibels.
+    /// Level relative to the direct sound alone, decibels.
     pub level_db: f64,
 }
 
-/// The frequencies at which bass is judged, hertz.
+/// Frequencies of the bass unevenness, hertz.
 pub(super) fn bass_hz() -> Vec<f64> {
     // Every second of 24 in an octave.
     log_spaced_hz(BASS_HZ[0], BASS_HZ[1]).into_iter().step_by(2).collect()
@@ -85,7 +85,7 @@ fn dip(one: &PairSimulation, speed_m_s: f64) -> Option<Dip> {
     (level_db < 0.0).then_some(Dip { speaker: one.speaker, hz, level_db })
 }
 
-/// The phase of the way an arrival came.
+/// Phase factor of an arrival's propagation delay.
 fn travelled(arrival: &Arrival, hz: f64, speed_m_s: f64) -> Complex64 {
     Complex64::from_polar(1.0, -TAU * hz * arrival.distance_m / speed_m_s)
 }

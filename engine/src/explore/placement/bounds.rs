@@ -1,4 +1,4 @@
-//! How far a search may go.
+//! Bounds of a placement search.
 
 use super::layout::{Layout, PARAMETERS, Parameter};
 use crate::analysis::setting_out::SEAT_FRACTION;
@@ -7,7 +7,7 @@ use crate::scene::Scene;
 use crate::wave_field::WaveFieldError;
 use thiserror::Error;
 
-/// From one length to another, metres.
+/// Range of a length, metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LengthRange {
     /// The least.
@@ -20,16 +20,16 @@ pub struct LengthRange {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bounds([LengthRange; 6]);
 
-/// Why there is nothing to search.
+/// Reason why a placement search gives no result.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum PlacementError {
     /// Not one of the layouts within the bounds can be.
     #[error("of {tried} layouts within the bounds not one can be; the first: {why}")]
     NothingFits {
-        /// How many were tried.
+        /// Number of layouts tried.
         tried: usize,
-        /// Why the first of them cannot be.
+        /// Reason why the first of them is infeasible.
         why: String,
     },
     /// Stopped before one layout was found.
@@ -77,7 +77,7 @@ impl LengthRange {
 }
 
 impl Bounds {
-    /// What is searched where nothing is asked for, around the layout a scene has: the seat from a
+    /// Default bounds around the layout of a scene: the seat from a
     /// quarter to under half of the length, or as far as it stands; the base from two thirds to four
     /// thirds of what it is; heights between the ears at the seat, where there are two; the axes
     /// crossing up to 0.3 m behind the ears. Distance from the front wall, for a triangle that need not
@@ -174,7 +174,7 @@ fn converge(now_m: f64) -> LengthRange {
     LengthRange { low_m: now_m.min(0.0), high_m: now_m.max(0.3) }
 }
 
-/// Where the trade begins: the seat at 38 % of the length (common practice).
+/// Rule-of-thumb seat, metres from the front wall: 38 % of the length (common practice).
 pub(super) fn usual_seat_m(scene: &Scene) -> f64 {
     SEAT_FRACTION * scene.room().length_m
 }

@@ -1,6 +1,6 @@
-//! Whether people and cabinets of a layout are clear of everything that is there.
+//! Collisions of people and cabinets of a layout with the room and everything in it.
 
-use super::PlacementPlan;
+use super::plan::PlacementPlan;
 use crate::metrics::hearing::HEAD_RADIUS_M;
 use crate::scene::{KeepOut, Scene, UprightBox};
 use glam::DVec3;
@@ -10,7 +10,7 @@ const SEAT_TOP_M: f64 = 0.55;
 /// Less than this no tape tells, metres.
 const SLACK_M: f64 = 0.001;
 
-/// The first thing that is in the way, in words.
+/// The first collision, in words.
 pub(super) fn first_collision(scene: &Scene, plan: &PlacementPlan<'_>) -> Option<String> {
     let cabinets = plan.pair.into_iter().filter_map(|index| {
         let speaker = scene.speakers().get(index)?;

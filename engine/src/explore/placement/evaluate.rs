@@ -1,20 +1,30 @@
-//! One layout, tried.
+//! Evaluation of one layout.
 
+use super::LengthRange;
 use super::bass::bass_hz;
 use super::bounds::PlacementError;
 use super::layout::Layout;
 use super::objective::Objective;
-use super::{LengthRange, PlacementPlan};
+use super::plan::PlacementPlan;
 use crate::scene::{Attachments, Scene};
 use crate::simulate::{Request, simulate};
 use crate::wave_field::{FactorizedSolver, WaveFieldSolver};
 
-/// Image order of the reflections that are looked at.
+/// Image order of the evaluated reflections.
 const ORDER: usize = 2;
 /// Bass needs later reflections than the limits on early ones, seconds.
 const WINDOW_S: f64 = 0.025;
 
-/// Tries layouts of one plan.
+/// A layout with its objective.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evaluated {
+    /// The layout.
+    pub layout: Layout,
+    /// Its objective.
+    pub objective: Objective,
+}
+
+/// Evaluator of the layouts of one plan.
 pub(super) struct Evaluator<'a> {
     pub(super) scene: &'a Scene,
     pub(super) attachments: &'a (dyn Attachments + Sync),
@@ -23,10 +33,10 @@ pub(super) struct Evaluator<'a> {
     pub(super) room: &'a FactorizedSolver<'a>,
 }
 
-/// The room that layouts are tried in, ready for the bass.
+/// Wave field of the room, solved for the frequencies of the bass terms.
 ///
 /// # Errors
-/// The scene has no such state, or it is too large for its bass to be solved.
+/// The scene has no such variant, or it is too large for its bass to be solved.
 pub(super) fn room(
     scene: &Scene,
     plan: &PlacementPlan<'_>,
@@ -36,20 +46,20 @@ pub(super) fn room(
 }
 
 impl Evaluator<'_> {
-    /// What a layout is worth.
+    /// Objective of a layout.
     ///
     /// # Errors
-    /// Why it cannot be.
+    /// Reason why the layout is infeasible.
     pub(super) fn evaluate(&self, layout: &Layout) -> Result<Objective, String> {
         let Self { scene, attachments, plan, .. } = *self;
         self.within_bounds(layout)?;
         self.cost(&layout.in_scene(scene, attachments, plan)?, layout)
     }
 
-    /// What the scene is worth as it stands, which has about this layout.
+    /// Objective of the scene as it stands, whose layout is about this one.
     ///
     /// # Errors
-    /// Why that cannot be told.
+    /// Reason why the scene cannot be evaluated.
     pub(super) fn as_it_stands(&self, layout: &Layout) -> Result<Objective, String> {
         self.cost(self.scene, layout)
     }
@@ -78,8 +88,8 @@ impl Evaluator<'_> {
         }
     }
 
-    /// What follows from a triangle that closes is held to its bounds too: speakers before the front
-    /// wall, and ears not before the speakers.
+    /// Checks the lengths that follow from a closed triangle: speakers in front of the front wall, and
+    /// ears behind the speakers.
     fn within_bounds(&self, layout: &Layout) -> Result<(), String> {
         let room = self.scene.room();
         let half_m = 0.5 * layout.base_m;

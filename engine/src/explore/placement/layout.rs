@@ -1,7 +1,7 @@
 //! A layout as six numbers, taken from a scene and put into one.
 
-use super::PlacementPlan;
 use super::collision::first_collision;
+use super::plan::PlacementPlan;
 use crate::analysis::setting_out::triangle_depth_m;
 use crate::scene::{Aim, Attachments, Scene};
 use glam::DVec3;
@@ -17,7 +17,7 @@ pub struct Layout {
     pub speaker_distance_m: f64,
     /// The reference points above the floor.
     pub speaker_height_m: f64,
-    /// How far behind the seat the axes cross.
+    /// Distance of the crossing of the axes behind the seat.
     pub converge_m: f64,
     /// The line of symmetry from the left wall.
     pub axis_m: f64,
@@ -106,15 +106,15 @@ impl Layout {
         self.speaker_distance_m = self.seat_m + self.converge_m - triangle_depth_m(self.base_m);
     }
 
-    /// How far the triangle with its apex where the axes cross is from equilateral: the longer side
-    /// over the base, metres; negative when it is shorter.
+    /// Error of the triangle whose apex is the crossing of the axes: its side less its base, metres; zero
+    /// when equilateral.
     pub fn triangle_error_m(&self) -> f64 {
         let deep_m = self.seat_m + self.converge_m - self.speaker_distance_m;
         deep_m.hypot(0.5 * self.base_m) - self.base_m
     }
 
-    /// How far the farthest of pair and seat stands from where the layout has it, metres: nothing for
-    /// a scene that is symmetric about the pair's own line.
+    /// Largest distance of pair and seat from the symmetric layout, metres: zero for a scene that is
+    /// symmetric about the pair's own line.
     pub fn off_m(&self, scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<f64> {
         let place = |x: f64, side: f64, z: f64| DVec3::new(x, self.axis_m + side * self.base_m, z);
         let [left, right] = [scene.speakers().get(left)?.at, scene.speakers().get(right)?.at];

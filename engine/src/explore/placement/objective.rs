@@ -1,9 +1,9 @@
-//! What a layout is worth: a few terms, each in decibels.
+//! Objective of a layout: a few terms, each in decibels.
 
-use super::PlacementPlan;
 use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
+use super::plan::PlacementPlan;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
@@ -12,7 +12,7 @@ use crate::simulate::PairSimulation;
 use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
 
-/// How much each term counts; all at least 0.
+/// Weight of each term; all at least 0.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weights {
     /// Of [`SeatTerms::early_db`].
@@ -50,18 +50,18 @@ pub struct SeatTerms {
     /// ([`crate::wave_field`]), about its straight line over log frequency. Screens, furniture and cabinets
     /// have no part in it.
     pub bass_db: f64,
-    /// The deepest dip from the nearest boundaries; told, not weighed.
+    /// The deepest dip from the nearest boundaries; reported, not weighted.
     pub dip: Option<Dip>,
     /// The strongest early reflection.
     pub strongest: Option<StrongestReflection>,
 }
 
-/// What a layout is worth.
+/// Objective of a layout: its terms and their weighted sum.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Objective {
     /// The terms at each seat, in the order of the plan.
     pub seats: Vec<SeatTerms>,
-    /// Distance from where the trade begins: one decibel for every [`SEAT_STEP_M`] from 38 % of the
+    /// Distance from the rule-of-thumb starting point: one decibel for every [`SEAT_STEP_M`] from 38 % of the
     /// length, and for every [`TRIANGLE_STEP_M`] that the triangle does not close.
     pub prior_db: f64,
     /// The weighted sum of the means over the seats and of the distance, decibels.
@@ -70,8 +70,8 @@ pub struct Objective {
 
 /// A delay between left and right that weighs one decibel, seconds.
 pub const DELAY_S: f64 = 50e-6;
-/// How much longer than a limit's time reflections count, as a part of it: less and less, and at its
-/// end not at all.
+/// Fade-out of the limit's time window, as a fraction of it: reflections within it count less and less,
+/// and at its end not at all.
 pub const FADE: f64 = 0.2;
 /// A way from 38 % of the length that weighs one decibel, metres.
 pub const SEAT_STEP_M: f64 = 0.25;
@@ -149,7 +149,8 @@ fn early(one: &PairSimulation, limit: &EarlyLimit) -> impl Iterator<Item = (f64,
     one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
 }
 
-/// All of it within a time, none of it from [`FADE`] later on, and a half cosine between.
+/// Weight of a reflection by its delay: 1 within the window, 0 from [`FADE`] beyond it on, a half cosine
+/// between.
 fn counts(delay_s: f64, window_s: f64) -> f64 {
     let late = if is_within(delay_s, window_s) { 0.0 } else { delay_s - window_s };
     0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()

@@ -1,19 +1,20 @@
-//! What a layout is worth when it is moved as a whole over the floor.
+//! Objective of a layout moved as a whole over the floor.
 
 use super::bounds::PlacementError;
 use super::evaluate::{Evaluator, room};
 use super::layout::Layout;
 use super::objective::Objective;
-use super::{Bounds, LengthRange, PlacementPlan};
+use super::plan::PlacementPlan;
+use super::{Bounds, LengthRange};
 use crate::scene::{Attachments, Scene};
 use rayon::prelude::*;
 
-/// A layout's worth over the seat plane.
+/// Objective of a layout over the floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ObjectiveMap {
-    /// Where the seats of the first row are, metres from the front wall, and so on.
+    /// Seat positions of the rows, metres from the front wall.
     pub seats_m: Vec<f64>,
-    /// Where the lines of symmetry are, metres from the left wall.
+    /// Lines of symmetry of the columns, metres from the left wall.
     pub axes_m: Vec<f64>,
     /// For each seat, for each line; `None` where the layout cannot be.
     pub cost: Vec<Vec<Option<Objective>>>,
@@ -27,7 +28,7 @@ const FINEST_M: f64 = 0.05;
 /// Moves a layout as a whole, seat and speakers, over the floor.
 ///
 /// # Errors
-/// The scene has no such state, or it is too large for its bass to be solved.
+/// The scene has no such variant, or it is too large for its bass to be solved.
 pub fn objective_map(
     scene: &Scene,
     attachments: &(dyn Attachments + Sync),
@@ -53,7 +54,7 @@ pub fn objective_map(
     Ok(ObjectiveMap { seats_m, axes_m, cost })
 }
 
-/// How many layouts [`objective_map`] tries in the room of a scene.
+/// Number of layouts that [`objective_map`] evaluates in the room of a scene.
 pub fn objective_map_cells(scene: &Scene) -> usize {
     grid_m(scene).iter().map(Vec::len).product()
 }

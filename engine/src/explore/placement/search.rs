@@ -1,11 +1,11 @@
 //! Even samples of the whole space, then a simplex from the best of them.
 
+use super::Bounds;
 use super::bounds::PlacementError;
-use super::evaluate::{Evaluator, room};
+use super::evaluate::{Evaluated, Evaluator, room};
 use super::layout::{Layout, Parameter};
-use super::objective::Objective;
+use super::plan::PlacementPlan;
 use super::sensitivity::{round_to_tape, sensitivity_db};
-use super::{Bounds, PlacementPlan};
 use crate::scene::{Attachments, Scene};
 use argmin::core::{CostFunction, Error, Executor};
 use argmin::solver::neldermead::NelderMead;
@@ -13,50 +13,41 @@ use rayon::prelude::*;
 use std::sync::Mutex;
 use std::sync::PoisonError;
 
-/// A layout and what it is worth.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Evaluated {
-    /// The layout.
-    pub layout: Layout,
-    /// What it is worth.
-    pub objective: Objective,
-}
-
-/// What a search found.
+/// Result of a placement search.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SearchResult {
-    /// The scene as it stands, with the layout nearest to it; or why it cannot be judged.
+    /// The scene as it stands, with the layout nearest to it; or the reason why it cannot be evaluated.
     pub start: Result<Evaluated, String>,
     /// The best that differ from each other, best first.
     pub best: Vec<Evaluated>,
-    /// For each of the best, by how many decibels it gets worse at most when one of its lengths is
+    /// Sensitivity of each of the best: largest increase of its cost, decibels, when one of its lengths is
     /// [`super::PERTURBATION_M`] off.
     pub sensitivities_db: Vec<f64>,
-    /// How many layouts were traced to find them.
+    /// Number of layouts traced.
     pub traced: usize,
-    /// How many were turned away untraced.
+    /// Number of layouts rejected as infeasible.
     pub rejected: usize,
-    /// Whether it was stopped before its end.
+    /// Whether the search was interrupted.
     pub interrupted: bool,
 }
 
-/// Layouts given at most.
+/// Greatest number of layouts in a result.
 pub const MAX_RESULTS: usize = 5;
-/// From so many of the samples, at most, a simplex sets out.
+/// Greatest number of simplexes.
 const MAX_SIMPLEXES: usize = 6;
-/// Samples in a round: between rounds is asked whether to go on.
+/// Samples per batch; `should_continue` is asked between batches.
 const BATCH: u32 = 32;
 /// Share of the layouts that samples take.
 const SAMPLED: f64 = 0.6;
 /// Size of the first simplex, as a share of each range.
 const INITIAL_STEP: f64 = 0.1;
-/// What a simplex is told of a layout that cannot be, decibels: far worse than any that can.
+/// Cost of an infeasible layout for the simplex, decibels: far above any feasible one.
 const INFEASIBLE_COST_DB: f64 = 1e6;
-/// Layouts of which some length differs by this or more are really different, metres.
+/// Layouts that differ by this or more in some length are distinct, metres.
 const DISTINCT_M: f64 = 0.25;
 
-/// Searches. `go_on` is asked now and then; `progress` is told how many more layouts were tried, from
-/// any thread.
+/// Searches the layout of least cost. `should_continue` is asked between batches; `progress` is called,
+/// from any thread, with the number of layouts tried since the last call.
 ///
 /// The same plan gives the same layouts, to the last bit, on any number of threads, unless it is
 /// stopped.
@@ -108,7 +99,7 @@ pub fn optimize_placement(
     })
 }
 
-/// All that was tried so far.
+/// All layouts tried so far.
 #[derive(Default)]
 struct Trials {
     good: Vec<Evaluated>,
@@ -203,7 +194,7 @@ impl LayoutSearch<'_> {
         }
     }
 
-    /// Everything a simplex tried from a start, in its order.
+    /// All layouts that a simplex tried from a start, in its order.
     fn simplex(&self, start: &Evaluated, most: usize) -> Vec<Result<Evaluated, String>> {
         let corner = self.bounds.shares(&self.free, &start.layout);
         if most <= corner.len() {

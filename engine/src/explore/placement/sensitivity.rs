@@ -1,14 +1,13 @@
-//! The best layouts, to lengths that a tape has, and how much hangs on a few centimetres of them.
+//! Rounding of the best layouts to whole millimetres, and their sensitivity to placement errors.
 
 use super::Bounds;
-use super::evaluate::Evaluator;
+use super::evaluate::{Evaluated, Evaluator};
 use super::layout::{Layout, PARAMETERS, Parameter};
-use super::search::Evaluated;
 
-/// How far a length is moved to see what hangs on it, metres.
+/// Perturbation of a length in the sensitivity analysis, metres.
 pub const PERTURBATION_M: f64 = 0.03;
 
-/// The same layouts to whole millimetres, best first. One that cannot be so stays as it is.
+/// The layouts rounded to whole millimetres, best first. One that is infeasible when rounded stays as it is.
 pub(super) fn round_to_tape(
     evaluator: &Evaluator<'_>,
     bounds: &Bounds,

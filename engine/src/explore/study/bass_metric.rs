@@ -1,8 +1,7 @@
-//! Figures of the wave field.
+//! Metrics of the wave field.
 
-use crate::analysis::room_summary::named_pairs;
 use crate::medium::bands::energy_db;
-use crate::scene::{Scene, Variant};
+use crate::scene::{Scene, Variant, named_pairs};
 use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
     HIGHEST_HZ, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip, log_spaced_hz,
@@ -18,7 +17,7 @@ pub enum BassMetric {
     Level(f64),
     /// Standard deviation of its level over [`UNEVENNESS_BAND_HZ`], decibels.
     Unevenness,
-    /// The same with the other speaker of its pair sounding alike.
+    /// Standard deviation over the same range with both speakers of the pair playing the same signal.
     PairUnevenness,
     /// Frequency of the deepest dip within [`UNEVENNESS_BAND_HZ`], hertz.
     DipHz,
@@ -93,7 +92,7 @@ impl SolvedBass {
         }
     }
 
-    /// The even steps with a level at each; single frequencies asked for besides do not count.
+    /// Level at each of the even frequency steps; single frequencies besides them are left out.
     fn in_steps(&self, level: impl Fn(usize) -> f64) -> (Vec<f64>, Vec<f64>) {
         let steps = steps();
         let kept = (0..self.hz.len()).filter(|&tone| steps.contains(&self.hz[tone]));

@@ -1,4 +1,4 @@
-//! Which run has which values.
+//! Design of experiments: the factor values of each run.
 
 use super::factor::{Factor, Levels};
 use crate::scene::{Attachments, Override, Parsed, Problem, Scene, with_overrides};
@@ -8,14 +8,14 @@ use thiserror::Error;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
     factors: Vec<Factor>,
-    /// How many draws, and from which seed; `None` for every combination of levels.
+    /// Number of draws and their seed; `None` for every combination of levels.
     draws: Option<(u32, u64)>,
 }
 
 /// Why factors make no design.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum DesignError {
-    /// Nothing is varied.
+    /// The design has no factor.
     #[error("nothing is varied")]
     Nothing,
     /// More factors than draws can be made for.
@@ -24,7 +24,7 @@ pub enum DesignError {
     /// A factor without steps, and every combination asked for.
     #[error("`{0}` has a range without a step")]
     NoStep(String),
-    /// Two factors turn the same number.
+    /// Two factors vary the same parameter.
     #[error("`{0}` and `{1}` vary the same number of the scene")]
     Same(String, String),
     /// More combinations than anyone waits for.
@@ -79,17 +79,17 @@ impl Design {
         Ok(Self { factors, draws: Some((draws, seed)) })
     }
 
-    /// What is varied.
+    /// The factors.
     pub fn factors(&self) -> &[Factor] {
         &self.factors
     }
 
-    /// How many draws, and from which seed; `None` for every combination of levels.
+    /// Number of draws and their seed; `None` for every combination of levels.
     pub fn draws(&self) -> Option<(u32, u64)> {
         self.draws
     }
 
-    /// How many runs there are.
+    /// Number of runs.
     pub fn runs(&self) -> usize {
         match self.draws {
             Some((draws, _)) => draws as usize,
@@ -151,7 +151,7 @@ impl Design {
         Scene::parse(&self.text(text, run), attachments)
     }
 
-    /// The factors whose values are of the wrong kind for what they turn: lengths where a bare number
+    /// The factors whose values are of the wrong kind for their parameters: lengths where a bare number
     /// belongs.
     pub fn mismatched_units(&self, text: &str, attachments: &dyn Attachments) -> Vec<&Factor> {
         let misfits = |factor: &&Factor| {

@@ -1,4 +1,4 @@
-//! What is varied, and over which values.
+//! Factors of a design, and their levels.
 
 use crate::scene::{Override, SceneParameter};
 use thiserror::Error;
@@ -6,11 +6,11 @@ use thiserror::Error;
 /// Numbers of a scene that change together from run to run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Factor {
-    /// What it is called.
+    /// Its name.
     pub name: String,
-    /// The numbers of the scene it turns.
+    /// The scene parameters it varies.
     pub parameters: Vec<FactorParameter>,
-    /// What becomes of them.
+    /// The operation on these parameters.
     pub operation: Operation,
     /// Its values.
     pub levels: Levels,
@@ -18,16 +18,16 @@ pub struct Factor {
     pub is_length: bool,
 }
 
-/// One number that a factor turns.
+/// One scene parameter that a factor varies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FactorParameter {
-    /// The number.
+    /// The parameter.
     pub parameter: SceneParameter,
     /// With [`Operation::Shift`]: whether it moves the other way.
     pub opposite: bool,
 }
 
-/// What a factor does to its numbers.
+/// Operation of a factor on its parameters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Operation {
     /// They take its value.
@@ -125,7 +125,7 @@ fn on_raster(value: f64) -> f64 {
 }
 
 impl Factor {
-    /// How its numbers are turned for one of its values.
+    /// Overrides of its parameters for one of its values.
     pub(super) fn overrides(
         &self,
         value: f64,

@@ -1,4 +1,4 @@
-//! The chosen figures of one scene.
+//! Evaluation of the chosen metrics of one scene.
 
 use super::bass_metric::{BassMetric, SolvedBass};
 use super::reflection_metric::{LevelBands, ReflectionContext, ReflectionMetric};
@@ -14,7 +14,7 @@ use crate::simulate::{
 use crate::wave_field::WaveFieldError;
 use thiserror::Error;
 
-/// A figure that is wanted of every run.
+/// A metric of every run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum StudyMetric {
     /// Of the direct sound and the list of reflections; what it is taken over counts for levels only.
@@ -27,7 +27,7 @@ pub enum StudyMetric {
     Bass(BassMetric),
 }
 
-/// What is measured of each run.
+/// Metrics of each run, and the extent of their simulation.
 #[derive(Debug, Clone)]
 pub struct MetricPlan {
     /// The figures, in the order of a row's values.
@@ -50,7 +50,7 @@ pub struct MetricRow {
     pub values: Vec<Option<Estimate>>,
 }
 
-/// Why a scene has no figures.
+/// Reason why a scene has no metrics.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum MetricError {
     /// It cannot be traced.

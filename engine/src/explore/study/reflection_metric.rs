@@ -1,4 +1,4 @@
-//! Figures of the direct sound and the list of reflections.
+//! Metrics of the direct sound and the early reflections.
 
 use crate::geometry::FaceId;
 use crate::image_source::Arrival;
@@ -14,15 +14,15 @@ pub enum ReflectionMetric {
     DirectDistance,
     /// Time of travel of the direct sound, seconds.
     DirectTime,
-    /// Where the direct sound comes from, degrees, positive to the left.
+    /// Azimuth of the direct sound, degrees, positive to the left.
     DirectAzimuth,
-    /// Where it comes from, degrees, positive upward.
+    /// Elevation of the direct sound, degrees, positive upward.
     DirectElevation,
     /// Its level relative to the speaker's own at 1 m on axis in the open, decibels.
     DirectLevel,
-    /// How many reflections are listed.
+    /// Number of reflections.
     Listed,
-    /// How many are louder than the limit allows, within its time.
+    /// Number of reflections over the limit within its time.
     OverLimit,
     /// Delay of the first reflection after the direct sound, seconds.
     FirstDelay,
@@ -37,7 +37,7 @@ pub enum ReflectionMetric {
     FirstFrom(Surface),
 }
 
-/// Over what a level is taken.
+/// Bands of a level.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LevelBands {
     /// The energy mean of 1 to 8 kHz, which the limits on early reflections speak of.
@@ -46,7 +46,7 @@ pub enum LevelBands {
     Band(usize),
 }
 
-/// What a list figure is read from.
+/// Inputs of a reflection metric.
 pub(super) struct ReflectionContext<'a> {
     pub(super) direct: &'a Direct,
     pub(super) reflections: &'a [Reflection],

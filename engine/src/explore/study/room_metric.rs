@@ -1,4 +1,4 @@
-//! Figures of a room in one state, alike for every speaker and listener.
+//! Metrics of a room in one variant, the same for every speaker and listener.
 
 use crate::metrics::absorbing_areas::absorbing_areas;
 use crate::metrics::diffuse_field::{DiffuseField, Formula, diffuse_field};
@@ -13,7 +13,7 @@ pub enum RoomMetric {
     MeanFreePath,
     /// Schroeder frequency, hertz.
     Schroeder,
-    /// What is in the room and has a price, in the scene's currency.
+    /// Total cost of the panels and screens in the room, in the scene's currency.
     Cost,
     /// Reverberation time by a formula in an octave band, seconds.
     Time(Formula, usize),
@@ -23,7 +23,7 @@ pub enum RoomMetric {
     CriticalDistance(usize),
 }
 
-/// What room figures are read from.
+/// Inputs of a room metric.
 pub(super) struct RoomContext<'a> {
     scene: &'a Scene,
     variant: &'a Variant<'a>,

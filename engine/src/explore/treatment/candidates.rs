@@ -1,14 +1,15 @@
-//! Places worth a try, from the zones where a panel would work.
+//! Candidate placements, from the zones where a panel is effective.
 
 use super::free_area::FreeArea;
 use super::placed_absorber::{across, tidy};
-use super::{PlacedAbsorber, Product, Products, TreatmentError, TreatmentPlan, is_mirrored};
+use super::plan::TreatmentPlan;
+use super::{PlacedAbsorber, Product, Products, TreatmentError, is_mirrored};
 use crate::analysis::zones::{SeatZones, ZoneExtent, ZonePlan, zones};
 use crate::scene::{INCH_M, Scene, Surface, Units, Variant};
 use glam::DVec2;
 use std::collections::BTreeSet;
 
-/// What goes up at once: one piece, or a piece and its mirror image.
+/// A candidate: one absorber, or an absorber and its mirror image.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
     /// One piece, or two of a kind.
@@ -16,7 +17,7 @@ pub struct Candidate {
 }
 
 impl Candidate {
-    /// What it is, by index in [`Products::all`].
+    /// Its product, by index in [`Products::all`].
     pub fn product(&self) -> usize {
         self.pieces.first().map_or(0, |piece| piece.product)
     }
@@ -26,7 +27,7 @@ impl Candidate {
         self.pieces.iter().map(|piece| piece.size_m[0] * piece.size_m[1]).sum()
     }
 
-    /// What it costs, where that is known.
+    /// Its cost in the scene's currency, where that is known.
     pub fn cost(&self, products: &Products) -> Option<f64> {
         self.pieces.iter().map(|piece| products.all.get(piece.product)?.cost).sum()
     }
@@ -37,10 +38,10 @@ const SAME_M: f64 = 0.05;
 /// Middles nearer to each other than this are one, metres.
 const SAME_AIM_M: f64 = 0.08;
 
-/// Every move that has its place to itself.
+/// All candidates whose place is free.
 ///
 /// # Errors
-/// When nothing on offer fits anywhere, why not.
+/// The reason where no product fits anywhere.
 pub(super) fn candidates(
     scene: &Scene,
     variant: &Variant<'_>,
@@ -86,7 +87,7 @@ pub(super) fn candidates(
     Ok(found)
 }
 
-/// The room while places are looked for.
+/// Generator of candidates in one room.
 struct CandidateGenerator<'a> {
     scene: &'a Scene,
     left: FreeArea,
@@ -138,7 +139,7 @@ impl CandidateGenerator<'_> {
         aims
     }
 
-    /// Every move of one kind on one surface: over each aim, and beside it by half its size and its
+    /// All candidates of one product on one surface: over each aim, and beside it by half its size and its
     /// whole size, so that several can share one.
     fn on_surface(
         &self,
@@ -172,7 +173,7 @@ impl CandidateGenerator<'_> {
         found
     }
 
-    /// The moves nearest to a wanted middle: there, or beside what is in its way.
+    /// The candidates nearest to a wanted centre: there, or beside the obstacle in its way.
     fn around(
         &self,
         product: &Product,

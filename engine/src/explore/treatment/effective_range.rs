@@ -1,16 +1,16 @@
-//! Where a build acts and where it barely does, from its own physics.
+//! Effective frequency range of an absorber, from its own physics.
 
 use super::Product;
 use crate::medium::air::Air;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::materials::{AbsorberLayer, Material, PorousAbsorber, SurfaceModel};
 
-/// A build acts in a band from this random-incidence absorption on: our choice.
+/// An absorber is effective in a band from this random-incidence absorption on: our choice.
 pub const EFFECTIVE_FROM: f64 = 0.5;
-/// Below this random-incidence absorption it barely acts: our choice.
+/// Below this random-incidence absorption it is ineffective: our choice.
 pub const INEFFECTIVE_BELOW: f64 = 0.2;
 
-/// What a build does, octave band by octave band.
+/// Effective range of an absorber, per octave band.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EffectiveRange {
     /// Random-incidence absorption coefficient.
@@ -20,11 +20,11 @@ pub struct EffectiveRange {
     /// The highest band up to which it absorbs less than [`INEFFECTIVE_BELOW`] in every band; `None` if it
     /// acts in all.
     pub barely_up_to: Option<usize>,
-    /// What would act one octave lower; nothing for builds that are not one porous layer.
+    /// Changes that make it effective one octave lower; empty unless it is one porous layer.
     pub suggestions: Vec<Suggestion>,
 }
 
-/// A change to a build that makes it act in a lower band.
+/// A change to an absorber that makes it effective in a lower band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Suggestion {
     /// Another thickness of the same stuff, with the same gap.
@@ -34,7 +34,7 @@ pub enum Suggestion {
         /// The band from which on it then acts.
         acts_from: usize,
     },
-    /// The same thickness before another gap.
+    /// Another air gap behind the same thickness.
     Gap {
         /// Of air behind it, metres.
         gap_m: f64,
@@ -46,7 +46,7 @@ pub enum Suggestion {
 /// Thicknesses and gaps to try, metres: what can be bought and built.
 const STEPS_M: [f64; 9] = [0.025, 0.05, 0.075, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4];
 
-/// What the build of an offer does.
+/// Effective range of a product.
 pub fn effective_range(product: &Product, air: &Air) -> EffectiveRange {
     let absorption = product.material.random_incidence(air);
     let acts_from = acts_from(&absorption);

@@ -1,24 +1,24 @@
-//! Wishes that cannot be met, each with what could be.
+//! Treatment requests that cannot be met.
 
 use crate::analysis::zones::ZoneError;
 use crate::scene::Problem;
 use crate::simulate::SimulationError;
 use thiserror::Error;
 
-/// Why nothing can be bought or put up as asked for.
+/// Reason why there is no treatment within the given means.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum TreatmentError {
-    /// Nothing may be spent.
+    /// The budget is zero or less.
     #[error("nothing can be bought for {budget}")]
     NoMoney {
-        /// What was given, in the scene's currency.
+        /// The budget, in the scene's currency.
         budget: f64,
     },
-    /// Not one piece may go up.
+    /// The number of pieces is zero.
     #[error("no pieces, no treatment")]
     NoPieces,
-    /// There is nobody to treat for.
+    /// There is no speaker or no listener.
     #[error("there is no speaker or no listener to treat for")]
     Nobody,
     /// A budget is given, but not every absorber has a cost.
@@ -32,7 +32,7 @@ pub enum TreatmentError {
     /// The budget is less than the least that could go up.
     #[error("the budget of {budget} is less than anything costs")]
     TooDear {
-        /// What was given, in the scene's currency.
+        /// The budget, in the scene's currency.
         budget: f64,
         /// The least that would buy something, in the scene's currency.
         least: f64,
@@ -51,7 +51,7 @@ pub enum TreatmentError {
         /// Whether pieces go up with their mirror image only.
         mirrored: bool,
     },
-    /// The zones cannot be found.
+    /// The zones cannot be computed.
     #[error("cannot find the zones")]
     Zones(#[source] ZoneError),
     /// The room cannot be traced.
@@ -60,7 +60,7 @@ pub enum TreatmentError {
     /// The scene with pieces in it does not hold.
     #[error("the scene with pieces in it does not hold: {}", first(.0))]
     Refused(Vec<Problem>),
-    /// The scene has no such state.
+    /// The scene has no such variant.
     #[error("the scene has no such state")]
     NoSuchVariant,
 }

@@ -1,4 +1,4 @@
-//! Where there is room left: what stands, hangs or must stay free.
+//! Free area: obstacles, and surfaces that must stay free.
 
 use super::Product;
 use super::placed_absorber::{AxisBox, PlacedAbsorber, tidy};
@@ -6,7 +6,7 @@ use super::product::depth_m;
 use crate::scene::{KeepClear, Room, Scene, Variant};
 use glam::DVec3;
 
-/// What is in the way.
+/// Obstacles to mounting.
 #[derive(Debug, Clone)]
 pub(super) struct FreeArea {
     room: Room,
@@ -20,7 +20,7 @@ const ELBOW_M: f64 = 0.15;
 const SILL_M: f64 = 0.05;
 
 impl FreeArea {
-    /// What is in the way in one state of a room.
+    /// Obstacles in one variant of a room.
     pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let room = scene.room();
         let depth = |material: usize| scene.materials().get(material).map_or(0.0, depth_m);

@@ -1,21 +1,22 @@
-//! What may still be added: money, pieces, stock, and places that are not taken.
+//! Constraints on a selection: budget, pieces, stock and overlapping places.
 
-use super::{Candidate, Products, TreatmentError, TreatmentPlan};
+use super::plan::TreatmentPlan;
+use super::{Candidate, Products, TreatmentError};
 use crate::scene::Room;
 
-/// The means, and who is in whose way.
+/// Budget, pieces, stock and conflicts between candidates.
 #[derive(Debug, Clone)]
 pub(super) struct Limits {
     budget: f64,
     pieces: usize,
     counts: Vec<usize>,
-    /// What each move costs, where all costs are known.
+    /// Cost of each candidate, where known.
     costs: Vec<Option<f64>>,
-    /// Pieces and kind of each move.
+    /// Number of pieces and product of each candidate.
     sizes: Vec<(usize, usize)>,
-    /// Area of each move, square metres.
+    /// Area of each candidate, square metres.
     areas: Vec<f64>,
-    /// For each move, those that it cannot go with, one bit each.
+    /// For each candidate, those that it conflicts with, one bit each.
     conflicts: Vec<Vec<u64>>,
     by_cost: bool,
 }
@@ -71,7 +72,7 @@ impl Limits {
         }
     }
 
-    /// What a move takes: its cost where every absorber has one, or else its area.
+    /// Price of a candidate: its cost where every product has one, or else its area.
     pub(super) fn price(&self, index: usize) -> f64 {
         let area_m2 = self.areas.get(index).copied().unwrap_or(1.0);
         let cost = self.costs.get(index).copied().flatten();
@@ -98,7 +99,7 @@ impl Limits {
             && chosen.iter().enumerate().all(|(at, &a)| chosen[..at].iter().all(|&b| !clash(a, b)))
     }
 
-    /// Whether any move at all can be bought; if not, why.
+    /// Checks that any candidate at all can be bought.
     pub(super) fn anything(&self, candidates: &[Candidate]) -> Result<(), TreatmentError> {
         if (0..candidates.len()).any(|index| self.allow(&[index])) {
             return Ok(());
@@ -120,12 +121,12 @@ impl Limits {
     }
 }
 
-/// Whether gains are held against money: every absorber on offer has a cost above nought.
+/// Whether gains are related to cost: every product has a cost above zero.
 pub(super) fn is_by_cost(products: &Products) -> bool {
     products.all.iter().all(|product| product.cost.is_some_and(|cost| cost > 0.0))
 }
 
-/// Whether the wishes make sense before anything is looked for.
+/// Checks a request before the search.
 ///
 /// # Errors
 /// Why they do not.

@@ -1,4 +1,4 @@
-//! Second thoughts: earlier moves for better ones, idle ones left out, and the order to buy in.
+//! Local search: swapping candidates for better ones, pruning idle ones, and the purchase order.
 
 use super::objective::{Score, steps};
 use super::search::{LEAST_GAIN_DB, with};
@@ -6,15 +6,15 @@ use super::{DIMINISHED_SHARE, TreatmentSearch};
 use rayon::prelude::*;
 use std::cmp::Reverse;
 
-/// An exchange gains at least this, decibels of the score.
+/// Least gain of a swap, decibels of the score.
 const LEAST_SWAP_GAIN_DB: f64 = 0.01;
-/// Rounds over all moves before it is good enough.
+/// Greatest number of rounds over all candidates.
 const SWAP_ROUNDS: usize = 2;
 /// As the search's own.
 const FULL_ORDER: usize = 3;
 
 impl TreatmentSearch<'_> {
-    /// Exchanges each chosen move for whatever does better in its place: for no higher price, or
+    /// Swaps each chosen candidate for whatever does better in its place: for no higher price, or
     /// for whatever the means allow; without a budget only where that gains enough for what it takes
     /// more.
     pub(super) fn improve_by_swaps(&self, chosen: &mut [usize], pool: &[usize], dearer: bool) {
@@ -41,7 +41,7 @@ impl TreatmentSearch<'_> {
         }
     }
 
-    /// What does best in the place of one move.
+    /// Best replacement of one candidate.
     fn best_swap(
         &self,
         chosen: &[usize],
@@ -69,7 +69,7 @@ impl TreatmentSearch<'_> {
         scored.into_iter().min_by_key(|(index, score)| (score.key(), *index))
     }
 
-    /// Moves by how well they do beside the rest, whatever their price.
+    /// Candidates by their score beside the rest, whatever their price.
     fn by_score(&self, rest: &[usize], open: &[usize], order: usize) -> Vec<usize> {
         let mut scored: Vec<([i64; 2], usize)> = open
             .par_iter()
@@ -79,7 +79,7 @@ impl TreatmentSearch<'_> {
         scored.into_iter().map(|(_, index)| index).collect()
     }
 
-    /// Leaves out what gains next to nothing beside the rest.
+    /// Leaves out candidates that gain next to nothing beside the rest.
     pub(super) fn prune(&self, chosen: &mut Vec<usize>) {
         let mut at = 0;
         while at < chosen.len() {
@@ -95,7 +95,7 @@ impl TreatmentSearch<'_> {
         }
     }
 
-    /// The chosen moves in the order to buy them: each time the one that then gains most for its
+    /// The chosen candidates in the order to buy them: each time the one that then gains most for its
     /// price.
     pub(super) fn purchase_order(&self, chosen: &[usize]) -> Vec<usize> {
         let mut left = chosen.to_vec();

@@ -1,6 +1,6 @@
 //! Whether a layout is its own mirror image, left against right.
 
-use super::TreatmentPlan;
+use super::plan::TreatmentPlan;
 use crate::scene::Scene;
 use glam::DVec3;
 

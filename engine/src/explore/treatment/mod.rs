@@ -1,11 +1,11 @@
-//! What to buy first, and where to put it: a search over places for absorbers.
+//! Optimisation of absorber placement: which products to mount where, and in which order.
 //!
-//! Places come from the zones that matter on every surface ([`crate::analysis::zones`]); each is tried by
-//! tracing the room with the piece in it. Pieces are added one move at a time, the move that gains
+//! Candidates come from the Fresnel zones on every surface ([`crate::analysis::zones`]); each is evaluated by
+//! tracing the room with the piece in it. A greedy search adds one candidate at a time, the one that gains
 //! most for its money first (or most for its area, where costs are not known), and after each
-//! addition every earlier move may be exchanged for a better one. What is chosen becomes a scene of
-//! its own, and all figures that are told of it are traced in that scene with the plan of
-//! [`crate::analysis::compare`], so that a comparison of its states gives the same.
+//! addition every earlier candidate may be swapped for a better one. The result is a scene of
+//! its own, and all figures reported of it are traced in that scene with the plan of
+//! [`crate::analysis::compare`], so that a comparison of its variants gives the same.
 
 mod candidates;
 mod effective_range;
@@ -17,6 +17,7 @@ mod mirror;
 mod objective;
 mod outcome;
 mod placed_absorber;
+mod plan;
 mod product;
 mod result;
 mod search;
@@ -30,44 +31,7 @@ pub use mirror::is_mirrored;
 pub use objective::{SOFTNESS, Score, soft_excess_db};
 pub use outcome::{MostReduced, Outcome, SeatOutcome};
 pub use placed_absorber::{PlacedAbsorber, reach_m};
+pub use plan::TreatmentPlan;
 pub use product::{FRAME_KG_M2, Product, Products, WOOL_KG_M3, Weight, products};
 pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
 pub use search::{LEAST_GAIN_DB, TreatmentSearch};
-
-use crate::metrics::criteria::EarlyLimit;
-use crate::simulate::Request;
-
-/// What to treat for, and with how much.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TreatmentPlan {
-    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`crate::scene::Scene::listeners`]; all count alike.
-    pub listeners: Vec<usize>,
-    /// The limit that early reflections are held against.
-    pub limit: &'static EarlyLimit,
-    /// The most that may be spent, in the scene's currency; `None`: as much as it takes.
-    pub budget: Option<f64>,
-    /// The most pieces.
-    pub pieces: usize,
-    /// Whether pieces may go up one by one in a layout that is its own mirror image; otherwise
-    /// what goes up at the left goes up at the right as well.
-    pub allow_asymmetric: bool,
-    /// For the zones: the head moves so far either way, metres.
-    pub head_half_m: f64,
-    /// For the zones: their frequency, hertz.
-    pub frequency_hz: f64,
-}
-
-impl TreatmentPlan {
-    /// Request behind every figure that is shown: the list of a comparison, of default order and length.
-    pub fn request(&self) -> Request {
-        Request::list(self.speakers.clone(), self.listeners.clone())
-    }
-
-    /// The same as far as the limit speaks, for the search: reflections within the limit's time are
-    /// the same in both.
-    fn search_request(&self, order: usize) -> Request {
-        Request { order, window_s: self.limit.window_s(), ..self.request() }
-    }
-}

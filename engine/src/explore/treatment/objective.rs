@@ -1,9 +1,9 @@
-//! What a treatment is for, as one number to be made small.
+//! Objective of a treatment, one number to be minimised.
 
 use crate::image_source::Reflection;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 
-/// How well a room does. Smaller is better, first by [`Score::over_db`], then by
+/// Score of a room. Smaller is better, first by [`Score::over_db`], then by
 /// [`Score::early_db`].
 ///
 /// A further term, such as the unevenness of the bass, is another field in decibels that
@@ -18,7 +18,7 @@ pub struct Score {
     pub early_db: f64,
 }
 
-/// How sharply [`soft_excess_db`] bends at the limit.
+/// Sharpness of the bend of [`soft_excess_db`] at the limit.
 pub const SOFTNESS: f64 = 2.0;
 
 /// Steps in which scores are compared, decibels: what a symmetrical room makes equal is not decided
@@ -53,12 +53,12 @@ impl Score {
         Self { over_db: over_db / pairs, early_db: crate::medium::bands::energy_db(energy / pairs) }
     }
 
-    /// What is made small, decibels.
+    /// The quantity to be minimised, decibels.
     pub fn total_db(&self) -> f64 {
         self.over_db
     }
 
-    /// How much better this is than another, decibels; negative where it is worse.
+    /// Improvement over another score, decibels; negative where it is worse.
     pub fn gain_on(&self, other: &Self) -> f64 {
         other.total_db() - self.total_db()
     }

@@ -1,8 +1,9 @@
-//! How a state of the treated room does, seat by seat.
+//! Outcome of a variant of the treated room, seat by seat.
 
+use super::Score;
 use super::objective::steps;
+use super::plan::TreatmentPlan;
 use super::soft_excess_db;
-use super::{Score, TreatmentPlan};
 use crate::analysis::compare::{compare, strongest_within};
 use crate::image_source::Reflection;
 use crate::metrics::criteria::{Verdict, is_within};
@@ -25,7 +26,7 @@ pub struct SeatOutcome {
     /// The speaker of the strongest reflection within the limit's time, by index in the scene, and
     /// that reflection; `None` when nothing arrives that early.
     pub strongest: Option<(usize, Reflection)>,
-    /// How many reflections are over the limit.
+    /// Number of reflections over the limit.
     pub over: usize,
     /// The score of this listener alone.
     pub score: Score,
@@ -38,7 +39,7 @@ pub struct MostReduced {
     pub speaker: usize,
     /// Its listener, by index in the scene.
     pub listener: usize,
-    /// As it was.
+    /// The reflection before the step.
     pub before: Reflection,
     /// Its level over 1–8 kHz afterwards, decibels; `None` where it is gone.
     pub after_db: Option<f64>,
@@ -79,7 +80,7 @@ impl MostReduced {
 }
 
 impl Outcome {
-    /// What a trace of the plan amounts to.
+    /// Outcome of a trace of the plan.
     pub(super) fn new(trace: &Simulation, plan: &TreatmentPlan) -> Self {
         let seat = |&listener: &usize| {
             let own: Vec<&PairSimulation> =

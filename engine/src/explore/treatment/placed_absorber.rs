@@ -1,13 +1,13 @@
-//! A piece at its place.
+//! An absorber at its place.
 
 use super::Product;
 use crate::scene::{Room, Surface};
 use glam::DVec3;
 
-/// A piece at its place.
+/// An absorber at its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacedAbsorber {
-    /// What it is, by index in [`super::Products::all`].
+    /// Its product, by index in [`super::Products::all`].
     pub product: usize,
     /// The surface it is on, or hangs below.
     pub on: Surface,
@@ -15,7 +15,7 @@ pub struct PlacedAbsorber {
     pub centre_m: [f64; 2],
     /// Its size along these, metres.
     pub size_m: [f64; 2],
-    /// How far below the ceiling its middle hangs, metres; `None`: flat on its surface.
+    /// Distance of its middle below the ceiling, metres; `None`: flat on its surface.
     pub hang_m: Option<f64>,
 }
 
@@ -31,7 +31,7 @@ pub(super) struct AxisBox {
     pub(super) high: DVec3,
 }
 
-/// What touches does not overlap, metres.
+/// Overlap below which two boxes merely touch, metres.
 const TOUCH_M: f64 = 1e-6;
 
 impl PlacedAbsorber {
@@ -76,7 +76,7 @@ pub(super) fn tidy(metres: f64) -> f64 {
     (metres * 1e6).round() / 1e6
 }
 
-/// Which of a surface's tape coordinates runs from left to right, if one does.
+/// Index of the tape coordinate of a surface that runs from left to right, if one does.
 pub(super) fn across(on: Surface) -> Option<usize> {
     on.tape_axes().into_iter().position(|axis| axis == 1)
 }

@@ -1,43 +1,43 @@
-//! What could be bought: the scene's own absorbers, or generic builds where it names none.
+//! Absorber products: the scene's own, or generic ones where it names none.
 
 use crate::medium::materials::{AbsorberLayer, Material, SurfaceModel, catalogue};
 use crate::scene::{Absorber, Scene, Surface};
 
-/// All that is on offer.
+/// All available products.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Products {
-    /// What there is, in the scene's order.
+    /// The products, in the scene's order.
     pub all: Vec<Product>,
     /// Whether the scene names no absorber and these are [generic builds](offers).
     pub generic: bool,
 }
 
-/// A kind of piece that could be bought.
+/// An absorber product.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Product {
     /// Its name.
     pub name: String,
     /// Its two sides, metres: along and up on a wall, front to back and left to right overhead.
     pub size_m: [f64; 2],
-    /// What it is made of.
+    /// Its material.
     pub material: Material,
     /// Cost of one in the scene's currency.
     pub cost: Option<f64>,
-    /// How many there are to be had.
+    /// Number available.
     pub count: usize,
     /// Weight of one.
     pub weight: Weight,
-    /// Where it may be put.
+    /// Surfaces it may be mounted on.
     pub on: Vec<Surface>,
     /// Whether its sides may change places.
     pub may_turn: bool,
-    /// On the ceiling it hangs with its middle so far below, metres; `None`: flat against it.
+    /// Distance of its middle below the ceiling, metres; `None`: flat against it.
     pub hang_m: Option<f64>,
-    /// How far it stands out from what it is on, metres, with any gap behind it.
+    /// Its depth, metres, with any gap behind it.
     pub depth_m: f64,
 }
 
-/// What one piece weighs.
+/// Weight of one piece.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Weight {
     /// As the scene says, kilograms.
@@ -55,10 +55,10 @@ pub const FRAME_KG_M2: f64 = 3.0;
 pub const WOOL_KG_M3: f64 = 75.0;
 /// Depth of a material that is known only by its absorption, metres: an assumption.
 const UNKNOWN_DEPTH_M: f64 = 0.1;
-/// So many of each generic build.
+/// Number available of each generic product.
 const GENERIC_COUNT: usize = 8;
 
-/// What a scene offers. One that names no absorber is offered generic builds, with catalogue
+/// Products of a scene. A scene that names no absorber gets generic ones, with catalogue
 /// materials, made-up sizes and no costs: a board of 50 mm wool with a gap of 50 mm and a board of 100 mm wool, both
 /// 1.2 by 0.6 m, for walls and ceiling; and a cloud of 100 mm wool, 1.8 by 1.2 m, whose middle hangs
 /// 20 cm below the ceiling.
@@ -115,7 +115,7 @@ impl Product {
         }
     }
 
-    /// How far below the ceiling its middle hangs when it is put on a surface, metres; `None` where
+    /// Distance of its middle below the ceiling when it is put on a surface, metres; `None` where
     /// it lies flat.
     pub fn hang_on(&self, on: Surface) -> Option<f64> {
         self.hang_m.filter(|_| on == Surface::Ceiling)
@@ -153,7 +153,7 @@ impl Weight {
     }
 }
 
-/// How deep a build is, metres.
+/// Depth of a material, metres.
 pub(super) fn depth_m(material: &Material) -> f64 {
     match &material.surface_model {
         SurfaceModel::Porous(build) => build.layers().iter().map(AbsorberLayer::thickness_m).sum(),

@@ -1,4 +1,4 @@
-//! What was chosen, as a scene of its own, with the proof of every step traced in it.
+//! Result of a treatment search: a scene of its own, with every step traced in it.
 
 use super::limits::is_by_cost;
 use super::{MostReduced, Outcome, PlacedAbsorber, Products, TreatmentError, TreatmentSearch};
@@ -7,34 +7,34 @@ use crate::simulate::{Simulation, simulate};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
-/// The state before anything was bought.
+/// Variant before the treatment.
 pub const BEFORE: &str = "before";
-/// The state with everything that was chosen.
+/// Variant with the whole treatment.
 pub const AFTER: &str = "after";
 
 /// Returns have diminished once a step gains less for its price than this share of the best step
 /// before it: our choice.
 pub const DIMINISHED_SHARE: f64 = 0.2;
 
-/// What was chosen.
+/// Result of a treatment search.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Treatment {
-    /// The room with everything chosen: the states [`BEFORE`] and [`AFTER`], and one after each step.
+    /// The treated room: the variants [`BEFORE`] and [`AFTER`], and one after each step.
     pub scene: Scene,
-    /// What was on offer.
+    /// The available products.
     pub products: Products,
     /// Before the first step.
     pub before: Outcome,
-    /// What to buy and put up, in this order.
+    /// The steps, in the order to take them.
     pub steps: Vec<Step>,
-    /// Whether gains are held against money; otherwise against area.
+    /// Whether gains are related to cost; otherwise to area.
     pub by_cost: bool,
-    /// The first so many steps are worth it: after them the returns have diminished
+    /// Number of worthwhile steps: after them the returns have diminished
     /// ([`DIMINISHED_SHARE`]).
     pub worthwhile_steps: usize,
     /// Whether what goes up at the left goes up at the right as well.
     pub mirrored: bool,
-    /// How many moves were tried.
+    /// Number of candidates tried.
     pub tried: usize,
 }
 
@@ -43,11 +43,11 @@ pub struct Treatment {
 pub struct Step {
     /// The pieces with their names in the scene: one, or one and its mirror image.
     pub pieces: Vec<(String, PlacedAbsorber)>,
-    /// The state after it.
+    /// The variant after it.
     pub variant: String,
-    /// What it costs, where that is known.
+    /// Its cost in the scene's currency, where that is known.
     pub cost: Option<f64>,
-    /// How much better the score is than after the step before, decibels.
+    /// Gain of the score over the step before, decibels.
     pub gain_db: f64,
     /// The early reflection that it does most to, where it does anything.
     pub most_reduced: Option<MostReduced>,
@@ -79,18 +79,18 @@ impl Step {
 }
 
 impl Treatment {
-    /// The state after everything.
+    /// Outcome of the whole treatment.
     pub fn after(&self) -> &Outcome {
         self.steps.last().map_or(&self.before, |step| &step.outcome)
     }
 
-    /// What everything costs, where all of it has a cost.
+    /// Total cost, where every piece has a cost.
     pub fn cost(&self) -> Option<f64> {
         self.steps.iter().map(|step| step.cost).sum()
     }
 }
 
-/// A room in one of its states and nothing else, with that as its only variant.
+/// A room in one of its variants and nothing else, with that as its only variant.
 pub(super) fn base_scene(scene: &Scene, variant: &Variant<'_>) -> SceneEdit {
     let mut edit = scene.edit();
     let panels = kept(scene.panels(), &variant.panels);
@@ -121,7 +121,7 @@ fn keep<T>(items: &mut Vec<T>, kept: &[bool]) {
 }
 
 impl TreatmentSearch<'_> {
-    /// The chosen moves in their order, as a scene, traced.
+    /// The chosen candidates in their order, as a scene, traced.
     pub(super) fn treatment(&self, order: &[usize]) -> Result<Treatment, TreatmentError> {
         let (edit, named) = self.built(order)?;
         let scene = edit.validate(self.attachments).map_err(TreatmentError::Refused)?.scene;
@@ -165,7 +165,7 @@ impl TreatmentSearch<'_> {
         })
     }
 
-    /// The scene as a draft, and for each step its variant and its pieces by name.
+    /// The scene as an edit, and for each step its variant and its pieces by name.
     #[expect(clippy::type_complexity, reason = "a pair of what the caller takes apart at once")]
     fn built(
         &self,
@@ -207,7 +207,7 @@ impl TreatmentSearch<'_> {
     }
 }
 
-/// How many steps are worth it.
+/// Number of worthwhile steps.
 fn worthwhile_steps(steps: &[Step], by_cost: bool) -> usize {
     let mut best = 0.0;
     for (index, step) in steps.iter().enumerate() {

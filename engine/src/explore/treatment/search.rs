@@ -1,9 +1,10 @@
-//! The search: what is tried, and what is chosen.
+//! The greedy search over candidates.
 
 use super::limits::{Limits, check};
 use super::objective::{Score, steps};
+use super::plan::TreatmentPlan;
 use super::result::{BEFORE, base_scene};
-use super::{Candidate, Products, Treatment, TreatmentError, TreatmentPlan, is_mirrored, products};
+use super::{Candidate, Products, Treatment, TreatmentError, is_mirrored, products};
 use crate::scene::{Attachments, Panel, Scene, SceneEdit, Screen, Variant};
 use crate::simulate::simulate;
 use glam::DVec3;
@@ -11,51 +12,51 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
-/// A room with every place worth a try, ready to be searched.
+/// A room with all its candidates, prepared for the search.
 pub struct TreatmentSearch<'a> {
     pub(super) attachments: &'a (dyn Attachments + Sync),
     pub(super) plan: TreatmentPlan,
     pub(super) products: Products,
-    /// The room in the state that is treated, and nothing else.
+    /// The room in the variant that is treated, and nothing else.
     pub(super) base_scene: SceneEdit,
-    /// The same with a piece at every place.
+    /// The base scene with an absorber at every candidate place.
     master_scene: Scene,
     pub(super) candidates: Vec<Candidate>,
-    /// For each move, its pieces in the stage.
+    /// For each candidate, its absorbers in the master scene.
     indices: Vec<Vec<MasterIndex>>,
     pub(super) limits: Limits,
-    /// For each speaker at each listener, whether something stands before it already.
+    /// For each speaker at each listener, whether the direct path is occluded already.
     shadowed: Vec<bool>,
     pub(super) mirrored: bool,
     progress: &'a (dyn Fn(u64) + Sync),
-    /// What was traced already.
+    /// Scores traced so far.
     score_cache: Mutex<ScoreCache>,
 }
 
-/// Scores by order of the trace and moves in rising order.
+/// Scores by order of the trace and candidates in rising order.
 type ScoreCache = BTreeMap<(usize, Vec<usize>), Option<Score>>;
 
-/// A piece among the panels or screens of the stage.
+/// Index of an absorber among the panels or screens of the master scene.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum MasterIndex {
     Panel(usize),
     Screen(usize),
 }
 
-/// A move that gains less than this is not worth its fixings, decibels of the score: our choice.
+/// Least gain of a candidate that is worth mounting, decibels of the score: our choice.
 pub const LEAST_GAIN_DB: f64 = 0.1;
 
-/// So many moves or fewer are all traced in full.
+/// Number of candidates up to which all are traced in full.
 const EXHAUSTIVE_BELOW: usize = 40;
-/// Of each kind, on each surface and each way round, so many of the best go on.
+/// Candidates kept of each product, on each surface and in each orientation.
 const BEST_PER_KIND: usize = 6;
-/// So many go on in all.
+/// Candidates kept in all.
 const MAX_SHORTLISTED: usize = 80;
-/// So many of the best by first bounces are traced to second bounces.
+/// Candidates traced to the second order after ranking by the first.
 const SHORTLIST: usize = 16;
-/// So many of the best of those are traced in full.
+/// Candidates traced in full after ranking by the second order.
 pub(super) const FINALISTS: usize = 3;
-/// What a trace takes by its order, in traces of first bounces.
+/// Cost of a trace by its order, in traces of first order.
 const TRACE_COST: [u64; 4] = [0, 1, 4, 10];
 /// Order of the traces that rank, and of those that decide.
 const COARSE_ORDER: usize = 1;
@@ -63,11 +64,11 @@ const COARSE_ORDER: usize = 1;
 const FULL_ORDER: usize = 3;
 
 impl<'a> TreatmentSearch<'a> {
-    /// Finds the places worth a try in one state of a scene; `None` is everything. While it works it
-    /// tells `progress` how much is done, in the measure of [`TreatmentSearch::work_estimate`].
+    /// Generates the candidates in one variant of a scene; `None` is everything. `progress` is called
+    /// with the work done since the last call, in the unit of [`TreatmentSearch::work_estimate`].
     ///
     /// # Errors
-    /// Why nothing can be bought or put up as asked for.
+    /// Reason why there is no treatment within the given means.
     pub fn new(
         scene: &Scene,
         variant: Option<&str>,
@@ -112,28 +113,28 @@ impl<'a> TreatmentSearch<'a> {
         })
     }
 
-    /// What is on offer.
+    /// The available products.
     pub fn products(&self) -> &Products {
         &self.products
     }
 
-    /// Every move that is tried.
+    /// All candidates.
     pub fn candidates(&self) -> &[Candidate] {
         &self.candidates
     }
 
-    /// Whether these moves can be bought and put up together.
+    /// Whether these candidates can be bought and mounted together.
     pub fn allows(&self, chosen: &[usize]) -> bool {
         self.limits.allow(chosen)
     }
 
-    /// Score of the room with these moves in it, traced to the third order; `None` where a piece
+    /// Score of the room with these candidates mounted, traced to the third order; `None` where a piece
     /// would stand before a speaker.
     pub fn score(&self, chosen: &[usize]) -> Option<Score> {
         self.traced(chosen, FULL_ORDER)
     }
 
-    /// About how much is to be done, in traces of first bounces. A search may well be done earlier.
+    /// Upper estimate of the work, in traces of first order.
     pub fn work_estimate(&self) -> u64 {
         let candidates = self.candidates.len() as u64;
         let each = self.candidates.iter().map(|m| m.pieces.len()).max().unwrap_or(1) as u64;
@@ -148,10 +149,10 @@ impl<'a> TreatmentSearch<'a> {
         candidates + steps * each * steps.div_ceil(2).max(1)
     }
 
-    /// Searches, and traces what is chosen in a scene of its own.
+    /// Searches, and traces the result in a scene of its own.
     ///
     /// # Errors
-    /// When what is chosen does not hold together as a scene.
+    /// When the chosen candidates do not make a valid scene.
     pub fn run(&self) -> Result<Treatment, TreatmentError> {
         let pool = self.pool();
         let mut chosen = Vec::new();
@@ -171,7 +172,7 @@ impl<'a> TreatmentSearch<'a> {
         self.treatment(&self.purchase_order(&chosen))
     }
 
-    /// The moves that go on: the best of each kind at each place by first bounces.
+    /// The pool of candidates: the best of each kind at each place by first-order reflections.
     fn pool(&self) -> Vec<usize> {
         let all: Vec<usize> =
             (0..self.candidates.len()).filter(|&m| self.limits.allow(&[m])).collect();
@@ -199,7 +200,7 @@ impl<'a> TreatmentSearch<'a> {
         kept
     }
 
-    /// The move that gains most for its price on top of those chosen, if any gains enough.
+    /// The candidate that gains most for its price on top of those chosen, if any gains enough.
     fn best_addition(&self, chosen: &[usize], pool: &[usize]) -> Option<usize> {
         let fits = |m: &usize| !chosen.contains(m) && self.limits.allow(&with(chosen, *m));
         let open: Vec<usize> = pool.iter().copied().filter(fits).collect();
@@ -214,7 +215,7 @@ impl<'a> TreatmentSearch<'a> {
         worth.min_by_key(Gain::key).map(|gain| gain.index)
     }
 
-    /// The best few moves by a ranking, first by first bounces, then by second ones.
+    /// The best few candidates by a ranking, by the first order, then by the second.
     pub(super) fn shortlisted(
         open: &[usize],
         ranking: impl Fn(&[usize], usize) -> Vec<usize>,
@@ -226,7 +227,7 @@ impl<'a> TreatmentSearch<'a> {
         best
     }
 
-    /// Moves by what they gain for their price on top of those chosen, by bounces up to an order.
+    /// Candidates by their gain for their price on top of those chosen, by reflections up to an order.
     fn ranked(&self, chosen: &[usize], open: &[usize], order: usize) -> Vec<usize> {
         let Some(now) = self.traced(chosen, order) else { return open.to_vec() };
         let mut gains = self.gains(now, chosen, open, order);
@@ -244,7 +245,7 @@ impl<'a> TreatmentSearch<'a> {
         open.par_iter().filter_map(gain).collect()
     }
 
-    /// Score of the room with these moves, by reflections up to an order.
+    /// Score of the room with these candidates, by reflections up to an order.
     pub(super) fn traced(&self, chosen: &[usize], order: usize) -> Option<Score> {
         let mut candidates = chosen.to_vec();
         candidates.sort_unstable();
@@ -277,7 +278,7 @@ impl<'a> TreatmentSearch<'a> {
         Some(Score::of(lists.iter().map(|pair| pair.reflections.as_slice()), self.plan.limit))
     }
 
-    /// The stage with these moves in it.
+    /// The base variant of the master scene with these candidates mounted.
     fn variant(&self, chosen: &[usize]) -> Option<Variant<'_>> {
         let mut variant = self.master_scene.variant(Some(BEFORE))?;
         let mut indices: Vec<MasterIndex> =
@@ -296,13 +297,13 @@ impl<'a> TreatmentSearch<'a> {
         Some(variant)
     }
 
-    /// Whether there are so few moves that all are traced in full.
+    /// Whether there are so few candidates that all are traced in full.
     pub(super) fn is_small(&self) -> bool {
         self.candidates.len() <= EXHAUSTIVE_BELOW
     }
 }
 
-/// What a move gains.
+/// Gain of a candidate.
 struct Gain {
     index: usize,
     decibels: f64,
@@ -322,7 +323,7 @@ pub(super) fn with(chosen: &[usize], index: usize) -> Vec<usize> {
     chosen.iter().copied().chain([index]).collect()
 }
 
-/// A room with a piece at every place, none of them in any variant, and where they are.
+/// A room with an absorber at every candidate place, none of them in any variant, and their indices.
 fn master_scene_edit(
     base_scene: &SceneEdit,
     bare: &Scene,

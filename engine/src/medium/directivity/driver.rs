@@ -1,7 +1,7 @@
 //! One driver in a cabinet, at every frequency of a grid.
 
-use super::Cabinet;
 use super::cap::PolarCap;
+use super::model::Cabinet;
 use num_complex::Complex64;
 
 /// A driver as a polar cap on the cabinet's equivalent sphere.
@@ -21,7 +21,7 @@ impl Driver {
         Self { sphere_m, caps, wavenumbers: wavenumbers.to_vec() }
     }
 
-    /// How many Legendre polynomials [`Driver::pressure`] needs.
+    /// Number of Legendre polynomials that [`Driver::pressure`] needs.
     pub(super) fn polynomials(&self) -> usize {
         self.caps.iter().map(PolarCap::len).max().unwrap_or(0)
     }

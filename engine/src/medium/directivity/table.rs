@@ -1,6 +1,6 @@
 //! A table of decibels against angle, made smooth.
 
-use super::DirectivityTable;
+use super::model::DirectivityTable;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 
 /// Curves through a directivity table, one a band.

@@ -1,12 +1,8 @@
-//! Porous builds: what sound meets in a porous material, and layers of it before a rigid wall.
+//! Porous absorbers: the equivalent fluid of a porous material, and layers of it before a rigid wall.
 //!
 //! Characteristic impedance and wavenumber after Miki (1990) (read on a reference page of
 //! acoustic materials). Time factor e^{+jωt}.
 
-use super::porous_stack::PorousStack;
-use crate::medium::air::Air;
-use crate::medium::bands::{FrequencyGrid, PerBand};
-use crate::numerics::quadrature::gauss_legendre;
 use num_complex::Complex64;
 
 /// The most layers a build may have.
@@ -37,7 +33,7 @@ pub enum AbsorberLayer {
     },
 }
 
-/// What sound meets inside a porous material at one frequency.
+/// Equivalent fluid of a porous material at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PorousMedium {
     /// Characteristic impedance, divided by that of air.
@@ -87,31 +83,6 @@ impl PorousAbsorber {
     pub fn layers(&self) -> &[AbsorberLayer] {
         self.layers.get(..self.count).unwrap_or(&self.layers)
     }
-
-    /// Complex pressure reflection factor at a frequency (Hz) and a cosine of the angle of
-    /// incidence, 0 grazing to 1 normal.
-    pub fn reflection(&self, hz: f64, cos_incidence: f64, air: &Air) -> Complex64 {
-        PorousStack::new(self, hz, air.speed_of_sound_m_s()).reflection(cos_incidence)
-    }
-
-    /// Absorption coefficient at one frequency (Hz) for sound straight on.
-    pub fn normal_incidence_at(&self, hz: f64, air: &Air) -> f64 {
-        1.0 - self.reflection(hz, 1.0, air).norm_sqr()
-    }
-
-    /// Absorption coefficient at one frequency (Hz) for sound from everywhere in front (Paris).
-    pub fn random_incidence_at(&self, hz: f64, air: &Air) -> f64 {
-        PorousStack::new(self, hz, air.speed_of_sound_m_s()).random_incidence(&gauss_legendre(16))
-    }
-
-    /// Random-incidence absorption coefficient per band, mean over the band's grid frequencies.
-    pub(super) fn random_incidence(&self, grid: &FrequencyGrid, air: &Air) -> PerBand<f64> {
-        let rule = gauss_legendre(16);
-        let speed = air.speed_of_sound_m_s();
-        FrequencyGrid::band_mean(|index| {
-            PorousStack::new(self, grid.hz()[index], speed).random_incidence(&rule)
-        })
-    }
 }
 
 impl AbsorberLayer {
@@ -123,5 +94,5 @@ impl AbsorberLayer {
     }
 }
 
-/// What stands in the places that are not in use.
+/// Filler of the unused places of the array.
 const UNUSED_LAYER: AbsorberLayer = AbsorberLayer::Air { thickness_m: 0.0 };

@@ -6,6 +6,9 @@
 //! resonance and no grazing angle divides by zero and no thick layer overflows.
 
 use super::porous::{AbsorberLayer, PorousAbsorber, miki};
+use crate::medium::air::Air;
+use crate::medium::bands::{FrequencyGrid, PerBand};
+use crate::numerics::quadrature::gauss_legendre;
 use num_complex::Complex64;
 
 /// A build at one frequency.
@@ -88,6 +91,33 @@ impl PorousStack {
             stretch += 1.0;
         }
         sum
+    }
+}
+
+impl PorousAbsorber {
+    /// Complex pressure reflection factor at a frequency (Hz) and a cosine of the angle of
+    /// incidence, 0 grazing to 1 normal.
+    pub fn reflection(&self, hz: f64, cos_incidence: f64, air: &Air) -> Complex64 {
+        PorousStack::new(self, hz, air.speed_of_sound_m_s()).reflection(cos_incidence)
+    }
+
+    /// Absorption coefficient at one frequency (Hz) for sound straight on.
+    pub fn normal_incidence_at(&self, hz: f64, air: &Air) -> f64 {
+        1.0 - self.reflection(hz, 1.0, air).norm_sqr()
+    }
+
+    /// Absorption coefficient at one frequency (Hz) for sound from everywhere in front (Paris).
+    pub fn random_incidence_at(&self, hz: f64, air: &Air) -> f64 {
+        PorousStack::new(self, hz, air.speed_of_sound_m_s()).random_incidence(&gauss_legendre(16))
+    }
+
+    /// Random-incidence absorption coefficient per band, mean over the band's grid frequencies.
+    pub(super) fn random_incidence(&self, grid: &FrequencyGrid, air: &Air) -> PerBand<f64> {
+        let rule = gauss_legendre(16);
+        let speed = air.speed_of_sound_m_s();
+        FrequencyGrid::band_mean(|index| {
+            PorousStack::new(self, grid.hz()[index], speed).random_incidence(&rule)
+        })
     }
 }
 

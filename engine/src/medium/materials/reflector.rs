@@ -1,7 +1,8 @@
 //! A surface ready to reflect: its pressure factor at any angle and frequency.
 
+use super::material::{Material, ReflectionLaw, SurfaceModel};
+use super::paris;
 use super::porous_stack::PorousStack;
-use super::{Material, ReflectionLaw, SurfaceModel, paris};
 use crate::medium::air::Air;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use num_complex::Complex64;
@@ -21,7 +22,7 @@ pub struct Reflector {
 /// The specular pressure factor before scattering.
 #[derive(Debug, Clone)]
 enum ReflectionModel {
-    /// The same at every angle.
+    /// Independent of the angle.
     Fixed(PerBand<f64>),
     /// Locally reacting with a real admittance, times a factor for what local reaction alone
     /// cannot absorb.
@@ -121,6 +122,16 @@ impl Reflector {
     }
 }
 
+impl Material {
+    /// Absorption coefficient per band for sound straight on, as [`ReflectionLaw::Angle`] has it.
+    /// Scattering has no part in it.
+    pub fn normal_incidence(&self, air: &Air) -> PerBand<f64> {
+        let grid = FrequencyGrid::new();
+        let smooth = Self { scattering: [0.0; 8], ..self.clone() };
+        Reflector::new(&smooth, ReflectionLaw::Angle, air, &grid).band_energy(1.0).map(|e| 1.0 - e)
+    }
+}
+
 /// R(θ) = (ζ cos θ − 1)/(ζ cos θ + 1), written with the admittance so that a rigid wall is 1.
 fn local_reaction(cos_incidence: f64, admittance: f64) -> f64 {
     if admittance == 0.0 {
@@ -129,7 +140,7 @@ fn local_reaction(cos_incidence: f64, admittance: f64) -> f64 {
     (cos_incidence - admittance) / (cos_incidence + admittance)
 }
 
-/// The same for a complex impedance; an infinite one is a rigid wall.
+/// Reflection factor of a complex impedance; an infinite one is a rigid wall.
 fn complex_local_reaction(cos_incidence: f64, zeta: Complex64) -> Complex64 {
     if !zeta.is_finite() {
         return Complex64::ONE;

@@ -12,11 +12,11 @@ use token::Token;
 /// Metres in an inch, exactly (international yard and pound agreement of 1959; from memory).
 pub const INCH_M: f64 = 0.0254;
 
-/// Why a text is not a length, and what to write instead.
+/// Reason why a text is not a length, and a remedy.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{message}")]
 pub struct LengthError {
-    /// What is wrong.
+    /// The problem.
     pub message: String,
     /// A remedy.
     pub help: String,
@@ -92,7 +92,7 @@ impl Unit {
         matches!(self, Self::Foot | Self::Inch)
     }
 
-    /// How many of the system's smallest unit, millimetre or inch.
+    /// Size in the system's smallest unit, millimetre or inch.
     fn in_smallest(self) -> f64 {
         match self {
             Self::Metre => 1000.0,
@@ -102,7 +102,7 @@ impl Unit {
         }
     }
 
-    /// How many make a metre (metric units only).
+    /// Number of these in a metre (metric units only).
     fn per_metre(self) -> f64 {
         1000.0 / self.in_smallest()
     }

@@ -45,7 +45,7 @@ pub(super) fn split(text: &str) -> Result<Vec<Token<'_>>, LengthError> {
 }
 
 #[derive(Clone)]
-/// What the grammar recognises, slips with a message of their own included.
+/// Lexemes of the grammar, including errors with a message of their own.
 enum Lexeme<'t> {
     Token(Token<'t>),
     DecimalComma,

@@ -3,8 +3,8 @@
 use super::items::open;
 use super::value_reader::{TomlValue, ValueReader};
 use super::{RawAbsorber, RawKeepClear, RawKeepOut, Spanned};
-use crate::scene::model::Surface;
 use crate::scene::problem::Problems;
+use crate::scene::room::Surface;
 use toml::de::DeTable;
 
 /// One `[[keep_out]]`.

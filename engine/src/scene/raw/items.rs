@@ -4,8 +4,8 @@ use super::table_reader::TableReader;
 use super::value_reader::{TomlValue, ValueReader};
 use super::{RawFurniture, RawListener, RawPanel, RawScreen, RawVariant, Spanned};
 use crate::scene::messages::quoted;
-use crate::scene::model::Surface;
 use crate::scene::problem::Problems;
+use crate::scene::room::Surface;
 use toml::de::{DeTable, DeValue};
 
 /// Words of a screen's `facing`.

@@ -25,7 +25,7 @@ pub(in crate::scene) struct RawMaterial {
     pub(in crate::scene) source: Option<Spanned<String>>,
 }
 
-/// What a material is known by.
+/// Reflection model of a material as written.
 #[derive(Debug)]
 pub(in crate::scene) enum RawSurfaceModel {
     Absorption(RawPerBand),

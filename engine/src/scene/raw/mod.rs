@@ -20,7 +20,8 @@ pub(super) use read::read;
 pub(super) use spanned::{RawPoint, Span, Spanned};
 pub(super) use speaker::{RawAim, RawDirectivity, RawSpeaker};
 
-use super::model::{Side, Surface, Units};
+use super::model::{Side, Units};
+use super::room::Surface;
 use crate::medium::materials::ReflectionLaw;
 
 /// A scene as written.

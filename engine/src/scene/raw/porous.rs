@@ -28,7 +28,7 @@ pub(in crate::scene) struct RawLayer {
     pub(in crate::scene) kind: Option<RawLayerKind>,
 }
 
-/// What a layer is.
+/// Kind of a layer.
 #[derive(Debug)]
 pub(in crate::scene) enum RawLayerKind {
     Porous { thickness: Spanned<f64>, flow_resistivity: Spanned<f64> },

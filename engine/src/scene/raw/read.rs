@@ -8,8 +8,9 @@ use super::table_reader::TableReader;
 use super::value_reader::{TomlValue, kind};
 use super::{RawAir, RawModel, RawRoom, RawScene};
 use crate::medium::materials::ReflectionLaw;
-use crate::scene::model::{Surface, Units};
+use crate::scene::model::Units;
 use crate::scene::problem::{Problem, Problems};
+use crate::scene::room::Surface;
 use toml::de::{DeTable, DeValue};
 
 /// Sections of which there is one, and those that may come several times.

@@ -11,7 +11,7 @@ pub(crate) type Span = Range<usize>;
 pub(crate) struct Spanned<T> {
     /// The value.
     pub(crate) value: T,
-    /// Where it is written.
+    /// Its place in the text.
     pub(crate) span: Span,
 }
 

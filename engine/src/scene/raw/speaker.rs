@@ -21,11 +21,11 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) directivity: Option<RawDirectivity>,
     pub(in crate::scene) solid: Option<Spanned<bool>>,
     pub(in crate::scene) finish: Option<Spanned<String>>,
-    /// Which of the optional keys are there, readable or not.
+    /// The optional keys that are there, readable or not.
     pub(in crate::scene) written: Written,
 }
 
-/// Which optional keys of a speaker are there. One that is there but cannot be read has been
+/// Presence of the optional keys of a speaker. One that is there but cannot be read has been
 /// reported and should not be called missing as well.
 #[derive(Debug)]
 pub(in crate::scene) struct Written {

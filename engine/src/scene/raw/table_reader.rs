@@ -6,13 +6,13 @@ use crate::scene::messages::{list, nearest, quoted};
 use crate::scene::problem::{Problem, Problems};
 use toml::de::{DeTable, DeValue};
 
-/// How a point is written.
+/// Notation of a point, for messages.
 const POINT: &str = "[from front wall, from left wall, above floor]";
 
 /// One table of the scene, such as `[room]` or one `[[speaker]]`.
 pub(super) struct TableReader<'t, 'i> {
     table: &'t DeTable<'i>,
-    /// What the table is, for messages: "the room", "the speaker `main left`".
+    /// Description of the table, for messages: "the room", "the speaker `main left`".
     what: String,
     span: Span,
     /// Known keys that some unknown key seems to mean; not reported as missing again.
@@ -45,7 +45,7 @@ impl<'t, 'i> TableReader<'t, 'i> {
         self.span.clone()
     }
 
-    /// Where problems go.
+    /// The list of problems.
     pub(super) fn problems(&self) -> &'t Problems {
         self.problems
     }
@@ -55,7 +55,7 @@ impl<'t, 'i> TableReader<'t, 'i> {
         self.table.get(key)
     }
 
-    /// What a key of this table is, for messages.
+    /// Description of a key of this table, for messages.
     pub(super) fn name_of(&self, key: &str) -> String {
         format!("`{key}` of {}", self.what)
     }

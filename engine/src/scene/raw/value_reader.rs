@@ -12,7 +12,7 @@ pub(super) type TomlValue<'t> = toml::Spanned<DeValue<'t>>;
 /// Longest name, title or other text taken, in characters.
 const TEXT_MAX: usize = 200;
 
-/// What is being read, for messages: "`at` of the speaker `main left`".
+/// Reader of one value, with its description for messages: "`at` of the speaker `main left`".
 #[derive(Clone, Copy)]
 pub(super) struct ValueReader<'a> {
     pub(super) what: &'a str,

@@ -5,9 +5,9 @@ use super::context::{RuleContext, called};
 use super::materials::Materials;
 use super::panels::within_edges;
 use crate::scene::constraints::{Absorber, KeepClear, KeepOut};
-use crate::scene::model::Surface;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawAbsorber, RawKeepClear, RawKeepOut};
+use crate::scene::room::Surface;
 
 /// An absorber of which nothing else is said hangs on a wall or the ceiling.
 const USUAL: [Surface; 5] =

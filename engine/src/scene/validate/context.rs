@@ -1,10 +1,11 @@
-//! What every rule needs to know: the scene as written, the room, and where problems go.
+//! Context of the rules: the scene as written, the room, and the list of problems.
 
 use crate::scene::length::format_length;
 use crate::scene::messages::quoted;
-use crate::scene::model::{Room, Units};
+use crate::scene::model::Units;
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::{RawScene, Spanned};
+use crate::scene::room::Room;
 
 /// The surroundings of a rule.
 pub(super) struct RuleContext<'a> {

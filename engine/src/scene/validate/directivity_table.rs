@@ -3,7 +3,7 @@
 use crate::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use crate::medium::directivity::DirectivityTable;
 
-/// How such a table is written, for messages.
+/// Notation of such a table, for messages.
 pub(super) const SHAPE: &str = "the table starts with the line angle_deg,63,125,250,500,1000,2000,4000,8000; then one line \
 an angle, rising from 0 to 180, with decibels relative to the axis";
 
@@ -13,7 +13,7 @@ const LEVEL_DB: std::ops::RangeInclusive<f64> = -120.0..=40.0;
 /// The axis itself is 0 dB by definition; this much is forgiven to rounding.
 const AXIS_SLACK_DB: f64 = 0.05;
 
-/// What is wrong with a table, and in which of its lines.
+/// A problem of a table, and its line.
 #[derive(Debug, PartialEq)]
 pub(super) struct Slip {
     pub(super) line: usize,

@@ -2,9 +2,9 @@
 
 use super::TAPE_SLACK_M;
 use super::context::RuleContext;
-use crate::scene::model::{Room, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPoint, Span};
+use crate::scene::room::{Room, Surface};
 use glam::DVec3;
 
 const FROM: [&str; 3] = ["from the front wall", "from the left wall", "above the floor"];

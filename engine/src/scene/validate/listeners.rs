@@ -2,7 +2,7 @@
 
 use super::TAPE_SLACK_M;
 use super::context::{RuleContext, called};
-use crate::scene::model::Listener;
+use crate::scene::listener::Listener;
 use crate::scene::problem::Problem;
 use crate::scene::raw::RawListener;
 

@@ -4,9 +4,10 @@ use super::TAPE_SLACK_M;
 use super::context::{RuleContext, called};
 use super::inside::surface_words;
 use super::materials::Materials;
-use crate::scene::model::{Panel, Surface};
+use crate::scene::model::Panel;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPanel, Spanned};
+use crate::scene::room::Surface;
 
 /// The edges of a surface along its first and second tape coordinate, near and far.
 fn edge_words(surface: Surface, axis: usize, far: bool) -> String {
@@ -118,7 +119,7 @@ impl RuleContext<'_> {
         Some([first?, second?])
     }
 
-    /// What an item costs; `Some(None)` when nothing is said.
+    /// Cost of an item; `Some(None)` when none is given.
     #[expect(clippy::option_option, reason = "outer: could it be read; inner: was it given")]
     pub(super) fn cost(&self, what: &str, raw: Option<&Spanned<f64>>) -> Option<Option<f64>> {
         let Some(cost) = raw else { return Some(None) };

@@ -1,9 +1,10 @@
 //! The room's inside dimensions.
 
 use crate::scene::length::format_length;
-use crate::scene::model::{Room, Units};
+use crate::scene::model::Units;
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::RawScene;
+use crate::scene::room::Room;
 
 /// Shortest and longest inside dimension taken, in metres.
 const SIDE_M: std::ops::RangeInclusive<f64> = 0.5..=100.0;

@@ -2,7 +2,8 @@
 
 use super::TAPE_SLACK_M;
 use super::context::RuleContext;
-use crate::scene::model::{Listener, Speaker};
+use crate::scene::listener::Listener;
+use crate::scene::model::Speaker;
 use crate::scene::problem::Problem;
 
 pub(super) fn check(

@@ -4,9 +4,10 @@ use super::TAPE_SLACK_M;
 use super::context::{RuleContext, called};
 use super::inside::surface_words;
 use super::materials::Materials;
-use crate::scene::model::{Screen, Surface};
+use crate::scene::model::Screen;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawScreen, Spanned};
+use crate::scene::room::Surface;
 use glam::DVec3;
 
 pub(super) fn screens(

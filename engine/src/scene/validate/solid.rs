@@ -4,11 +4,12 @@ use super::TAPE_SLACK_M;
 use super::context::RuleContext;
 use super::materials::Materials;
 use crate::medium::directivity::Directivity;
-use crate::scene::model::{Furniture, Listener, Speaker};
+use crate::scene::listener::Listener;
+use crate::scene::model::{Furniture, Speaker};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawSpeaker, Span, Spanned};
 
-/// What a cabinet is made of when nothing is said.
+/// Default material of a cabinet.
 const USUAL_FINISH: &str = "wood, solid";
 
 /// Deeper than this no slip of the tape and no guess of where the drivers sit puts two boxes, metres.

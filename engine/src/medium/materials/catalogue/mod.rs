@@ -19,19 +19,19 @@ pub struct Entry {
     pub name: &'static str,
     /// Absorption coefficients, or a porous build whose absorption is computed.
     pub surface_model: SurfaceModel,
-    /// Which bands repeat their neighbour because the source has no figure for them.
+    /// Bands that repeat their neighbour because the source has no figure for them.
     pub filled: PerBand<bool>,
     /// Scattering coefficient per band: an estimate, in every row.
     pub scattering: PerBand<f64>,
     /// The published table, or what the row was computed from.
     pub source: &'static str,
-    /// How the source is known.
+    /// Quality of the source.
     pub provenance: Provenance,
-    /// Anything a careful user should know; empty for most rows.
+    /// A caveat for users; empty for most rows.
     pub note: &'static str,
 }
 
-/// How a catalogue row is known.
+/// Quality of the source of a catalogue row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Provenance {
     /// The published table was opened and read.
@@ -106,7 +106,7 @@ impl Entry {
         }
     }
 
-    /// The same row with a published figure for 8 kHz as well.
+    /// The row with a published figure for 8 kHz as well.
     const fn and_8k(mut self, alpha: f64) -> Self {
         if let SurfaceModel::Absorption(absorption) = &mut self.surface_model {
             absorption[7] = alpha;
@@ -115,7 +115,7 @@ impl Entry {
         self
     }
 
-    /// The same row with a note.
+    /// The row with a note.
     const fn noted(mut self, note: &'static str) -> Self {
         self.note = note;
         self
@@ -157,7 +157,7 @@ impl Entry {
     }
 }
 
-/// A source in words, and how it is known.
+/// A source in words, and its quality.
 #[derive(Clone, Copy)]
 struct Citation(&'static str, Provenance);
 

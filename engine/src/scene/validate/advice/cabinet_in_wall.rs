@@ -1,8 +1,9 @@
 //! A cabinet that would reach into a wall.
 
 use crate::medium::directivity::Cabinet;
-use crate::scene::model::{Scene, Speaker, Surface};
+use crate::scene::model::{Scene, Speaker};
 use crate::scene::problem::Problem;
+use crate::scene::room::Surface;
 use crate::scene::validate::context::RuleContext;
 use crate::scene::validate::inside::{farthest_out, surface_words};
 use glam::DVec3;

@@ -1,4 +1,4 @@
-//! What a careful colleague would mention: warnings, each a starting point and none a law.
+//! Warnings: advice that a careful colleague would give.
 
 mod cabinet_in_wall;
 mod inside_furniture;
@@ -8,7 +8,8 @@ mod shared_place;
 mod unused_set;
 
 use super::context::RuleContext;
-use crate::scene::model::{Aim, Listener, Scene};
+use crate::scene::listener::Listener;
+use crate::scene::model::{Aim, Scene};
 
 /// Looks over a scene without errors.
 pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {

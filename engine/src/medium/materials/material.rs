@@ -1,0 +1,54 @@
+//! A surface material and the models of its reflection.
+
+use super::paris;
+use super::porous::PorousAbsorber;
+use crate::medium::air::Air;
+use crate::medium::bands::{FrequencyGrid, PerBand};
+use num_complex::Complex64;
+
+/// A surface material as the scene or the catalogue gives it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Material {
+    /// Its name, unique within a scene.
+    pub name: String,
+    /// The model of its reflection.
+    pub surface_model: SurfaceModel,
+    /// Scattering coefficient per band, 0 to 1 (ISO 17497-1): the share of the reflected
+    /// energy that does not leave in the specular direction.
+    pub scattering: PerBand<f64>,
+    /// Source of the values, in words.
+    pub source: String,
+}
+
+/// Model of a material's reflection.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SurfaceModel {
+    /// Random-incidence absorption coefficient per band, 0 to 1.
+    Absorption(PerBand<f64>),
+    /// Normalised surface impedance Z/(ρc) per band, locally reacting, time factor e^{+jωt}.
+    Impedance(PerBand<Complex64>),
+    /// Porous layers and air before a rigid back, computed from its physics.
+    Porous(PorousAbsorber),
+}
+
+/// Law of reflection at oblique incidence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ReflectionLaw {
+    /// Pressure factor √(1 − α) at every angle, the textbook form.
+    Constant,
+    /// Pressure reflection from an angle-dependent impedance.
+    Angle,
+}
+
+impl Material {
+    /// Random-incidence absorption coefficient per band: as given, or by Paris's closed form from
+    /// an impedance, or the energy mean over the band of a porous build's own integral. Scattering
+    /// has no part in it.
+    pub fn random_incidence(&self, air: &Air) -> PerBand<f64> {
+        match &self.surface_model {
+            SurfaceModel::Absorption(alpha) => alpha.map(|a| a.clamp(0.0, 1.0)),
+            SurfaceModel::Impedance(zeta) => zeta.map(paris::random_incidence),
+            SurfaceModel::Porous(build) => build.random_incidence(&FrequencyGrid::new(), air),
+        }
+    }
+}
