@@ -96,7 +96,7 @@ pub fn auralize(
             let places: Vec<[usize; 2]> =
                 simulation.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
             LowFrequencyResponse::first_order(scene, variant, &places, PRE_ROLL_S + duration_s)?
-                .map(|low| low.later(PRE_ROLL_S))
+                .map(|low| low.delayed(PRE_ROLL_S))
         }
         None => None,
     };

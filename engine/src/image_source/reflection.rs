@@ -3,7 +3,6 @@
 use super::arrival::Arrival;
 use crate::medium::bands::{PerBand, energy_db};
 use crate::scene::Listener;
-use glam::DVec3;
 
 /// Direct sound at a listener.
 #[derive(Debug, Clone, PartialEq)]

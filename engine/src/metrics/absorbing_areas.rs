@@ -13,7 +13,7 @@ pub enum AbsorbingObject<'a> {
     Panel(&'a Panel),
     /// Screen, both faces.
     Screen(&'a Screen),
-    /// AbsorbingObject of furniture.
+    /// Piece of furniture.
     Furniture(&'a Furniture),
     /// Solid speaker cabinet.
     Cabinet(&'a Speaker),
@@ -87,7 +87,7 @@ fn axis_fractions(surface: Surface) -> [f64; 3] {
     std::array::from_fn(|axis| if axis == surface.axis() { 1.0 } else { 0.0 })
 }
 
-/// Exposed area of a box in square metres, and its fraction axis_fractions along each axis.
+/// Exposed area of a box in square metres, and its fraction facing along each axis.
 fn exposed_area(upright: &UprightBox, open_below: bool) -> (f64, [f64; 3]) {
     let size = upright.half * 2.0;
     let ends = if open_below { 2.0 } else { 1.0 };

@@ -18,7 +18,7 @@ pub(super) fn advance_to_hits(packet: &mut PathPacket, size: [f32; 3]) -> FreePa
     let live = packet.rays.live as u32;
     let PathPacket { rays, path_m, order, .. } = packet;
     let RayPacket { origin, dir, inv_dir, hit_t, face, .. } = rays;
-    let (mut count, mut free_m, mut sum_m2) = (0, [0.0; WIDTH], [0.0; WIDTH]);
+    let (mut count, mut free_m, mut squares_m2) = (0, [0.0; WIDTH], [0.0; WIDTH]);
     for i in 0..WIDTH {
         let segment_m = hit_t[i];
         let axis = face[i] / 2;
@@ -28,7 +28,7 @@ pub(super) fn advance_to_hits(packet: &mut PathPacket, size: [f32; 3]) -> FreePa
         let counted_m = if is_free { segment_m } else { 0.0 };
         count += u32::from(is_free);
         free_m[i] = counted_m;
-        sum_m2[i] = counted_m * counted_m;
+        squares_m2[i] = counted_m * counted_m;
         let (x, y, z) = (axis == 0, axis == 1, axis == 2);
         origin[0][i] = hit_position(origin[0][i], dir[0][i], segment_m, size[0], x);
         origin[1][i] = hit_position(origin[1][i], dir[1][i], segment_m, size[1], y);
@@ -37,7 +37,7 @@ pub(super) fn advance_to_hits(packet: &mut PathPacket, size: [f32; 3]) -> FreePa
         (dir[1][i], inv_dir[1][i]) = (negated_if(dir[1][i], y), negated_if(inv_dir[1][i], y));
         (dir[2][i], inv_dir[2][i]) = (negated_if(dir[2][i], z), negated_if(inv_dir[2][i], z));
     }
-    FreePaths { count: count.into(), sum_m: sum(&free_m), sum_m2: sum(&sum_m2) }
+    FreePaths { count: count.into(), sum_m: sum(&free_m), sum_m2: sum(&squares_m2) }
 }
 
 /// Coordinate of a hit: exactly that of the wall, or between the walls, out of which rounding must not

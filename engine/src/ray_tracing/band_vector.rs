@@ -1,4 +1,4 @@
-//! Energies or factors of the eight octave bands in to_f32 precision: one vector register.
+//! Energies or factors of the eight octave bands in single precision: one vector register.
 
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::numerics::single_precision::to_f32;

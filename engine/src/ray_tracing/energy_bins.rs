@@ -3,7 +3,7 @@
 use super::band_vector::BandVector;
 use crate::medium::bands::BAND_COUNT;
 
-/// EnergyBins up to the last that is_in_image_list energy. A batch is small enough for to_f32 precision, which halves
+/// Bins up to the last that holds energy. A batch is small enough for single precision, which halves
 /// the memory traffic.
 #[derive(Debug, Clone, Default)]
 pub(super) struct EnergyBins {
@@ -29,7 +29,7 @@ impl EnergyBins {
         }
     }
 
-    /// EnergyBins up to the last that is_in_image_list energy.
+    /// Bins up to the last that holds energy.
     pub(super) fn rows(&self) -> &[BandVector] {
         &self.rows
     }

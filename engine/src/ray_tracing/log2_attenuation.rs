@@ -6,7 +6,7 @@
 use super::band_vector::BandVector;
 use crate::medium::bands::BAND_COUNT;
 
-/// Attenuation of what transmits nothing: more than to_f32 precision has exponents for.
+/// Attenuation of what transmits nothing: more than single precision has exponents for.
 const OPAQUE_LOG2: f64 = 200.0;
 
 /// Attenuation that transmits a fraction of the energy.

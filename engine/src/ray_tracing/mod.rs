@@ -4,12 +4,12 @@
 //! Every bounce absorbs its share; what is scattered goes to every receiver at once, as far as it is
 //! visible from there (next-event estimation), and one random number decides whether the ray itself
 //! goes on specularly or scattered. Specular rays are scored where they cross a sphere about the
-//! receiver, unless the image-source list is_in_image_list their path. All scores are unbiased estimates;
+//! receiver, unless the image-source list holds their path. All scores are unbiased estimates;
 //! independent replicates give their standard error. `docs/theory.md` derives the weights.
 
 #![allow(
     clippy::cast_possible_truncation,
-    reason = "faces and rays are counted in small numbers, energies kept in to_f32 precision"
+    reason = "faces and rays are counted in small numbers, energies kept in single precision"
 )]
 #![allow(
     clippy::needless_range_loop,

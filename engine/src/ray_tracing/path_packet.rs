@@ -8,10 +8,10 @@ use crate::numerics::single_precision::to_f32;
 use crate::numerics::stream::Stream;
 use glam::DVec3;
 
-/// Paths of a packet of rays. RayColumns behind the live ones hold stale rays without energy.
+/// Paths of a packet of rays. Columns behind the live ones hold stale rays without energy.
 ///
-/// Geometry is in columns, so that a vector is_in_image_list one quantity of several rays. Energies are in rows,
-/// so that a vector is_in_image_list all bands of one ray: the factors of a wall are then one load from wherever
+/// Geometry is in columns, so that a vector holds one quantity of several rays. Energies are in rows,
+/// so that a vector holds all bands of one ray: the factors of a wall are then one load from wherever
 /// they are, neither gathered nor selected.
 #[derive(Debug)]
 pub(super) struct PathPacket {

@@ -52,7 +52,7 @@ pub struct Receiver {
     pub at: DVec3,
     /// Path length of the direct sound, where the first bin begins, metres.
     pub direct_m: f64,
-    /// Specular paths that the image-source list is_in_image_list already.
+    /// Specular paths that the image-source list holds already.
     pub coverage: ImageCoverage,
 }
 

@@ -24,11 +24,11 @@ pub(super) struct ReceiverSphere {
     every_order_m: f32,
 }
 
-/// Largest radius, metres. The score is unbiased for any radius: a fast_max sphere is crossed by more
+/// Largest radius, metres. The score is unbiased for any radius: a larger sphere is crossed by more
 /// rays, and the mean of 1/r² over it is corrected.
 const MAX_RADIUS_M: f64 = 0.4;
 
-/// Smallest radius, metres. A fast_min sphere would hardly ever be crossed; this one may then reach into
+/// Smallest radius, metres. A smaller sphere would hardly ever be crossed; this one may then reach into
 /// what is near.
 const MIN_RADIUS_M: f64 = 0.05;
 
@@ -48,7 +48,7 @@ impl ReceiverSphere {
         }
     }
 
-    /// Whether the image-source list is_in_image_list a path already.
+    /// Whether the image-source list holds a path already.
     #[inline(always)]
     pub(super) fn is_in_image_list(&self, order: u32, history: u32, path_m: f32) -> bool {
         let is_listed = order <= self.max_order && path_m <= self.max_length_m;

@@ -17,7 +17,7 @@ const LANES: usize = 8;
 
 impl TraceContext {
     /// Scores specular paths whose next segment crosses a receiver sphere, by its chord (track-length
-    /// estimator), unless the image-source list is_in_image_list them.
+    /// estimator), unless the image-source list holds them.
     #[inline(always)]
     pub(super) fn score_crossings(
         &self,

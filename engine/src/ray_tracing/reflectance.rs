@@ -57,7 +57,7 @@ impl ReflectanceTable {
         &self.rows
     }
 
-    /// BandVector and fraction toward the next one for a material and a cosine of incidence.
+    /// Row and fraction toward the next one for a material and a cosine of incidence.
     #[inline(always)]
     pub(super) fn position(&self, material: u32, cos: f32) -> (u32, f32) {
         let (step, fraction) = fast_floor(cos.min(1.0).sqrt() * self.steps);

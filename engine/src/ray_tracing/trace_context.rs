@@ -27,7 +27,7 @@ pub(super) struct TraceContext {
     /// Reference point of the speaker, metres.
     pub(super) speaker: DVec3,
     pub(super) receivers: Vec<ReceiverSphere>,
-    /// EnergyBins of a histogram.
+    /// Bins of a histogram.
     pub(super) bins: usize,
     pub(super) air: AirTransmission,
     /// In an empty room of six uniform specular surfaces.

@@ -1,4 +1,4 @@
-//! TraceTotals over all rays traced so far: in batches on all cores, always with the same result.
+//! Sums over all rays traced so far: in batches on all cores, always with the same result.
 
 use super::band_vector::BandVector;
 use super::energy_balance::EnergyBalance;
@@ -24,7 +24,7 @@ const RAYS_PER_BATCH: u64 = 1024;
 /// Tasks whose results are in memory at once.
 const TASKS_IN_FLIGHT: usize = 64;
 
-/// TraceTotals over all rays traced so far, replicate by replicate.
+/// Sums over all rays traced so far, replicate by replicate.
 pub(super) struct TraceTotals {
     /// For each replicate, for each receiver.
     histograms: Vec<Vec<Vec<PerBand<f64>>>>,

@@ -30,7 +30,7 @@ pub use length::{INCH_M, LengthError, format_length, length_units, parse_length}
 pub use listener::Listener;
 pub use messages::{list as list_names, nearest as nearest_name};
 pub use model::{
-    Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, VariantDefinition,
+    Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };
 pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
 pub use pairs::{PairIndices, named_pairs, pair_name, speaker_pairs};

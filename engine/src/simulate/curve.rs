@@ -51,7 +51,7 @@ pub(super) fn draw(
         };
         let noise = NoiseSeed::of_pair(seed, [decay.speaker, decay.listener], 0);
         let whole = early.with_late(&decay.late, EnergyTime::response_s(end_s), noise);
-        let whole = low.map(|low| low.crossed(place, &whole)).unwrap_or(whole);
+        let whole = low.map(|low| low.splice(place, &whole)).unwrap_or(whole);
         let error = Some(error(decay, end_s));
         response.energy_time = Some(EnergyTime { error, ..EnergyTime::new(&whole, early, end_s) });
     });

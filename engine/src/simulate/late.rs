@@ -7,7 +7,7 @@ use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Estimate, MetricInputs, Replicates, Truncation};
-use crate::ray_tracing::{Histogram, Receiver, Source, follow};
+use crate::ray_tracing::{Histogram, Receiver, Source, trace_rays};
 use crate::response::LateEnergy;
 use crate::scene::Scene;
 use rayon::prelude::*;
@@ -49,7 +49,7 @@ pub(super) fn decay(
                 coverage: response.coverage,
             })
             .collect();
-        let traced = follow(scene, enclosure, source, &receivers, &plan, &|more| {
+        let traced = trace_rays(scene, enclosure, source, &receivers, &plan, &|more| {
             progress.advance(more);
         });
         let omnidirectional = speaker.directivity == Directivity::Omni;
@@ -63,7 +63,7 @@ pub(super) fn decay(
         for (place, decay) in evaluated {
             decays[place] = Some(decay);
         }
-        speakers.push(SourceRays { speaker: index, rays: traced.rays, ledger: traced.ledger });
+        speakers.push(SourceRays { speaker: index, rays: traced.rays, ledger: traced.energy_balance });
     }
     Ok(RoomDecay { pairs: decays.into_iter().flatten().collect(), speakers })
 }
@@ -90,7 +90,7 @@ impl<'a> Early<'a> {
             let of_band =
                 |bins: &[PerBand<f64>]| bins.iter().map(|bin| bin[band]).collect::<Vec<_>>();
             let deterministic = of_band(&deterministic);
-            let batches: Vec<Vec<f64>> = rays.batches.iter().map(|b| of_band(b)).collect();
+            let batches: Vec<Vec<f64>> = rays.replicates.iter().map(|b| of_band(b)).collect();
             let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
             let mut replicates = Replicates {
                 bin_s,
@@ -154,7 +154,7 @@ impl<'a> Early<'a> {
 /// Histogram of the rays with the deterministic energy of the images in every batch.
 fn with_arrivals(rays: &Histogram, deterministic: &[PerBand<f64>]) -> Histogram {
     let mut all = rays.clone();
-    for batch in &mut all.batches {
+    for batch in &mut all.replicates {
         for (sum, energy) in batch.iter_mut().flatten().zip(deterministic.iter().flatten()) {
             *sum += energy;
         }

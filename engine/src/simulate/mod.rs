@@ -24,8 +24,9 @@ pub use result::{
 
 use crate::geometry::enclosure::Enclosure;
 use crate::response::ArrivalSet;
+use crate::response::LowFrequencyResponse;
 use crate::scene::{Scene, Variant};
-use crate::wave_field::{LowFrequencyResponse, bass};
+use crate::wave_field::solve_wave_field;
 use progress::go_on;
 
 /// Simulates a scene in one of its states.
@@ -35,11 +36,11 @@ use progress::go_on;
 /// that are not followed; and [`SimulationError::Interrupted`].
 pub fn simulate(
     scene: &Scene,
-    state: &Variant<'_>,
+    variant: &Variant<'_>,
     request: &Request,
     progress: &dyn Progress,
 ) -> Result<Simulation, SimulationError> {
-    Ok(simulate_with(scene, state, request, progress, |_, _| ())?.0)
+    Ok(simulate_with(scene, variant, request, progress, |_, _| ())?.0)
 }
 
 /// As [`simulate`], and besides what `per_pair` makes of the arrivals behind each response and the
@@ -49,14 +50,14 @@ pub fn simulate(
 /// As [`simulate`].
 pub fn simulate_with<T: Send>(
     scene: &Scene,
-    state: &Variant<'_>,
+    variant: &Variant<'_>,
     request: &Request,
     progress: &dyn Progress,
     per_pair: impl Fn(&ArrivalSet, usize) -> T + Sync,
 ) -> Result<(Simulation, Vec<T>), SimulationError> {
     request.check(scene)?;
     progress.begin(Stage::Images, None);
-    let enclosure = Enclosure::new(scene, state);
+    let enclosure = Enclosure::new(scene, variant);
     let (pairs, made) = early::early_sound(scene, &enclosure, request, &per_pair);
     let mut simulation = Simulation {
         speed_of_sound_m_s: enclosure.speed_of_sound_m_s(),
@@ -72,12 +73,12 @@ pub fn simulate_with<T: Send>(
             let decay = late::decay(scene, &enclosure, &simulation, rays, progress)?;
             simulation.decay = Some(decay);
         }
-        draw_curves(&mut simulation, scene, state, response, progress)?;
+        draw_curves(&mut simulation, scene, variant, response, progress)?;
     }
     if let Some(plan) = &request.wave_field {
         go_on(progress)?;
         progress.begin(Stage::WaveField, None);
-        simulation.wave_field = Some(bass(scene, state, plan));
+        simulation.wave_field = Some(solve_wave_field(scene, variant, plan));
     }
     Ok((simulation, made))
 }
@@ -86,7 +87,7 @@ pub fn simulate_with<T: Send>(
 fn draw_curves(
     simulation: &mut Simulation,
     scene: &Scene,
-    state: &Variant<'_>,
+    variant: &Variant<'_>,
     request: &ResponseRequest,
     progress: &dyn Progress,
 ) -> Result<(), SimulationError> {
@@ -102,7 +103,7 @@ fn draw_curves(
                 simulation.pairs.iter().map(|pair| [pair.speaker, pair.listener]).collect();
             LowFrequencyResponse::new(
                 scene,
-                state,
+                variant,
                 &pairs,
                 ends_s.iter().copied().fold(0.0, f64::max),
             )?

@@ -5,7 +5,7 @@ use crate::medium::bands::PerBand;
 use crate::metrics::decay::{Estimate, Metrics, Unavailable};
 use crate::ray_tracing::{EnergyBalance, Histogram, ImageCoverage};
 use crate::response::{EarlyResponse, EnergyTime, LateEnergy};
-use crate::wave_field::{Bass, WaveFieldError};
+use crate::wave_field::{WaveField, WaveFieldError};
 
 /// Results of a [`Request`](super::Request).
 #[derive(Debug, Clone, PartialEq)]
@@ -22,7 +22,7 @@ pub struct Simulation {
     /// are those of geometrical acoustics throughout.
     pub crossover_hz: Option<f64>,
     /// Wave field at low frequencies, where requested, or the reason it cannot be solved.
-    pub wave_field: Option<Result<Bass, WaveFieldError>>,
+    pub wave_field: Option<Result<WaveField, WaveFieldError>>,
 }
 
 /// Sound from one speaker at one listener.

@@ -86,7 +86,7 @@ fn meetings(enclosure: &Enclosure<'_>, from: DVec3) -> Vec<(f64, EventKind)> {
         if is_own || face.rectangle.signed_distance_m(from) <= SAME_POINT_M {
             continue;
         }
-        let point = face.rectangle.nearest(from);
+        let point = face.rectangle.closest_point(from);
         if faces.is_occluded(from, point) {
             continue;
         }

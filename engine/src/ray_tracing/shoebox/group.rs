@@ -24,7 +24,7 @@ impl LaneGroup {
         }
     }
 
-    /// Whether no lane is_in_image_list a ray.
+    /// Whether no lane holds a ray.
     pub(super) fn is_empty(&self) -> bool {
         self.rays.iter().all(|ray| !ray.is_active)
     }

@@ -131,8 +131,8 @@ impl ShoeboxLanes {
 /// A plane mirrored at a wall that is hit.
 #[inline(always)]
 fn mirrored(plane_m: f32, wall_m: f32, next_m: f32) -> f32 {
-    let hit_t = wall_m - plane_m;
-    plane_m + zero_unless(wall_m <= next_m, hit_t + hit_t)
+    let ahead_m = wall_m - plane_m;
+    plane_m + zero_unless(wall_m <= next_m, ahead_m + ahead_m)
 }
 
 /// A number, or zero. Its bits are masked by arithmetic, so that no branch comes of it.

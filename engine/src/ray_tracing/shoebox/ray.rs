@@ -8,7 +8,7 @@ use crate::ray_tracing::log2_attenuation::transmitted_and_absorbed;
 /// State of a ray at its last evaluation, when its energy was worked out.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ShoeboxRay {
-    /// Whether the lane is_in_image_list a ray.
+    /// Whether the lane holds a ray.
     pub(super) is_active: bool,
     pub(super) energy: BandVector,
     /// Attenuation of a hit on the wall across each axis that is hit next, and on the one opposite.
@@ -16,11 +16,11 @@ pub(super) struct ShoeboxRay {
     pub(super) opposite_wall: [BandVector; 3],
     /// Hits so far.
     pub(super) order: u32,
-    /// ShoeboxLanes length, metres.
+    /// Path length, metres.
     pub(super) evaluated_m: f32,
-    /// ShoeboxLanes length to the first hit, metres.
+    /// Path length to the first hit, metres.
     pub(super) first_m: f32,
-    /// ShoeboxLanes length to the origin of the distances in its lane, metres.
+    /// Path length to the origin of the distances in its lane, metres.
     pub(super) path_m: f32,
     /// Distance of the first wall across each axis from the speaker, metres.
     pub(super) first_wall_m: [f32; 3],
@@ -102,7 +102,7 @@ pub(super) struct FirstHits {
     pub(super) air_absorbed: BandVector,
     /// Across each axis.
     pub(super) hits: [u32; 3],
-    /// ShoeboxLanes length, metres.
+    /// Path length, metres.
     pub(super) path_m: f32,
 }
 

@@ -27,12 +27,12 @@ pub(in crate::ray_tracing) struct ShoeboxTracer<'a> {
     pub(in crate::ray_tracing) attenuation: &'a ShoeboxAttenuation,
 }
 
-/// ShoeboxLanes of a ray since its last evaluation.
+/// Path of a ray since its last evaluation.
 #[derive(Debug, Clone, Copy)]
 struct Progress {
     /// Hits across each axis.
     hits: [u32; 3],
-    /// ShoeboxLanes length from the speaker, metres.
+    /// Path length from the speaker, metres.
     path_m: f32,
     /// Distance between walls across each axis along the ray, metres.
     periods_m: [f32; 3],

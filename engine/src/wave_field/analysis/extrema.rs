@@ -19,7 +19,7 @@ pub struct Extremum {
     pub causes: Vec<ExtremumCause>,
 }
 
-/// ExtremumCause of a peak or a dip.
+/// Cause of a peak or a dip.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum ExtremumCause {
     /// Mode that is excited at the frequency.

@@ -1,10 +1,10 @@
-//! ModalSpacing of a room's modes by published rules.
+//! Spacing of a room's modes by published rules.
 
 use crate::scene::Room;
 use crate::wave_field::modes::{Mode, modes_up_to};
 use std::f64::consts::TAU;
 
-/// ModalSpacing of the modes of a room, which says nothing about any seat.
+/// Spacing of the modes of a room, which says nothing about any seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ModalSpacing {
     /// Number of modes in each third-octave band, from the first that holds one.
@@ -20,7 +20,7 @@ pub struct ModalSpacing {
     pub too_far_apart: Vec<[f64; 2]>,
 }
 
-/// ThirdOctave-octave band.
+/// Third-octave band.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThirdOctave {
     /// Exact mid-band frequency, hertz: 1000·10^(n/10) (IEC 61260-1, base ten).
@@ -40,7 +40,7 @@ const COINCIDENCE: f64 = 1e-3;
 /// Number of modes from which a band may hold two that coincide (Bonello 1981).
 const DENSE_BAND: usize = 5;
 
-/// ModalSpacing of a room's modes.
+/// Spacing of a room's modes.
 pub fn modal_spacing(room: &Room, speed_of_sound_m_s: f64) -> ModalSpacing {
     let edge = 10f64.powf(0.05);
     let mid_band_hz = |n: i32| 1000.0 * 10f64.powf(f64::from(n) / 10.0);

@@ -21,7 +21,7 @@ use std::f64::consts::{LN_2, TAU};
 pub const BANDWIDTH_OCTAVES: f64 = 1.0 / 6.0;
 /// Number of band centres to the octave.
 const BANDS_PER_OCTAVE: f64 = 24.0;
-/// ModalSpacing of the grid of frequencies, hertz. The transform has its inverse as its period, a second:
+/// Spacing of the grid of frequencies, hertz. The transform has its inverse as its period, a second:
 /// what rings longer wraps round to the beginning, weaker by its decay over that second.
 const STEP_HZ: f64 = 1.0;
 /// Interval of the levels, seconds.

@@ -9,7 +9,7 @@ use crate::wave_field::solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 
-/// MapPlane through the room.
+/// Plane through the room.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum MapPlane {
     /// Horizontal plane.
@@ -29,7 +29,7 @@ pub enum MapPlane {
 pub struct PressureMap {
     /// Frequency, hertz.
     pub hz: f64,
-    /// MapPlane.
+    /// Plane.
     pub plane: MapPlane,
     /// Distances from the front wall, from wall to wall, metres.
     pub x_m: Vec<f64>,

@@ -47,9 +47,9 @@ pub struct SeatMap {
     /// every speaker, at least [`SPEAKER_CLEARANCE_M`] from each, and outside all furniture and
     /// keep-outs.
     pub clearance_m: Vec<Vec<f64>>,
-    /// FlattestSeat seat of the listening area, on the grid or on the median line of two speakers.
+    /// Flattest seat of the listening area, on the grid or on the median line of two speakers.
     pub flattest: Option<FlattestSeat>,
-    /// FlattestSeat seat on the median line: equally far in plan from both of two speakers.
+    /// Flattest seat on the median line: equally far in plan from both of two speakers.
     pub flattest_on_median: Option<FlattestSeat>,
 }
 

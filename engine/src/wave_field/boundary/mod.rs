@@ -5,8 +5,8 @@ mod surface_basis;
 
 pub(super) use surface_basis::{BasisFunction, SurfaceBasis};
 
+use super::modes::shape_at_surface;
 use crate::scene::{Panel, Room, Scene, Surface, Variant};
-use crate::wave_field::modes::shape_at_surface;
 use admittance::Admittance;
 use num_complex::Complex64;
 use std::ops::Range;

@@ -1,4 +1,4 @@
-//! BoundarySolver with the reaction operator of every frequency at hand, for many sets of sources in turn.
+//! Solver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
 use super::frequency_system::{FrequencySystem, RigidGreens};
 use super::modal_remainder::ModalRemainder;
@@ -23,7 +23,7 @@ impl FactorizedSolver<'_> {
 
 /// Sub-band with its systems inverted.
 #[derive(Debug)]
-pub(in crate::wave_field) struct FactorizedBand<'a> {
+pub(super) struct FactorizedBand<'a> {
     pub(super) sub_band: &'a SubBand,
     pub(super) systems: Vec<FactorizedSystem<'a>>,
 }

@@ -16,9 +16,9 @@ pub(crate) use frequency_system::FieldAtReceivers;
 
 use super::boundary::RoomBoundary;
 use super::limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, WaveFieldError};
+use super::modes::{Mode, mode_count};
 use crate::medium::air::Air;
 use crate::scene::{Room, Scene, Variant};
-use crate::wave_field::modes::{Mode, mode_count};
 use factorized::{FactorizedBand, FactorizedSystem};
 use frequency_system::FrequencySystem;
 use glam::DVec3;
@@ -44,7 +44,7 @@ pub struct WaveFieldSolver {
 }
 
 impl WaveFieldSolver {
-    /// BoundarySolver for rising frequencies in hertz, within [`LOWEST_HZ`] to [`HIGHEST_HZ`].
+    /// Solver for rising frequencies in hertz, within [`LOWEST_HZ`] to [`HIGHEST_HZ`].
     ///
     /// # Errors
     /// Frequencies that do not rise or lie outside, or more than [`MAX_MODES`] modes below them.
@@ -61,7 +61,7 @@ impl WaveFieldSolver {
         Ok(Self::unlimited(scene, variant, hz))
     }
 
-    /// BoundarySolver for rising frequencies in hertz, whatever their range.
+    /// Solver for rising frequencies in hertz, whatever their range.
     pub(crate) fn unlimited(scene: &Scene, variant: &Variant<'_>, hz: &[f64]) -> Self {
         let (room, air) = (*scene.room(), *scene.air());
         let boundary = RoomBoundary::new(scene, variant);
@@ -81,7 +81,7 @@ impl WaveFieldSolver {
         self.field(sources, receivers).into_iter().map(|field| field.pressure).collect()
     }
 
-    /// BoundarySolver with the system of every frequency inverted, for many sets of sources in turn. It takes
+    /// Solver with the system of every frequency inverted, for many sets of sources in turn. It takes
     /// some 3 MB a frequency in a room of 60 m³ at 200 Hz.
     pub fn factorize(&self) -> FactorizedSolver<'_> {
         let band = |sub_band| {

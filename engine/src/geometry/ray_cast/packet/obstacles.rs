@@ -96,7 +96,7 @@ impl Obstacles {
         }
         for rect in &self.rects {
             for i in 0..WIDTH {
-                let crossing = rect.plane_crossing(origin.vector(i), dir.vector(i));
+                let crossing = rect.crossing(origin.vector(i), dir.vector(i));
                 let within = (crossing.t > t_min[i]) & (crossing.t < 1.0);
                 let hit = (crossing.slope < 0.0) & within & (crossing.outside_m <= 0.0);
                 visibility[i] *= if hit { 0.0 } else { 1.0 };

@@ -153,7 +153,7 @@ impl OrientedRect {
     pub(super) fn intersect(&self, rays: &mut RayPacket) {
         let RayPacket { origin, dir, hit_t, face, cos, .. } = rays;
         for i in 0..WIDTH {
-            let crossing = self.plane_crossing(origin.vector(i), dir.vector(i));
+            let crossing = self.crossing(origin.vector(i), dir.vector(i));
             let PlaneCrossing { slope, t, outside_m } = crossing;
             let hit = (slope < 0.0) & (t > MIN_HIT_M) & (outside_m <= 0.0) & (t < hit_t[i]);
             hit_t[i] = if hit { t } else { hit_t[i] };
