@@ -125,7 +125,7 @@ struct Column {
     returned: PerBand<f64>,
 }
 
-/// The cells of an axis within limit, in rising offset. `walls` are the near and the far one.
+/// The cells of an axis within reach, in rising offset. `walls` are the near and the far one.
 fn columns(
     size: f64,
     source: f64,

@@ -73,7 +73,7 @@ pub(crate) fn band_limit(hz: f64) -> Complex64 {
 struct BinRange {
     first: usize,
     end: usize,
-    /// The points between which the phase steps; the same one beyond the ends of the grid.
+    /// The points between which the phase turns; the same one beyond the ends of the grid.
     phase: [usize; 2],
     /// The points between which the energy goes; the same one at the ends of a band.
     energy: [usize; 2],

@@ -16,7 +16,7 @@ pub struct EarlyResponse {
     pub response: ImpulseResponse,
     /// Window that ends it.
     pub window: TruncationWindow,
-    /// ReferenceLevel of levels.
+    /// Reference of levels.
     pub reference: ReferenceLevel,
     /// Every arrival that stands in the response in full.
     pub arrivals: Vec<EtcArrival>,
@@ -54,7 +54,7 @@ pub struct EtcArrival {
     pub band_level_db: PerBand<f64>,
 }
 
-/// Longest window, seconds.
+/// Longest fade, seconds.
 const FADE_S: f64 = 0.025;
 
 impl EarlyResponse {

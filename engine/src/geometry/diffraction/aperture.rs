@@ -31,7 +31,7 @@ pub struct Aperture {
 /// its own.
 const GROUPS: [Range<usize>; 5] = [0..4, 4..5, 5..6, 6..7, 7..8];
 
-/// EdgeCoordinates the opening, what its rim sends into a band fades out while the least detour grows from
+/// Beside the opening, what its rim sends into a band fades out while the least detour grows from
 /// the first of these to the second, in wavelengths at the foot of the band. There it is 0.08 of the
 /// field an edge, turns its phase more than twice within the band and moves the band level by a few
 /// hundredths of a decibel.
