@@ -18,7 +18,7 @@ use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
 use earline_engine::scene::{Scene, Units, Variant};
 use earline_engine::simulate::{
-    Curve, Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
+    Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
 };
 use earline_engine::wave_field::{
     WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary,
@@ -111,7 +111,6 @@ impl<'a> Gathered<'a> {
         };
         let response = ResponseRequest {
             rays: asked.rays.request(),
-            curve: Curve::Geometrical,
             ..ResponseRequest::early(defaults::EARLY_RESPONSE_S)
         };
         let plan = Request {

@@ -288,11 +288,6 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
         render::terminal::compare::uncertainty(),
     ];
     all.extend(rays_error(gathered));
-    all.push(
-        "The energy-time curve of this page is that of list and rays in every band; in the lowest two \
-         `earline trace` joins it to the wave field that the section on bass tells of."
-            .to_owned(),
-    );
     all.push(match scene.model().reflection {
         ReflectionLaw::Angle => "Surfaces reflect by an impedance found from their laboratory absorption, so that \
              more is reflected at grazing angles. It is an average of laboratories, and these differ by \

@@ -85,6 +85,7 @@ pub(crate) fn contrast<'a>(
 ) -> Result<Compared<'a>> {
     let wider = Request {
         response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
+        wave_field: None,
         ..widened(scene, &states, plan, limit)
     };
     let traces: Vec<Simulation> = states
