@@ -2,6 +2,7 @@
 //! pictures.
 
 use crate::content::wave_field::Sounded;
+use crate::format::frequency;
 use earline_engine::analysis::room_summary::pairs_named;
 use earline_engine::wave_field::{
     BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
@@ -173,7 +174,7 @@ pub(crate) fn uneven_span(sounded: &Sounded<'_>) -> String {
     let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVEN_HZ[1] <= *last);
     let last = sounded.plan.hz.iter().rfind(within).copied().unwrap_or_default();
     let last = if beyond { UNEVEN_HZ[1] } else { last };
-    format!("{first:.0} to {last:.0} Hz")
+    frequency::range(first, last)
 }
 
 /// A narrow range of frequencies has no map, and that is no failure.
