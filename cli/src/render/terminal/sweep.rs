@@ -3,12 +3,12 @@
 use super::heading;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{Cell, Lean, Table as Columns, paragraph};
-use crate::study::{Field, Kind, Table};
+use crate::study::{ColumnKind, SweepField, SweepTable};
 use earline_engine::explore::study::{Levels, Way};
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(table: &Table<'_>, title: &str, folder: &Path, width: usize) -> String {
+pub(crate) fn text(table: &SweepTable<'_>, title: &str, folder: &Path, width: usize) -> String {
     let mut lines = vec![format!("{HEADING}{title}{HEADING:#}"), String::new()];
     lines.extend(paragraph(&about(table), width));
     lines.extend(heading("What was varied"));
@@ -30,7 +30,7 @@ pub(crate) fn text(table: &Table<'_>, title: &str, folder: &Path, width: usize) 
     lines.join("\n")
 }
 
-fn about(table: &Table<'_>) -> String {
+fn about(table: &SweepTable<'_>) -> String {
     let (runs, rows) = (table.runs.len(), table.keys.len());
     let design = match table.design.draws() {
         None => "every combination of".to_owned(),
@@ -40,7 +40,7 @@ fn about(table: &Table<'_>) -> String {
     format!("{runs} runs, {design} what is varied below; {each}.")
 }
 
-fn factors(table: &Table<'_>, width: usize) -> Vec<String> {
+fn factors(table: &SweepTable<'_>, width: usize) -> Vec<String> {
     let heads = vec![("number of the scene", Lean::Left), ("its values", Lean::Left)];
     let mut columns = Columns::new(heads);
     for factor in table.design.factors() {
@@ -67,19 +67,21 @@ fn factors(table: &Table<'_>, width: usize) -> Vec<String> {
 }
 
 /// For each column of figures its least and greatest value with the run and the row it is in.
-fn figures(table: &Table<'_>, width: usize) -> Vec<String> {
+fn figures(table: &SweepTable<'_>, width: usize) -> Vec<String> {
     let heads = [("figure", Lean::Left), ("least", Lean::Right), ("in run", Lean::Right)];
     let more = [("greatest", Lean::Right), ("in run", Lean::Right)];
     let mut columns = Columns::new(heads.into_iter().chain(more).collect());
-    let names = table.heads();
+    let names = table.columns();
     let first = 1 + table.design.factors().len() + 3;
-    let rows: Vec<Vec<Field<'_>>> = table.rows().collect();
+    let rows: Vec<Vec<SweepField<'_>>> = table.rows().collect();
     for (place, head) in names.iter().enumerate().skip(first) {
-        if head.kind != Kind::Number {
+        if head.kind != ColumnKind::Number {
             continue;
         }
         let found = rows.iter().filter_map(|row| match (row.first(), row.get(place)) {
-            (Some(Field::Count(run)), Some(Field::Number(Some(value)))) => Some((*value, *run)),
+            (Some(SweepField::Count(run)), Some(SweepField::Number(Some(value)))) => {
+                Some((*value, *run))
+            }
             _ => None,
         });
         let found: Vec<(f64, usize)> = found.collect();
@@ -100,7 +102,7 @@ fn figures(table: &Table<'_>, width: usize) -> Vec<String> {
     columns.lines(width, HEADING)
 }
 
-fn refused(table: &Table<'_>) -> Option<String> {
+fn refused(table: &SweepTable<'_>) -> Option<String> {
     let (count, most) = table.refused();
     let (why, share) = most?;
     let runs = if count == 1 { "1 run has".to_owned() } else { format!("{count} runs have") };

@@ -1,28 +1,29 @@
-//! Which runs one process does.
+//! Share of the runs that one process does.
 
 use std::str::FromStr;
 
-/// The first, second … of so many parts of a sweep; one of one is the whole.
+/// One of so many parts of a sweep; one of one is the whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Part {
+pub(crate) struct Shard {
     /// Counted from 1.
     pub(crate) number: usize,
-    /// How many parts there are.
+    /// Number of parts.
     pub(crate) of: usize,
 }
 
-/// Parts of a sweep, at most.
+/// Most parts of a sweep.
 const MOST: usize = 10_000;
 
-impl Part {
+impl Shard {
+    /// The whole sweep.
     pub(crate) const WHOLE: Self = Self { number: 1, of: 1 };
 
-    /// Every so many runs are this part's, so that slow corners of a design are shared out.
+    /// Whether a run is this shard's: every so many are, so that slow corners of a design are shared out.
     pub(crate) fn holds(self, run: usize) -> bool {
         run % self.of + 1 == self.number
     }
 
-    /// Where it keeps its runs.
+    /// Name of the file that keeps its runs.
     pub(crate) fn file(self) -> String {
         match self {
             Self { of: 1, .. } => format!("{FILE_STEM}.jsonl"),
@@ -30,7 +31,7 @@ impl Part {
         }
     }
 
-    /// Whether a file of this name keeps runs of any part.
+    /// Whether a file of this name keeps runs of any shard.
     pub(crate) fn keeps(name: &str) -> bool {
         let stem = name.strip_suffix(".jsonl").and_then(|stem| stem.strip_prefix(FILE_STEM));
         stem.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
@@ -39,7 +40,7 @@ impl Part {
 
 const FILE_STEM: &str = "runs";
 
-impl FromStr for Part {
+impl FromStr for Shard {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
@@ -64,25 +65,25 @@ mod tests {
 
     #[test]
     fn parts_share_the_runs_without_rest() {
-        let parts: Vec<Part> = (1..=3).map(|number| Part { number, of: 3 }).collect();
+        let parts: Vec<Shard> = (1..=3).map(|number| Shard { number, of: 3 }).collect();
         for run in 0..20 {
-            assert_eq!(parts.iter().filter(|part| part.holds(run)).count(), 1);
+            assert_eq!(parts.iter().filter(|shard| shard.holds(run)).count(), 1);
         }
-        assert!((0..20).all(|run| Part::WHOLE.holds(run)));
+        assert!((0..20).all(|run| Shard::WHOLE.holds(run)));
     }
 
     #[test]
     fn parts_are_read_and_wrong_ones_refused() {
-        assert_eq!("3/8".parse(), Ok(Part { number: 3, of: 8 }));
+        assert_eq!("3/8".parse(), Ok(Shard { number: 3, of: 8 }));
         for wrong in ["", "3", "0/8", "9/8", "a/8", "3/", "1/0", "1/10001", "-1/2"] {
-            assert!(wrong.parse::<Part>().is_err(), "{wrong}");
+            assert!(wrong.parse::<Shard>().is_err(), "{wrong}");
         }
     }
 
     #[test]
     fn files_of_parts_are_known() {
-        assert!(Part::keeps(&Part::WHOLE.file()));
-        assert!(Part::keeps(&Part { number: 2, of: 4 }.file()));
-        assert!(!Part::keeps("runs.csv") && !Part::keeps("sweep.csv"));
+        assert!(Shard::keeps(&Shard::WHOLE.file()));
+        assert!(Shard::keeps(&Shard { number: 2, of: 4 }.file()));
+        assert!(!Shard::keeps("runs.csv") && !Shard::keeps("sweep.csv"));
     }
 }

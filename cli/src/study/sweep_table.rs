@@ -1,21 +1,23 @@
-//! The one table that a sweep makes: a row for each run, state, speaker and listener.
+//! Table of a sweep: a row for each run, state, speaker and listener.
 
 use super::figures::Column;
-use anyhow::{Context, Result};
+use crate::export::CsvTable;
+use anyhow::Result;
 use earline_engine::explore::study::{Design, Way};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// What became of a run.
+/// Result of a run.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Outcome {
-    /// For each row, what is written in each column of figures.
+    /// Figures of each row.
     Values(Vec<Vec<Option<f64>>>),
     /// The rules of scene files refused its scene, or it could not be solved; in words.
     Refused(String),
 }
 
-/// Whose row it is.
+/// State, speaker and listener of a row.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct RowKey {
     /// The state of the room; empty where everything is in and no variant says so.
@@ -28,10 +30,10 @@ pub(crate) struct RowKey {
 
 /// A sweep with every run done.
 #[derive(Debug)]
-pub(crate) struct Table<'a> {
-    /// What was varied.
+pub(crate) struct SweepTable<'a> {
+    /// Factors and their levels.
     pub(crate) design: &'a Design,
-    /// The rows of every run.
+    /// Keys of the rows of every run.
     pub(crate) keys: &'a [RowKey],
     /// The figures.
     pub(crate) columns: &'a [Column],
@@ -41,18 +43,18 @@ pub(crate) struct Table<'a> {
 
 /// A column of the table.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Head {
+pub(crate) struct TableColumn {
     /// Its name.
     pub(crate) name: String,
-    /// What it is, in words.
+    /// Meaning in words.
     pub(crate) means: String,
-    /// What its fields are.
-    pub(crate) kind: Kind,
+    /// Kind of its fields.
+    pub(crate) kind: ColumnKind,
 }
 
-/// What the fields of a column are.
+/// Kind of the fields of a column.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Kind {
+pub(crate) enum ColumnKind {
     /// Whole numbers.
     Count,
     /// Numbers, some of which may be missing.
@@ -64,9 +66,9 @@ pub(crate) enum Kind {
 }
 
 /// A field of the table.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(untagged)]
-pub(crate) enum Field<'a> {
+pub(crate) enum SweepField<'a> {
     /// A whole number.
     Count(usize),
     /// A number that may be missing.
@@ -87,57 +89,59 @@ impl Outcome {
     }
 }
 
-/// How many fields a row of figures has.
+/// Number of fields in a row of figures.
 pub(crate) fn figure_width(columns: &[Column]) -> usize {
     columns.iter().map(|column| 1 + usize::from(column.has_error())).sum()
 }
 
-impl Table<'_> {
+impl SweepTable<'_> {
     /// Every column in order.
-    pub(crate) fn heads(&self) -> Vec<Head> {
-        let head = |name: &str, means: &str, kind| Head {
+    pub(crate) fn columns(&self) -> Vec<TableColumn> {
+        let head = |name: &str, means: &str, kind| TableColumn {
             name: name.to_owned(),
             means: means.to_owned(),
             kind,
         };
-        let mut heads = vec![head("run", "number of the run, from 0", Kind::Count)];
+        let mut heads = vec![head("run", "number of the run, from 0", ColumnKind::Count)];
         heads.extend(self.design.factors().iter().map(|factor| {
             let means = match factor.way {
                 Way::Set => "varied: what it is",
                 Way::Shift => "varied: what is added to it",
             };
-            head(&factor.name, means, Kind::Number)
+            head(&factor.name, means, ColumnKind::Number)
         }));
-        heads.push(head("variant", "state of the room; empty: everything is in", Kind::Text));
-        heads.push(head("speaker", "who sounds", Kind::Text));
-        heads.push(head("listener", "who hears", Kind::Text));
+        heads.push(head("variant", "state of the room; empty: everything is in", ColumnKind::Text));
+        heads.push(head("speaker", "who sounds", ColumnKind::Text));
+        heads.push(head("listener", "who hears", ColumnKind::Text));
         for column in self.columns {
-            heads.push(head(&column.name, column.means, Kind::Number));
+            heads.push(head(&column.name, column.means, ColumnKind::Number));
             if column.has_error() {
                 let name = format!("{}.error", column.name);
-                heads.push(head(&name, "one standard error of it", Kind::Error));
+                heads.push(head(&name, "one standard error of it", ColumnKind::Error));
             }
         }
-        heads.push(head("refused", "why the run has no figures", Kind::Text));
+        heads.push(head("refused", "why the run has no figures", ColumnKind::Text));
         heads
     }
 
     /// Every row, run after run.
-    pub(crate) fn rows(&self) -> impl Iterator<Item = Vec<Field<'_>>> {
+    pub(crate) fn rows(&self) -> impl Iterator<Item = Vec<SweepField<'_>>> {
         let missing = vec![None; figure_width(self.columns)];
         self.runs.iter().enumerate().flat_map(move |(run, outcome)| {
             let values = self.design.values(run);
             let missing = missing.clone();
             self.keys.iter().enumerate().map(move |(place, key)| {
-                let mut row = vec![Field::Count(run)];
-                row.extend(values.iter().map(|&value| Field::Number(Some(value))));
-                row.extend([&key.variant, &key.speaker, &key.listener].map(|t| Field::Text(t)));
+                let mut row = vec![SweepField::Count(run)];
+                row.extend(values.iter().map(|&value| SweepField::Number(Some(value))));
+                row.extend(
+                    [&key.variant, &key.speaker, &key.listener].map(|t| SweepField::Text(t)),
+                );
                 let (figures, refused) = match outcome {
                     Outcome::Values(rows) => (rows.get(place).unwrap_or(&missing), ""),
                     Outcome::Refused(why) => (&missing, why.as_str()),
                 };
-                row.extend(figures.iter().map(|&value| Field::Number(value)));
-                row.push(Field::Text(refused));
+                row.extend(figures.iter().map(|&value| SweepField::Number(value)));
+                row.push(SweepField::Text(refused));
                 row
             })
         })
@@ -148,20 +152,20 @@ impl Table<'_> {
     /// # Errors
     /// None that can be named: it is written to memory.
     pub(crate) fn csv(&self) -> Result<Vec<u8>> {
-        let mut table = csv::Writer::from_writer(Vec::new());
-        table.write_record(self.heads().iter().map(|head| &head.name)).context("sweep.csv")?;
+        let names = self.columns().into_iter().map(|column| column.name);
+        let mut table = CsvTable::new("sweep.csv", names)?;
         for row in self.rows() {
-            let text = |field: &Field<'_>| match field {
-                Field::Count(count) => count.to_string(),
-                Field::Number(number) => number.map_or_else(String::new, |n| n.to_string()),
-                Field::Text(text) => (*text).to_owned(),
+            let text = |field: &SweepField<'_>| match field {
+                SweepField::Count(count) => count.to_string(),
+                SweepField::Number(number) => number.map_or_else(String::new, |n| n.to_string()),
+                SweepField::Text(text) => (*text).to_owned(),
             };
-            table.write_record(row.iter().map(text)).context("cannot write sweep.csv")?;
+            table.row(row.iter().map(text))?;
         }
-        table.into_inner().context("cannot write sweep.csv")
+        table.finish()
     }
 
-    /// How many runs were refused, and the reason most of them share with how many.
+    /// Number of refused runs, and the most frequent reason with its number.
     pub(crate) fn refused(&self) -> (usize, Option<(&str, usize)>) {
         let mut reasons: std::collections::BTreeMap<&str, usize> =
             std::collections::BTreeMap::new();
