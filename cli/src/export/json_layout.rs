@@ -1,18 +1,18 @@
-//! How JSON is laid out: a line for each field, numbers of a list side by side.
+//! Layout of JSON for eyes too: a line for each field, numbers of a list side by side.
 
 use serde_json::ser::Formatter;
 use std::io::{Result, Write};
 
 /// Objects and lists of them are indented; lists of plain values stand on one line.
 #[derive(Debug, Default)]
-pub(super) struct Layout {
+pub(super) struct JsonLayout {
     /// For each list and object that is open, whether it holds anything on lines of its own.
     open: Vec<bool>,
     /// The value that follows stands in a list; whether on a line of its own shows when it begins.
     in_list: bool,
 }
 
-impl Layout {
+impl JsonLayout {
     fn line<W: Write + ?Sized>(&self, writer: &mut W) -> Result<()> {
         writer.write_all(b"\n")?;
         self.open.iter().try_for_each(|_| writer.write_all(b"  "))
@@ -41,7 +41,7 @@ impl Layout {
     }
 }
 
-impl Formatter for Layout {
+impl Formatter for JsonLayout {
     fn begin_array<W: Write + ?Sized>(&mut self, writer: &mut W) -> Result<()> {
         self.begin(writer, b"[")
     }

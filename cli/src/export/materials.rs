@@ -1,80 +1,83 @@
 //! The materials document, `earline.materials/1`.
 
-use super::round;
+use super::round::{Ratio, ratio};
 use earline_engine::medium::air::Air;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::medium::materials::catalogue::{self, Entry};
 use earline_engine::medium::materials::{Build, BuildLayer, Material};
 use earline_engine::scene::{Scene, Units, show_length};
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.materials/1";
-
-#[derive(Debug, Serialize)]
+/// Materials of a scene and of the catalogue.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct MaterialsDocument {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Octave bands of every list of eight.
     bands_hz: PerBand<f64>,
-    materials: Vec<Row>,
+    materials: Vec<MaterialRow>,
 }
 
 /// A material as machines and the terminal list it.
-#[derive(Debug, Serialize)]
-pub(crate) struct Row {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct MaterialRow {
     /// Its name.
     pub(crate) name: String,
     /// Random-incidence absorption coefficient per band.
-    pub(crate) absorption: PerBand<f64>,
-    /// Absorption coefficient per band straight on.
-    absorption_normal: PerBand<f64>,
+    pub(crate) absorption: PerBand<Ratio>,
+    /// Absorption coefficient per band at normal incidence.
+    absorption_normal: PerBand<Ratio>,
     /// Scattering coefficient per band.
-    scattering: PerBand<f64>,
-    /// Where the figures come from.
+    scattering: PerBand<Ratio>,
+    /// Source of the figures.
     pub(crate) source: String,
-    /// How the source is known: a word of the catalogue, or `scene`.
+    /// Standing of the source.
+    #[schemars(extend("enum" = ["read", "memory", "computed", "definition", "scene"]))]
     pub(crate) provenance: &'static str,
-    /// Which bands repeat their neighbour because the source has none.
+    /// Bands that repeat their neighbour because the source has none.
     pub(crate) filled: PerBand<bool>,
     /// Anything a careful user should know.
     #[serde(skip_serializing_if = "str::is_empty")]
     pub(crate) note: &'static str,
-    /// The layers of a porous build, from the room side to the wall.
+    /// Layers of a porous build, from the room side to the wall.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    layers: Vec<Layer>,
-    /// The same in words, for a build of the scene's own.
+    layers: Vec<LayerRow>,
+    /// The layers in words, for a build of the scene's own.
     #[serde(skip)]
     pub(crate) build: String,
 }
 
-/// A layer of a porous build.
-#[derive(Debug, Serialize)]
-struct Layer {
+#[derive(Debug, Serialize, JsonSchema)]
+struct LayerRow {
+    #[schemars(extend("enum" = ["porous", "air"]))]
     kind: &'static str,
     thickness_m: f64,
+    /// Airflow resistivity of a porous layer, Pa·s/m².
     #[serde(skip_serializing_if = "Option::is_none")]
     flow_resistivity: Option<f64>,
 }
-
 impl MaterialsDocument {
     /// The document of a list.
-    pub(crate) fn new(materials: Vec<Row>) -> Self {
-        Self { schema: SCHEMA, bands_hz: NOMINAL_HZ, materials }
+    pub(crate) fn new(materials: Vec<MaterialRow>) -> Self {
+        Self { schema: "earline.materials/1", bands_hz: NOMINAL_HZ, materials }
     }
 }
 
 /// Materials the scene defines itself, in its order.
-pub(crate) fn own(scene: &Scene) -> Vec<Row> {
+pub(crate) fn own(scene: &Scene) -> Vec<MaterialRow> {
     let foreign = |m: &&Material| catalogue::find(&m.name).as_ref() != Some(m);
-    let row = |m: &Material| Row {
+    let row = |m: &Material| MaterialRow {
         build: in_words(layers_of(m), scene.units()),
-        ..Row::new(m, scene.air(), "scene", [false; 8], m.source.clone(), "")
+        ..MaterialRow::new(m, scene.air(), "scene", [false; 8], m.source.clone(), "")
     };
     scene.materials().iter().filter(foreign).map(row).collect()
 }
 
 /// The whole catalogue, computed in this air.
-pub(crate) fn built_in(air: &Air) -> Vec<Row> {
+pub(crate) fn built_in(air: &Air) -> Vec<MaterialRow> {
     let row = |entry: &Entry| {
-        Row::new(
+        MaterialRow::new(
             &entry.material(),
             air,
             entry.provenance.word(),
@@ -86,7 +89,7 @@ pub(crate) fn built_in(air: &Air) -> Vec<Row> {
     catalogue::entries().iter().map(row).collect()
 }
 
-impl Row {
+impl MaterialRow {
     fn new(
         material: &Material,
         air: &Air,
@@ -97,20 +100,20 @@ impl Row {
     ) -> Self {
         Self {
             name: material.name.clone(),
-            absorption: material.random_incidence(air).map(round::ratio),
-            absorption_normal: material.normal_incidence(air).map(round::ratio),
-            scattering: material.scattering.map(round::ratio),
+            absorption: material.random_incidence(air).map(ratio),
+            absorption_normal: material.normal_incidence(air).map(ratio),
+            scattering: material.scattering.map(ratio),
             source,
             provenance,
             filled,
             note,
-            layers: layers_of(material).iter().map(Layer::new).collect(),
+            layers: layers_of(material).iter().map(LayerRow::new).collect(),
             build: String::new(),
         }
     }
 }
 
-impl Layer {
+impl LayerRow {
     fn new(layer: &BuildLayer) -> Self {
         let thickness_m = layer.thickness_m();
         match *layer {

@@ -17,10 +17,11 @@ use earline_engine::metrics::decay::Figure;
 use earline_engine::scene::Surface;
 use earline_engine::wave_field::Extreme;
 use earline_engine::whole_decay::PairDecay;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Sentences by what they are for.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Says {
     /// A heading and a sentence or two each.
     pub(crate) in_short: Vec<[String; 2]>,

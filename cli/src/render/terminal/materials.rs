@@ -1,7 +1,7 @@
 //! The list of materials in the terminal.
 
 use super::list::BAND_NAMES;
-use crate::export::materials::Row;
+use crate::export::materials::MaterialRow;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, item, paragraph};
 
@@ -9,7 +9,7 @@ use crate::render::columns::{Cell, Lean, Table, item, paragraph};
 const ROOMY: usize = 88;
 
 /// The whole list: own materials of a scene first, if there is one, then the catalogue.
-pub(crate) fn text(own: &[Row], built_in: &[Row], width: usize) -> String {
+pub(crate) fn text(own: &[MaterialRow], built_in: &[MaterialRow], width: usize) -> String {
     let mut sources = Sources::default();
     let mut lines = Vec::new();
     if !own.is_empty() {
@@ -43,7 +43,7 @@ struct Sources {
 }
 
 impl Sources {
-    fn number(&mut self, row: &Row) -> usize {
+    fn number(&mut self, row: &MaterialRow) -> usize {
         let text = match (row.source.trim(), row.provenance) {
             ("", _) => "no source given".to_owned(),
             (source, "scene") => source.to_owned(),
@@ -57,7 +57,7 @@ impl Sources {
     }
 }
 
-fn table(rows: &[Row], sources: &mut Sources, width: usize) -> Vec<String> {
+fn table(rows: &[MaterialRow], sources: &mut Sources, width: usize) -> Vec<String> {
     let mut heads = if ROOMY <= width { vec![("", Lean::Left)] } else { Vec::new() };
     heads.extend(BAND_NAMES.map(|head| (head, Lean::Right)));
     heads.push(("Source", Lean::Left));
