@@ -1,7 +1,7 @@
 //! A setting-out sheet with what its words need: names, letters and how lengths are written.
 
 use crate::content::placement_tolerance::Care;
-use crate::format::{length, time};
+use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, Contrast, Mark, MarkOf, Mismatch, PairAtSeat, SettingOut, ToeIn,
 };
@@ -100,7 +100,7 @@ impl Setting<'_> {
 
     /// The offset between two edges, or a dash where nothing is known of the cabinet.
     pub(crate) fn edges(&self, offset_m: Option<f64>) -> String {
-        offset_m.map_or_else(|| "—".to_owned(), |offset_m| self.mark(offset_m.abs()))
+        number::or_missing(offset_m, |offset_m| self.mark(offset_m.abs()))
     }
 
     /// Which way a speaker is tilted, where it is.
