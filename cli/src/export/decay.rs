@@ -3,7 +3,7 @@
 use super::criterion::Criterion;
 use super::parted::{Parted, parted};
 use super::round;
-use crate::render::terminal::Told;
+use crate::content::answer::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::metrics::decay::{Estimate, Figure};
 use earline_engine::scene::Scene;

@@ -1,9 +1,9 @@
 //! Where a traced decay and the statistical formulas part, in the trace document.
 
 use super::round;
+use crate::content::answer::Told;
 use crate::content::formula_comparison;
 use crate::format::labels;
-use crate::render::terminal::Told;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Figure;
 use earline_engine::metrics::diffuse_field::{self, Disagreement, Formula};

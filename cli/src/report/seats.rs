@@ -4,10 +4,10 @@ use super::changes;
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, minus};
+use crate::content::answer::compare::{change, changes::that_matter, summary};
+use crate::content::answer::list;
 use crate::content::comparison::{Became, that_became};
 use crate::content::placement_tolerance::{loudest, tenths};
-use crate::render::terminal::compare::{change, changes::that_matter, summary};
-use crate::render::terminal::list;
 use earline_engine::analysis::compare::is_equal;
 
 /// Writes the section.
