@@ -11,6 +11,7 @@ use crate::content::placement_tolerance::tenths;
 use crate::content::setting_out::CAUTIONS;
 use crate::format::labels;
 use crate::format::length;
+use crate::format::number::fixed;
 use earline_engine::medium::materials::{Build, ReflectionLaw};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Figure;
@@ -82,8 +83,8 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
         );
         let what = format!("Early sound, {}", gathered.listener(last.at.listener));
         let text = format!(
-            "Reflections over the limit ({:.0} dB within {:.0} ms): {}. {strongest}.",
-            limit.level_db(),
+            "Reflections over the limit ({} dB within {:.0} ms): {}. {strongest}.",
+            fixed(limit.level_db(), 0),
             limit.window_s() * 1e3,
             counts.join(" → "),
         );
