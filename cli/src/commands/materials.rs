@@ -1,11 +1,11 @@
 //! `earline materials`.
 
 use crate::args;
+use crate::content;
 use crate::export::materials::{MaterialsDocument, built_in, own};
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::terminal;
-use crate::render;
 use earline_engine::medium::air::Air;
 
 pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
@@ -17,7 +17,7 @@ pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
         own.extend(built_in);
         terminal::answer_bytes(&to_json(&MaterialsDocument::new(own))?)?;
     } else {
-        terminal::answer(&render::terminal::materials::text(&own, &built_in, terminal::width()))?;
+        terminal::answer(&content::answer::materials::text(&own, &built_in, terminal::width()))?;
     }
     Ok(Done::Well)
 }

@@ -1,13 +1,13 @@
 //! `earline sweep`.
 
 use crate::args;
+use crate::content;
 use crate::export::sweep::SweepDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
-use crate::render;
 use crate::study::{
     CompletedRuns, Journal, Outcome, Shard, Sweep, SweepTable, figure_width, first_error, parquet,
 };
@@ -57,7 +57,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     // The table has all of it. Files of other shards are not this process's to remove.
     Journal::remove(&folder, Shard::WHOLE)?;
     drop(progress);
-    terminal::answer(&render::terminal::sweep::text(&table, title, &folder, terminal::width()))?;
+    terminal::answer(&content::answer::sweep::text(&table, title, &folder, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

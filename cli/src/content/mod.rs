@@ -1,8 +1,10 @@
 //! What an answer says, made once from engine values, whatever shows it.
 
+pub(crate) mod answer;
 pub(crate) mod auralization;
 pub(crate) mod comparison;
 pub(crate) mod criterion;
+pub(crate) mod document;
 pub(crate) mod first_scene;
 pub(crate) mod formula_comparison;
 pub(crate) mod numbering;

@@ -7,7 +7,7 @@ use super::round::{
 };
 use super::statistics::Statistics;
 use super::zones::Zones;
-use crate::render::terminal::Told;
+use crate::content::answer::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;

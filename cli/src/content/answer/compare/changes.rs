@@ -1,6 +1,6 @@
 //! The lists of what changes, what vanishes and what is new.
 
-use super::super::list::{BAND_NAMES, bare_level, level};
+use super::super::list::{BAND_NAMES, level};
 use super::change;
 use crate::content::comparison::{Became, Compared, Contrast, Row, that_became};
 use crate::format::labels;
@@ -170,7 +170,7 @@ fn band_table(rows: &[Row<'_>]) -> Table {
             if is_equal(db) {
                 Cell::styled("equal", QUIET)
             } else if db.is_finite() {
-                Cell::plain(format!("{}{}", if db > 0.0 { "+" } else { "" }, bare_level(db)))
+                Cell::plain(crate::format::level::difference(db))
             } else {
                 Cell::plain("silent")
             }

@@ -1,6 +1,8 @@
 //! The bass of several states of the room, side by side.
 
 use super::heading;
+use crate::format::number::{fixed, or_missing};
+use crate::format::time::decay;
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented};
 use earline_engine::wave_field::{LowEnd, LowRow, RINGING_HZ, UNEVEN_HZ};
@@ -25,14 +27,14 @@ pub(super) fn lines<'a>(
         ("rings s", Lean::Right),
         ("What sounds, in which state", Lean::Left),
     ]);
-    let tenth = |figure: Option<f64>| figure.map_or("—".to_owned(), |f| format!("{f:.1}"));
+    let tenth = |figure: Option<f64>| or_missing(figure, |db| fixed(db, 1));
     for state in states {
         for row in &state.found.rows {
-            let rings = state.found.ringing_s.map_or("—".to_owned(), |s| format!("{s:.2}"));
+            let rings = or_missing(state.found.ringing_s, decay);
             let cells = [
                 tenth(row.unevenness_db),
                 tenth(row.dip.map(|[_, depth_db]| depth_db)),
-                row.dip.map_or("—".to_owned(), |[hz, _]| format!("{hz:.0}")),
+                or_missing(row.dip, |[hz, _]| fixed(hz, 0)),
                 rings,
                 named(row, state.name, listener(row.listener)),
             ];
@@ -43,7 +45,7 @@ pub(super) fn lines<'a>(
     let text = format!(
         "From the wave field, {:.0} to {:.0} Hz: standard deviation of the level, the deepest dip below \
          the mean of an octave about it, and how long modes from {:.0} to {:.0} Hz ring on average (to \
-         -60 dB). Furniture and screens are not in it. `earline bass` tells more.",
+         −60 dB). Furniture and screens are not in it. `earline bass` tells more.",
         UNEVEN_HZ[0], UNEVEN_HZ[1], RINGING_HZ[0], RINGING_HZ[1],
     );
     lines.extend(indented(&text, 2, width));

@@ -57,7 +57,7 @@ fn early(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
     }
 }
 
-/// `-3.2 dB (no. 1, main left off floor)`.
+/// `−3.2 dB (no. 1, main left off floor)`.
 fn strongest(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> String {
     seen.strongest(window_s).map_or_else(
         || "nothing at all".to_owned(),

@@ -96,12 +96,12 @@ pub(crate) fn uncertainty() -> String {
     )
 }
 
-/// A change for people: `+2.3 dB`, `-6.0 dB`, `equal`.
+/// A change for people: `+2.3 dB`, `−6.0 dB`, `equal`.
 pub(crate) fn change(decibels: f64) -> String {
     if is_equal(decibels) {
         "equal".to_owned()
     } else if decibels.is_finite() {
-        format!("{decibels:+.1} dB")
+        format!("{} dB", crate::format::level::difference(decibels))
     } else {
         if decibels > 0.0 { "from silence" } else { "to silence" }.to_owned()
     }

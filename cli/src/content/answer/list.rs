@@ -10,7 +10,6 @@ use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
 use anstyle::Style;
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Bounce;
-use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::Verdict;
 use unicode_width::UnicodeWidthStr;
 
@@ -22,9 +21,7 @@ const ROOMY: usize = 76;
 /// From this width on, the direction does too.
 const WIDE: usize = 112;
 
-/// Octave bands by the names they are spoken of, in hertz.
-pub(crate) const BAND_NAMES: PerBand<&'static str> =
-    ["63", "125", "250", "500", "1k", "2k", "4k", "8k"];
+pub(crate) use crate::format::frequency::BAND_NAMES;
 
 pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
     let window_ms = told.plan.window_s * 1000.0;
@@ -150,17 +147,4 @@ fn verdict(verdict: Verdict) -> (&'static str, Style) {
     }
 }
 
-/// A level for people: `-7.2 dB`, or `silent`.
-pub(crate) fn level(decibels: f64) -> String {
-    if decibels.is_finite() { format!("{} dB", bare_level(decibels)) } else { "silent".to_owned() }
-}
-
-/// The same without its unit.
-pub(crate) fn bare_level(decibels: f64) -> String {
-    if decibels.is_finite() {
-        let tenths = (decibels * 10.0).round() / 10.0 + 0.0;
-        format!("{tenths:.1}")
-    } else {
-        "none".to_owned()
-    }
-}
+pub(crate) use crate::format::level::{bare as bare_level, with_unit as level};

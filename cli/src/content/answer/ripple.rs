@@ -2,6 +2,7 @@
 
 use super::Told;
 use crate::content::numbering::Numbered;
+use crate::format::{frequency, level};
 use earline_engine::metrics::interference::{CombRipple, nulls_hz};
 
 /// The ripple in words, or nothing when the reflection is silent.
@@ -15,7 +16,7 @@ pub(super) fn words(told: &Told<'_>, strongest: &Numbered<'_>) -> Option<String>
     let first = nulls_hz(farther, speed).next().filter(|hz| hz.is_finite())?;
     let ripple = CombRipple::from_level_db(r.level_db);
     let dip = if ripple.dip_db.is_finite() {
-        format!("dips of {:.1} dB", ripple.dip_db)
+        format!("dips of {}", level::with_unit(ripple.dip_db))
     } else {
         "complete dips".to_owned()
     };
@@ -24,12 +25,7 @@ pub(super) fn words(told: &Told<'_>, strongest: &Numbered<'_>) -> Option<String>
          and then every {}, if what it hits is hard.",
         told.speaker(strongest),
         ripple.peak_db,
-        hertz(first),
-        hertz(2.0 * first),
+        frequency::frequency(first),
+        frequency::frequency(2.0 * first),
     ))
-}
-
-/// A frequency for people, to two or three digits.
-fn hertz(hz: f64) -> String {
-    if hz < 1000.0 { format!("{hz:.0} Hz") } else { format!("{:.2} kHz", hz / 1000.0) }
 }
