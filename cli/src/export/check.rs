@@ -4,6 +4,7 @@ use super::parts::{Head, RoomSize, listener_name, point, speaker_name};
 use super::round::{Degrees, Metres, Milliseconds, Ratio, degrees, metres, milliseconds, ratio};
 use super::statistics::Statistics;
 use crate::content::formula_comparison::Beside;
+use crate::content::proportion_rule::RULE_SOURCE;
 use earline_engine::analysis::room_summary::{
     PairMirror, PairSeen, ProportionRule, Seat, SpeakerPlace, SpeakerSeen, Survey,
 };
@@ -134,10 +135,6 @@ struct PairFromSeat {
     /// Distance from the plane of symmetry of the pair; positive toward the right speaker.
     off_axis_m: Metres,
 }
-
-/// Source of the proportion rule, and of our copy of it.
-pub(crate) const RULE_SOURCE: &str =
-    "ITU-R BS.1116 and EBU Tech 3276 after Walker, BBC RD 1993/8; from memory";
 
 impl CheckDocument {
     /// The document of a survey.

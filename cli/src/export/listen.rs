@@ -1,8 +1,10 @@
 //! Auralization as a document, `earline.listen/1`.
 
 use super::round::{Hertz, Milliseconds, Rounded, hertz, milliseconds};
-use super::wav::RATE_HZ;
-use crate::content::auralization::{Audible, InTurns, Listened, PairFiles, Played, Programme};
+use crate::content::auralization::{
+    Audible, CAUTION, InTurns, Listened, PairFiles, Played, Programme, peak,
+};
+use crate::io::wav::RATE_HZ;
 use earline_engine::auralization::{AMBISONIC, CEILING_DB, LEAD_S, PairSound, Stereo, TARGET_LUFS};
 use earline_engine::metrics::hearing::HEAD_RADIUS_M;
 use schemars::JsonSchema;
@@ -36,12 +38,8 @@ pub(crate) struct ListenDocument {
     in_turns: Vec<SwitchedFile>,
 }
 
-/// Caution before every sound.
-pub(crate) const CAUTION: &str = "Start quietly: turn the volume down before you play a file, and up from there. \
-     85 dBA is already a working day's limit.";
-
 /// Scale of impulse responses.
-pub(crate) const ONE_MEANS: &str =
+const ONE_MEANS: &str =
     "the speaker's own pressure at 1 m on axis in a free field; never normalised";
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -203,11 +201,6 @@ impl ResponsesOfPair {
             ambisonic: ResponseFile { normalisation: Some("SN3D"), ..ambisonic },
         }
     }
-}
-
-/// The highest sample, either way.
-pub(crate) fn peak(channels: &[&[f64]]) -> f64 {
-    channels.iter().flat_map(|channel| channel.iter()).fold(0.0, |peak, s| f64::max(peak, s.abs()))
 }
 
 impl RecordingInfo {

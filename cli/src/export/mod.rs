@@ -32,7 +32,6 @@ mod tape_tolerances;
 pub(crate) mod trace;
 mod trace_csv;
 pub(crate) mod treat;
-pub(crate) mod wav;
 pub(crate) mod wave;
 mod zones;
 

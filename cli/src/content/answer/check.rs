@@ -1,7 +1,7 @@
 //! What a person reads after a check: what room this is.
 
 use super::{ALIKE_M, side_behind, title};
-use crate::export::check::RULE_SOURCE;
+use crate::content::proportion_rule::RULE_SOURCE;
 use crate::format::direction;
 use crate::format::length;
 use crate::io::terminal::{HEADING, QUIET};

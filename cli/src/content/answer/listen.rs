@@ -1,11 +1,10 @@
 //! What was made audible, in words.
 
 use super::{heading, title};
-use crate::content::auralization::{Audible, Listened, Played};
-use crate::export::listen::{CAUTION, peak};
-use crate::export::wav::RATE_HZ;
+use crate::content::auralization::{Audible, CAUTION, Listened, Played, peak};
 use crate::io::recording::MOST_S;
 use crate::io::terminal::{ALERT, HEADING, QUIET};
+use crate::io::wav::RATE_HZ;
 use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
 use earline_engine::auralization::{CEILING_DB, TARGET_LUFS};
 

@@ -1,7 +1,7 @@
 //! The list of materials in the terminal.
 
 use super::list::BAND_NAMES;
-use crate::export::materials::MaterialRow;
+use crate::content::material_list::ListedMaterial;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, item, paragraph};
 
@@ -9,7 +9,7 @@ use crate::render::columns::{Cell, Lean, Table, item, paragraph};
 const ROOMY: usize = 88;
 
 /// The whole list: own materials of a scene first, if there is one, then the catalogue.
-pub(crate) fn text(own: &[MaterialRow], built_in: &[MaterialRow], width: usize) -> String {
+pub(crate) fn text(own: &[ListedMaterial], built_in: &[ListedMaterial], width: usize) -> String {
     let mut sources = Sources::default();
     let mut lines = Vec::new();
     if !own.is_empty() {
@@ -43,7 +43,7 @@ struct Sources {
 }
 
 impl Sources {
-    fn number(&mut self, row: &MaterialRow) -> usize {
+    fn number(&mut self, row: &ListedMaterial) -> usize {
         let text = match (row.source.trim(), row.provenance) {
             ("", _) => "no source given".to_owned(),
             (source, "scene") => source.to_owned(),
@@ -57,7 +57,7 @@ impl Sources {
     }
 }
 
-fn table(rows: &[MaterialRow], sources: &mut Sources, width: usize) -> Vec<String> {
+fn table(rows: &[ListedMaterial], sources: &mut Sources, width: usize) -> Vec<String> {
     let mut heads = if ROOMY <= width { vec![("", Lean::Left)] } else { Vec::new() };
     heads.extend(BAND_NAMES.map(|head| (head, Lean::Right)));
     heads.push(("Source", Lean::Left));
@@ -65,14 +65,14 @@ fn table(rows: &[MaterialRow], sources: &mut Sources, width: usize) -> Vec<Strin
     for row in rows {
         let mut cells = Vec::new();
         if ROOMY <= width {
-            cells.push(Cell::plain(&row.name));
+            cells.push(Cell::plain(&row.material.name));
         }
         cells.extend(row.absorption.iter().zip(row.filled).map(|(alpha, filled)| {
             Cell::plain(format!("{}{alpha:.2}", if filled { "~" } else { "" }))
         }));
         cells.push(Cell::plain(sources.number(row).to_string()));
         // Narrow: the name stands above its figures.
-        let above = if ROOMY <= width { "" } else { row.name.as_str() };
+        let above = if ROOMY <= width { "" } else { row.material.name.as_str() };
         let told = [row.build.as_str(), row.note];
         let note = told.into_iter().filter(|s| !s.is_empty()).map(str::to_owned).collect();
         table.row_under(above, cells, note);
