@@ -33,6 +33,7 @@ fn schema_of<T: JsonSchema>(name: &str) -> Schema {
     }
     schema.insert("title".to_owned(), json!(document));
     RecursiveTransform(strict).transform(&mut schema);
+    RecursiveTransform(joined).transform(&mut schema);
     schema
 }
 
@@ -46,9 +47,43 @@ fn strict(schema: &mut Schema) {
     if is_number {
         schema.remove("format");
     }
-    if schema.get("properties").is_some_and(Value::is_object) && schema.get("oneOf").is_none() {
+    let required = schema.get("required").and_then(Value::as_array).cloned().unwrap_or_default();
+    if let Some(properties) = schema.get_mut("properties").and_then(Value::as_object_mut) {
+        for (key, property) in properties {
+            if !required.contains(&json!(key)) {
+                not_null(property);
+            }
+        }
         schema.insert("additionalProperties".to_owned(), json!(false));
     }
+}
+
+/// A key that may be absent is not null where it is there.
+fn not_null(property: &mut Value) {
+    if let Some(any) = property.get_mut("anyOf").and_then(Value::as_array_mut) {
+        any.retain(|one| one["type"] != "null");
+    }
+    if let Some(kinds) = property.get_mut("type") {
+        let Some(list) = kinds.as_array_mut() else { return };
+        list.retain(|kind| kind != "null");
+        if let [only] = list.as_slice() {
+            *kinds = only.clone();
+        }
+    }
+}
+
+/// Where an object has keys of its own beside those of one of several kinds, each part knows its own
+/// keys only.
+fn joined(schema: &mut Schema) {
+    if schema.get("properties").is_none() {
+        return;
+    }
+    let Some(kinds) = schema.get_mut("oneOf").and_then(Value::as_array_mut) else { return };
+    for kind in kinds.iter_mut().filter_map(Value::as_object_mut) {
+        kind.remove("additionalProperties");
+    }
+    schema.remove("additionalProperties");
+    schema.insert("unevaluatedProperties".to_owned(), json!(false));
 }
 
 #[test]
