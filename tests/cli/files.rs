@@ -23,7 +23,7 @@ fn the_list_and_the_table_agree() {
             panic!("`{start}` is not in the list:\n{answer}");
         });
         assert!(line.contains(&format!("{ms:.2} ms")), "{line}");
-        assert!(line.contains(&format!("{db:.1} dB")), "{line}");
+        assert!(line.contains(&format!("{db:.1} dB").replace('-', "−")), "{line}");
         assert!(line.contains(&row[column("limit")]), "{line}");
         rows += 1;
     }

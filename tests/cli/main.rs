@@ -15,6 +15,7 @@ mod outside;
 mod place;
 mod report;
 mod same_bytes;
+mod schema;
 mod shown;
 mod start;
 mod sweep;

@@ -1,7 +1,7 @@
 //! The flags of `earline sweep`.
 
 use super::{Destination, Listed, Rays};
-use crate::study::{Part, figures};
+use crate::study::{Shard, figures};
 use clap::Args;
 use earline_engine::explore::study::Levels;
 use earline_engine::scene::parse_length;
@@ -44,7 +44,7 @@ pub(crate) struct Sweep {
     pub(crate) rays: Rays,
     /// Do one part of the runs, as 3/8: for a scheduler that starts this several times.
     #[arg(long, value_name = "PART/OF")]
-    pub(crate) shard: Option<Part>,
+    pub(crate) shard: Option<Shard>,
     /// Compute nothing: put the parts that are all there together.
     #[arg(long, conflicts_with_all = ["shard", "json", "take"])]
     pub(crate) merge: bool,

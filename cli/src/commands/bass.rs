@@ -1,6 +1,7 @@
 //! `earline bass`.
 
 use crate::args;
+use crate::content;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use crate::export::bass::{BassDocument, response_csv};
@@ -12,7 +13,6 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures::{both_files, endings};
 use crate::plot::{self, Drawing};
-use crate::render;
 use anyhow::Context;
 use earline_engine::wave_field::{
     WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
@@ -73,7 +73,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&render::terminal::bass::text(&sounded, &maps, terminal::width()))?;
+    terminal::answer(&content::answer::bass::text(&sounded, &maps, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,6 +1,7 @@
 //! `earline check`.
 
 use crate::args;
+use crate::content;
 use crate::content::formula_comparison::Beside;
 use crate::export::check::{CheckDocument, Warning};
 use crate::export::to_json;
@@ -9,7 +10,6 @@ use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
-use crate::render;
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::scene::Problem;
 
@@ -25,7 +25,7 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let found = &beside.statistics;
-        let text = render::terminal::check::text(
+        let text = content::answer::check::text(
             scene,
             &selection.state,
             &survey,

@@ -1,6 +1,7 @@
 //! `earline compare`.
 
 use crate::args;
+use crate::content;
 use crate::content::comparison::{Compared, choose, contrast};
 use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
@@ -10,7 +11,6 @@ use crate::io::select::speakers;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
-use crate::render;
 use anyhow::{Context, Result};
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
@@ -42,7 +42,7 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     let width = terminal::width();
-    terminal::answer(&render::terminal::compare::text(&compared, args.listing.bands, width))?;
+    terminal::answer(&content::answer::compare::text(&compared, args.listing.bands, width))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

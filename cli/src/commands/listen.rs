@@ -1,6 +1,7 @@
 //! `earline listen`.
 
 use crate::args;
+use crate::content;
 use crate::content::auralization::{Audible, InTurns, Listened, Played, Programme};
 use crate::export::listen::ListenDocument;
 use crate::export::to_json;
@@ -10,7 +11,6 @@ use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
-use crate::render;
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
@@ -56,7 +56,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&render::terminal::listen::text(&listened, terminal::width()))?;
+    terminal::answer(&content::answer::listen::text(&listened, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,23 +1,24 @@
 //! `earline materials`.
 
 use crate::args;
-use crate::export::materials::{MaterialsDocument, built_in, own};
+use crate::content;
+use crate::content::material_list::{of_catalogue, of_scene};
+use crate::export::materials::MaterialsDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::terminal;
-use crate::render;
 use earline_engine::medium::air::Air;
 
 pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
     let loaded = args.scene.as_deref().map(super::load).transpose()?;
     let air = loaded.as_ref().map_or_else(Air::default, |loaded| *loaded.scene.air());
-    let mut own = loaded.as_ref().map_or_else(Vec::new, |loaded| own(&loaded.scene));
-    let built_in = built_in(&air);
+    let own = loaded.as_ref().map_or_else(Vec::new, |loaded| of_scene(&loaded.scene));
+    let built_in = of_catalogue(&air);
     if args.json {
-        own.extend(built_in);
-        terminal::answer_bytes(&to_json(&MaterialsDocument::new(own))?)?;
+        let all = own.iter().chain(&built_in);
+        terminal::answer_bytes(&to_json(&MaterialsDocument::new(all))?)?;
     } else {
-        terminal::answer(&render::terminal::materials::text(&own, &built_in, terminal::width()))?;
+        terminal::answer(&content::answer::materials::text(&own, &built_in, terminal::width()))?;
     }
     Ok(Done::Well)
 }

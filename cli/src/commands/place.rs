@@ -1,6 +1,7 @@
 //! `earline place`.
 
 use crate::args;
+use crate::content;
 use crate::content::placement::Placed;
 use crate::export::place::PlaceDocument;
 use crate::export::to_json;
@@ -12,7 +13,6 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
-use crate::render;
 use anyhow::Context;
 use earline_engine::explore::placement::{
     Bounds, Evaluated, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
@@ -59,7 +59,7 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&render::terminal::place::text(&placed, &folder, terminal::width()))?;
+    terminal::answer(&content::answer::place::text(&placed, &folder, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         note_older(&folder, found.best.len());

@@ -1,6 +1,7 @@
 //! `earline start`.
 
 use crate::args::{self, Measured};
+use crate::content;
 use crate::content::first_scene::{self, FirstScene};
 use crate::export::start::StartDocument;
 use crate::export::to_json;
@@ -8,7 +9,6 @@ use crate::io::exit::{Done, Failure};
 use crate::io::prompt::Asked;
 use crate::io::terminal;
 use crate::io::write::{Existing, Output, Stop, write_each};
-use crate::render;
 use anyhow::{Context, anyhow};
 use earline_engine::analysis::setting_out::{LayoutRequest, first_layout};
 use earline_engine::scene::{NoAttachments, Room, Scene, Units};
@@ -29,7 +29,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     let units = units(args);
     let request = request(args, units)?;
     let layout = first_layout(&request).map_err(|impossible| {
-        let (message, remedy) = render::terminal::start::impossible(&impossible, units);
+        let (message, remedy) = content::answer::start::impossible(&impossible, units);
         Failure::usage(&message, &remedy)
     })?;
     let first = FirstScene { layout: &layout, request: &request, units };
@@ -43,7 +43,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     write(&file, text, args.replace, &stop)?;
-    terminal::answer(&render::terminal::start::text(&first, &shown(&file), terminal::width()))?;
+    terminal::answer(&content::answer::start::text(&first, &shown(&file), terminal::width()))?;
     if !quiet {
         terminal::closing_notes(&[format!("Wrote {}", file.display())]);
     }

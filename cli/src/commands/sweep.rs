@@ -1,15 +1,15 @@
 //! `earline sweep`.
 
 use crate::args;
+use crate::content;
 use crate::export::sweep::SweepDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
-use crate::render;
 use crate::study::{
-    Journal, Kept, Outcome, Part, Sweep, Table, figure_width, first_error, gather, parquet,
+    CompletedRuns, Journal, Outcome, Shard, Sweep, SweepTable, figure_width, first_error, parquet,
 };
 use anyhow::Context;
 use rayon::prelude::*;
@@ -24,15 +24,15 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     let sweep = Sweep::new(args, &loaded)?;
     let folder = super::folder(&args.destination, &args.scene);
     if let Some(run) = args.take {
-        return take(&sweep, run, &folder, &stop, quiet);
+        return export_run(&sweep, run, &folder, &stop, quiet);
     }
     let progress = Progress::start("sweeping", quiet || args.destination.json);
-    let part = args.shard.unwrap_or(Part::WHOLE);
+    let shard = args.shard.unwrap_or(Shard::WHOLE);
     let runs = if args.destination.json {
         let all = (0..sweep.design.runs()).collect();
         sweep.done(all, &progress, &stopped, None)?.into_iter().map(|(_, done)| done).collect()
     } else {
-        match all_runs(&sweep, &folder, part, args.merge, &progress, &stopped, quiet)? {
+        match all_runs(&sweep, &folder, shard, args.merge, &progress, &stopped, quiet)? {
             Some(runs) => runs,
             None => return Ok(Done::Well),
         }
@@ -40,7 +40,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     stopped.store(true, Ordering::Relaxed);
     progress.stage("writing");
     let Sweep { design, keys, columns, .. } = &sweep;
-    let table = Table { design, keys, columns, runs: &runs };
+    let table = SweepTable { design, keys, columns, runs: &runs };
     let title = loaded.scene.title();
     let json = to_json(&SweepDocument::new(&table, title, args.destination.json))?;
     if args.destination.json {
@@ -54,31 +54,31 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
         Output { name: "sweep.json".to_owned(), bytes: json },
     ];
     write_all(&folder, &outputs, &stop)?;
-    // The table has all of it. Files of other parts are not this process's to remove.
-    Journal::remove(&folder, Part::WHOLE)?;
+    // The table has all of it. Files of other shards are not this process's to remove.
+    Journal::remove(&folder, Shard::WHOLE)?;
     drop(progress);
-    terminal::answer(&render::terminal::sweep::text(&table, title, &folder, terminal::width()))?;
+    terminal::answer(&content::answer::sweep::text(&table, title, &folder, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
     Ok(Done::Well)
 }
 
-/// Every run of the sweep, those that were kept and the part's that were not; `None` where other
-/// parts are still to be done.
+/// Every run of the sweep, those that were kept and the shard's that were not; `None` where other
+/// shards are still to be done.
 fn all_runs(
     sweep: &Sweep<'_>,
     folder: &Path,
-    part: Part,
+    shard: Shard,
     merge: bool,
     progress: &Progress,
     stopped: &AtomicBool,
     quiet: bool,
 ) -> Result<Option<Vec<Outcome>>, Failure> {
-    let kept = kept(sweep, folder)?;
+    let kept = completed_runs(sweep, folder)?;
     let total = sweep.design.runs();
     let missing: Vec<usize> =
-        (0..total).filter(|&run| part.holds(run) && !kept.runs.contains_key(&run)).collect();
+        (0..total).filter(|&run| shard.holds(run) && !kept.runs.contains_key(&run)).collect();
     if merge && !missing.is_empty() {
         return Err(anyhow::anyhow!(
             "{} of {total} runs are not in {}, the first of them run {}; start the parts that are \
@@ -90,8 +90,8 @@ fn all_runs(
         .into());
     }
     let mut runs = kept.runs;
-    if !missing.is_empty() || (part != Part::WHOLE && !folder.join(part.file()).exists()) {
-        let journal = Journal::open(folder, part, &sweep.identity)?;
+    if !missing.is_empty() || (shard != Shard::WHOLE && !folder.join(shard.file()).exists()) {
+        let journal = Journal::open(folder, shard, &sweep.identity)?;
         let done = sweep.done(missing, progress, stopped, Some(&journal));
         journal.finish()?;
         match done {
@@ -108,25 +108,25 @@ fn all_runs(
             Err(failure) => return Err(failure),
         }
     }
-    if part == Part::WHOLE {
+    if shard == Shard::WHOLE {
         return Ok(Some(runs.into_values().collect()));
     }
-    let Part { number, of } = part;
-    let mine = (0..total).filter(|&run| part.holds(run)).count();
+    let Shard { number, of } = shard;
+    let mine = (0..total).filter(|&run| shard.holds(run)).count();
     terminal::answer(&format!(
         "Part {number} of {of} is done: {mine} of {total} runs, kept in {}.\nWhen all parts are there, \
          the same command with --merge in place of --shard writes the table.\n",
-        folder.join(part.file()).display()
+        folder.join(shard.file()).display()
     ))?;
     Ok(None)
 }
 
-/// What earlier processes left in the folder, all of it of this very sweep.
-fn kept(sweep: &Sweep<'_>, folder: &Path) -> Result<Kept, Failure> {
+/// Runs that earlier processes left in the folder, all of them of this very sweep.
+fn completed_runs(sweep: &Sweep<'_>, folder: &Path) -> Result<CompletedRuns, Failure> {
     let (rows, width) = (sweep.keys.len(), figure_width(&sweep.columns));
     let total = sweep.design.runs();
     let fits = |run: usize, outcome: &Outcome| run < total && outcome.has_shape(rows, width);
-    let kept = gather(folder, &sweep.identity, fits)?;
+    let kept = CompletedRuns::read(folder, &sweep.identity, fits)?;
     if let Some((path, differences)) = &kept.foreign {
         return Err(Failure::usage(
             &format!(
@@ -148,7 +148,7 @@ fn kept(sweep: &Sweep<'_>, folder: &Path) -> Result<Kept, Failure> {
 }
 
 /// Writes the scene of one run.
-fn take(
+fn export_run(
     sweep: &Sweep<'_>,
     run: usize,
     folder: &Path,

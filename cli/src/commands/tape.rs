@@ -1,6 +1,7 @@
 //! `earline tape`.
 
 use crate::args;
+use crate::content;
 use crate::content::placement_tolerance::Care;
 use crate::content::setting_out::Setting;
 use crate::export::tape::TapeDocument;
@@ -11,7 +12,6 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
-use crate::render;
 use anyhow::Context;
 use earline_engine::analysis::setting_out::setting_out;
 use earline_engine::scene::Units;
@@ -48,7 +48,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
-    terminal::answer(&render::terminal::setting_out::text(&setting, terminal::width()))?;
+    terminal::answer(&content::answer::setting_out::text(&setting, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

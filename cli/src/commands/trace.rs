@@ -1,6 +1,8 @@
 //! `earline trace`.
 
 use crate::args;
+use crate::content;
+use crate::content::answer::Told;
 use crate::content::formula_comparison::Beside;
 use crate::export::trace::TraceDocument;
 use crate::export::{decay_csv, energy_time_csv, reflections_csv, to_json};
@@ -10,8 +12,6 @@ use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
-use crate::render;
-use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
 use earline_engine::ray_tracing::snapshots;
@@ -66,7 +66,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&render::terminal::text(&told, terminal::width()))?;
+    terminal::answer(&content::answer::text(&told, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -1,6 +1,7 @@
 //! `earline treat`.
 
 use crate::args;
+use crate::content;
 use crate::content::treatment::{Treated, refusal};
 use crate::export::to_json;
 use crate::export::treat::TreatDocument;
@@ -11,7 +12,6 @@ use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
-use crate::render;
 use anyhow::{Context, Result, anyhow};
 use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
 use earline_engine::medium::directivity::Directivity;
@@ -64,7 +64,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     let scene_file = folder.join(SCENE_FILE);
-    terminal::answer(&render::terminal::treat::text(&treated, &scene_file, terminal::width()))?;
+    terminal::answer(&content::answer::treat::text(&treated, &scene_file, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

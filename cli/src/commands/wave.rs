@@ -1,6 +1,7 @@
 //! `earline wave`.
 
 use crate::args;
+use crate::content;
 use crate::content::wavefront::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
 use crate::export::to_json;
 use crate::export::wave::WaveDocument;
@@ -11,7 +12,6 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
-use crate::render;
 use anyhow::Context;
 use earline_engine::analysis::wavefront::{
     CutPlane, WavefrontError, WavefrontPlan, WavefrontTracer,
@@ -84,7 +84,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&render::terminal::wave::text(&filmed, &reels, terminal::width()))?;
+    terminal::answer(&content::answer::wave::text(&filmed, &reels, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         let left_over = left_over(&filmed, &folder);

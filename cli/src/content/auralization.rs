@@ -1,7 +1,7 @@
 //! What was made audible, with the files it goes to: the same for terminal, JSON and WAV files.
 
-use crate::export::wav::wav;
 use crate::io::recording::Recording;
+use crate::io::wav::wav;
 use crate::io::write::Output;
 use crate::plot::figures::{endings, plain};
 use anyhow::Result;
@@ -9,6 +9,10 @@ use earline_engine::auralization::{
     AbSwitch, ImpulseResponseSet, Normalized, PairResponses, Stereo,
 };
 use earline_engine::scene::{Scene, Variant};
+
+/// Caution before every sound.
+pub(crate) const CAUTION: &str = "Start quietly: turn the volume down before you play a file, and up from there. \
+     85 dBA is already a working day's limit.";
 
 /// Everything of one run.
 #[derive(Debug)]
@@ -188,6 +192,11 @@ impl PairFiles {
         taken.extend(all(&files));
         files
     }
+}
+
+/// Greatest sample of all channels, either way.
+pub(crate) fn peak(channels: &[&[f64]]) -> f64 {
+    channels.iter().flat_map(|channel| channel.iter()).fold(0.0, |peak, s| f64::max(peak, s.abs()))
 }
 
 #[cfg(test)]

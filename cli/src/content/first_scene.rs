@@ -1,7 +1,6 @@
 //! The text of a first scene, with comments for someone who has a tape measure and a question.
 
-use crate::content::placement_tolerance::percent;
-use crate::format::length;
+use crate::format::{length, number};
 use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
 use earline_engine::scene::{Units, format_length, parse_length};
@@ -94,10 +93,8 @@ fn speakers_note(first: &FirstScene<'_>) -> String {
             "half-way between seated and standing ears".to_owned()
         }
         EarLevel::Between { seated_share } => {
-            format!(
-                "between seated and standing ears, {} of the time seated",
-                percent(seated_share)
-            )
+            let share = number::percent(seated_share);
+            format!("between seated and standing ears, {share} of the time seated")
         }
     };
     let point = match first.request.reference {
@@ -127,9 +124,9 @@ fn ears_note(first: &FirstScene<'_>) -> String {
     };
     let source = if whose.is_empty() { String::new() } else { format!("{whose} {EARS_SOURCE}") };
     comment(&format!(
-        "The middle of the head, at the height of the ears, {:.0} % of the length from the front \
+        "The middle of the head, at the height of the ears, {} of the length from the front \
          wall.{source}",
-        100.0 * first.layout.seat.x / first.layout.room.length_m,
+        number::percent(first.layout.seat.x / first.layout.room.length_m),
     ))
 }
 

@@ -1,13 +1,17 @@
 //! What an answer says, made once from engine values, whatever shows it.
 
+pub(crate) mod answer;
 pub(crate) mod auralization;
 pub(crate) mod comparison;
 pub(crate) mod criterion;
+pub(crate) mod document;
 pub(crate) mod first_scene;
 pub(crate) mod formula_comparison;
+pub(crate) mod material_list;
 pub(crate) mod numbering;
 pub(crate) mod placement;
 pub(crate) mod placement_tolerance;
+pub(crate) mod proportion_rule;
 pub(crate) mod safety_notes;
 pub(crate) mod setting_out;
 pub(crate) mod treatment;

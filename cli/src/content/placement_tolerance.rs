@@ -4,6 +4,9 @@
 use crate::content::setting_out::Setting;
 use crate::format::labels;
 use crate::format::length;
+pub(crate) use crate::format::level::difference as tenths;
+pub(crate) use crate::format::number::percent;
+use crate::format::{level, number, time};
 use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::analysis::setting_out::{Mark, SettingOut};
 use earline_engine::analysis::tolerance::{
@@ -97,7 +100,9 @@ impl Setting<'_> {
             HeightRule::Between if (self.care.seated_share - 0.5).abs() < 1e-9 => {
                 "half-way".to_owned()
             }
-            HeightRule::Between => format!("between, {} seated", percent(self.care.seated_share)),
+            HeightRule::Between => {
+                format!("between, {} seated", number::percent(self.care.seated_share))
+            }
         }
     }
 
@@ -207,46 +212,22 @@ impl Setting<'_> {
             weakest_db,
         } = self.care.thresholds;
         format!(
-            "{:.0} µs between left and right, {base_angle_deg:.0}° of the angle between them, \
-             {direct_db} dB of direct sound, {reflection_db:.0} dB or {:.2} ms of a first reflection \
-             stronger than \u{2212}{:.0} dB",
-            left_right_s * 1e6,
-            reflection_s * 1e3,
-            -weakest_db,
+            "{} between left and right, {base_angle_deg:.0}° of the angle between them, \
+             {direct_db} dB of direct sound, {reflection_db:.0} dB or {} of a first reflection \
+             stronger than {} dB",
+            time::microseconds(left_right_s),
+            time::delay(reflection_s),
+            number::fixed(weakest_db, 0),
         )
     }
-}
-
-/// A share of one in per cent.
-pub(crate) fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
 }
 
 /// A reflection that stands out: `floor, −3.2 dB after 2.1 ms`.
 pub(crate) fn loudest(scene: &Scene, found: &StrongestReflection) -> String {
     format!(
-        "{}, {} dB after {:.1} ms",
+        "{}, {} dB after {}",
         labels::spoken_path(scene, &found.bounces),
-        tenths(found.level_db),
-        found.delay_s * 1e3,
+        level::difference(found.level_db),
+        time::milliseconds(found.delay_s, 1),
     )
-}
-
-/// Tenths of a decibel with a sign, a true minus, and no sign on nought.
-pub(crate) fn tenths(db: f64) -> String {
-    let text = format!("{db:+.1}").replace('-', "\u{2212}");
-    if db.abs() < 0.05 { "0.0".to_owned() } else { text }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn tenths_have_a_sign_unless_they_are_nought() {
-        assert_eq!(tenths(-10.0), "\u{2212}10.0");
-        assert_eq!(tenths(20.04), "+20.0");
-        assert_eq!(tenths(-0.04), "0.0");
-        assert_eq!(tenths(0.06), "+0.1");
-    }
 }

@@ -1,7 +1,7 @@
 //! A setting-out sheet with what its words need: names, letters and how lengths are written.
 
 use crate::content::placement_tolerance::Care;
-use crate::format::length;
+use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut, ToeIn,
 };
@@ -100,7 +100,7 @@ impl Setting<'_> {
 
     /// The offset between two edges, or a dash where nothing is known of the cabinet.
     pub(crate) fn edges(&self, offset_m: Option<f64>) -> String {
-        offset_m.map_or_else(|| "—".to_owned(), |offset_m| self.mark(offset_m.abs()))
+        number::or_missing(offset_m, |offset_m| self.mark(offset_m.abs()))
     }
 
     /// Which way a speaker is tilted, where it is.
@@ -117,9 +117,9 @@ impl Setting<'_> {
         }
         let side = if 0.0 < mismatch.left_farther_m { "left" } else { "right" };
         Some(format!(
-            "{side} is {} farther, {:.0} µs later and {:.2} dB weaker",
+            "{side} is {} farther, {} later and {:.2} dB weaker",
             length::offset(mismatch.left_farther_m.abs(), self.units),
-            mismatch.left_later_s.abs() * 1e6,
+            time::microseconds(mismatch.left_later_s.abs()),
             mismatch.left_weaker_db.abs(),
         ))
     }
@@ -135,14 +135,14 @@ impl Setting<'_> {
         let height = (0.0005 <= contrast.higher_m.abs())
             .then(|| format!(", {} {higher}", length::offset(contrast.higher_m.abs(), self.units)));
         format!(
-            "{} against {} at {}: {} {}, {:.2} ms {}, {:.1} dB {louder} from distance alone, the angle \
+            "{} against {} at {}: {} {}, {} {}, {:.1} dB {louder} from distance alone, the angle \
              {:.1}° {wider}{}.",
             name(contrast.other),
             name(contrast.first),
             self.listener(contrast.listener),
             length::offset(contrast.farther_m.abs(), self.units),
             sooner[0],
-            contrast.later_s.abs() * 1e3,
+            time::delay(contrast.later_s.abs()),
             sooner[1],
             contrast.weaker_db.abs(),
             contrast.wider_deg.abs(),

@@ -1,5 +1,6 @@
 //! A treatment with the words that terminal, JSON and sheets share.
 
+pub(crate) use crate::format::frequency::band;
 use crate::format::labels;
 use crate::format::length;
 use crate::io::exit::Failure;
@@ -7,7 +8,6 @@ use earline_engine::explore::treatment::{
     AFTER, BEFORE, EffectiveRange, PlacedAbsorber, Product, Step, Treatment, TreatmentError,
     TreatmentPlan, Weight, effective_range, reach_m,
 };
-use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::scene::{Scene, Surface, Units};
 use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use std::path::Path;
@@ -113,19 +113,9 @@ pub(crate) fn where_to(step: &Step) -> String {
     }
 }
 
-/// The two distances of a place and what each is from, with the surface: `left wall: 1340 mm from front
-/// wall, 1200 mm up`.
-pub(crate) fn spot(on: Surface, [first, second]: [String; 2]) -> String {
-    match on.axis() {
-        0 => format!("{first} from left wall, {second} up"),
-        1 => format!("{first} from front wall, {second} up"),
-        _ => format!("{first} from front wall, {second} from left wall"),
-    }
-}
-
 /// Where the middle of a piece goes.
 pub(crate) fn middle(piece: &PlacedAbsorber, units: Units) -> String {
-    spot(piece.on, piece.centre_m.map(|metres| length::mark(metres, units)))
+    length::on_surface(piece.on, piece.centre_m.map(|metres| length::mark(metres, units)))
 }
 
 /// Where its edges come to lie.
@@ -136,7 +126,7 @@ pub(crate) fn edges(piece: &PlacedAbsorber, units: Units) -> String {
         let from = if units == Units::Metric { from.trim_end_matches(" mm") } else { &from };
         format!("{from} to {to}")
     };
-    spot(piece.on, [span(0), span(1)])
+    length::on_surface(piece.on, [span(0), span(1)])
 }
 
 /// What a piece weighs, and how that is known.
@@ -154,15 +144,6 @@ pub(crate) fn weight(weight: Weight, units: Units) -> String {
 
 /// The international pound, kilograms.
 const POUND_KG: f64 = 0.453_592_37;
-
-/// An octave band in words: `250 Hz`, `2 kHz`.
-pub(crate) fn band(index: usize) -> String {
-    match NOMINAL_HZ.get(index) {
-        Some(hz) if *hz >= 1000.0 => format!("{:.0} kHz", hz / 1000.0),
-        Some(hz) => format!("{hz:.0} Hz"),
-        None => "no band".to_owned(),
-    }
-}
 
 /// A wish that cannot be met, as a message with what could be.
 pub(crate) fn refusal(scene: &Scene, plan: &TreatmentPlan, why: TreatmentError) -> Failure {

@@ -1,5 +1,6 @@
 //! What bass does, with what its words need: the same for terminal, JSON and pictures.
 
+use crate::format::frequency::frequency;
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::medium::materials::SurfaceModel;
@@ -75,12 +76,14 @@ impl<'a> Sounded<'a> {
     /// What makes a peak or a dip, most likely first: `back wall 4.99 m away (73 Hz); mode 2·0·0 (59 Hz)`.
     pub(crate) fn causes(&self, extreme: &Extremum, most: usize) -> String {
         let cause = |cause: &ExtremumCause| match cause {
-            ExtremumCause::Mode { mode, hz, .. } => format!("mode {} at {hz:.0} Hz", counts(mode)),
+            ExtremumCause::Mode { mode, hz, .. } => {
+                format!("mode {} at {}", counts(mode), frequency(*hz))
+            }
             ExtremumCause::Boundary(boundary) => format!(
-                "{}, {} from the speaker, cancels at {:.0} Hz",
+                "{}, {} from the speaker, cancels at {}",
                 labels::surface(boundary.surface),
                 length::length(boundary.distance_m, self.scene.units()),
-                boundary.null_hz,
+                frequency(boundary.null_hz),
             ),
         };
         extreme.causes.iter().take(most).map(cause).collect::<Vec<_>>().join("; ")

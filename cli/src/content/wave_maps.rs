@@ -2,6 +2,7 @@
 //! pictures.
 
 use crate::content::wave_field::Sounded;
+use crate::format::frequency;
 use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::wave_field::{
     MapPlane, NarrowBandDecay, NarrowBandDecayRequest, PressureMap, SeatMap, SeatMapRequest,
@@ -177,7 +178,7 @@ pub(crate) fn uneven_span(sounded: &Sounded<'_>) -> String {
     let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVENNESS_BAND_HZ[1] <= *last);
     let last = sounded.plan.hz.iter().rfind(within).copied().unwrap_or_default();
     let last = if beyond { UNEVENNESS_BAND_HZ[1] } else { last };
-    format!("{first:.0} to {last:.0} Hz")
+    frequency::range(first, last)
 }
 
 /// A narrow range of frequencies has no map, and that is no failure.

@@ -1,13 +1,13 @@
 //! What is filmed of sound spreading: one speaker in its cuts, moment by moment, for terminal, JSON
 //! and pictures.
 
-use crate::format::labels;
 use crate::format::length;
+use crate::format::{frequency, labels};
 use earline_engine::analysis::wavefront::{
     CutPlane, Event, EventKind, RayPath, ReflectionRank, WavefrontTracer, early_level_db,
 };
 use earline_engine::geometry::FaceId;
-use earline_engine::medium::bands::{NOMINAL_HZ, PerBand, energy_db};
+use earline_engine::medium::bands::{PerBand, energy_db};
 use earline_engine::scene::{Scene, Variant};
 
 /// Everything that is filmed.
@@ -88,10 +88,7 @@ impl Film {
 
     /// What the colours are for, in words.
     pub(crate) fn range(&self) -> String {
-        self.band.map_or("1–8 kHz".to_owned(), |band| {
-            let hz = NOMINAL_HZ[band];
-            if hz < 1000.0 { format!("{hz} Hz octave") } else { format!("{} kHz octave", hz / 1e3) }
-        })
+        self.band.map_or("1–8 kHz".to_owned(), |band| format!("{} octave", frequency::band(band)))
     }
 }
 

@@ -1,8 +1,12 @@
-//! What bass does as a document, `earline.bass/1`, and as a table.
+//! Responses of the wave field as a document, `earline.bass/1`, and as a table.
 
-use super::bass_maps::{DecayRow, SeatMapRow, decay, seat_map};
-use super::bass_room::{BuildOut, SpacingOut};
-use super::round;
+use super::bass_maps::{BassDecay, SeatMap};
+use super::bass_room::{BuildReach, ModeSpacing};
+use super::csv_table::CsvTable;
+use super::parts::Head;
+use super::round::{
+    Decibels, Hertz, Metres, Ratio, Rounded, Seconds, decibels, hertz, metres, ratio, seconds,
+};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use anyhow::Result;
@@ -10,132 +14,174 @@ use earline_engine::scene::Room;
 use earline_engine::wave_field::{
     CoherentSum, DampedMode, Extremum, ExtremumCause, TransferFunction, UNEVENNESS_BAND_HZ,
 };
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.bass/1";
-
-#[derive(Debug, Serialize)]
+/// Low-frequency response of a room by its wave field.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct BassDocument {
-    schema: &'static str,
-    scene: String,
-    variant: Option<String>,
-    schroeder_hz: Option<f64>,
-    head_half_m: f64,
+    #[serde(flatten)]
+    head: Head,
+    /// Schroeder frequency; null without a reverberation time.
+    schroeder_hz: Option<Hertz>,
+    /// Allowed movement of the head, either way.
+    head_half_m: Metres,
+    /// Range of frequencies of the unevenness.
     unevenness_from_to_hz: [f64; 2],
+    /// Things in the room that the solution leaves out.
     left_out: Vec<String>,
-    frequencies_hz: Vec<f64>,
-    pairs: Vec<PairRow>,
-    together: Vec<TogetherRow>,
-    modes: Vec<ModeOut>,
-    spacing: SpacingOut,
-    builds: Vec<BuildOut>,
+    /// Frequencies of all levels.
+    frequencies_hz: Vec<Rounded<3>>,
+    /// Every speaker at every listener.
+    pairs: Vec<SpeakerResponse>,
+    /// Every pair of speakers with one signal in both, at every listener.
+    together: Vec<PairResponse>,
+    /// The lowest modes.
+    modes: Vec<Mode>,
+    spacing: ModeSpacing,
+    /// Porous builds on the surfaces.
+    builds: Vec<BuildReach>,
+    /// Speakers that play in `seat_map` and `decay`.
     sounding: Vec<String>,
-    seat_map: Vec<SeatMapRow>,
-    decay: Vec<DecayRow>,
+    /// Unevenness over the floor, listener by listener; empty where too few frequencies were solved.
+    seat_map: Vec<SeatMap>,
+    /// Decay of the low end, listener by listener; empty where too few frequencies were solved.
+    decay: Vec<BassDecay>,
 }
 
-#[derive(Debug, Serialize)]
-struct PairRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct SpeakerResponse {
     speaker: String,
     listener: String,
-    unevenness_db: Option<f64>,
-    level_db: Vec<Option<f64>>,
-    least_db: Vec<Option<f64>>,
-    greatest_db: Vec<Option<f64>>,
-    group_delay_ms: Vec<f64>,
+    #[serde(flatten)]
+    response: Response,
+    /// Group delay at the middle of the head.
+    group_delay_ms: Vec<Rounded<3>>,
+    /// The largest peaks and dips.
     extremes: Vec<ExtremeRow>,
 }
 
-#[derive(Debug, Serialize)]
-struct TogetherRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct PairResponse {
     pair: String,
     listener: String,
-    unevenness_db: Option<f64>,
-    level_db: Vec<Option<f64>>,
-    least_db: Vec<Option<f64>>,
-    greatest_db: Vec<Option<f64>>,
+    #[serde(flatten)]
+    response: Response,
 }
 
-#[derive(Debug, Serialize)]
+/// Levels against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
+#[derive(Debug, Serialize, JsonSchema)]
+struct Response {
+    /// Standard deviation of the level; null where the range has too few frequencies.
+    unevenness_db: Option<Decibels>,
+    /// Level at the middle of the head.
+    level_db: Vec<Decibels>,
+    /// Least level over the positions of the head.
+    least_db: Vec<Decibels>,
+    /// Greatest level over the positions of the head.
+    greatest_db: Vec<Decibels>,
+}
+
+#[derive(Debug, Serialize, JsonSchema)]
 struct ExtremeRow {
-    hz: f64,
-    height_db: f64,
-    causes: Vec<CauseRow>,
+    hz: Rounded<3>,
+    /// Level against the mean of an octave about it; a dip is negative.
+    height_db: Rounded<2>,
+    /// Likely causes, the likeliest first.
+    causes: Vec<ExtremeCause>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 #[serde(untagged)]
-enum CauseRow {
-    Mode { mode: [usize; 3], hz: f64, share: f64 },
-    Boundary { surface: &'static str, distance_m: f64, longer_m: f64, null_hz: f64 },
+enum ExtremeCause {
+    /// A mode of the room.
+    Mode {
+        /// Half waves along length, width and height.
+        mode: [usize; 3],
+        hz: Hertz,
+        /// Share of the pressure at the ear.
+        share: Ratio,
+    },
+    /// First reflection of a surface near the speaker.
+    Boundary {
+        surface: &'static str,
+        /// Distance of the speaker from it.
+        distance_m: Metres,
+        /// Path difference to the direct sound.
+        longer_m: Metres,
+        /// Frequency that it cancels.
+        null_hz: Hertz,
+    },
 }
 
-#[derive(Debug, Serialize)]
-struct ModeOut {
-    hz: f64,
+#[derive(Debug, Serialize, JsonSchema)]
+struct Mode {
+    hz: Rounded<2>,
+    /// Half waves along length, width and height.
     n: [usize; 3],
-    decay_s: Option<f64>,
-    /// Planes where it is silent, from front wall, left wall and floor.
-    silent_at_m: [Vec<f64>; 3],
+    /// Decay time to -60 dB; null where nothing damps the mode.
+    decay_s: Option<Seconds>,
+    /// Nodal planes, from front wall, left wall and floor.
+    silent_at_m: [Vec<Metres>; 3],
 }
 
 impl BassDocument {
     /// The document of a solution.
     pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
         let found = sounded.found;
+        let room = sounded.scene.room();
         Self {
-            schema: SCHEMA,
-            scene: sounded.scene.title().to_owned(),
-            variant: sounded.state.name.map(str::to_owned),
-            schroeder_hz: found.schroeder_hz.map(round::hertz),
-            head_half_m: round::metres(sounded.plan.head_half_m),
+            head: Head::new("earline.bass/1", sounded.scene, sounded.state.name),
+            schroeder_hz: found.schroeder_hz.map(hertz),
+            head_half_m: metres(sounded.plan.head_half_m),
             unevenness_from_to_hz: UNEVENNESS_BAND_HZ,
             left_out: found.neglected.clone(),
-            frequencies_hz: found.hz.iter().map(|hz| round::to(*hz, 3)).collect(),
-            pairs: found.pairs.iter().map(|pair| PairRow::new(sounded, pair)).collect(),
+            frequencies_hz: found.hz.iter().copied().map(Rounded::from).collect(),
+            pairs: found.pairs.iter().map(|pair| SpeakerResponse::new(sounded, pair)).collect(),
             together: found
                 .coherent_sums
                 .iter()
-                .map(|both| TogetherRow::new(sounded, both))
+                .map(|both| PairResponse::new(sounded, both))
                 .collect(),
-            modes: found.modes.iter().map(|row| ModeOut::new(row, sounded.scene.room())).collect(),
-            spacing: SpacingOut::new(sounded.spacing()),
-            builds: sounded.reach().iter().map(BuildOut::new).collect(),
+            modes: found.modes.iter().map(|row| Mode::new(row, room)).collect(),
+            spacing: ModeSpacing::new(sounded.spacing()),
+            builds: sounded.reach().iter().map(BuildReach::new).collect(),
             sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
-            seat_map: maps.seats.iter().filter_map(|seat| seat_map(sounded, seat)).collect(),
-            decay: maps.seats.iter().filter_map(|seat| decay(sounded, seat)).collect(),
+            seat_map: maps.seats.iter().filter_map(|seat| SeatMap::new(sounded, seat)).collect(),
+            decay: maps.seats.iter().filter_map(|seat| BassDecay::new(sounded, seat)).collect(),
         }
     }
 }
 
-fn levels(levels: impl IntoIterator<Item = f64>) -> Vec<Option<f64>> {
-    levels.into_iter().map(round::decibels).collect()
-}
-
-impl PairRow {
+impl SpeakerResponse {
     fn new(sounded: &Sounded<'_>, pair: &TransferFunction) -> Self {
         Self {
             speaker: sounded.speaker(pair.speaker).to_owned(),
             listener: sounded.listener(pair.listener).to_owned(),
-            unevenness_db: pair.unevenness_db.and_then(round::decibels),
-            level_db: levels(pair.level_db.iter().copied()),
-            least_db: levels(pair.spread_db.iter().map(|[least, _]| *least)),
-            greatest_db: levels(pair.spread_db.iter().map(|[_, greatest]| *greatest)),
-            group_delay_ms: pair.group_delay_ms.iter().map(|ms| round::to(*ms, 3)).collect(),
+            response: Response::new(pair.unevenness_db, &pair.level_db, &pair.spread_db),
+            group_delay_ms: pair.group_delay_ms.iter().copied().map(Rounded::from).collect(),
             extremes: pair.extrema.iter().map(ExtremeRow::new).collect(),
         }
     }
 }
 
-impl TogetherRow {
+impl PairResponse {
     fn new(sounded: &Sounded<'_>, both: &CoherentSum) -> Self {
         Self {
             pair: both.name.clone(),
             listener: sounded.listener(both.listener).to_owned(),
-            unevenness_db: both.unevenness_db.and_then(round::decibels),
-            level_db: levels(both.level_db.iter().copied()),
-            least_db: levels(both.spread_db.iter().map(|[least, _]| *least)),
-            greatest_db: levels(both.spread_db.iter().map(|[_, greatest]| *greatest)),
+            response: Response::new(both.unevenness_db, &both.level_db, &both.spread_db),
+        }
+    }
+}
+
+impl Response {
+    fn new(unevenness_db: Option<f64>, level_db: &[f64], spread_db: &[[f64; 2]]) -> Self {
+        Self {
+            unevenness_db: unevenness_db.map(decibels),
+            level_db: level_db.iter().copied().map(decibels).collect(),
+            least_db: spread_db.iter().map(|[least, _]| decibels(*least)).collect(),
+            greatest_db: spread_db.iter().map(|[_, greatest]| decibels(*greatest)).collect(),
         }
     }
 }
@@ -144,32 +190,32 @@ impl ExtremeRow {
     fn new(extreme: &Extremum) -> Self {
         let cause = |cause: &ExtremumCause| match *cause {
             ExtremumCause::Mode { mode, hz, participation: share } => {
-                CauseRow::Mode { mode: mode.n, hz: round::hertz(hz), share: round::ratio(share) }
+                ExtremeCause::Mode { mode: mode.n, hz: hertz(hz), share: ratio(share) }
             }
-            ExtremumCause::Boundary(boundary) => CauseRow::Boundary {
+            ExtremumCause::Boundary(boundary) => ExtremeCause::Boundary {
                 surface: boundary.surface.name(),
-                distance_m: round::metres(boundary.distance_m),
-                longer_m: round::metres(boundary.path_difference_m),
-                null_hz: round::hertz(boundary.null_hz),
+                distance_m: metres(boundary.distance_m),
+                longer_m: metres(boundary.path_difference_m),
+                null_hz: hertz(boundary.null_hz),
             },
         };
         Self {
-            hz: round::to(extreme.hz, 3),
-            height_db: round::to(extreme.prominence_db, 2),
+            hz: extreme.hz.into(),
+            height_db: extreme.prominence_db.into(),
             causes: extreme.causes.iter().map(cause).collect(),
         }
     }
 }
 
-impl ModeOut {
+impl Mode {
     fn new(row: &DampedMode, room: &Room) -> Self {
-        let silent =
-            |axis| row.mode.nodal_planes_m(axis, room).into_iter().map(round::metres).collect();
+        let nodal_planes =
+            |axis| row.mode.nodal_planes_m(axis, room).into_iter().map(metres).collect();
         Self {
-            hz: round::to(row.hz, 2),
+            hz: row.hz.into(),
             n: row.mode.n,
-            decay_s: row.decay_s.map(round::seconds),
-            silent_at_m: [0, 1, 2].map(silent),
+            decay_s: row.decay_s.map(seconds),
+            silent_at_m: [0, 1, 2].map(nodal_planes),
         }
     }
 }
@@ -179,21 +225,22 @@ impl ModeOut {
 /// # Errors
 /// When the table cannot be encoded.
 pub(crate) fn response_csv(sounded: &Sounded<'_>) -> Result<Vec<u8>> {
-    let mut table = csv::Writer::from_writer(Vec::new());
-    table.write_record(["speaker", "listener", "hz", "level_db", "least_db", "greatest_db"])?;
+    let head = ["speaker", "listener", "hz", "level_db", "least_db", "greatest_db"];
+    let mut table = CsvTable::new("bass.csv", head)?;
     for pair in &sounded.found.pairs {
-        let rows = sounded.found.hz.iter().zip(&pair.level_db).zip(&pair.spread_db);
-        for ((hz, level), [least, greatest]) in rows {
-            let figure = |db: f64| round::decibels(db).map_or(String::new(), |db| db.to_string());
-            table.write_record([
+        let levels = sounded.found.hz.iter().zip(&pair.level_db).zip(&pair.spread_db);
+        for ((&hz, &level), &[least, greatest]) in levels {
+            let [level, least, greatest] =
+                [level, least, greatest].map(|db| decibels::<3>(db).to_string());
+            table.row([
                 sounded.speaker(pair.speaker),
                 sounded.listener(pair.listener),
-                &round::to(*hz, 3).to_string(),
-                &figure(*level),
-                &figure(*least),
-                &figure(*greatest),
+                &Rounded::<3>::from(hz).to_string(),
+                &level,
+                &least,
+                &greatest,
             ])?;
         }
     }
-    Ok(table.into_inner()?)
+    table.finish()
 }

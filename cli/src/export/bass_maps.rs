@@ -1,77 +1,91 @@
-//! Maps and decays of the bass in `earline.bass/1`.
+//! Seat maps and decays of the low end in the document of `bass`.
 
-use super::round;
+use super::parts::point;
+use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Mapped;
 use earline_engine::wave_field::FlattestSeat;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Unevenness over the floor at the ears of one listener.
-#[derive(Debug, Serialize)]
-pub(super) struct SeatMapRow {
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct SeatMap {
     listener: String,
-    height_m: f64,
-    unevenness_here_db: Option<f64>,
-    flattest: Option<SpotRow>,
-    flattest_between: Option<SpotRow>,
-    x_m: Vec<f64>,
-    y_m: Vec<f64>,
-    unevenness_db: Vec<Vec<Option<f64>>>,
+    /// Height of the ears.
+    height_m: Metres,
+    /// Unevenness where the listener is.
+    unevenness_here_db: Option<Decibels>,
+    /// The place with the smoothest response; null where no place is free.
+    flattest: Option<FlattestSeat>,
+    /// The same among places as far from one speaker as from the other; null for a single speaker.
+    flattest_between: Option<FlattestSeat>,
+    /// Distances from the front wall.
+    x_m: Vec<Metres>,
+    /// Distances from the left wall.
+    y_m: Vec<Metres>,
+    /// Unevenness for each of `x_m`, for each of `y_m`.
+    unevenness_db: Vec<Vec<Decibels<2>>>,
+    /// Whether a head could be there, for each of `x_m`, for each of `y_m`.
     is_seat: Vec<Vec<bool>>,
 }
 
-#[derive(Debug, Serialize)]
-struct SpotRow {
-    at_m: [f64; 3],
-    unevenness_db: Option<f64>,
+#[derive(Debug, Serialize, JsonSchema)]
+struct FlattestSeat {
+    /// Middle of the head, from front wall, left wall and floor.
+    at_m: [Metres; 3],
+    unevenness_db: Decibels,
 }
 
-/// How the bands die away at one listener.
-#[derive(Debug, Serialize)]
-pub(super) struct DecayRow {
+/// Decay of the low end at one listener.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(super) struct BassDecay {
     listener: String,
-    greatest_db: Option<f64>,
-    step_ms: f64,
-    bands_hz: Vec<f64>,
-    level_db: Vec<Vec<Option<f64>>>,
+    /// Greatest level of all bands, against the same click at 1 m in a free field.
+    greatest_db: Decibels,
+    /// Step between levels of a band, from the direct sound on.
+    step_ms: Milliseconds,
+    /// Middle frequencies of the bands.
+    bands_hz: Vec<Rounded<3>>,
+    /// Levels against the greatest, for each band, for each step.
+    level_db: Vec<Vec<Decibels<2>>>,
 }
 
-pub(super) fn seat_map(sounded: &Sounded<'_>, seat: &Mapped) -> Option<SeatMapRow> {
-    let map = seat.seats.as_ref()?;
-    let metres = |all: &[f64]| all.iter().map(|m| round::metres(*m)).collect();
-    let spot = |spot: &FlattestSeat| SpotRow {
-        at_m: spot.at.to_array().map(round::metres),
-        unevenness_db: round::decibels(spot.unevenness_db),
-    };
-    Some(SeatMapRow {
-        listener: sounded.listener(seat.listener).to_owned(),
-        height_m: round::metres(map.height_m),
-        unevenness_here_db: seat.unevenness_db.and_then(round::decibels),
-        flattest: map.flattest.as_ref().map(spot),
-        flattest_between: map.flattest_on_median.as_ref().map(spot),
-        x_m: metres(&map.x_m),
-        y_m: metres(&map.y_m),
-        unevenness_db: map.unevenness_db.iter().map(|row| figures(row)).collect(),
-        is_seat: map
-            .clearance_m
-            .iter()
-            .map(|row| row.iter().map(|m| 0.0 <= *m).collect())
-            .collect(),
-    })
+impl SeatMap {
+    pub(super) fn new(sounded: &Sounded<'_>, seat: &Mapped) -> Option<Self> {
+        let map = seat.seats.as_ref()?;
+        let spot = |spot: &FlattestSeat| FlattestSeat {
+            at_m: point(spot.at),
+            unevenness_db: decibels(spot.unevenness_db),
+        };
+        let is_seat = |row: &Vec<f64>| row.iter().map(|clear_m| 0.0 <= *clear_m).collect();
+        Some(Self {
+            listener: sounded.listener(seat.listener).to_owned(),
+            height_m: metres(map.height_m),
+            unevenness_here_db: seat.unevenness_db.map(decibels),
+            flattest: map.flattest.as_ref().map(spot),
+            flattest_between: map.flattest_on_median.as_ref().map(spot),
+            x_m: map.x_m.iter().copied().map(metres).collect(),
+            y_m: map.y_m.iter().copied().map(metres).collect(),
+            unevenness_db: grid(&map.unevenness_db),
+            is_seat: map.clearance_m.iter().map(is_seat).collect(),
+        })
+    }
 }
 
-pub(super) fn decay(sounded: &Sounded<'_>, seat: &Mapped) -> Option<DecayRow> {
-    let ringing = seat.ringing.as_ref()?;
-    Some(DecayRow {
-        listener: sounded.listener(seat.listener).to_owned(),
-        greatest_db: round::decibels(ringing.peak_db),
-        step_ms: round::milliseconds(ringing.time_step_s),
-        bands_hz: ringing.band_hz.iter().map(|hz| round::to(*hz, 3)).collect(),
-        level_db: ringing.level_db.iter().map(|band| figures(band)).collect(),
-    })
+impl BassDecay {
+    pub(super) fn new(sounded: &Sounded<'_>, seat: &Mapped) -> Option<Self> {
+        let ringing = seat.ringing.as_ref()?;
+        Some(Self {
+            listener: sounded.listener(seat.listener).to_owned(),
+            greatest_db: decibels(ringing.peak_db),
+            step_ms: milliseconds(ringing.time_step_s),
+            bands_hz: ringing.band_hz.iter().copied().map(Rounded::from).collect(),
+            level_db: grid(&ringing.level_db),
+        })
+    }
 }
 
-/// To a hundredth of a decibel; nothing where there is no sound.
-fn figures(all: &[f64]) -> Vec<Option<f64>> {
-    all.iter().map(|db| db.is_finite().then(|| round::curve_decibels(*db))).collect()
+fn grid(rows: &[Vec<f64>]) -> Vec<Vec<Decibels<2>>> {
+    rows.iter().map(|row| row.iter().copied().map(decibels).collect()).collect()
 }

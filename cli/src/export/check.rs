@@ -1,127 +1,141 @@
 //! The check document, `earline.check/1`.
 
-use super::round;
+use super::parts::{Head, RoomSize, listener_name, point, speaker_name};
+use super::round::{Degrees, Metres, Milliseconds, Ratio, degrees, metres, milliseconds, ratio};
 use super::statistics::Statistics;
 use crate::content::formula_comparison::Beside;
+use crate::content::proportion_rule::RULE_SOURCE;
 use earline_engine::analysis::room_summary::{
     PairGeometry, PairSymmetry, ProportionRule, RoomSummary, Seat, SpeakerGeometry,
+    SurfaceDistances,
 };
 use earline_engine::scene::{Scene, Surface, Variant};
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.check/1";
-
-#[derive(Debug, Serialize)]
+/// Summary of a room, its speakers and its seats, without tracing.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct CheckDocument {
-    schema: &'static str,
-    scene: String,
-    variant: Option<String>,
-    room: Room,
-    mirror: Mirror,
-    speakers: Vec<Speaker>,
-    pairs: Vec<Pair>,
-    listeners: Vec<Listener>,
+    #[serde(flatten)]
+    head: Head,
+    room: RoomRow,
+    mirror: RoomSymmetry,
+    speakers: Vec<SpeakerDistances>,
+    pairs: Vec<PairSymmetry>,
+    listeners: Vec<SeatGeometry>,
     statistics: Statistics,
     warnings: Vec<Warning>,
 }
 
-/// A warning of the scene's text and its place.
-#[derive(Debug, Serialize)]
+/// A warning about the scene's text and its place.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Warning {
-    /// The stable name of its kind.
+    /// Stable name of its kind.
     pub(crate) code: &'static str,
-    /// What it says.
+    /// Text of the warning.
     pub(crate) message: String,
     /// Line in the file, from 1.
     pub(crate) line: usize,
     /// Column in the line, in characters from 1.
     pub(crate) column: usize,
-    /// A remedy, if there is one.
+    /// Remedy; null where there is none.
     pub(crate) help: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct Room {
-    length_m: f64,
-    width_m: f64,
-    height_m: f64,
-    volume_m3: f64,
-    surface_m2: f64,
-    floor_m2: f64,
-    proportions: Proportions,
+#[derive(Debug, Serialize, JsonSchema)]
+struct RoomRow {
+    #[serde(flatten)]
+    size: RoomSize,
+    volume_m3: Ratio,
+    /// Area of all six surfaces.
+    surface_m2: Ratio,
+    floor_m2: Ratio,
+    proportions: ProportionsRow,
 }
 
-#[derive(Debug, Serialize)]
-struct Proportions {
-    length_to_height: f64,
-    width_to_height: f64,
-    least_length_to_height: f64,
-    greatest_length_to_height: f64,
+/// Proportions of the room and a published rule on them.
+#[derive(Debug, Serialize, JsonSchema)]
+struct ProportionsRow {
+    length_to_height: Ratio,
+    width_to_height: Ratio,
+    least_length_to_height: Ratio,
+    greatest_length_to_height: Ratio,
+    #[schemars(extend("enum" = ["met", "too square", "too long", "too low"]))]
     rule: &'static str,
     rule_source: &'static str,
 }
 
-#[derive(Debug, Serialize)]
-struct Mirror {
+/// Differences between the left and the right half of the room.
+#[derive(Debug, Serialize, JsonSchema)]
+struct RoomSymmetry {
+    /// Whether left and right wall are bare of the same material.
     walls_alike: bool,
     panels_without_twin: usize,
+    /// Screens, furniture and solid cabinets without a like one at the mirrored place.
     objects_without_twin: usize,
 }
 
-#[derive(Debug, Serialize)]
-struct Speaker {
+/// A speaker's reference point and its distances from the surfaces of the room.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SpeakerDistances {
     name: String,
-    at_m: [f64; 3],
-    from_front_m: f64,
-    from_back_m: f64,
-    from_left_m: f64,
-    from_right_m: f64,
-    above_floor_m: f64,
-    below_ceiling_m: f64,
+    at_m: [Metres; 3],
+    from_front_m: Metres,
+    from_back_m: Metres,
+    from_left_m: Metres,
+    from_right_m: Metres,
+    above_floor_m: Metres,
+    below_ceiling_m: Metres,
 }
 
-#[derive(Debug, Serialize)]
-struct Pair {
+#[derive(Debug, Serialize, JsonSchema)]
+struct PairSymmetry {
     name: String,
     left: String,
     right: String,
-    base_m: f64,
-    off_mirror_m: f64,
+    /// Distance between the two reference points.
+    base_m: Metres,
+    /// Distance of the right speaker from the mirror image of the left one.
+    off_mirror_m: Metres,
 }
 
-#[derive(Debug, Serialize)]
-struct Listener {
+#[derive(Debug, Serialize, JsonSchema)]
+struct SeatGeometry {
     name: String,
-    at_m: [f64; 3],
-    length_fraction: f64,
-    off_centre_m: f64,
-    ear_height_m: f64,
-    speakers: Vec<Seen>,
-    pairs: Vec<PairAt>,
+    /// Middle of the head.
+    at_m: [Metres; 3],
+    /// Distance from the front wall as a share of the length of the room.
+    length_fraction: Ratio,
+    /// Distance from the centre line; positive toward the right.
+    off_centre_m: Metres,
+    ear_height_m: Metres,
+    speakers: Vec<SpeakerFromSeat>,
+    pairs: Vec<PairFromSeat>,
 }
 
-#[derive(Debug, Serialize)]
-struct Seen {
+/// A speaker as one seat has it; azimuth is positive to the left, elevation upward.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SpeakerFromSeat {
     speaker: String,
-    distance_m: f64,
-    azimuth_deg: f64,
-    elevation_deg: f64,
-    above_ears_m: f64,
-    off_axis_deg: f64,
+    distance_m: Metres,
+    azimuth_deg: Degrees,
+    elevation_deg: Degrees,
+    above_ears_m: Metres,
+    /// Angle between the speaker's axis and the direction to the seat.
+    off_axis_deg: Degrees,
 }
 
-#[derive(Debug, Serialize)]
-struct PairAt {
+/// A pair of speakers as one seat has it.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PairFromSeat {
     name: String,
-    base_angle_deg: f64,
-    left_farther_m: f64,
-    left_later_ms: f64,
-    off_axis_m: f64,
+    /// Angle between the two.
+    base_angle_deg: Degrees,
+    left_farther_m: Metres,
+    left_later_ms: Milliseconds,
+    /// Distance from the plane of symmetry of the pair; positive toward the right speaker.
+    off_axis_m: Metres,
 }
-
-/// Where the proportion rule stands, and how our copy was come by.
-pub(crate) const RULE_SOURCE: &str =
-    "ITU-R BS.1116 and EBU Tech 3276 after Walker, BBC RD 1993/8; from memory";
 
 impl CheckDocument {
     /// The document of a survey.
@@ -133,40 +147,35 @@ impl CheckDocument {
         warnings: Vec<Warning>,
     ) -> Self {
         Self {
-            schema: SCHEMA,
-            scene: scene.title().to_owned(),
-            variant: state.name.map(str::to_owned),
-            room: Room::new(scene, survey),
-            mirror: Mirror {
+            head: Head::new("earline.check/1", scene, state.name),
+            room: RoomRow::new(scene, survey),
+            mirror: RoomSymmetry {
                 walls_alike: survey.mirror.side_walls_match,
                 panels_without_twin: survey.mirror.unmatched_panels,
                 objects_without_twin: survey.mirror.unmatched_objects,
             },
-            speakers: survey.speakers.iter().map(|s| Speaker::new(scene, s)).collect(),
-            pairs: survey.pairs.iter().map(|p| Pair::new(scene, p)).collect(),
-            listeners: survey.seats.iter().map(|s| Listener::new(scene, s)).collect(),
+            speakers: survey.speakers.iter().map(|s| SpeakerDistances::new(scene, s)).collect(),
+            pairs: survey.pairs.iter().map(|p| PairSymmetry::new(scene, p)).collect(),
+            listeners: survey.seats.iter().map(|s| SeatGeometry::new(scene, s)).collect(),
             statistics: Statistics::new(&beside.statistics),
             warnings,
         }
     }
 }
 
-impl Room {
+impl RoomRow {
     fn new(scene: &Scene, survey: &RoomSummary) -> Self {
-        let room = scene.room();
         let found = &survey.proportions;
         Self {
-            length_m: round::metres(room.length_m),
-            width_m: round::metres(room.width_m),
-            height_m: round::metres(room.height_m),
-            volume_m3: round::ratio(survey.volume_m3),
-            surface_m2: round::ratio(survey.surface_m2),
-            floor_m2: round::ratio(survey.floor_m2),
-            proportions: Proportions {
-                length_to_height: round::ratio(found.length_to_height),
-                width_to_height: round::ratio(found.width_to_height),
-                least_length_to_height: round::ratio(found.least),
-                greatest_length_to_height: round::ratio(found.greatest),
+            size: RoomSize::new(scene.room()),
+            volume_m3: ratio(survey.volume_m3),
+            surface_m2: ratio(survey.surface_m2),
+            floor_m2: ratio(survey.floor_m2),
+            proportions: ProportionsRow {
+                length_to_height: ratio(found.length_to_height),
+                width_to_height: ratio(found.width_to_height),
+                least_length_to_height: ratio(found.least),
+                greatest_length_to_height: ratio(found.greatest),
                 rule: match found.rule {
                     ProportionRule::Met => "met",
                     ProportionRule::TooSquare => "too square",
@@ -179,16 +188,13 @@ impl Room {
     }
 }
 
-impl Speaker {
-    fn new(
-        scene: &Scene,
-        place: &earline_engine::analysis::room_summary::SurfaceDistances,
-    ) -> Self {
+impl SpeakerDistances {
+    fn new(scene: &Scene, place: &SurfaceDistances) -> Self {
         let speaker = &scene.speakers()[place.speaker];
-        let from = |surface: Surface| round::metres(place.from_surfaces_m[surface as usize]);
+        let from = |surface: Surface| metres(place.from_surfaces_m[surface as usize]);
         Self {
             name: speaker.name.clone(),
-            at_m: speaker.at.to_array().map(round::metres),
+            at_m: point(speaker.at),
             from_front_m: from(Surface::Front),
             from_back_m: from(Surface::Back),
             from_left_m: from(Surface::Left),
@@ -199,54 +205,43 @@ impl Speaker {
     }
 }
 
-impl Pair {
+impl PairSymmetry {
     fn new(scene: &Scene, pair: &PairSymmetry) -> Self {
         Self {
             name: pair.name.clone(),
-            left: scene.speakers()[pair.left].name.clone(),
-            right: scene.speakers()[pair.right].name.clone(),
-            base_m: round::metres(pair.base_m),
-            off_mirror_m: round::metres(pair.off_mirror_m),
+            left: speaker_name(scene, pair.left),
+            right: speaker_name(scene, pair.right),
+            base_m: metres(pair.base_m),
+            off_mirror_m: metres(pair.off_mirror_m),
         }
     }
 }
 
-impl Listener {
+impl SeatGeometry {
     fn new(scene: &Scene, seat: &Seat) -> Self {
-        let listener = &scene.listeners()[seat.listener];
-        Self {
-            name: listener.name.clone(),
-            at_m: listener.at.to_array().map(round::metres),
-            length_fraction: round::ratio(seat.length_fraction),
-            off_centre_m: round::metres(seat.off_centre_m),
-            ear_height_m: round::metres(seat.ear_height_m),
-            speakers: seat.speakers.iter().map(|s| Seen::new(scene, s)).collect(),
-            pairs: seat.pairs.iter().map(PairAt::new).collect(),
-        }
-    }
-}
-
-impl Seen {
-    fn new(scene: &Scene, seen: &SpeakerGeometry) -> Self {
-        Self {
-            speaker: scene.speakers()[seen.speaker].name.clone(),
-            distance_m: round::metres(seen.distance_m),
-            azimuth_deg: round::degrees(seen.azimuth_deg),
-            elevation_deg: round::degrees(seen.elevation_deg),
-            above_ears_m: round::metres(seen.above_ears_m),
-            off_axis_deg: round::degrees(seen.off_axis_deg),
-        }
-    }
-}
-
-impl PairAt {
-    fn new(pair: &PairGeometry) -> Self {
-        Self {
+        let speaker = |seen: &SpeakerGeometry| SpeakerFromSeat {
+            speaker: speaker_name(scene, seen.speaker),
+            distance_m: metres(seen.distance_m),
+            azimuth_deg: degrees(seen.azimuth_deg),
+            elevation_deg: degrees(seen.elevation_deg),
+            above_ears_m: metres(seen.above_ears_m),
+            off_axis_deg: degrees(seen.off_axis_deg),
+        };
+        let pair = |pair: &PairGeometry| PairFromSeat {
             name: pair.name.clone(),
-            base_angle_deg: round::degrees(pair.base_angle_deg),
-            left_farther_m: round::metres(pair.left_farther_m),
-            left_later_ms: round::milliseconds(pair.left_later_s),
-            off_axis_m: round::metres(pair.off_axis_m),
+            base_angle_deg: degrees(pair.base_angle_deg),
+            left_farther_m: metres(pair.left_farther_m),
+            left_later_ms: milliseconds(pair.left_later_s),
+            off_axis_m: metres(pair.off_axis_m),
+        };
+        Self {
+            name: listener_name(scene, seat.listener),
+            at_m: point(scene.listeners()[seat.listener].at),
+            length_fraction: ratio(seat.length_fraction),
+            off_centre_m: metres(seat.off_centre_m),
+            ear_height_m: metres(seat.ear_height_m),
+            speakers: seat.speakers.iter().map(speaker).collect(),
+            pairs: seat.pairs.iter().map(pair).collect(),
         }
     }
 }

@@ -1,174 +1,206 @@
 //! The comparison document, `earline.compare/1`.
 
+use super::comparison_csv::change_word;
 use super::low_end::LowEnd;
-use super::round;
-use super::tables::became;
+use super::parts::{EarlyLimit, listener_name, speaker_name, surfaces};
+use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
 use super::zones::Zones;
 use crate::content::comparison::{Compared, Contrast, EARLY_S, Row, Seen};
-use crate::format::labels;
-use earline_engine::analysis::compare::{EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS};
-use earline_engine::image_source::{Direct, Reflection};
+use earline_engine::analysis::compare::{
+    EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS, PairAsymmetry, is_equal,
+};
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::scene::Scene;
+use earline_engine::trace::Direct;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.compare/1";
 const RULE: &str = "smaller changes are called equal, over 1-8 kHz and in every band: the largest \
                     mean error of finite panels against wave-exact solutions, rounded up; outside \
                     the measured bands it is an assumption";
 const SILENT: &str = "no sound arrives in one of the two";
 
-/// Two values: in the first state and in the second.
-type Both<T> = [T; 2];
+/// A value in the first state and in the second.
+type InBoth<T> = [T; 2];
 
-#[derive(Debug, Serialize)]
+/// States of a room, or seats, against the first of them.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct CompareDocument {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Title of the scene.
     scene: String,
+    /// Octave bands of every list of eight.
     bands_hz: PerBand<f64>,
-    uncertainty: Uncertainty,
-    limit: Limit,
-    window_ms: f64,
-    states: Vec<Variant>,
-    comparisons: Vec<Comparison>,
+    uncertainty: ChangeUncertainty,
+    limit: EarlyLimit,
+    /// Time after the direct sound within which reflections are listed.
+    window_ms: Milliseconds,
+    states: Vec<ComparedState>,
+    comparisons: Vec<StateComparison>,
 }
 
-#[derive(Debug, Serialize)]
-struct Uncertainty {
+/// Smallest change that means anything.
+#[derive(Debug, Serialize, JsonSchema)]
+struct ChangeUncertainty {
     equal_below_db: f64,
     band_db: PerBand<f64>,
     rule: &'static str,
     measured_bands_hz: Vec<f64>,
-    measured: Vec<Measured>,
+    measured: Vec<MeasuredError>,
 }
 
-#[derive(Debug, Serialize)]
-struct Measured {
+/// Least and greatest mean error of a finite panel.
+#[derive(Debug, Serialize, JsonSchema)]
+struct MeasuredError {
+    /// Pressure reflection factor of the panel.
     reflection_factor: f64,
+    /// At normal incidence.
     normal_db: [f64; 2],
     at_45_deg_db: [f64; 2],
 }
 
-#[derive(Debug, Serialize)]
-struct Limit {
-    key: &'static str,
-    document: &'static str,
-    level_db: f64,
-    window_ms: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct Variant {
+/// A variant at a seat.
+#[derive(Debug, Serialize, JsonSchema)]
+struct ComparedState {
     name: String,
+    /// Variant of the scene; null where everything is in the room.
     variant: Option<String>,
     listener: String,
+    /// Reflections over the limit.
     over_limit: usize,
-    strongest: Vec<Strongest>,
-    sides: Vec<Sides>,
+    /// Strongest reflection within each of two times.
+    strongest: Vec<StrongestWithin>,
+    /// Left against right, pair by pair.
+    sides: Vec<SideBalance>,
     zones: Zones,
+    /// Null in a room too large for the wave field.
     bass: Option<LowEnd>,
 }
 
-#[derive(Debug, Serialize)]
-struct Strongest {
-    within_ms: f64,
+/// Strongest reflection within a time after the direct sound; all null, with the reason, where none
+/// arrives.
+#[derive(Debug, Serialize, JsonSchema)]
+struct StrongestWithin {
+    within_ms: Milliseconds,
     speaker: Option<String>,
+    /// Number of the reflection at the seat.
     number: Option<usize>,
     surfaces: Option<Vec<String>>,
-    after_direct_ms: Option<f64>,
-    level_db: Option<f64>,
+    after_direct_ms: Option<Milliseconds>,
+    level_db: Option<Decibels>,
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Sides {
+/// Reflections of a pair's left speaker against their mirror images from the right one.
+#[derive(Debug, Serialize, JsonSchema)]
+struct SideBalance {
     pair: String,
+    /// Reflections with a mirror image.
     partners: usize,
+    /// Reflections of the left speaker without one.
     alone_left: usize,
     alone_right: usize,
-    largest: Option<Largest>,
+    /// Largest difference of level; null without partners.
+    largest: Option<LargestDifference>,
     #[serde(skip_serializing_if = "Option::is_none")]
     largest_reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Largest {
+#[derive(Debug, Serialize, JsonSchema)]
+struct LargestDifference {
     number_left: usize,
     number_right: usize,
-    left_louder_db: Option<f64>,
+    /// Null where one of the two is silent.
+    left_louder_db: Decibels,
     equal: bool,
 }
 
-#[derive(Debug, Serialize)]
-struct Comparison {
+/// A state against the first.
+#[derive(Debug, Serialize, JsonSchema)]
+struct StateComparison {
+    /// Index of the first state.
     first: usize,
+    /// Index of the second state.
     second: usize,
     strongest: Vec<StrongestChange>,
-    added: Vec<Thing>,
-    removed: Vec<Thing>,
-    cost: Cost,
-    pairs: Vec<Pair>,
+    added: Vec<ItemRow>,
+    removed: Vec<ItemRow>,
+    cost: CostDifference,
+    pairs: Vec<PairComparison>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct StrongestChange {
-    within_ms: f64,
-    change_db: Option<f64>,
+    within_ms: Milliseconds,
+    /// Second less first; null where one of the two is silent.
+    change_db: Option<Decibels>,
+    /// Null where nothing arrives that early in one of the two.
     equal: Option<bool>,
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Thing {
+#[derive(Debug, Serialize, JsonSchema)]
+struct ItemRow {
     name: String,
+    #[schemars(extend("enum" = ["panel", "screen", "furniture"]))]
     kind: &'static str,
+    /// Cost in the scene's currency; null where the scene gives none.
     cost: Option<f64>,
 }
 
-#[derive(Debug, Serialize)]
-struct Cost {
+#[derive(Debug, Serialize, JsonSchema)]
+struct CostDifference {
     added: f64,
     removed: f64,
+    /// Items without a cost.
     unpriced: usize,
-    db_per_unit: Option<f64>,
+    /// Fall of the strongest reflection per unit of cost; null with the reason.
+    db_per_unit: Option<Rounded<6>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<String>,
 }
 
-#[derive(Debug, Serialize)]
-struct Pair {
+/// A speaker at the seat in both states.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PairComparison {
     speaker: String,
-    listeners: Both<String>,
-    direct: DirectBoth,
-    arrivals: Vec<Arrival>,
+    listeners: InBoth<String>,
+    direct: DirectInBoth,
+    arrivals: Vec<PathComparison>,
     vanished: usize,
     new: usize,
     changed: usize,
     equal: usize,
 }
 
-#[derive(Debug, Serialize)]
-struct DirectBoth {
-    distance_m: Both<f64>,
-    time_ms: Both<f64>,
-    shadowed: Both<bool>,
-    band_level_db: Both<PerBand<Option<f64>>>,
+#[derive(Debug, Serialize, JsonSchema)]
+struct DirectInBoth {
+    distance_m: InBoth<Metres>,
+    time_ms: InBoth<Milliseconds>,
+    shadowed: InBoth<bool>,
+    band_level_db: InBoth<PerBand<Decibels>>,
 }
 
-#[derive(Debug, Serialize)]
-struct Arrival {
+/// A reflection in both states; null in the state that has no such path.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PathComparison {
     number: usize,
+    #[schemars(extend("enum" = ["equal", "changed", "vanished", "new"]))]
     became: &'static str,
     order: usize,
-    surfaces: Both<Option<Vec<String>>>,
-    after_direct_ms: Both<Option<f64>>,
-    later_ms: Option<f64>,
-    level_db: Both<Option<f64>>,
-    change_db: Option<f64>,
-    band_level_db: Both<Option<PerBand<Option<f64>>>>,
-    band_change_db: Option<PerBand<Option<f64>>>,
+    surfaces: InBoth<Option<Vec<String>>>,
+    after_direct_ms: InBoth<Option<Milliseconds>>,
+    /// Second less first.
+    later_ms: Option<Milliseconds>,
+    level_db: InBoth<Option<Decibels>>,
+    /// Second less first.
+    change_db: Option<Decibels>,
+    band_level_db: InBoth<Option<PerBand<Decibels>>>,
+    /// Second less first.
+    band_change_db: Option<PerBand<Decibels>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     level_reason: Option<&'static str>,
 }
@@ -176,127 +208,125 @@ struct Arrival {
 impl CompareDocument {
     /// The document of a comparison.
     pub(crate) fn new(compared: &Compared<'_>) -> Self {
-        let limit = compared.limit;
+        let comparison = |contrast: &Contrast<'_>| StateComparison::new(compared, contrast);
         Self {
-            schema: SCHEMA,
+            schema: "earline.compare/1",
             scene: compared.scene.title().to_owned(),
             bands_hz: NOMINAL_HZ,
-            uncertainty: Uncertainty::known(),
-            limit: Limit {
-                key: limit.key,
-                document: limit.document,
-                level_db: limit.level_db(),
-                window_ms: round::milliseconds(limit.window_s()),
-            },
-            window_ms: round::milliseconds(compared.window_s),
-            states: compared.states.iter().map(|seen| Variant::new(compared, seen)).collect(),
-            comparisons: compared.contrasts.iter().map(|c| Comparison::new(compared, c)).collect(),
+            uncertainty: ChangeUncertainty::known(),
+            limit: EarlyLimit::new(compared.limit),
+            window_ms: milliseconds(compared.window_s),
+            states: compared.states.iter().map(|seen| ComparedState::new(compared, seen)).collect(),
+            comparisons: compared.contrasts.iter().map(comparison).collect(),
         }
     }
 }
 
-impl Uncertainty {
+impl ChangeUncertainty {
     fn known() -> Self {
+        let measured = KNOWN_ERRORS.iter().map(|known| MeasuredError {
+            reflection_factor: known.reflection,
+            normal_db: known.normal_db,
+            at_45_deg_db: known.at_45_deg_db,
+        });
         Self {
             equal_below_db: EQUAL_DB,
             band_db: [EQUAL_DB; NOMINAL_HZ.len()],
             rule: RULE,
             measured_bands_hz: NOMINAL_HZ[MEASURED_BANDS].to_vec(),
-            measured: KNOWN_ERRORS
-                .iter()
-                .map(|known| Measured {
-                    reflection_factor: known.reflection,
-                    normal_db: known.normal_db,
-                    at_45_deg_db: known.at_45_deg_db,
-                })
-                .collect(),
+            measured: measured.collect(),
         }
     }
 }
 
-impl Variant {
+impl ComparedState {
     fn new(compared: &Compared<'_>, seen: &Seen<'_>) -> Self {
+        let scene = compared.scene;
+        let sides = compared.sides(seen).into_iter();
         Self {
             name: seen.at.name.clone(),
             variant: seen.at.state.name.map(str::to_owned),
-            listener: compared.scene.listeners()[seen.at.listener].name.clone(),
+            listener: listener_name(scene, seen.at.listener),
             over_limit: compared.over_limit(seen),
-            strongest: EARLY_S.map(|window_s| Strongest::new(compared, seen, window_s)).into(),
-            sides: sides(compared, seen),
-            zones: Zones::new(compared.scene, &compared.zone_plan, &seen.zones),
-            bass: seen.low_end.as_ref().map(|found| LowEnd::new(compared.scene, found)),
+            strongest: EARLY_S.map(|within_s| StrongestWithin::new(scene, seen, within_s)).into(),
+            sides: sides.map(|found| SideBalance::new(seen, found)).collect(),
+            zones: Zones::new(scene, &compared.zone_plan, &seen.zones),
+            bass: seen.low_end.as_ref().map(|found| LowEnd::new(scene, found)),
         }
     }
 }
 
-impl Strongest {
-    fn new(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> Self {
-        let found = seen.strongest(window_s);
-        let speaker = |index: usize| compared.scene.speakers()[index].name.clone();
+impl StrongestWithin {
+    fn new(scene: &Scene, seen: &Seen<'_>, within_s: f64) -> Self {
+        let found = seen.strongest(within_s);
+        let reflection = found.map(|s| s.reflection);
         Self {
-            within_ms: round::milliseconds(window_s),
-            speaker: found.map(|s| speaker(s.pair.speaker)),
+            within_ms: milliseconds(within_s),
+            speaker: found.map(|s| speaker_name(scene, s.pair.speaker)),
             number: found.map(|s| seen.number(s.pair.speaker, s.index)),
-            surfaces: found.map(|s| surfaces(compared.scene, s.reflection)),
-            after_direct_ms: found.map(|s| round::milliseconds(s.reflection.delay_s)),
-            level_db: found.and_then(|s| round::decibels(s.reflection.level_db)),
+            surfaces: reflection.map(|r| surfaces(scene, &r.arrival.bounces)),
+            after_direct_ms: reflection.map(|r| milliseconds(r.delay_s)),
+            level_db: reflection.map(|r| decibels(r.level_db)),
             reason: found.is_none().then_some("nothing arrives that early"),
         }
     }
 }
 
-fn sides(compared: &Compared<'_>, seen: &Seen<'_>) -> Vec<Sides> {
-    let side = |found: earline_engine::analysis::compare::PairAsymmetry| Sides {
-        largest: found.largest.map(|partners| Largest {
+impl SideBalance {
+    fn new(seen: &Seen<'_>, found: PairAsymmetry) -> Self {
+        let largest = found.largest.map(|partners| LargestDifference {
             number_left: seen.number(found.left, partners.left),
             number_right: seen.number(found.right, partners.right),
-            left_louder_db: round::decibels(partners.left_louder_db),
-            equal: earline_engine::analysis::compare::is_equal(partners.left_louder_db),
-        }),
-        largest_reason: found.largest.is_none().then_some("no reflection has a mirrored partner"),
-        pair: found.name,
-        partners: found.partners,
-        alone_left: found.alone[0],
-        alone_right: found.alone[1],
-    };
-    compared.sides(seen).into_iter().map(side).collect()
+            left_louder_db: decibels(partners.left_louder_db),
+            equal: is_equal(partners.left_louder_db),
+        });
+        Self {
+            pair: found.name,
+            partners: found.partners,
+            alone_left: found.alone[0],
+            alone_right: found.alone[1],
+            largest_reason: largest.is_none().then_some("no reflection has a mirrored partner"),
+            largest,
+        }
+    }
 }
 
-impl Comparison {
+impl StateComparison {
     fn new(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Self {
         let exchange = &contrast.exchange;
         let ratio = compared.db_per_cost(contrast);
+        let pairs = (0..contrast.pairs.len()).map(|p| PairComparison::new(compared, contrast, p));
         Self {
             first: 0,
             second: contrast.second,
             strongest: EARLY_S.map(|s| StrongestChange::new(compared, contrast, s)).into(),
-            added: exchange.added.iter().map(Thing::new).collect(),
-            removed: exchange.removed.iter().map(Thing::new).collect(),
-            cost: Cost {
+            added: exchange.added.iter().map(ItemRow::new).collect(),
+            removed: exchange.removed.iter().map(ItemRow::new).collect(),
+            cost: CostDifference {
                 added: exchange.added_cost(),
                 removed: exchange.removed_cost(),
                 unpriced: exchange.without_cost(),
-                db_per_unit: ratio.ok().map(|ratio| round::to(ratio, 6)),
+                db_per_unit: ratio.ok().map(Rounded::from),
                 reason: ratio.err().map(|why| why.to_string()),
             },
-            pairs: (0..contrast.pairs.len()).map(|p| Pair::new(compared, contrast, p)).collect(),
+            pairs: pairs.collect(),
         }
     }
 }
 
 impl StrongestChange {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, window_s: f64) -> Self {
-        let change = compared.early_change_db(contrast, window_s);
+    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, within_s: f64) -> Self {
+        let change = compared.early_change_db(contrast, within_s);
         Self {
-            within_ms: round::milliseconds(window_s),
-            change_db: change.and_then(round::decibels),
-            equal: change.map(earline_engine::analysis::compare::is_equal),
+            within_ms: milliseconds(within_s),
+            change_db: change.map(decibels),
+            equal: change.map(is_equal),
             reason: change.is_none().then_some("nothing arrives that early in one of the two"),
         }
     }
 }
 
-impl Thing {
+impl ItemRow {
     fn new(item: &Item<'_>) -> Self {
         let kind = match item.kind {
             ItemKind::Panel => "panel",
@@ -307,60 +337,54 @@ impl Thing {
     }
 }
 
-impl Pair {
+impl PairComparison {
     fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, pair: usize) -> Self {
+        let scene = compared.scene;
         let both = compared.both(contrast);
         let traces = both.map(|seen| &seen.trace.pairs[pair]);
         let rows = contrast.rows_of(compared, pair);
-        let count = |what: &str| rows.iter().filter(|row| became(row.became()) == what).count();
-        let listener = |seen: &Seen<'_>| compared.scene.listeners()[seen.at.listener].name.clone();
+        let count = |word| rows.iter().filter(|row| change_word(row.became()) == word).count();
         Self {
-            speaker: compared.scene.speakers()[traces[0].speaker].name.clone(),
-            listeners: both.map(listener),
-            direct: DirectBoth::new(traces.map(|trace| &trace.direct)),
+            speaker: speaker_name(scene, traces[0].speaker),
+            listeners: both.map(|seen| listener_name(scene, seen.at.listener)),
+            direct: DirectInBoth::new(traces.map(|trace| &trace.direct)),
+            arrivals: rows.iter().map(|row| PathComparison::new(scene, row)).collect(),
             vanished: count("vanished"),
             new: count("new"),
             changed: count("changed"),
             equal: count("equal"),
-            arrivals: rows.iter().map(|row| Arrival::new(compared.scene, row)).collect(),
         }
     }
 }
 
-impl DirectBoth {
-    fn new(both: Both<&Direct>) -> Self {
+impl DirectInBoth {
+    fn new(both: InBoth<&Direct>) -> Self {
         Self {
-            distance_m: both.map(|direct| round::metres(direct.distance_m)),
-            time_ms: both.map(|direct| round::milliseconds(direct.time_s)),
+            distance_m: both.map(|direct| metres(direct.distance_m)),
+            time_ms: both.map(|direct| milliseconds(direct.time_s)),
             shadowed: both.map(|direct| direct.occluded),
-            band_level_db: both.map(|direct| direct.band_level_db.map(round::decibels)),
+            band_level_db: both.map(|direct| direct.band_level_db.map(decibels)),
         }
     }
 }
 
-impl Arrival {
+impl PathComparison {
     fn new(scene: &Scene, row: &Row<'_>) -> Self {
         let both = [row.first, row.second];
-        let band_level_db = both.map(|r| r.map(|r| r.band_level_db.map(round::decibels)));
-        let silent = |levels: &Option<PerBand<Option<f64>>>| {
-            levels.is_some_and(|levels| levels.contains(&None))
-        };
+        let band_level_db = both.map(|r| r.map(|r| r.band_level_db.map(decibels::<3>)));
+        let is_silent = band_level_db.iter().flatten().flatten().any(|level| level.is_silent());
         Self {
             number: row.number,
-            became: became(row.became()),
+            became: change_word(row.became()),
             order: row.order(),
-            surfaces: both.map(|r| r.map(|r| surfaces(scene, r))),
-            after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.delay_s))),
-            later_ms: row.matched.map(|m| round::milliseconds(m.later_s)),
-            level_db: both.map(|r| r.and_then(|r| round::decibels(r.level_db))),
-            change_db: row.matched.and_then(|m| round::decibels(m.change_db)),
-            band_change_db: row.matched.map(|m| m.band_change_db.map(round::decibels)),
-            level_reason: band_level_db.iter().any(silent).then_some(SILENT),
+            surfaces: both.map(|r| r.map(|r| surfaces(scene, &r.arrival.bounces))),
+            after_direct_ms: both.map(|r| r.map(|r| milliseconds(r.delay_s))),
+            later_ms: row.matched.map(|m| milliseconds(m.later_s)),
+            level_db: both.map(|r| r.map(|r| decibels(r.level_db))),
+            change_db: row.matched.map(|m| decibels(m.change_db)),
             band_level_db,
+            band_change_db: row.matched.map(|m| m.band_change_db.map(decibels)),
+            level_reason: is_silent.then_some(SILENT),
         }
     }
-}
-
-fn surfaces(scene: &Scene, reflection: &Reflection) -> Vec<String> {
-    reflection.arrival.bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect()
 }

@@ -1,45 +1,51 @@
-//! What was made audible as a document, `earline.listen/1`.
+//! Auralization as a document, `earline.listen/1`.
 
-use super::round;
-use crate::content::auralization::{InTurns, Listened, PairFiles, Played, Programme};
-use crate::export::wav::RATE_HZ;
+use super::round::{Hertz, Milliseconds, Rounded, hertz, milliseconds};
+use crate::content::auralization::{
+    Audible, CAUTION, InTurns, Listened, PairFiles, Played, Programme, peak,
+};
+use crate::io::wav::RATE_HZ;
 use earline_engine::auralization::{
     AMBISONIC, CEILING_DB, PRE_ROLL_S, PairResponses, Stereo, TARGET_LUFS,
 };
 use earline_engine::metrics::hearing::HEAD_RADIUS_M;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.listen/1";
-
-#[derive(Debug, Serialize)]
+/// Impulse responses and rendered recordings of a run.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct ListenDocument {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Title of the scene.
     scene: String,
     caution: &'static str,
     sample_rate_hz: u32,
-    /// Responses begin so many samples before the click.
-    lead_samples: f64,
+    /// Samples of every response before the click.
+    lead_samples: Rounded<4>,
+    /// Samples of the responses of each state.
     length_samples: Vec<usize>,
+    /// Scale of the responses.
     one_means: &'static str,
     seed: u64,
+    /// Level down to which late sound is followed.
     floor_db: f64,
-    head: HeadRow,
-    states: Vec<StateRow>,
-    recording: Option<RecordingRow>,
-    heard: Vec<HeardRow>,
-    in_turns: Vec<TurnsRow>,
+    head: HeadModel,
+    states: Vec<ResponsesOfState>,
+    /// Null where no recording was rendered.
+    recording: Option<RecordingInfo>,
+    /// Rendered recordings.
+    heard: Vec<RenderedFile>,
+    /// Files that go from state to state in turns.
+    in_turns: Vec<SwitchedFile>,
 }
 
-/// What stands before every sound.
-pub(crate) const CAUTION: &str = "Start quietly: turn the volume down before you play a file, and up from there. \
-     85 dBA is already a working day's limit.";
-
-/// The scale of impulse responses.
-pub(crate) const ONE_MEANS: &str =
+/// Scale of impulse responses.
+const ONE_MEANS: &str =
     "the speaker's own pressure at 1 m on axis in a free field; never normalised";
 
-#[derive(Debug, Serialize)]
-struct HeadRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct HeadModel {
     model: &'static str,
     radius_m: f64,
     delay: &'static str,
@@ -47,7 +53,7 @@ struct HeadRow {
     late: &'static str,
 }
 
-const HEAD: HeadRow = HeadRow {
+const HEAD: HeadModel = HeadModel {
     model: "sphere, ears at its sides, sources far away",
     radius_m: HEAD_RADIUS_M,
     delay: "Woodworth",
@@ -55,66 +61,75 @@ const HEAD: HeadRow = HeadRow {
     late: "noise with the coherence of this head in sound from everywhere",
 };
 
-#[derive(Debug, Serialize)]
-struct StateRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct ResponsesOfState {
+    /// Variant of the scene; null where everything is in the room.
     variant: Option<String>,
-    speed_of_sound_m_s: f64,
+    speed_of_sound_m_s: Rounded<3>,
+    /// Whether late sound by rays is part of the responses.
     late_sound: bool,
-    wave_field_below_hz: Option<f64>,
-    pairs: Vec<PairRow>,
+    /// Frequency below which they are those of the wave field; null where they are not.
+    wave_field_below_hz: Option<Hertz>,
+    pairs: Vec<ResponsesOfPair>,
 }
 
-#[derive(Debug, Serialize)]
-struct PairRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct ResponsesOfPair {
     speaker: String,
     listener: String,
-    direct_ms: f64,
-    direct_sample: f64,
-    omni: FileRow,
-    ears: FileRow,
-    ambisonic: FileRow,
+    direct_ms: Milliseconds,
+    /// Sample of the direct sound, counted from 0.
+    direct_sample: Rounded<4>,
+    omni: ResponseFile,
+    ears: ResponseFile,
+    ambisonic: ResponseFile,
 }
 
-#[derive(Debug, Serialize)]
-struct FileRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct ResponseFile {
     file: String,
     channels: Vec<&'static str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     normalisation: Option<&'static str>,
-    peak: f64,
+    /// Greatest sample, either way.
+    peak: Rounded<5>,
 }
 
-#[derive(Debug, Serialize)]
-struct RecordingRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct RecordingInfo {
     file: String,
     sample_rate_hz: u32,
     channels: usize,
-    whole_s: f64,
-    played_s: f64,
+    /// Length of the whole recording.
+    whole_s: Rounded<3>,
+    /// Length of the part that is rendered.
+    played_s: Rounded<3>,
+    /// Speaker of each channel.
     played_by: Vec<String>,
     target_lufs: f64,
     ceiling_dbtp: f64,
 }
 
-#[derive(Debug, Serialize)]
-struct HeardRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct RenderedFile {
     file: String,
     listener: String,
+    /// Variant of the scene; null where everything is in the room.
     variant: Option<String>,
-    gain_db: f64,
-    loudness_before_lufs: f64,
-    loudness_lufs: f64,
-    true_peak_dbtp: f64,
+    gain_db: Rounded<2>,
+    loudness_before_lufs: Rounded<2>,
+    loudness_lufs: Rounded<2>,
+    true_peak_dbtp: Rounded<2>,
     length_samples: usize,
 }
 
-#[derive(Debug, Serialize)]
-struct TurnsRow {
+#[derive(Debug, Serialize, JsonSchema)]
+struct SwitchedFile {
     file: String,
     listener: String,
     variants: Vec<Option<String>>,
     turns: usize,
-    turn_s: f64,
+    turn_s: Rounded<3>,
     length_samples: usize,
 }
 
@@ -125,20 +140,20 @@ impl ListenDocument {
         let programmes = played.iter().flat_map(|played| &played.programmes);
         let in_turns = played.iter().flat_map(|played| &played.in_turns);
         Self {
-            schema: SCHEMA,
+            schema: "earline.listen/1",
             scene: listened.scene.title().to_owned(),
             caution: CAUTION,
             sample_rate_hz: RATE_HZ,
-            lead_samples: round::to(PRE_ROLL_S * f64::from(RATE_HZ), 4),
+            lead_samples: (PRE_ROLL_S * f64::from(RATE_HZ)).into(),
             length_samples: lengths(listened),
             one_means: ONE_MEANS,
             seed: listened.seed,
             floor_db: listened.floor_db,
             head: HEAD,
             states: states(listened),
-            recording: played.map(|played| RecordingRow::new(listened, played)),
-            heard: programmes.map(|programme| HeardRow::new(listened, programme)).collect(),
-            in_turns: in_turns.map(|turns| TurnsRow::new(listened, turns)).collect(),
+            recording: played.map(|played| RecordingInfo::new(listened, played)),
+            heard: programmes.map(|programme| RenderedFile::new(listened, programme)).collect(),
+            in_turns: in_turns.map(|turns| SwitchedFile::new(listened, turns)).collect(),
         }
     }
 }
@@ -149,29 +164,29 @@ fn lengths(listened: &Listened<'_>) -> Vec<usize> {
     first.map(|pair| pair.map_or(0, |pair| pair.omni.samples.len())).collect()
 }
 
-fn states(listened: &Listened<'_>) -> Vec<StateRow> {
+fn states(listened: &Listened<'_>) -> Vec<ResponsesOfState> {
     let mut pairs = listened.pairs().into_iter();
-    let row = |audible: &crate::content::auralization::Audible<'_>| StateRow {
+    let row = |audible: &Audible<'_>| ResponsesOfState {
         variant: audible.state.name.map(str::to_owned),
-        speed_of_sound_m_s: round::to(audible.sounds.simulation.speed_of_sound_m_s, 3),
-        late_sound: audible.sounds.simulation.decay.is_some(),
-        wave_field_below_hz: audible.sounds.simulation.crossover_hz.map(round::hertz),
+        speed_of_sound_m_s: audible.sounds.trace.speed_of_sound_m_s.into(),
+        late_sound: audible.sounds.decay.is_some(),
+        wave_field_below_hz: audible.sounds.crossover_hz.map(hertz),
         pairs: pairs
             .by_ref()
             .take(audible.sounds.pairs.len())
-            .map(|(_, pair, files)| PairRow::new(listened, pair, files))
+            .map(|(_, pair, files)| ResponsesOfPair::new(listened, pair, files))
             .collect(),
     };
     listened.states.iter().map(row).collect()
 }
 
-impl PairRow {
+impl ResponsesOfPair {
     fn new(listened: &Listened<'_>, pair: &PairResponses, files: PairFiles) -> Self {
-        let row = |file: String, channels: &[&'static str], samples: &[&[f64]]| FileRow {
+        let row = |file: String, channels: &[&'static str], samples: &[&[f64]]| ResponseFile {
             file,
             channels: channels.to_vec(),
             normalisation: None,
-            peak: round::to(peak(samples), 5),
+            peak: peak(samples).into(),
         };
         let omni = row(files.omni, &["omni"], &[&pair.omni.samples]);
         let ears = pair.ears.each_ref().map(|ear| ear.samples.as_slice());
@@ -181,29 +196,24 @@ impl PairRow {
         Self {
             speaker: listened.speaker(pair.speaker).to_owned(),
             listener: listened.listener(pair.listener).to_owned(),
-            direct_ms: round::milliseconds(pair.direct_s()),
-            direct_sample: round::to(pair.direct_sample, 4),
+            direct_ms: milliseconds(pair.direct_s()),
+            direct_sample: pair.direct_sample.into(),
             omni,
             ears,
-            ambisonic: FileRow { normalisation: Some("SN3D"), ..ambisonic },
+            ambisonic: ResponseFile { normalisation: Some("SN3D"), ..ambisonic },
         }
     }
 }
 
-/// The highest sample, either way.
-pub(crate) fn peak(channels: &[&[f64]]) -> f64 {
-    channels.iter().flat_map(|channel| channel.iter()).fold(0.0, |peak, s| f64::max(peak, s.abs()))
-}
-
-impl RecordingRow {
+impl RecordingInfo {
     fn new(listened: &Listened<'_>, played: &Played) -> Self {
         let recording = &played.recording;
         Self {
             file: recording.name.clone(),
             sample_rate_hz: recording.rate_hz,
             channels: recording.channels.len(),
-            whole_s: round::to(recording.whole_s, 3),
-            played_s: round::to(recording.played_s(), 3),
+            whole_s: recording.whole_s.into(),
+            played_s: recording.played_s().into(),
             played_by: played.by.iter().map(|&s| listened.speaker(s).to_owned()).collect(),
             target_lufs: TARGET_LUFS,
             ceiling_dbtp: CEILING_DB,
@@ -211,30 +221,30 @@ impl RecordingRow {
     }
 }
 
-impl HeardRow {
+impl RenderedFile {
     fn new(listened: &Listened<'_>, programme: &Programme) -> Self {
         let levelled = &programme.levelled;
         Self {
             file: listened.heard_file(programme),
             listener: listened.listener(programme.listener).to_owned(),
             variant: variant(listened, programme.state),
-            gain_db: round::to(levelled.gain_db, 2),
-            loudness_before_lufs: round::to(levelled.before.integrated_lufs, 2),
-            loudness_lufs: round::to(levelled.after.integrated_lufs, 2),
-            true_peak_dbtp: round::to(levelled.after.true_peak_db, 2),
+            gain_db: levelled.gain_db.into(),
+            loudness_before_lufs: levelled.before.integrated_lufs.into(),
+            loudness_lufs: levelled.after.integrated_lufs.into(),
+            true_peak_dbtp: levelled.after.true_peak_db.into(),
             length_samples: length(&programme.sound),
         }
     }
 }
 
-impl TurnsRow {
+impl SwitchedFile {
     fn new(listened: &Listened<'_>, in_turns: &InTurns) -> Self {
         Self {
             file: listened.turns_file(in_turns),
             listener: listened.listener(in_turns.listener).to_owned(),
             variants: (0..listened.states.len()).map(|state| variant(listened, state)).collect(),
             turns: in_turns.turns.turns,
-            turn_s: round::to(in_turns.turns.turn_s, 3),
+            turn_s: in_turns.turns.turn_s.into(),
             length_samples: length(&in_turns.sound),
         }
     }

@@ -1,147 +1,88 @@
 //! The materials document, `earline.materials/1`.
 
-use super::round;
-use earline_engine::medium::air::Air;
+use super::round::{Ratio, ratio};
+use crate::content::material_list::{ListedMaterial, layers};
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::medium::materials::catalogue::{self, Entry};
-use earline_engine::medium::materials::{AbsorberLayer, Material, SurfaceModel};
-use earline_engine::scene::{Scene, Units, format_length};
+use earline_engine::medium::materials::AbsorberLayer;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.materials/1";
-
-#[derive(Debug, Serialize)]
+/// Materials of a scene and of the catalogue.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct MaterialsDocument {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Octave bands of every list of eight.
     bands_hz: PerBand<f64>,
-    materials: Vec<Row>,
+    materials: Vec<MaterialRow>,
 }
 
-/// A material as machines and the terminal list it.
-#[derive(Debug, Serialize)]
-pub(crate) struct Row {
-    /// Its name.
-    pub(crate) name: String,
+#[derive(Debug, Serialize, JsonSchema)]
+struct MaterialRow {
+    name: String,
     /// Random-incidence absorption coefficient per band.
-    pub(crate) absorption: PerBand<f64>,
-    /// Absorption coefficient per band straight on.
-    absorption_normal: PerBand<f64>,
+    absorption: PerBand<Ratio>,
+    /// Absorption coefficient per band at normal incidence.
+    absorption_normal: PerBand<Ratio>,
     /// Scattering coefficient per band.
-    scattering: PerBand<f64>,
-    /// Where the figures come from.
-    pub(crate) source: String,
-    /// How the source is known: a word of the catalogue, or `scene`.
-    pub(crate) provenance: &'static str,
-    /// Which bands repeat their neighbour because the source has none.
-    pub(crate) filled: PerBand<bool>,
-    /// Anything a careful user should know.
+    scattering: PerBand<Ratio>,
+    /// Source of the figures.
+    source: String,
+    /// Standing of the source.
+    #[schemars(extend("enum" = ["read", "memory", "computed", "definition", "scene"]))]
+    provenance: &'static str,
+    /// Bands that repeat their neighbour because the source has none.
+    filled: PerBand<bool>,
+    /// Anything a careful user should know; absent where there is nothing.
     #[serde(skip_serializing_if = "str::is_empty")]
-    pub(crate) note: &'static str,
-    /// The layers of a porous build, from the room side to the wall.
+    note: &'static str,
+    /// Layers of a porous build, from the room side to the wall; absent for any other.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    layers: Vec<Layer>,
-    /// The same in words, for a build of the scene's own.
-    #[serde(skip)]
-    pub(crate) build: String,
+    layers: Vec<LayerRow>,
 }
 
-/// A layer of a porous build.
-#[derive(Debug, Serialize)]
-struct Layer {
+#[derive(Debug, Serialize, JsonSchema)]
+struct LayerRow {
+    #[schemars(extend("enum" = ["porous", "air"]))]
     kind: &'static str,
     thickness_m: f64,
+    /// Airflow resistivity of a porous layer, Pa·s/m².
     #[serde(skip_serializing_if = "Option::is_none")]
     flow_resistivity: Option<f64>,
 }
 
 impl MaterialsDocument {
     /// The document of a list.
-    pub(crate) fn new(materials: Vec<Row>) -> Self {
-        Self { schema: SCHEMA, bands_hz: NOMINAL_HZ, materials }
-    }
-}
-
-/// Materials the scene defines itself, in its order.
-pub(crate) fn own(scene: &Scene) -> Vec<Row> {
-    let foreign = |m: &&Material| catalogue::find(&m.name).as_ref() != Some(m);
-    let row = |m: &Material| Row {
-        build: in_words(layers_of(m), scene.units()),
-        ..Row::new(m, scene.air(), "scene", [false; 8], m.source.clone(), "")
-    };
-    scene.materials().iter().filter(foreign).map(row).collect()
-}
-
-/// The whole catalogue, computed in this air.
-pub(crate) fn built_in(air: &Air) -> Vec<Row> {
-    let row = |entry: &Entry| {
-        Row::new(
-            &entry.material(),
-            air,
-            entry.provenance.word(),
-            entry.filled,
-            entry.source.to_owned(),
-            entry.note,
-        )
-    };
-    catalogue::entries().iter().map(row).collect()
-}
-
-impl Row {
-    fn new(
-        material: &Material,
-        air: &Air,
-        provenance: &'static str,
-        filled: PerBand<bool>,
-        source: String,
-        note: &'static str,
-    ) -> Self {
+    pub(crate) fn new<'a>(materials: impl IntoIterator<Item = &'a ListedMaterial>) -> Self {
         Self {
-            name: material.name.clone(),
-            absorption: material.random_incidence(air).map(round::ratio),
-            absorption_normal: material.normal_incidence(air).map(round::ratio),
-            scattering: material.scattering.map(round::ratio),
-            source,
-            provenance,
-            filled,
-            note,
-            layers: layers_of(material).iter().map(Layer::new).collect(),
-            build: String::new(),
+            schema: "earline.materials/1",
+            bands_hz: NOMINAL_HZ,
+            materials: materials.into_iter().map(MaterialRow::new).collect(),
         }
     }
 }
 
-impl Layer {
-    fn new(layer: &AbsorberLayer) -> Self {
-        let thickness_m = layer.thickness_m();
-        match *layer {
-            AbsorberLayer::Porous { flow_resistivity, .. } => {
-                Self { kind: "porous", thickness_m, flow_resistivity: Some(flow_resistivity) }
-            }
-            AbsorberLayer::Air { .. } => Self { kind: "air", thickness_m, flow_resistivity: None },
+impl MaterialRow {
+    fn new(listed: &ListedMaterial) -> Self {
+        let layer = |layer: &AbsorberLayer| {
+            let (kind, flow_resistivity) = match *layer {
+                AbsorberLayer::Porous { flow_resistivity, .. } => {
+                    ("porous", Some(flow_resistivity))
+                }
+                AbsorberLayer::Air { .. } => ("air", None),
+            };
+            LayerRow { kind, thickness_m: layer.thickness_m(), flow_resistivity }
+        };
+        Self {
+            name: listed.material.name.clone(),
+            absorption: listed.absorption.map(ratio),
+            absorption_normal: listed.absorption_normal.map(ratio),
+            scattering: listed.material.scattering.map(ratio),
+            source: listed.source.clone(),
+            provenance: listed.provenance,
+            filled: listed.filled,
+            note: listed.note,
+            layers: layers(&listed.material).iter().map(layer).collect(),
         }
-    }
-}
-
-fn layers_of(material: &Material) -> &[AbsorberLayer] {
-    if let SurfaceModel::Porous(build) = &material.surface_model { build.layers() } else { &[] }
-}
-
-/// `from the room side: 50 mm porous (8000 Pa·s/m²), 50 mm air`; empty without layers.
-fn in_words(layers: &[AbsorberLayer], units: Units) -> String {
-    let word = |layer: &AbsorberLayer| {
-        let thickness = format_length(layer.thickness_m(), units);
-        match *layer {
-            AbsorberLayer::Porous { flow_resistivity, .. } => {
-                format!("{thickness} porous ({flow_resistivity} Pa·s/m²)")
-            }
-            AbsorberLayer::Air { .. } => format!("{thickness} air"),
-        }
-    };
-    match layers {
-        [] => String::new(),
-        _ => format!(
-            "from the room side: {}",
-            layers.iter().map(word).collect::<Vec<_>>().join(", ")
-        ),
     }
 }

@@ -1,43 +1,46 @@
 //! The document of a first scene, `earline.start/1`.
 
-use super::round;
+use super::parts::{RoomSize, point};
+use super::round::{Degrees, Metres, Ratio, degrees, metres, ratio};
 use crate::content::first_scene::{EARS_SOURCE, FirstScene};
 use earline_engine::analysis::setting_out::{Compromise, SEAT_FRACTION, half_angle_deg};
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.start/1";
-
-#[derive(Debug, Serialize)]
+/// Layout and text of a first scene.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct StartDocument<'a> {
+    /// Name and version of the document.
     schema: &'static str,
-    room: Room,
-    ears: Ears,
-    seat_m: [f64; 3],
-    length_fraction: f64,
+    room: RoomSize,
+    ears: EarHeights,
+    /// Middle of the head, from front wall, left wall and floor.
+    seat_m: [Metres; 3],
+    /// Distance of the seat from the front wall as a share of the length.
+    length_fraction: Ratio,
     usual_length_fraction: f64,
-    left_m: [f64; 3],
-    right_m: [f64; 3],
-    apex_m: [f64; 3],
-    base_m: f64,
-    base_angle_deg: f64,
+    left_m: [Metres; 3],
+    right_m: [Metres; 3],
+    /// Point that both speakers are aimed at.
+    apex_m: [Metres; 3],
+    base_m: Metres,
+    base_angle_deg: Degrees,
+    /// Wishes that gave way, in words.
     gave: Vec<&'static str>,
+    /// Text of the scene file.
     scene: &'a str,
 }
 
-#[expect(clippy::struct_field_names, reason = "keys of a document carry their unit")]
-#[derive(Debug, Serialize)]
-struct Room {
-    length_m: f64,
-    width_m: f64,
-    height_m: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct Ears {
-    seated_m: f64,
+/// Heights of the ears above the floor.
+#[derive(Debug, Serialize, JsonSchema)]
+struct EarHeights {
+    seated_m: Metres,
+    /// Whether the user measured it.
     seated_measured: bool,
-    standing_m: Option<f64>,
+    /// Null without a standing listener.
+    standing_m: Option<Metres>,
     standing_measured: bool,
+    /// Source of what was not measured.
     #[serde(skip_serializing_if = "Option::is_none")]
     source: Option<&'static str>,
 }
@@ -47,38 +50,33 @@ impl<'a> StartDocument<'a> {
     pub(crate) fn new(first: &FirstScene<'_>, scene: &'a str) -> Self {
         let (layout, request) = (first.layout, first.request);
         let room = layout.room;
-        let place = |point: glam::DVec3| point.to_array().map(round::metres);
         let away_m = layout.seat.x - layout.left.x;
         let measured = request.seated_m.is_some() && request.standing_m.is_some();
         Self {
-            schema: SCHEMA,
-            room: Room {
-                length_m: round::metres(room.length_m),
-                width_m: round::metres(room.width_m),
-                height_m: round::metres(room.height_m),
-            },
-            ears: Ears {
-                seated_m: round::metres(layout.ears.seated_m),
+            schema: "earline.start/1",
+            room: RoomSize::new(&room),
+            ears: EarHeights {
+                seated_m: metres(layout.ears.seated_m),
                 seated_measured: request.seated_m.is_some(),
-                standing_m: layout.ears.standing_m.map(round::metres),
+                standing_m: layout.ears.standing_m.map(metres),
                 standing_measured: request.standing_m.is_some(),
                 source: (!measured).then_some(EARS_SOURCE),
             },
-            seat_m: place(layout.seat),
-            length_fraction: round::ratio(layout.seat.x / room.length_m),
+            seat_m: point(layout.seat),
+            length_fraction: ratio(layout.seat.x / room.length_m),
             usual_length_fraction: SEAT_FRACTION,
-            left_m: place(layout.left),
-            right_m: place(layout.right),
-            apex_m: place(layout.apex),
-            base_m: round::metres(layout.base_m),
-            base_angle_deg: round::degrees(2.0 * half_angle_deg(layout.base_m, away_m)),
-            gave: layout.compromises.iter().map(word).collect(),
+            left_m: point(layout.left),
+            right_m: point(layout.right),
+            apex_m: point(layout.apex),
+            base_m: metres(layout.base_m),
+            base_angle_deg: degrees(2.0 * half_angle_deg(layout.base_m, away_m)),
+            gave: layout.compromises.iter().map(gave_word).collect(),
             scene,
         }
     }
 }
 
-fn word(gave: &Compromise) -> &'static str {
+fn gave_word(gave: &Compromise) -> &'static str {
     match gave {
         Compromise::Turned => "length and width swapped",
         Compromise::SeatBack { .. } => "seat moved back",

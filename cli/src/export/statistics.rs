@@ -1,8 +1,10 @@
-//! Statistical figures, in the documents of trace and check.
+//! Statistical figures of a room, in the documents of `trace` and `check`.
 
-use super::round;
-use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
+use super::parts::{MissingFigure, missing_figures};
+use super::round::{Hertz, Metres, Ratio, Seconds, hertz, metres, ratio, seconds};
+use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::diffuse_field;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 const NO_ABSORPTION: &str = "nothing absorbs, so sound would never die away";
@@ -10,60 +12,65 @@ const A_PAIR_HARD: &str = "a pair of opposite surfaces absorbs nothing, nor does
 const BEYOND: &str = "the mean absorption is beyond what this correction holds for";
 const NO_REVERBERATION: &str = "there is no reverberation time to work it out from";
 
-/// Statistical figures of a room.
-#[derive(Debug, Serialize)]
+/// Figures that follow from volume and absorption alone, per octave band; what is null has a reason
+/// under `missing`.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Statistics {
-    sabine_s: PerBand<Option<f64>>,
-    eyring_s: PerBand<Option<f64>>,
-    millington_s: PerBand<Option<f64>>,
-    fitzroy_s: PerBand<Option<f64>>,
-    arau_puchades_s: PerBand<Option<f64>>,
-    kuttruff_s: PerBand<Option<f64>>,
-    critical_distance_m: PerBand<Option<f64>>,
-    absorption_area_m2: PerBand<f64>,
-    air_absorption_area_m2: PerBand<f64>,
-    mean_free_path_m: f64,
-    schroeder_hz: Option<f64>,
+    /// Reverberation time by Sabine's formula.
+    sabine_s: PerBand<Option<Seconds>>,
+    /// Reverberation time by Eyring's formula.
+    eyring_s: PerBand<Option<Seconds>>,
+    /// Reverberation time by Millington's formula.
+    millington_s: PerBand<Option<Seconds>>,
+    /// Reverberation time by Fitzroy's formula.
+    fitzroy_s: PerBand<Option<Seconds>>,
+    /// Reverberation time by the formula of Arau-Puchades.
+    arau_puchades_s: PerBand<Option<Seconds>>,
+    /// Reverberation time by Kuttruff's correction of Eyring's formula.
+    kuttruff_s: PerBand<Option<Seconds>>,
+    /// Distance at which direct and reverberant sound are equally strong.
+    critical_distance_m: PerBand<Option<Metres>>,
+    /// Equivalent absorption area of everything that lines the room.
+    absorption_area_m2: PerBand<Ratio>,
+    /// Equivalent absorption area of the air.
+    air_absorption_area_m2: PerBand<Ratio>,
+    /// Mean free path of sound between two surfaces, 4V/S.
+    mean_free_path_m: Metres,
+    /// Schroeder frequency; null without a reverberation time.
+    schroeder_hz: Option<Hertz>,
+    /// Reason why no formula gives a time.
     #[serde(skip_serializing_if = "Option::is_none")]
     reason: Option<&'static str>,
-    /// Why a figure is missing, figure by figure; those that are all there are left out.
+    /// Reasons of missing values; absent where none is missing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    missing: Vec<Missing>,
-}
-
-#[derive(Debug, Serialize)]
-struct Missing {
-    figure: &'static str,
-    bands_hz: Vec<f64>,
-    reason: &'static str,
+    missing: Vec<MissingFigure>,
 }
 
 impl Statistics {
-    /// The document's form of what the engine found.
+    /// The figures that the engine gives.
     pub(crate) fn new(found: &diffuse_field::DiffuseField) -> Self {
-        let seconds = |times: PerBand<Option<f64>>| times.map(|t| t.map(round::seconds));
+        let times = |times: PerBand<Option<f64>>| times.map(|time| time.map(seconds));
         let endless = found.sabine_s.contains(&None) || found.eyring_s.contains(&None);
         Self {
-            sabine_s: seconds(found.sabine_s),
-            eyring_s: seconds(found.eyring_s),
-            millington_s: seconds(found.millington_s),
-            fitzroy_s: seconds(found.fitzroy_s),
-            arau_puchades_s: seconds(found.arau_puchades_s),
-            kuttruff_s: seconds(found.kuttruff_s),
-            critical_distance_m: found.critical_distance_m.map(|m| m.map(round::metres)),
-            absorption_area_m2: found.absorption_area_m2.map(|area| round::to(area, 4)),
-            air_absorption_area_m2: found.air_absorption_area_m2.map(|area| round::to(area, 4)),
-            mean_free_path_m: round::metres(found.mean_free_path_m),
-            schroeder_hz: found.schroeder_hz.map(round::hertz),
+            sabine_s: times(found.sabine_s),
+            eyring_s: times(found.eyring_s),
+            millington_s: times(found.millington_s),
+            fitzroy_s: times(found.fitzroy_s),
+            arau_puchades_s: times(found.arau_puchades_s),
+            kuttruff_s: times(found.kuttruff_s),
+            critical_distance_m: found.critical_distance_m.map(|m| m.map(metres)),
+            absorption_area_m2: found.absorption_area_m2.map(ratio),
+            air_absorption_area_m2: found.air_absorption_area_m2.map(ratio),
+            mean_free_path_m: metres(found.mean_free_path_m),
+            schroeder_hz: found.schroeder_hz.map(hertz),
             reason: endless.then_some(NO_ABSORPTION),
             missing: missing(found),
         }
     }
 }
 
-/// Each figure that is missing somewhere, with the bands and the reason.
-fn missing(found: &diffuse_field::DiffuseField) -> Vec<Missing> {
-    let rows = [
+fn missing(found: &diffuse_field::DiffuseField) -> Vec<MissingFigure> {
+    let figures = [
         ("sabine_s", &found.sabine_s, NO_ABSORPTION),
         ("eyring_s", &found.eyring_s, NO_ABSORPTION),
         ("millington_s", &found.millington_s, NO_ABSORPTION),
@@ -72,20 +79,12 @@ fn missing(found: &diffuse_field::DiffuseField) -> Vec<Missing> {
         ("kuttruff_s", &found.kuttruff_s, BEYOND),
         ("critical_distance_m", &found.critical_distance_m, NO_REVERBERATION),
     ];
-    let mut all: Vec<Missing> = Vec::new();
-    for (figure, values, own_reason) in rows {
-        for (band, hz) in NOMINAL_HZ.into_iter().enumerate() {
-            if values[band].is_some() {
-                continue;
-            }
-            let reason = if found.sabine_s[band].is_none() { NO_ABSORPTION } else { own_reason };
-            match all.last_mut() {
-                Some(last) if last.figure == figure && last.reason == reason => {
-                    last.bands_hz.push(hz);
-                }
-                _ => all.push(Missing { figure, bands_hz: vec![hz], reason }),
-            }
-        }
-    }
-    all
+    let missing = figures.into_iter().flat_map(|(figure, values, own_reason)| {
+        let bands = (0..values.len()).filter(|&band| values[band].is_none());
+        bands.map(move |band| {
+            let endless = found.sabine_s[band].is_none();
+            (figure, band, if endless { NO_ABSORPTION } else { own_reason }.to_owned())
+        })
+    });
+    missing_figures(missing)
 }

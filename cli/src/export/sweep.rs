@@ -1,72 +1,70 @@
-//! The document of `earline sweep`.
+//! The document of a sweep, `earline.sweep/1`.
 
-use crate::study::{Field, Kind, Table};
-use earline_engine::explore::study::{Levels, Operation};
+use crate::study::{ColumnKind, SweepField, SweepTable, TableColumn};
+use earline_engine::explore::study::{self, Levels, Operation};
+use schemars::JsonSchema;
 use serde::Serialize;
 
-/// What was varied and what the columns of the table are; with `rows`, the table itself.
-#[derive(Debug, Serialize)]
+/// Factors of a sweep and columns of its table; with `rows`, the table itself.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct SweepDocument<'a> {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Title of the scene.
     scene: &'a str,
+    /// Number of runs.
     runs: usize,
     /// Runs without figures, because the rules of scene files refused their scene.
     refused: usize,
-    design: Design,
-    factors: Vec<Factor<'a>>,
-    columns: Vec<Column>,
+    design: DesignRow,
+    factors: Vec<FactorRow<'a>>,
+    columns: Vec<ColumnRow>,
+    /// Fields of each row in the order of the columns; absent in the file beside the table.
     #[serde(skip_serializing_if = "Option::is_none")]
-    rows: Option<Vec<Vec<Field<'a>>>>,
+    rows: Option<Vec<Vec<SweepField<'a>>>>,
 }
 
-#[derive(Debug, Serialize)]
-struct Design {
-    /// `every combination` or `draws`.
+#[derive(Debug, Serialize, JsonSchema)]
+struct DesignRow {
+    #[schemars(extend("enum" = ["every combination", "draws"]))]
     kind: &'static str,
+    /// Seed of the draws; null for every combination.
     seed: Option<u64>,
 }
 
-#[derive(Debug, Serialize)]
-struct Factor<'a> {
+#[derive(Debug, Serialize, JsonSchema)]
+struct FactorRow<'a> {
     name: &'a str,
-    /// `set` or `shift`.
+    #[schemars(extend("enum" = ["set", "shift"]))]
     way: &'static str,
+    /// Values that it takes one after the other.
     #[serde(skip_serializing_if = "Option::is_none")]
     values: Option<&'a [f64]>,
+    /// Range that its values are drawn from.
     #[serde(skip_serializing_if = "Option::is_none")]
     between: Option<[f64; 2]>,
 }
 
-#[derive(Debug, Serialize)]
-struct Column {
+#[derive(Debug, Serialize, JsonSchema)]
+struct ColumnRow {
     name: String,
+    /// Meaning of the column in words.
     means: String,
-    /// `count`, `number` or `text`.
+    #[schemars(extend("enum" = ["count", "number", "text"]))]
     kind: &'static str,
 }
 
 impl<'a> SweepDocument<'a> {
-    pub(crate) fn new(table: &'a Table<'a>, scene: &'a str, with_rows: bool) -> Self {
+    pub(crate) fn new(table: &'a SweepTable<'a>, scene: &'a str, with_rows: bool) -> Self {
         let draws = table.design.draws();
         let kind = if draws.is_some() { "draws" } else { "every combination" };
-        let factor = |factor: &'a earline_engine::explore::study::Factor| {
-            let (values, between) = match &factor.levels {
-                Levels::Each(levels) => (Some(levels.as_slice()), None),
-                Levels::Between(from, to) => (None, Some([*from, *to])),
-            };
-            let way = match factor.operation {
-                Operation::Set => "set",
-                Operation::Shift => "shift",
-            };
-            Factor { name: &factor.name, way, values, between }
-        };
-        let column = |head: crate::study::Head| Column {
-            name: head.name,
-            means: head.means,
-            kind: match head.kind {
-                Kind::Count => "count",
-                Kind::Number | Kind::Error => "number",
-                Kind::Text => "text",
+        let column = |column: TableColumn| ColumnRow {
+            name: column.name,
+            means: column.means,
+            kind: match column.kind {
+                ColumnKind::Count => "count",
+                ColumnKind::Number | ColumnKind::Error => "number",
+                ColumnKind::Text => "text",
             },
         };
         Self {
@@ -74,10 +72,24 @@ impl<'a> SweepDocument<'a> {
             scene,
             runs: table.runs.len(),
             refused: table.refused().0,
-            design: Design { kind, seed: draws.map(|(_, seed)| seed) },
-            factors: table.design.factors().iter().map(factor).collect(),
-            columns: table.heads().into_iter().map(column).collect(),
+            design: DesignRow { kind, seed: draws.map(|(_, seed)| seed) },
+            factors: table.design.factors().iter().map(FactorRow::new).collect(),
+            columns: table.columns().into_iter().map(column).collect(),
             rows: with_rows.then(|| table.rows().collect()),
         }
+    }
+}
+
+impl<'a> FactorRow<'a> {
+    fn new(factor: &'a study::Factor) -> Self {
+        let (values, between) = match &factor.levels {
+            Levels::Each(levels) => (Some(levels.as_slice()), None),
+            Levels::Between(from, to) => (None, Some([*from, *to])),
+        };
+        let way = match factor.operation {
+            Operation::Set => "set",
+            Operation::Shift => "shift",
+        };
+        Self { name: &factor.name, way, values, between }
     }
 }

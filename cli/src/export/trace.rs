@@ -1,102 +1,128 @@
 //! The trace document, `earline.trace/1`.
 
-use super::decay::{Decay, Rays};
-use super::round;
+use super::decay::{Decay, RayBalance};
+use super::parts::{Head, listener_name, point, speaker_name, surfaces};
+use super::round::{
+    Decibels, Degrees, Metres, Milliseconds, Rounded, decibels, degrees, metres, milliseconds,
+};
 use super::statistics::Statistics;
 use super::zones::Zones;
-use crate::format::labels;
-use crate::render::terminal::Told;
-use earline_engine::image_source;
+use crate::content::answer::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
-use earline_engine::simulate::PairDecay;
-use earline_engine::simulate::PairSimulation;
+use earline_engine::trace::{Direct, PairSimulation, Reflection};
+use earline_engine::whole_decay::PairDecay;
+use schemars::JsonSchema;
 use serde::Serialize;
 
-const SCHEMA: &str = "earline.trace/1";
 const NO_SOUND: &str = "no sound arrives";
 const NO_DECAY: &str = "no rays were followed (--rays 0), and the list alone holds no late sound";
 
-#[derive(Debug, Serialize)]
+/// Direct sound, early reflections and decay of every speaker at every listener.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct TraceDocument {
-    schema: &'static str,
-    scene: String,
-    variant: Option<String>,
+    #[serde(flatten)]
+    head: Head,
+    /// Octave bands of every list of eight.
     bands_hz: PerBand<f64>,
-    air: Air,
-    pairs: Vec<Pair>,
-    rays: Vec<Rays>,
-    /// Energy-time curves are those of the wave field below this frequency.
-    crossover_hz: Option<f64>,
+    air: AirRow,
+    /// Every speaker at every listener.
+    pairs: Vec<PairRow>,
+    /// Balance of each speaker's rays; empty without rays.
+    rays: Vec<RayBalance>,
+    /// Frequency below which energy-time curves are those of the wave field; null where they are those
+    /// of images and rays throughout.
+    crossover_hz: Option<Rounded<1>>,
     zones: Zones,
     statistics: Statistics,
 }
 
-#[derive(Debug, Serialize)]
-struct Air {
-    speed_of_sound_m_s: f64,
-    attenuation_db_per_m: PerBand<f64>,
+#[derive(Debug, Serialize, JsonSchema)]
+struct AirRow {
+    speed_of_sound_m_s: Rounded<3>,
+    /// Attenuation per band.
+    attenuation_db_per_m: PerBand<Rounded<6>>,
 }
 
-#[derive(Debug, Serialize)]
-struct Pair {
+#[derive(Debug, Serialize, JsonSchema)]
+struct PairRow {
     speaker: String,
     listener: String,
-    direct: Direct,
-    reflections: Vec<Reflection>,
-    energy_time: Option<Curve>,
+    direct: DirectSound,
+    /// Reflections in the order of time.
+    reflections: Vec<ReflectionRow>,
+    energy_time: EnergyTimeCurve,
+    /// Decay of the whole response; null without rays.
     decay: Option<Decay>,
     #[serde(skip_serializing_if = "Option::is_none")]
     decay_reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Direct {
-    distance_m: f64,
-    time_ms: f64,
-    azimuth_deg: f64,
-    elevation_deg: f64,
+/// Direct sound; azimuth is positive to the left, elevation upward, as the listener faces.
+#[derive(Debug, Serialize, JsonSchema)]
+struct DirectSound {
+    distance_m: Metres,
+    /// Time of travel.
+    time_ms: Milliseconds,
+    azimuth_deg: Degrees,
+    elevation_deg: Degrees,
+    /// Whether something stands in the way.
     shadowed: bool,
-    band_level_db: PerBand<Option<f64>>,
+    /// Level per band against the same speaker at 1 m on its axis in a free field; null where no sound
+    /// arrives.
+    band_level_db: PerBand<Decibels>,
     #[serde(skip_serializing_if = "Option::is_none")]
     level_reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Reflection {
+/// Reflection; azimuth is positive to the left, elevation upward, as the listener faces.
+#[derive(Debug, Serialize, JsonSchema)]
+struct ReflectionRow {
+    /// Number of surfaces it meets.
     order: usize,
+    /// Those surfaces, from speaker to listener.
     surfaces: Vec<String>,
-    points_m: Vec<[f64; 3]>,
-    distance_m: f64,
-    after_direct_ms: f64,
-    level_db: Option<f64>,
-    band_level_db: PerBand<Option<f64>>,
-    azimuth_deg: f64,
-    elevation_deg: f64,
+    /// Points where it meets them, from front wall, left wall and floor.
+    points_m: Vec<[Metres; 3]>,
+    /// Length of the whole path.
+    distance_m: Metres,
+    /// Delay against the direct sound.
+    after_direct_ms: Milliseconds,
+    /// Level over 1-8 kHz against the unobstructed direct sound; null where no sound arrives.
+    level_db: Decibels,
+    /// Level per band against the unobstructed direct sound; null where no sound arrives.
+    band_level_db: PerBand<Decibels>,
+    azimuth_deg: Degrees,
+    elevation_deg: Degrees,
     #[serde(skip_serializing_if = "Option::is_none")]
     level_reason: Option<&'static str>,
 }
 
-#[derive(Debug, Serialize)]
-struct Curve {
-    step_ms: f64,
-    start_ms: f64,
-    complete_until_ms: f64,
-    level_db: Vec<f64>,
-    band_level_db: Vec<Vec<f64>>,
+/// Energy-time curve from emission on: levels against the unobstructed direct sound in the same band,
+/// down to -120 dB.
+#[derive(Debug, Serialize, JsonSchema)]
+struct EnergyTimeCurve {
+    step_ms: Milliseconds,
+    start_ms: Milliseconds,
+    /// Time up to which no sound is missing.
+    complete_until_ms: Milliseconds,
+    /// Levels over 1-8 kHz.
+    level_db: Vec<Rounded<2>>,
+    /// Levels in each band.
+    band_level_db: Vec<Vec<Rounded<2>>>,
+    /// Absent where no rays are part of the curve.
     #[serde(skip_serializing_if = "Option::is_none")]
     uncertainty: Option<CurveUncertainty>,
 }
 
-/// One standard error of the energy behind a curve, where rays are part of it; `null` where nothing
-/// arrives.
-#[derive(Debug, Serialize)]
+/// One standard error of the energy behind a curve, in decibels; null where nothing arrives.
+#[derive(Debug, Serialize, JsonSchema)]
 struct CurveUncertainty {
-    step_ms: f64,
-    start_ms: f64,
-    level_db: Vec<Option<f64>>,
-    band_level_db: Vec<Vec<Option<f64>>>,
+    step_ms: Milliseconds,
+    start_ms: Milliseconds,
+    level_db: Vec<Option<Rounded<2>>>,
+    band_level_db: Vec<Vec<Option<Rounded<2>>>>,
 }
 
 impl TraceDocument {
@@ -104,96 +130,87 @@ impl TraceDocument {
     pub(crate) fn new(told: &Told<'_>) -> Self {
         let Told { scene, state, trace, decay, .. } = *told;
         let of_pair = |index: usize| decay.and_then(|decay| decay.pairs.get(index));
-        let pairs = trace
-            .pairs
-            .iter()
-            .enumerate()
-            .map(|(index, pair)| Pair::new(told, pair, of_pair(index)))
-            .collect();
+        let pairs = trace.pairs.iter().enumerate();
+        let speakers = decay.map_or(&[][..], |decay| decay.speakers.as_slice());
         Self {
-            schema: SCHEMA,
-            scene: scene.title().to_owned(),
-            variant: state.name.map(str::to_owned),
+            head: Head::new("earline.trace/1", scene, state.name),
             bands_hz: NOMINAL_HZ,
-            air: Air {
-                speed_of_sound_m_s: round::to(trace.speed_of_sound_m_s, 3),
-                attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
+            air: AirRow {
+                speed_of_sound_m_s: trace.speed_of_sound_m_s.into(),
+                attenuation_db_per_m: trace.attenuation_db_per_m.map(Rounded::from),
             },
-            pairs,
-            crossover_hz: told.crossover_hz.map(round::hertz),
-            rays: decay.map_or(Vec::new(), |decay| {
-                decay.speakers.iter().map(|found| Rays::new(scene, found)).collect()
-            }),
-            zones: Zones::new(told.scene, told.zone_plan, told.zones),
+            pairs: pairs.map(|(index, pair)| PairRow::new(told, pair, of_pair(index))).collect(),
+            rays: speakers.iter().map(|found| RayBalance::new(scene, found)).collect(),
+            crossover_hz: told.crossover_hz.map(Rounded::from),
+            zones: Zones::new(scene, told.zone_plan, told.zones),
             statistics: Statistics::new(&told.beside.statistics),
         }
     }
 }
 
-impl Pair {
+impl PairRow {
     fn new(told: &Told<'_>, pair: &PairSimulation, decay: Option<&PairDecay>) -> Self {
         let scene = told.scene;
         Self {
-            speaker: scene.speakers()[pair.speaker].name.clone(),
-            listener: scene.listeners()[pair.listener].name.clone(),
-            direct: Direct::new(&pair.direct),
-            reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
-            energy_time: pair.energy_time().map(Curve::new),
+            speaker: speaker_name(scene, pair.speaker),
+            listener: listener_name(scene, pair.listener),
+            direct: DirectSound::new(&pair.direct),
+            reflections: pair.reflections.iter().map(|r| ReflectionRow::new(scene, r)).collect(),
+            energy_time: EnergyTimeCurve::new(&pair.energy_time),
             decay_reason: decay.is_none().then_some(NO_DECAY),
-            decay: decay.map(|decay| Decay::new(told, decay)),
+            decay: decay.map(|decay| Decay::new(scene, told.beside, told.criterion, decay)),
         }
     }
 }
 
-impl Direct {
-    fn new(direct: &image_source::Direct) -> Self {
-        let band_level_db = direct.band_level_db.map(round::decibels);
+impl DirectSound {
+    fn new(direct: &Direct) -> Self {
+        let band_level_db = direct.band_level_db.map(decibels);
         Self {
-            distance_m: round::metres(direct.distance_m),
-            time_ms: round::milliseconds(direct.time_s),
-            azimuth_deg: round::degrees(direct.azimuth_deg),
-            elevation_deg: round::degrees(direct.elevation_deg),
+            distance_m: metres(direct.distance_m),
+            time_ms: milliseconds(direct.time_s),
+            azimuth_deg: degrees(direct.azimuth_deg),
+            elevation_deg: degrees(direct.elevation_deg),
             shadowed: direct.occluded,
+            level_reason: level_reason(&band_level_db),
             band_level_db,
-            level_reason: missing(&band_level_db),
         }
     }
 }
 
-impl Reflection {
-    fn new(scene: &Scene, reflection: &image_source::Reflection) -> Self {
+impl ReflectionRow {
+    fn new(scene: &Scene, reflection: &Reflection) -> Self {
         let bounces = &reflection.arrival.bounces;
-        let band_level_db = reflection.band_level_db.map(round::decibels);
+        let band_level_db = reflection.band_level_db.map(decibels);
         Self {
             order: bounces.len(),
-            surfaces: bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
-            points_m: bounces.iter().map(|b| b.point.to_array().map(round::metres)).collect(),
-            distance_m: round::metres(reflection.arrival.distance_m),
-            after_direct_ms: round::milliseconds(reflection.delay_s),
-            level_db: round::decibels(reflection.level_db),
+            surfaces: surfaces(scene, bounces),
+            points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
+            distance_m: metres(reflection.arrival.distance_m),
+            after_direct_ms: milliseconds(reflection.delay_s),
+            level_db: decibels(reflection.level_db),
+            azimuth_deg: degrees(reflection.azimuth_deg),
+            elevation_deg: degrees(reflection.elevation_deg),
+            level_reason: level_reason(&band_level_db),
             band_level_db,
-            azimuth_deg: round::degrees(reflection.azimuth_deg),
-            elevation_deg: round::degrees(reflection.elevation_deg),
-            level_reason: missing(&band_level_db),
         }
     }
 }
 
-fn missing(levels: &PerBand<Option<f64>>) -> Option<&'static str> {
-    levels.contains(&None).then_some(NO_SOUND)
+/// Reason of the nulls among levels, where there are any.
+fn level_reason(band_level_db: &PerBand<Decibels>) -> Option<&'static str> {
+    band_level_db.iter().any(|level| level.is_silent()).then_some(NO_SOUND)
 }
 
-impl Curve {
+impl EnergyTimeCurve {
     fn new(curve: &EnergyTime) -> Self {
-        let rounded = |levels: &Vec<f64>| -> Vec<f64> {
-            levels.iter().map(|&db| round::curve_decibels(db)).collect()
-        };
+        let levels = |levels: &Vec<f64>| levels.iter().copied().map(Rounded::from).collect();
         Self {
-            step_ms: round::milliseconds(curve.step_s),
-            start_ms: round::milliseconds(curve.start_s),
-            complete_until_ms: round::milliseconds(curve.complete_s),
-            level_db: rounded(&curve.level_db),
-            band_level_db: curve.band_level_db.iter().map(rounded).collect(),
+            step_ms: milliseconds(curve.step_s),
+            start_ms: milliseconds(curve.start_s),
+            complete_until_ms: milliseconds(curve.complete_s),
+            level_db: levels(&curve.level_db),
+            band_level_db: curve.band_level_db.iter().map(levels).collect(),
             uncertainty: curve.error.as_ref().map(CurveUncertainty::new),
         }
     }
@@ -201,14 +218,14 @@ impl Curve {
 
 impl CurveUncertainty {
     fn new(error: &CurveError) -> Self {
-        let rounded = |errors: &Vec<Option<f64>>| -> Vec<Option<f64>> {
-            errors.iter().map(|error| error.map(round::curve_decibels)).collect()
+        let errors = |errors: &Vec<Option<f64>>| {
+            errors.iter().map(|error| error.map(Rounded::from)).collect()
         };
         Self {
-            step_ms: round::milliseconds(error.step_s),
-            start_ms: round::milliseconds(error.start_s),
-            level_db: rounded(&error.level_db),
-            band_level_db: error.band_level_db.iter().map(rounded).collect(),
+            step_ms: milliseconds(error.step_s),
+            start_ms: milliseconds(error.start_s),
+            level_db: errors(&error.level_db),
+            band_level_db: error.band_level_db.iter().map(errors).collect(),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Lengths as people read them off a tape.
 
+use super::number::{fixed, with_minus};
 use earline_engine::scene::{INCH_M, Surface, Units, format_length};
 use glam::{DVec2, DVec3};
 
@@ -10,16 +11,16 @@ const FOOT_M: f64 = 12.0 * INCH_M;
 /// Coarser than [`format_length`] in metres: nobody hangs a panel to the millimetre.
 pub(crate) fn length(metres: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{} m", signed(metres, 2)),
-        Units::Imperial => format_length(metres, units),
+        Units::Metric => format!("{} m", fixed(metres, 2)),
+        Units::Imperial => with_minus(&format_length(metres, units)),
     }
 }
 
 /// A distance to be marked with a pencil: `1337 mm`, or `4 ft 4 5/8 in`.
 pub(crate) fn mark(metres: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{} mm", signed(metres * 1000.0, 0)),
-        Units::Imperial => format_length(metres, units),
+        Units::Metric => format!("{} mm", fixed(metres * 1000.0, 0)),
+        Units::Imperial => with_minus(&format_length(metres, units)),
     }
 }
 
@@ -27,13 +28,13 @@ pub(crate) fn mark(metres: f64, units: Units) -> String {
 pub(crate) fn difference(metres: f64, units: Units) -> String {
     let text = mark(metres, units);
     let is_more = 0.0 < metres && text.contains(|c: char| matches!(c, '1'..='9'));
-    if is_more { format!("+{text}") } else { text.replacen('-', "\u{2212}", 1) }
+    if is_more { format!("+{text}") } else { text }
 }
 
 /// A small difference: `12 mm`, or `1/2 in`. From a metre or a foot up it reads as a length.
 pub(crate) fn offset(metres: f64, units: Units) -> String {
     match units {
-        Units::Metric if metres.abs() < 0.9995 => format!("{} mm", signed(metres * 1000.0, 0)),
+        Units::Metric if metres.abs() < 0.9995 => format!("{} mm", fixed(metres * 1000.0, 0)),
         _ => length(metres, units),
     }
 }
@@ -41,28 +42,28 @@ pub(crate) fn offset(metres: f64, units: Units) -> String {
 /// An area: `23.8 m²`, or `256 ft²`.
 pub(crate) fn area(square_metres: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{square_metres:.1} m²"),
-        Units::Imperial => format!("{:.0} ft²", square_metres / FOOT_M.powi(2)),
+        Units::Metric => format!("{} m²", fixed(square_metres, 1)),
+        Units::Imperial => format!("{} ft²", fixed(square_metres / FOOT_M.powi(2), 0)),
     }
 }
 
 /// A volume: `58.3 m³`, or `2057 ft³`.
 pub(crate) fn volume(cubic_metres: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{cubic_metres:.1} m³"),
-        Units::Imperial => format!("{:.0} ft³", cubic_metres / FOOT_M.powi(3)),
+        Units::Metric => format!("{} m³", fixed(cubic_metres, 1)),
+        Units::Imperial => format!("{} ft³", fixed(cubic_metres / FOOT_M.powi(3), 0)),
     }
 }
 
 /// Where to put the tape on a surface of the room: two distances and what each is from.
 pub(crate) fn spot(surface: Surface, point: DVec3, units: Units) -> String {
-    both(surface, surface.tape(point).map(|m| length(m, units)))
+    on_surface(surface, surface.tape(point).map(|m| length(m, units)))
 }
 
 /// How far a rectangle on a surface reaches: from its least tape coordinates to its greatest.
 pub(crate) fn reach(surface: Surface, low: DVec2, high: DVec2, units: Units) -> String {
     let span = |axis: usize| span(low[axis], high[axis], units);
-    both(surface, [span(0), span(1)])
+    on_surface(surface, [span(0), span(1)])
 }
 
 /// `0.92 to 1.78 m`, or `3 ft to 5 ft 10 in`.
@@ -72,7 +73,8 @@ pub(crate) fn span(low: f64, high: f64, units: Units) -> String {
     format!("{low} to {high}")
 }
 
-fn both(surface: Surface, [first, second]: [String; 2]) -> String {
+/// Two tape coordinates on a surface and what each is from: `1340 mm from front wall, 1200 mm up`.
+pub(crate) fn on_surface(surface: Surface, [first, second]: [String; 2]) -> String {
     match surface.axis() {
         0 => format!("{first} from left wall, {second} up"),
         1 => format!("{first} from front wall, {second} up"),
@@ -86,16 +88,6 @@ pub(crate) fn position(point: DVec3, units: Units) -> String {
     format!("{x} from front wall, {y} from left wall, {z} up")
 }
 
-/// A number with so many decimals, never written as minus nought.
-fn signed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.trim_start_matches('-').bytes().all(|b| matches!(b, b'0' | b'.')) {
-        text.trim_start_matches('-').to_owned()
-    } else {
-        text
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -105,6 +97,7 @@ mod tests {
         assert_eq!(length(1.337, Units::Metric), "1.34 m");
         assert_eq!(length(0.0, Units::Metric), "0.00 m");
         assert_eq!(length(-0.001, Units::Metric), "0.00 m");
+        assert_eq!(length(-0.25, Units::Metric), "\u{2212}0.25 m");
         assert_eq!(length(9.999, Units::Metric), "10.00 m");
         assert_eq!(offset(0.0123, Units::Metric), "12 mm");
         assert_eq!(offset(-0.0002, Units::Metric), "0 mm");

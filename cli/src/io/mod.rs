@@ -1,4 +1,4 @@
-//! What the program reads and where it writes: scene files, recordings, terminal, exit codes.
+//! Files and devices: scene files, recordings, WAV files, terminal, exit codes.
 
 pub(crate) mod diagnose;
 pub(crate) mod exit;
@@ -8,4 +8,5 @@ pub(crate) mod prompt;
 pub(crate) mod recording;
 pub(crate) mod select;
 pub(crate) mod terminal;
+pub(crate) mod wav;
 pub(crate) mod write;

@@ -2,8 +2,8 @@
 
 use super::input::Input;
 use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
+use crate::content::answer::Told;
 use crate::content::criterion::{JUDGED, judged};
-use crate::render::terminal::Told;
 use earline_engine::metrics::decay::Estimate;
 use earline_engine::simulate::{PairDecay, RoomDecay};
 

@@ -2,7 +2,7 @@
 
 use super::input::Input;
 use super::input_spreading::{Moment, Spreading};
-use crate::render::terminal::Told;
+use crate::content::answer::Told;
 use earline_engine::medium::bands::EARLY_BANDS;
 use earline_engine::ray_tracing::DensityFrames;
 

@@ -144,7 +144,7 @@ impl Table {
 /// Spaces before a table.
 const INDENT: usize = 2;
 /// Spaces between columns.
-const GAP: usize = 2;
+pub(crate) const GAP: usize = 2;
 /// The last column is never squeezed below this.
 const LEAST_LAST: usize = 12;
 

@@ -5,21 +5,21 @@ use super::figures::{alternatives, live, views, which};
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, escaped, minus};
+use crate::content;
+use crate::content::answer::advice::{Advice, advice};
+use crate::content::answer::{list, zones};
 use crate::content::comparison::Seen;
 use crate::content::numbering::Numbered;
 use crate::format::direction;
 use crate::format::labels;
 use crate::plot::{self, Input, Window};
-use crate::render;
-use crate::render::terminal::advice::{Advice, advice};
-use crate::render::terminal::{list, zones};
 use earline_engine::medium::bands::BAND_COUNT;
 use rayon::prelude::*;
 
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     section(html, "early");
-    html.paragraphs(&render::terminal::plain::limit(gathered.asked.limit));
+    html.paragraphs(&content::answer::plain::limit(gathered.asked.limit));
     controls(html, gathered);
     // Placing labels takes its time, so all drawings are made side by side.
     let drawn: Vec<Vec<Vec<(Window, String)>>> = gathered

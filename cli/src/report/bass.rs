@@ -4,11 +4,11 @@ use super::figures::{alternatives, prefix, whole};
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
+use crate::content::answer::bass::{about, limits};
+use crate::content::answer::plain;
 use crate::content::placement_tolerance::tenths;
 use crate::content::wave_field::{Sounded, counts, silent_at};
 use crate::plot;
-use crate::render::terminal::bass::{about, limits};
-use crate::render::terminal::plain;
 use earline_engine::wave_field::{Extremum, UNEVENNESS_BAND_HZ};
 
 /// Peaks and dips of each speaker.

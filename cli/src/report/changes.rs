@@ -3,10 +3,10 @@
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
+use crate::content::answer::compare::{change, changes, sides, summary};
+use crate::content::answer::list;
 use crate::content::comparison::{Became, Compared, Contrast, Row, that_became};
 use crate::format::labels;
-use crate::render::terminal::compare::{change, changes, sides, summary};
-use crate::render::terminal::list;
 use earline_engine::analysis::compare::is_equal;
 
 /// Writes the section.

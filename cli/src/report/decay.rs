@@ -4,10 +4,10 @@ use super::figures::{alternatives, prefix, whole};
 use super::gather::{Found, Gathered};
 use super::head::section;
 use super::html::{Cell, Html};
+use crate::content;
+use crate::content::answer::list;
 use crate::content::criterion::{judged, word};
 use crate::plot;
-use crate::render;
-use crate::render::terminal::list;
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::simulate::PairDecay;
@@ -49,7 +49,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         if gathered.states.len() > 1 {
             html.modest(&format!("In the state {}.", found.name));
         }
-        html.paragraphs(&render::terminal::plain::parted(&gathered.told(found)));
+        html.paragraphs(&content::answer::plain::parted(&gathered.told(found)));
     }
     html.raw("</section>\n");
 }

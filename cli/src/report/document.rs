@@ -10,7 +10,8 @@ use crate::format::labels;
 use crate::plot::{self, Input};
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use earline_engine::metrics::criteria::Verdict;
-use earline_engine::simulate::PairSimulation;
+use earline_engine::trace::PairSimulation;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
@@ -23,17 +24,22 @@ const ENDS_MS: [f64; 2] = [-2.0, 50.0];
 /// Nothing is drawn below, decibels.
 const SILENT_DB: f64 = -99.0;
 
-/// The document.
-#[derive(Debug, Serialize)]
+/// All that the report page shows.
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct ReportDocument {
+    /// Name and version of the document.
     schema: &'static str,
+    /// Version of the program.
     version: &'static str,
     scene: String,
     seed: u64,
+    /// Rays that were followed from each speaker; null without rays.
     rays: Option<u64>,
     speed_of_sound_m_s: f64,
+    /// Octave bands of every list of eight.
     bands_hz: PerBand<f64>,
     limit: Limit,
+    /// Length, width and height.
     room_m: [f64; 3],
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
@@ -41,14 +47,14 @@ pub(crate) struct ReportDocument {
     pub(crate) says: Says,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Limit {
     document: &'static str,
     window_ms: f64,
     level_db: f64,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Speaker {
     name: String,
     at_m: [f64; 3],
@@ -58,14 +64,15 @@ struct Speaker {
     dashes_mm: &'static [f64],
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Listener {
     name: String,
     at_m: [f64; 3],
+    /// Direction that the listener faces, of length one.
     ahead: [f64; 3],
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Variant {
     name: String,
     panels: Vec<Piece>,
@@ -75,7 +82,7 @@ struct Variant {
 }
 
 /// Something in the room by its corners: four of a face, or eight of a box.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Piece {
     name: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -83,17 +90,19 @@ struct Piece {
     corners_m: Vec<[f64; 3]>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Seat {
     listener: String,
+    /// Reflections over the limit.
     over_limit: usize,
     pairs: Vec<Pair>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Pair {
     speaker: String,
     distance_m: f64,
+    /// Travel time of the direct sound.
     time_ms: f64,
     /// Reflections not listed here are in the files of `earline trace`.
     not_listed: usize,
@@ -101,23 +110,30 @@ struct Pair {
     energy_time: Option<Curve>,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 struct Reflection {
     number: usize,
     surfaces: Vec<String>,
+    /// Surface of the room that each bounce is on; null where it is on something inside.
     on: Vec<Option<&'static str>>,
+    /// Surfaces in words.
     hits: String,
+    /// Direction in words.
     heard: String,
     points_m: Vec<[f64; 3]>,
     distance_m: f64,
     after_direct_ms: f64,
+    #[schemars(extend("enum" = ["over", "within", "later"]))]
     limit: &'static str,
+    /// Level over 1-8 kHz against the direct sound; null where no sound arrives.
     level_db: Option<f64>,
     band_level_db: PerBand<Option<f64>>,
 }
 
-#[derive(Debug, Serialize)]
+/// Energy-time curve against the direct sound, the highest level in each step.
+#[derive(Debug, Serialize, JsonSchema)]
 struct Curve {
+    /// Time of the first level after the direct sound.
     start_ms: f64,
     step_ms: f64,
     level_db: Vec<f64>,

@@ -1,6 +1,7 @@
 //! Everything that a report speaks of, computed once.
 
 use crate::args::Rays;
+use crate::content::answer::Told;
 use crate::content::comparison::{At, Compared, Traced, contrast, side_by_side};
 use crate::content::formula_comparison::Beside;
 use crate::content::placement_tolerance::Care;
@@ -10,7 +11,6 @@ use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::plot::{self, Shown};
-use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};

@@ -20,6 +20,8 @@ mod seats;
 mod tape;
 mod whole;
 
+#[cfg(test)]
+pub(crate) use document::ReportDocument;
 pub(crate) use document::document;
 pub(crate) use gather::{Asked, Gathered};
 pub(crate) use whole::{answer, html};

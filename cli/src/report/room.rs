@@ -4,9 +4,9 @@ use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
 use super::says::length;
+use crate::content;
+use crate::content::answer::list;
 use crate::format::labels;
-use crate::render;
-use crate::render::terminal::list;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::medium::materials::ReflectionLaw;
 use earline_engine::metrics::absorbing_areas::absorbing_areas_by_object;
@@ -17,7 +17,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     let scene = gathered.scene();
     if let Some(found) = gathered.states.last() {
         let about =
-            render::terminal::plain::about(scene, &gathered.survey, &found.beside.statistics);
+            content::answer::plain::about(scene, &gathered.survey, &found.beside.statistics);
         html.paragraphs(&about);
         if gathered.states.len() > 1 {
             html.modest(&format!("These figures are of the state {}.", found.name));

@@ -2,25 +2,28 @@
 //! of. Each comes from a figure on the page.
 
 use super::gather::{Found, Gathered};
+use crate::content;
+use crate::content::answer::advice::{Advice, ONE_AT_A_TIME, advice};
+use crate::content::answer::list;
 use crate::content::comparison::Compared;
 use crate::content::criterion::{FROM_MEMORY, judged};
 use crate::content::placement_tolerance::tenths;
 use crate::content::setting_out::CAUTIONS;
 use crate::format::labels;
 use crate::format::length;
-use crate::render;
-use crate::render::terminal::advice::{Advice, ONE_AT_A_TIME, advice};
-use crate::render::terminal::list;
+use crate::format::number::fixed;
 use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::scene::Surface;
 use earline_engine::simulate::PairDecay;
 use earline_engine::wave_field::Extremum;
+use earline_engine::whole_decay::PairDecay;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// Sentences by what they are for.
-#[derive(Debug, Serialize)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub(crate) struct Says {
     /// A heading and a sentence or two each.
     pub(crate) in_short: Vec<[String; 2]>,
@@ -82,8 +85,8 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
         );
         let what = format!("Early sound, {}", gathered.listener(last.at.listener));
         let text = format!(
-            "Reflections over the limit ({:.0} dB within {:.0} ms): {}. {strongest}.",
-            limit.level_db(),
+            "Reflections over the limit ({} dB within {:.0} ms): {}. {strongest}.",
+            fixed(limit.level_db(), 0),
             limit.window_s() * 1e3,
             counts.join(" → "),
         );
@@ -285,7 +288,7 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
     let scene = gathered.scene();
     let mut all = vec![
         "Delays and places are geometry: as good as the tape that went into the scene.".to_owned(),
-        render::terminal::compare::uncertainty(),
+        content::answer::compare::uncertainty(),
     ];
     all.extend(rays_error(gathered));
     all.push(match scene.model().reflection {
@@ -314,8 +317,8 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
     );
     let last = gathered.states.last();
     if let Some(found) = last {
-        all.extend(render::terminal::plain::limit(gathered.asked.limit));
-        all.extend(render::terminal::plain::criterion(&gathered.told(found)));
+        all.extend(content::answer::plain::limit(gathered.asked.limit));
+        all.extend(content::answer::plain::criterion(&gathered.told(found)));
     }
     all.push("All of it is a starting point to experiment from. The ear and a measurement in the finished \
          room decide.".to_owned());

@@ -4,10 +4,11 @@ use super::changes;
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, minus};
+use crate::content::answer::compare::{change, changes::that_matter, summary};
+use crate::content::answer::list;
 use crate::content::comparison::{Became, that_became};
 use crate::content::placement_tolerance::{loudest, tenths};
-use crate::render::terminal::compare::{change, changes::that_matter, summary};
-use crate::render::terminal::list;
+use crate::format::number::signed;
 use earline_engine::analysis::compare::is_equal;
 
 /// Writes the section.
@@ -45,7 +46,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                             level(row.first),
                             level(row.second),
                             Cell::figure(change(matched.change_db)).with(class),
-                            Cell::figure(format!("{:+.2} ms", matched.later_s * 1e3)),
+                            Cell::figure(format!("{} ms", signed(matched.later_s * 1e3, 2))),
                         ])
                     })
                     .collect();

@@ -1,4 +1,4 @@
-//! What makes two sweeps the same: all that a run's figures depend on.
+//! Identity of a sweep: all that a run's figures depend on.
 
 use earline_engine::scene::Attachments;
 use serde::{Deserialize, Serialize};
@@ -8,23 +8,23 @@ use std::collections::BTreeMap;
 /// All that the runs of a sweep depend on; it stands at the head of each file of runs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Identity {
-    /// Of the file.
+    /// Version of the file's form.
     pub(crate) schema: String,
-    /// Of the program.
+    /// Version of the program.
     pub(crate) version: String,
-    /// What is varied and how.
+    /// Factors with their levels.
     pub(crate) factors: Vec<String>,
-    /// How many draws, and their seed; `None` for every combination.
+    /// Number of draws and their seed; `None` for every combination.
     pub(crate) draws: Option<(u32, u64)>,
-    /// States, listeners and speakers, in the order of a run's rows.
+    /// State, speaker and listener of each row of a run.
     pub(crate) rows: Vec<String>,
-    /// Figures, in the order of a row's values.
+    /// Figures of a row, in order.
     pub(crate) figures: Vec<String>,
-    /// Whatever else was set: order, window, limit, rays.
+    /// All other settings: order, window, limit, rays.
     pub(crate) settings: String,
-    /// The text of the scene.
+    /// Text of the scene.
     pub(crate) scene: String,
-    /// The files that it names, with their text.
+    /// Files that it names, with their text.
     pub(crate) attachments: BTreeMap<String, String>,
 }
 
@@ -32,7 +32,7 @@ pub(crate) struct Identity {
 pub(crate) const SCHEMA: &str = "earline.sweep-runs/1";
 
 impl Identity {
-    /// What differs, in words; empty where nothing does.
+    /// Differences in words; empty where there are none.
     pub(crate) fn differences(&self, other: &Self) -> Vec<&'static str> {
         let differs = [
             (self.schema != other.schema || self.version != other.version, "the program's version"),
@@ -48,13 +48,13 @@ impl Identity {
     }
 }
 
-/// Attachments that notes what was read.
-pub(crate) struct Noting<'a> {
+/// Attachments that keep what was read.
+pub(crate) struct RecordingAttachments<'a> {
     inner: &'a dyn Attachments,
     read: RefCell<BTreeMap<String, String>>,
 }
 
-impl<'a> Noting<'a> {
+impl<'a> RecordingAttachments<'a> {
     pub(crate) fn new(inner: &'a dyn Attachments) -> Self {
         Self { inner, read: RefCell::default() }
     }
@@ -65,7 +65,7 @@ impl<'a> Noting<'a> {
     }
 }
 
-impl Attachments for Noting<'_> {
+impl Attachments for RecordingAttachments<'_> {
     fn read(&self, name: &str) -> Result<String, String> {
         let text = self.inner.read(name)?;
         self.read.borrow_mut().insert(name.to_owned(), text.clone());

@@ -1,13 +1,13 @@
 //! Runs kept on the disk as they are done, so that whatever ends a sweep costs no more than the runs it
 //! was at.
 //!
-//! One file for each part: a line that says which sweep it is, then a line for each run, in the order
+//! One file for each shard: a line that identifies the sweep, then a line for each run, in the order
 //! they were done. A line that was cut off when the machine or the program stopped is dropped, and its run
 //! done again.
 
 use super::identity::Identity;
-use super::part::Part;
-use super::table::Outcome;
+use super::shard::Shard;
+use super::sweep_table::Outcome;
 use anyhow::{Context, Result};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -16,25 +16,25 @@ use std::io::{Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
-/// The file of one part, open for more runs.
+/// The file of one shard, open for more runs.
 #[derive(Debug)]
 pub(crate) struct Journal {
     file: Mutex<File>,
     path: PathBuf,
 }
 
-/// What earlier processes left in a folder.
+/// Runs that earlier processes left in a folder.
 #[derive(Debug, Default)]
-pub(crate) struct Kept {
-    /// Runs that are done, by their number.
+pub(crate) struct CompletedRuns {
+    /// The runs, by their number.
     pub(crate) runs: BTreeMap<usize, Outcome>,
     /// Lines that could not be read, other than one cut off at the end of a file.
     pub(crate) unreadable: usize,
-    /// A file of another sweep, and what is different about it.
+    /// A file of another sweep, and its differences.
     pub(crate) foreign: Option<(PathBuf, Vec<&'static str>)>,
 }
 
-/// A run in a line.
+/// A run as a line of the file.
 #[derive(Debug, Serialize, Deserialize)]
 struct Line {
     run: usize,
@@ -42,45 +42,47 @@ struct Line {
     outcome: Outcome,
 }
 
-/// Every run of this sweep that the files of its parts in a folder hold. `fits` says whether a run is
-/// one of this sweep and its values have the right number.
-///
-/// # Errors
-/// A file that is there cannot be read.
-pub(crate) fn gather(
-    folder: &Path,
-    identity: &Identity,
-    fits: impl Fn(usize, &Outcome) -> bool,
-) -> Result<Kept> {
-    let mut kept = Kept::default();
-    for path in files(folder)? {
-        let bytes =
-            std::fs::read(&path).with_context(|| format!("cannot read {}", path.display()))?;
-        let whole = &bytes[..whole_lines(&bytes)];
-        let mut lines = whole.split(|&byte| byte == b'\n').filter(|line| !line.is_empty());
-        // A file that was cut off in its first line holds nothing.
-        let Some(head) = lines.next() else { continue };
-        let differences = match serde_json::from_slice::<Identity>(head) {
-            Ok(found) => found.differences(identity),
-            Err(_) => vec!["its first line"],
-        };
-        if !differences.is_empty() {
-            kept.foreign.get_or_insert((path, differences));
-            continue;
-        }
-        for line in lines {
-            match serde_json::from_slice::<Line>(line) {
-                Ok(Line { run, outcome }) if fits(run, &outcome) => {
-                    kept.runs.entry(run).or_insert(outcome);
+impl CompletedRuns {
+    /// Every run of this sweep that the files of its parts in a folder hold. `fits` is whether a run is one
+    /// of this sweep and its values have the right number.
+    ///
+    /// # Errors
+    /// A file that is there cannot be read.
+    pub(crate) fn read(
+        folder: &Path,
+        identity: &Identity,
+        fits: impl Fn(usize, &Outcome) -> bool,
+    ) -> Result<Self> {
+        let mut kept = Self::default();
+        for path in files(folder)? {
+            let bytes =
+                std::fs::read(&path).with_context(|| format!("cannot read {}", path.display()))?;
+            let whole = &bytes[..whole_lines(&bytes)];
+            let mut lines = whole.split(|&byte| byte == b'\n').filter(|line| !line.is_empty());
+            // A file that was cut off in its first line holds nothing.
+            let Some(head) = lines.next() else { continue };
+            let differences = match serde_json::from_slice::<Identity>(head) {
+                Ok(found) => found.differences(identity),
+                Err(_) => vec!["its first line"],
+            };
+            if !differences.is_empty() {
+                kept.foreign.get_or_insert((path, differences));
+                continue;
+            }
+            for line in lines {
+                match serde_json::from_slice::<Line>(line) {
+                    Ok(Line { run, outcome }) if fits(run, &outcome) => {
+                        kept.runs.entry(run).or_insert(outcome);
+                    }
+                    _ => kept.unreadable += 1,
                 }
-                _ => kept.unreadable += 1,
             }
         }
+        Ok(kept)
     }
-    Ok(kept)
 }
 
-/// Files of parts in a folder, in the order of their names; none where there is no folder.
+/// Files of shards in a folder, in the order of their names; none where there is no folder.
 fn files(folder: &Path) -> Result<Vec<PathBuf>> {
     let entries = match std::fs::read_dir(folder) {
         Ok(entries) => entries,
@@ -92,7 +94,7 @@ fn files(folder: &Path) -> Result<Vec<PathBuf>> {
     let mut files = Vec::new();
     for entry in entries {
         let entry = entry.with_context(|| format!("cannot read {}", folder.display()))?;
-        if entry.file_name().to_str().is_some_and(Part::keeps) {
+        if entry.file_name().to_str().is_some_and(Shard::keeps) {
             files.push(entry.path());
         }
     }
@@ -100,21 +102,21 @@ fn files(folder: &Path) -> Result<Vec<PathBuf>> {
     Ok(files)
 }
 
-/// How many bytes of a file are whole lines.
+/// Length of the whole lines of a file, bytes.
 fn whole_lines(bytes: &[u8]) -> usize {
     bytes.iter().rposition(|&byte| byte == b'\n').map_or(0, |last| last + 1)
 }
 
 impl Journal {
-    /// Opens the file of a part, or begins it; what was cut off at its end goes. Nobody else can write
+    /// Opens the file of a shard, or begins it; what was cut off at its end goes. Nobody else can write
     /// to it while it is open.
     ///
     /// # Errors
-    /// The file cannot be made or written, or another process is at this part.
-    pub(crate) fn open(folder: &Path, part: Part, identity: &Identity) -> Result<Self> {
+    /// The file cannot be made or written, or another process is at this shard.
+    pub(crate) fn open(folder: &Path, shard: Shard, identity: &Identity) -> Result<Self> {
         std::fs::create_dir_all(folder)
             .with_context(|| format!("cannot make the folder {}", folder.display()))?;
-        let path = folder.join(part.file());
+        let path = folder.join(shard.file());
         let begun = || format!("cannot write {}", path.display());
         let mut file = OpenOptions::new()
             .read(true)
@@ -123,7 +125,7 @@ impl Journal {
             .truncate(false)
             .open(&path)
             .with_context(begun)?;
-        // Some network disks know no locks; there two processes at one part would do its runs twice.
+        // Some network disks know no locks; there two processes at one shard would do its runs twice.
         if let Err(TryLockError::WouldBlock) = file.try_lock() {
             anyhow::bail!("another run is at work on {}; wait for it to end", path.display());
         }
@@ -140,7 +142,7 @@ impl Journal {
         Ok(Self { file: Mutex::new(file), path })
     }
 
-    /// Keeps a run.
+    /// Writes a run.
     ///
     /// # Errors
     /// The disk is full, or gone.
@@ -153,12 +155,12 @@ impl Journal {
         file.write_all(&bytes).with_context(kept)
     }
 
-    /// Removes the file of a part, if there is one.
+    /// Removes the file of a shard, if there is one.
     ///
     /// # Errors
     /// It is there and cannot be removed.
-    pub(crate) fn remove(folder: &Path, part: Part) -> Result<()> {
-        let path = folder.join(part.file());
+    pub(crate) fn remove(folder: &Path, shard: Shard) -> Result<()> {
+        let path = folder.join(shard.file());
         match std::fs::remove_file(&path) {
             Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
                 Err(error).with_context(|| format!("cannot remove {}", path.display()))

@@ -4,12 +4,14 @@ pub(crate) mod figures;
 mod identity;
 mod journal;
 mod parquet;
-mod part;
 mod plan;
-mod table;
+mod shard;
+mod sweep_table;
 
-pub(crate) use journal::{Journal, Kept, gather};
+pub(crate) use journal::{CompletedRuns, Journal};
 pub(crate) use parquet::parquet;
-pub(crate) use part::Part;
 pub(crate) use plan::{Sweep, first_error};
-pub(crate) use table::{Field, Head, Kind, Outcome, Table, figure_width};
+pub(crate) use shard::Shard;
+pub(crate) use sweep_table::{
+    ColumnKind, Outcome, SweepField, SweepTable, TableColumn, figure_width,
+};

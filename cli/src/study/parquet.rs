@@ -1,6 +1,6 @@
 //! The table as a Parquet file (Apache Parquet format 2, an open standard), for notebooks.
 
-use super::table::{Field, Kind, Table};
+use super::sweep_table::{ColumnKind, SweepField, SweepTable};
 use anyhow::{Context, Result};
 use parquet::basic::{LogicalType, Repetition, Type as Physical};
 use parquet::data_type::{ByteArray, ByteArrayType, DoubleType, Int64Type};
@@ -14,17 +14,17 @@ use std::sync::Arc;
 ///
 /// # Errors
 /// None that can be named: it is written to memory.
-pub(crate) fn parquet(table: &Table<'_>) -> Result<Vec<u8>> {
+pub(crate) fn parquet(table: &SweepTable<'_>) -> Result<Vec<u8>> {
     written(table).context("cannot write sweep.parquet")
 }
 
-fn written(table: &Table<'_>) -> Result<Vec<u8>> {
-    let heads = table.heads();
+fn written(table: &SweepTable<'_>) -> Result<Vec<u8>> {
+    let heads = table.columns();
     let fields: Result<Vec<_>> =
         heads.iter().map(|head| Ok(Arc::new(field(&head.name, head.kind)?))).collect();
     let schema = Arc::new(Type::group_type_builder("sweep").with_fields(fields?).build()?);
     let properties = Arc::new(WriterProperties::builder().build());
-    let rows: Vec<Vec<Field<'_>>> = table.rows().collect();
+    let rows: Vec<Vec<SweepField<'_>>> = table.rows().collect();
     let mut bytes = Vec::new();
     let mut file = SerializedFileWriter::new(&mut bytes, schema, properties)?;
     let mut group = file.next_row_group()?;
@@ -40,14 +40,14 @@ fn written(table: &Table<'_>) -> Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn field(name: &str, kind: Kind) -> Result<Type> {
+fn field(name: &str, kind: ColumnKind) -> Result<Type> {
     let (physical, repetition) = match kind {
-        Kind::Count => (Physical::INT64, Repetition::REQUIRED),
-        Kind::Number | Kind::Error => (Physical::DOUBLE, Repetition::OPTIONAL),
-        Kind::Text => (Physical::BYTE_ARRAY, Repetition::REQUIRED),
+        ColumnKind::Count => (Physical::INT64, Repetition::REQUIRED),
+        ColumnKind::Number | ColumnKind::Error => (Physical::DOUBLE, Repetition::OPTIONAL),
+        ColumnKind::Text => (Physical::BYTE_ARRAY, Repetition::REQUIRED),
     };
     let mut field = Type::primitive_type_builder(name, physical).with_repetition(repetition);
-    if kind == Kind::Text {
+    if kind == ColumnKind::Text {
         field = field.with_logical_type(Some(LogicalType::String));
     }
     Ok(field.build()?)
@@ -56,17 +56,17 @@ fn field(name: &str, kind: Kind) -> Result<Type> {
 /// All fields of a column are of one kind.
 fn write_column<'a>(
     column: &mut SerializedColumnWriter<'_>,
-    fields: impl Iterator<Item = Field<'a>>,
+    fields: impl Iterator<Item = SweepField<'a>>,
 ) -> Result<()> {
     let (mut counts, mut numbers, mut present, mut texts) = (vec![], vec![], vec![], vec![]);
     for field in fields {
         match field {
-            Field::Count(count) => counts.push(i64::try_from(count)?),
-            Field::Number(number) => {
+            SweepField::Count(count) => counts.push(i64::try_from(count)?),
+            SweepField::Number(number) => {
                 present.push(i16::from(number.is_some()));
                 numbers.extend(number);
             }
-            Field::Text(text) => texts.push(ByteArray::from(text)),
+            SweepField::Text(text) => texts.push(ByteArray::from(text)),
         }
     }
     if !counts.is_empty() {

@@ -1,8 +1,8 @@
 //! What a sweep does, from the command line and the scene.
 
 use super::figures::{self, Column};
-use super::identity::{Identity, Noting, SCHEMA};
-use super::table::{Outcome, RowKey};
+use super::identity::{Identity, RecordingAttachments, SCHEMA};
+use super::sweep_table::{Outcome, RowKey};
 use crate::args::{self, Varied};
 use crate::io::exit::Failure;
 use crate::io::input::Loaded;
@@ -189,9 +189,9 @@ fn identity(
     columns: &[Column],
     keys: &[RowKey],
 ) -> Identity {
-    let noting = Noting::new(&loaded.attachments);
+    let recorder = RecordingAttachments::new(&loaded.attachments);
     // Only to see which files it names: the text is a scene.
-    let _ = Scene::parse(&loaded.text, &noting);
+    let _ = Scene::parse(&loaded.text, &recorder);
     let levels = |factor: &Factor| match &factor.levels {
         Levels::Each(levels) => format!("{levels:?}"),
         Levels::Between(from, to) => format!("{from}..{to}"),
@@ -217,6 +217,6 @@ fn identity(
             args.rays.seed
         ),
         scene: loaded.text.clone(),
-        attachments: noting.into_read(),
+        attachments: recorder.into_read(),
     }
 }

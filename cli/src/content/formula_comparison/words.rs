@@ -1,8 +1,8 @@
 //! Formulas, bands and causes in words.
 
 use super::Beside;
-use crate::format::labels;
-use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ};
+use crate::format::{frequency, labels, number};
+use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::diffuse_field::{DeviationCause, Formula};
 use earline_engine::scene::Scene;
 
@@ -25,7 +25,7 @@ pub(crate) fn cause(
     cause: &DeviationCause,
     band: usize,
 ) -> String {
-    let at = hertz(band);
+    let at = frequency::band(band);
     match *cause {
         DeviationCause::UnevenAxes { holds, mean_absorption } => {
             let mut others = mean_absorption.iter().enumerate().filter(|(axis, _)| *axis != holds);
@@ -49,15 +49,15 @@ pub(crate) fn cause(
                 |piece| format!("{} ({})", labels::piece(&piece), labels::finish(scene, &piece)),
             );
             format!(
-                "{what}, {:.0} % of all area, takes {absorption:.2} of the sound that meets it at {at}, \
+                "{what}, {} of all area, takes {absorption:.2} of the sound that meets it at {at}, \
                  so that sound cannot be even before it",
-                area_share * 100.0
+                number::percent(area_share)
             )
         }
         DeviationCause::Air { share } => format!(
-            "the air does {:.0} % of the absorbing at {at}, and for that each path's own length \
+            "the air does {} of the absorbing at {at}, and for that each path's own length \
              counts, not the mean",
-            share * 100.0
+            number::percent(share)
         ),
     }
 }
@@ -78,9 +78,9 @@ pub(crate) fn bands(of: &[usize]) -> String {
         }
     }
     let words = runs.iter().map(|&[first, last]| match last - first {
-        0 => format!("at {}", hertz(first)),
-        1 => format!("at {} and {}", hertz(first), hertz(last)),
-        _ => format!("from {} to {}", hertz(first), hertz(last)),
+        0 => format!("at {}", frequency::band(first)),
+        1 => format!("at {} and {}", frequency::band(first), frequency::band(last)),
+        _ => format!("from {} to {}", frequency::band(first), frequency::band(last)),
     });
     joined(&words.collect::<Vec<_>>())
 }
@@ -91,14 +91,6 @@ fn joined(words: &[String]) -> String {
         [] => String::new(),
         [only] => only.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
-    }
-}
-
-/// `63 Hz`, `4 kHz`.
-fn hertz(band: usize) -> String {
-    match NOMINAL_HZ.get(band).copied().unwrap_or_default() {
-        hz if hz < 1000.0 => format!("{hz} Hz"),
-        hz => format!("{} kHz", hz / 1000.0),
     }
 }
 

@@ -1,0 +1,255 @@
+//! The content model: an answer as headings, paragraphs, lists, tables, figures and cautions, made once
+//! and laid out by a renderer for the terminal or for HTML.
+//!
+//! Text is plain. What stands between backticks is code: a command, an option, a name in a file. Numbers
+//! come from [`crate::format`], so that every renderer shows the same ones.
+
+use crate::plot::Drawing;
+use std::borrow::Cow;
+
+/// An answer, from its title to its last caution.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Document {
+    blocks: Vec<Block>,
+}
+
+/// A part of an answer that stands on lines of its own.
+#[derive(Debug, Clone)]
+pub(crate) enum Block {
+    /// The scene and its variant.
+    Title(String),
+    /// A heading over what follows.
+    Heading(String),
+    /// A paragraph.
+    Paragraph(String),
+    /// A paragraph that explains the block beside it.
+    Note(String),
+    /// Points, each a sentence or two.
+    List(Vec<String>),
+    /// Figures in rows and columns.
+    Table(Table),
+    /// A drawing; a terminal has none.
+    Figure(Box<Figure>),
+    /// Safety advice, each a sentence or two.
+    Caution(Vec<String>),
+    /// A pause between blocks that belong to one heading.
+    Pause,
+}
+
+/// A drawing with the prefix that keeps its ids apart from those of others on one page.
+#[derive(Debug, Clone)]
+pub(crate) struct Figure {
+    /// The drawing.
+    pub(crate) drawing: Drawing,
+    /// What its ids begin with.
+    pub(crate) id_prefix: String,
+}
+
+/// Rows and columns; below each row there may be notes of its own.
+#[derive(Debug, Clone)]
+pub(crate) struct Table {
+    /// What the table shows; a terminal says that in the heading above it.
+    pub(crate) caption: String,
+    /// Its columns, from the left.
+    pub(crate) columns: Vec<Column>,
+    /// Its rows, from the top.
+    pub(crate) rows: Vec<Row>,
+}
+
+/// A column of a table.
+#[derive(Debug, Clone)]
+pub(crate) struct Column {
+    /// Its head.
+    pub(crate) head: Cow<'static, str>,
+    /// The side on which its cells line up.
+    pub(crate) align: Align,
+    /// The narrowest page, in characters, on which it stands; on a narrower one the
+    /// [folded](Cell::folded) text of its cells goes under the row.
+    pub(crate) from_width: usize,
+}
+
+/// The side on which the cells of a column line up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Align {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A row of a table.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Row {
+    /// A line above it, where a group of rows begins.
+    pub(crate) group: Option<String>,
+    /// A cell for each column.
+    pub(crate) cells: Vec<Cell>,
+    /// Lines under it.
+    pub(crate) notes: Vec<String>,
+}
+
+/// A cell of a table.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct Cell {
+    /// Its text.
+    pub(crate) text: String,
+    /// Its weight for the reader.
+    pub(crate) tone: Tone,
+    /// Its standard error; beside the text where the whole table has room for that, else below.
+    pub(crate) error: Option<String>,
+    /// Its text in the words that it needs without a head, for a page too narrow for its column.
+    pub(crate) folded: Option<String>,
+}
+
+/// The weight of a text for the reader.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) enum Tone {
+    /// Neither good nor bad.
+    #[default]
+    Plain,
+    /// As it should be.
+    Good,
+    /// Not as it should be.
+    Alert,
+    /// Of second rank.
+    Quiet,
+}
+
+impl Document {
+    /// The blocks, from the top.
+    pub(crate) fn blocks(&self) -> &[Block] {
+        &self.blocks
+    }
+
+    /// Adds a block.
+    pub(crate) fn push(&mut self, block: Block) -> &mut Self {
+        self.blocks.push(block);
+        self
+    }
+
+    /// Adds all blocks of another document.
+    pub(crate) fn append(&mut self, other: Document) -> &mut Self {
+        self.blocks.extend(other.blocks);
+        self
+    }
+
+    /// Adds a title.
+    pub(crate) fn title(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Title(text.into()))
+    }
+
+    /// Adds a heading.
+    pub(crate) fn heading(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Heading(text.into()))
+    }
+
+    /// Adds a paragraph.
+    pub(crate) fn paragraph(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Paragraph(text.into()))
+    }
+
+    /// Adds a paragraph each.
+    pub(crate) fn paragraphs(&mut self, texts: impl IntoIterator<Item = String>) -> &mut Self {
+        self.blocks.extend(texts.into_iter().map(Block::Paragraph));
+        self
+    }
+
+    /// Adds a note.
+    pub(crate) fn note(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Note(text.into()))
+    }
+
+    /// Adds a list; nothing where there are no points.
+    pub(crate) fn list(&mut self, points: impl IntoIterator<Item = String>) -> &mut Self {
+        let points: Vec<String> = points.into_iter().collect();
+        if points.is_empty() { self } else { self.push(Block::List(points)) }
+    }
+
+    /// Adds a table.
+    pub(crate) fn table(&mut self, table: Table) -> &mut Self {
+        self.push(Block::Table(table))
+    }
+
+    /// Adds safety advice.
+    pub(crate) fn caution(&mut self, texts: impl IntoIterator<Item = String>) -> &mut Self {
+        self.push(Block::Caution(texts.into_iter().collect()))
+    }
+
+    /// Adds a drawing.
+    pub(crate) fn figure(&mut self, drawing: Drawing, id_prefix: impl Into<String>) -> &mut Self {
+        self.push(Block::Figure(Box::new(Figure { drawing, id_prefix: id_prefix.into() })))
+    }
+
+    /// Adds a pause.
+    pub(crate) fn pause(&mut self) -> &mut Self {
+        self.push(Block::Pause)
+    }
+}
+
+impl Table {
+    /// A table without rows.
+    pub(crate) fn new(caption: impl Into<String>, columns: Vec<Column>) -> Self {
+        Self { caption: caption.into(), columns, rows: Vec::new() }
+    }
+
+    /// Adds a row.
+    pub(crate) fn row(&mut self, cells: Vec<Cell>) -> &mut Row {
+        self.rows.push(Row { cells, ..Row::default() });
+        let last = self.rows.len() - 1;
+        &mut self.rows[last]
+    }
+}
+
+impl Row {
+    /// Adds a line under it.
+    pub(crate) fn note(&mut self, text: impl Into<String>) -> &mut Self {
+        self.notes.push(text.into());
+        self
+    }
+
+    /// Puts a line above it.
+    pub(crate) fn group(&mut self, text: impl Into<String>) -> &mut Self {
+        self.group = Some(text.into());
+        self
+    }
+}
+
+impl Column {
+    /// A column of words.
+    pub(crate) fn left(head: impl Into<Cow<'static, str>>) -> Self {
+        Self { head: head.into(), align: Align::Left, from_width: 0 }
+    }
+
+    /// A column of numbers.
+    pub(crate) fn right(head: impl Into<Cow<'static, str>>) -> Self {
+        Self { head: head.into(), align: Align::Right, from_width: 0 }
+    }
+
+    /// The column on pages at least so many characters wide; its cells need a
+    /// [folded](Cell::or_under) text for narrower ones.
+    pub(crate) fn from(self, width: usize) -> Self {
+        Self { from_width: width, ..self }
+    }
+}
+
+impl Cell {
+    /// A plain cell.
+    pub(crate) fn plain(text: impl Into<String>) -> Self {
+        Self { text: text.into(), ..Self::default() }
+    }
+
+    /// A cell with a tone.
+    pub(crate) fn toned(text: impl Into<String>, tone: Tone) -> Self {
+        Self { tone, ..Self::plain(text) }
+    }
+
+    /// The cell with its standard error.
+    pub(crate) fn with_error(self, error: impl Into<String>) -> Self {
+        Self { error: Some(error.into()), ..self }
+    }
+
+    /// The cell with the words that stand under its row where the page is too narrow for its column.
+    pub(crate) fn or_under(self, folded: impl Into<String>) -> Self {
+        Self { folded: Some(folded.into()), ..self }
+    }
+}
