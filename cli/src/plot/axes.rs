@@ -1,8 +1,7 @@
 //! A pair of axes: milliseconds to the right, decibels upward.
 
-use super::canvas::{Canvas, words};
-use super::model::{Point, Rect, Text};
-use super::palette::{self, line};
+use crate::canvas::{Canvas, Point, Rect, Text};
+use crate::plot::palette::{self, line};
 use glam::DVec2;
 
 /// Size of the figures at an axis.
@@ -60,10 +59,10 @@ impl Axes {
         self.marks(canvas, time_step, level_step);
         let under = Point::new(max.x, max.y + 8.0);
         canvas.text(
-            words("milliseconds after the direct sound", under, FIGURES).quiet().ending_here(),
+            Text::new("milliseconds after the direct sound", under, FIGURES).quiet().ending_here(),
         );
         let beside = Point::new(min.x - 10.5, self.space.middle().y);
-        let level = words("level over 1–8 kHz, dB (0 at the direct sound)", beside, FIGURES);
+        let level = Text::new("level over 1–8 kHz, dB (0 at the direct sound)", beside, FIGURES);
         canvas.text(level.quiet().centred().upward());
         canvas.lines.extend([[min, min + DVec2::X * self.space.size().x]]);
     }
@@ -78,7 +77,7 @@ impl Axes {
                 vec![Point::new(x, max.y), Point::new(x, max.y + 1.0)],
                 line(palette::INK, 0.2),
             );
-            canvas.text(words(figure(time), Point::new(x, max.y + 3.8), FIGURES).centred());
+            canvas.text(Text::new(figure(time), Point::new(x, max.y + 3.8), FIGURES).centred());
         }
         for level in steps(self.level_db, level_step) {
             let y = self.y(level);
@@ -86,7 +85,7 @@ impl Axes {
                 vec![Point::new(min.x - 1.0, y), Point::new(min.x, y)],
                 line(palette::INK, 0.2),
             );
-            let figure: Text = words(figure(level), Point::new(min.x - 1.8, y), FIGURES);
+            let figure: Text = Text::new(figure(level), Point::new(min.x - 1.8, y), FIGURES);
             canvas.text(figure.ending_here().across_middle());
         }
     }

@@ -1,9 +1,8 @@
 //! A pair of axes: octave bands to the right, seconds upward.
 
-use super::canvas::{Canvas, words};
-use super::input_decay::Time;
-use super::model::{Point, Rect};
-use super::palette::{self, line};
+use crate::canvas::{Canvas, Point, Rect, Text};
+use crate::plot::data::decay_view::Time;
+use crate::plot::palette::{self, line};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use glam::DVec2;
 
@@ -62,17 +61,17 @@ impl BandAxes {
             let x = self.x(hz);
             let ends = vec![Point::new(x, max.y), Point::new(x, max.y + 1.0)];
             canvas.polyline(ends, line(palette::INK, 0.2));
-            canvas.text(words(hertz(hz), Point::new(x, max.y + 4.2), 2.6).strong().centred());
+            canvas.text(Text::new(hertz(hz), Point::new(x, max.y + 4.2), 2.6).strong().centred());
         }
         for time in self.steps() {
             let y = self.y(time);
             let ends = vec![Point::new(min.x - 1.0, y), Point::new(min.x, y)];
             canvas.polyline(ends, line(palette::INK, 0.2));
-            let figure = words(format!("{time:.1}"), Point::new(min.x - 1.8, y), FIGURES);
+            let figure = Text::new(format!("{time:.1}"), Point::new(min.x - 1.8, y), FIGURES);
             canvas.text(figure.ending_here().across_middle());
         }
         let beside = Point::new(min.x - 9.5, self.space.middle().y);
-        let what = words("reverberation time T20, seconds", beside, FIGURES);
+        let what = Text::new("reverberation time T20, seconds", beside, FIGURES);
         canvas.text(what.quiet().centred().upward());
     }
 

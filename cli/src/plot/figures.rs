@@ -1,10 +1,11 @@
 //! From a trace to the picture files of each seat.
 
+use crate::canvas::Drawing;
 use crate::content::comparison::Compared;
 use crate::content::safety_notes;
 use crate::content::treatment::Treated;
 use crate::io::write::Output;
-use crate::plot::{self, Drawing, ELEVATIONS, Input, Shown};
+use crate::plot::{self, ELEVATIONS, Input, Shown};
 use crate::render::terminal::Told;
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};

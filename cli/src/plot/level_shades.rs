@@ -1,22 +1,21 @@
 //! Shades for figures over a field, in even steps, and the bar that says what they stand for.
 
-use super::canvas::{Canvas, words};
-use super::isobands::Field;
-use super::model::{Colour, Outline, Point, Rect};
-use super::palette::{self, line};
+use crate::canvas::{Canvas, Colour, Outline, Point, Rect, Text};
+use crate::plot::contour::Field;
+use crate::plot::palette::{self, line};
 use glam::DVec2;
 
 /// Even steps from a figure on, a shade for each and one for all that is below.
-pub(super) struct LevelShades {
+pub(crate) struct LevelShades {
     /// Where each shade but the first begins, rising.
-    pub(super) edges: Vec<f64>,
+    pub(crate) edges: Vec<f64>,
     /// For each shade, the lowest first.
-    pub(super) colours: Vec<Colour>,
+    pub(crate) colours: Vec<Colour>,
 }
 
 impl LevelShades {
     /// So many shades in such steps up to a figure, darker for more.
-    pub(super) fn up_to(highest: f64, step: f64, shades: usize) -> Self {
+    pub(crate) fn up_to(highest: f64, step: f64, shades: usize) -> Self {
         let last = shades.saturating_sub(1);
         Self {
             edges: (0..last).map(|i| highest - step * (last - i) as f64).collect(),
@@ -25,7 +24,7 @@ impl LevelShades {
     }
 
     /// So many shades in such steps from a figure on, darker for less.
-    pub(super) fn down_from_best(best: f64, step: f64, shades: usize) -> Self {
+    pub(crate) fn down_from_best(best: f64, step: f64, shades: usize) -> Self {
         Self {
             edges: (1..shades).map(|i| best + step * i as f64).collect(),
             colours: (0..shades).rev().map(|shade| palette::worth(shade, shades)).collect(),
@@ -33,7 +32,7 @@ impl LevelShades {
     }
 
     /// Fills the field, with a fine line where one shade becomes the next.
-    pub(super) fn fill(&self, canvas: &mut Canvas, field: &Field<'_>) {
+    pub(crate) fn fill(&self, canvas: &mut Canvas, field: &Field<'_>) {
         let all = [f64::NEG_INFINITY].into_iter().chain(self.edges.iter().copied());
         for (shade, (least, colour)) in all.zip(&self.colours).enumerate() {
             let rings = field.above(least);
@@ -47,8 +46,8 @@ impl LevelShades {
     }
 
     /// Draws the bar from a corner, with a figure where each shade begins.
-    pub(super) fn bar(&self, canvas: &mut Canvas, says: &str, space: Rect) {
-        canvas.text(words(says, space.min + DVec2::Y * 2.0, 2.5).strong());
+    pub(crate) fn bar(&self, canvas: &mut Canvas, says: &str, space: Rect) {
+        canvas.text(Text::new(says, space.min + DVec2::Y * 2.0, 2.5).strong());
         let wide = space.size().x / self.colours.len().max(1) as f64;
         for (shade, colour) in self.colours.iter().enumerate() {
             let min = space.min + DVec2::new(wide * shade as f64, 4.2);
@@ -56,14 +55,14 @@ impl LevelShades {
             canvas.rect(field, Some(*colour), Some(line(palette::RULE, 0.15)));
             if let Some(edge) = shade.checked_sub(1).and_then(|i| self.edges.get(i)) {
                 let at = Point::new(min.x, field.max.y + 3.2);
-                canvas.text(words(figure(*edge), at, 2.3).quiet().centred());
+                canvas.text(Text::new(figure(*edge), at, 2.3).quiet().centred());
             }
         }
     }
 }
 
 /// Height of the bar with its words.
-pub(super) const BAR: f64 = 13.0;
+pub(crate) const BAR: f64 = 13.0;
 
 fn figure(value: f64) -> String {
     let text = if (value - value.round()).abs() < 1e-6 {

@@ -1,9 +1,8 @@
 //! Shades for what a layout is worth over the floor, and their key.
 
-use super::canvas::{Canvas, words};
-use super::model::{Point, Rect};
-use super::palette::{self, line};
-use super::view::View;
+use crate::canvas::{Canvas, Point, Rect, Text};
+use crate::plot::palette::{self, line};
+use crate::plot::room::projection::View;
 use earline_engine::explore::placement::{Map, Objective};
 use glam::DVec2;
 
@@ -15,13 +14,13 @@ const FINE: usize = 3;
 const SPAN_DB: f64 = 12.0;
 
 /// From worth to shade, in even steps from the best on.
-pub(super) struct Shades {
+pub(crate) struct Shades {
     best_db: f64,
     step_db: f64,
 }
 
 impl Shades {
-    pub(super) fn of(map: &Map) -> Self {
+    pub(crate) fn of(map: &Map) -> Self {
         let all = || map.worth.iter().flatten().flatten().map(|worth| worth.sum_db);
         let best_db = all().fold(f64::INFINITY, f64::min);
         let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
@@ -43,7 +42,7 @@ impl Shades {
     }
 
     /// Fields over the floor; neighbours of one shade in a row are one field.
-    pub(super) fn fields(&self, canvas: &mut Canvas, map: &Map, view: &View) {
+    pub(crate) fn fields(&self, canvas: &mut Canvas, map: &Map, view: &View) {
         let (rows, columns) = (map.seats_m.len() * FINE, map.axes_m.len() * FINE);
         let size = view.inside.size() / DVec2::new(columns as f64, rows as f64);
         for row in 0..rows {
@@ -67,10 +66,10 @@ impl Shades {
     }
 
     /// Says what the shades stand for; returns the height taken.
-    pub(super) fn key(&self, canvas: &mut Canvas, space: Rect) -> f64 {
+    pub(crate) fn key(&self, canvas: &mut Canvas, space: Rect) -> f64 {
         let wide = (space.size().x / SHADES as f64).min(12.0);
         let corner = space.min;
-        canvas.text(words("Sum of the terms, dB; darker is better", corner, 2.5).strong());
+        canvas.text(Text::new("Sum of the terms, dB; darker is better", corner, 2.5).strong());
         for index in 0..SHADES {
             let min = corner + DVec2::new(wide * index as f64, 2.2);
             let field = Rect { min, max: min + DVec2::new(wide, 4.0) };
@@ -80,18 +79,18 @@ impl Shades {
             let more = if index + 1 == SHADES { " and more" } else { "" };
             let digits = if self.step_db < 0.3 { 2 } else { 1 };
             let figure = format!("{figure:.digits$}{more}");
-            canvas.text(words(figure, Point::new(min.x, field.max.y + 3.0), 2.2).quiet());
+            canvas.text(Text::new(figure, Point::new(min.x, field.max.y + 3.0), 2.2).quiet());
         }
         let min = corner + DVec2::new(0.0, 11.5);
         let field = Rect { min, max: min + DVec2::new(wide, 4.0) };
         canvas.rect(field, Some(palette::NO_FIT), Some(line(palette::RULE, 0.15)));
         let says = "it does not fit, or is kept out";
-        canvas.text(words(says, Point::new(field.max.x + 1.5, field.max.y - 1.1), 2.4).quiet());
+        canvas.text(Text::new(says, Point::new(field.max.x + 1.5, field.max.y - 1.1), 2.4).quiet());
         21.0
     }
 }
 
-fn shade_colour(shade: usize) -> super::model::Colour {
+fn shade_colour(shade: usize) -> crate::canvas::Colour {
     palette::worth(shade, SHADES)
 }
 

@@ -2,6 +2,7 @@
 
 use super::gather::Gathered;
 use super::says::Says;
+use crate::canvas;
 use crate::content::comparison::Seen;
 use crate::content::numbering::Numbered;
 use crate::export::{to_decimals as to, wire_surfaces};
@@ -169,13 +170,13 @@ fn point(at: glam::DVec3) -> [f64; 3] {
 
 fn speaker(index: usize, speaker: &plot::Speaker) -> Speaker {
     let style = plot::speaker_style(index);
-    let plot::Colour(red, green, blue) = style.colour;
+    let canvas::Colour(red, green, blue) = style.colour;
     Speaker {
         name: speaker.name.clone(),
         at_m: point(speaker.at),
         corners_m: speaker.corners().map(point).to_vec(),
         colour: format!("#{red:02x}{green:02x}{blue:02x}"),
-        dashes_mm: plot::dash_pattern(style.dash),
+        dashes_mm: style.dash.pattern(),
     }
 }
 

@@ -1,0 +1,344 @@
+//! What the pictures show, in metres and milliseconds, free of how it was computed.
+
+use crate::plot::data::decay_view::Decay;
+use crate::plot::data::spreading_view::Spreading;
+use earline_engine::scene::{Room, Surface, Units};
+use glam::{DVec2, DVec3};
+
+/// Everything on the pictures of one listener.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Input {
+    /// Title of the scene.
+    pub(crate) title: String,
+    /// State of the room, if it has a name.
+    pub(crate) variant: Option<String>,
+    /// How lengths are written.
+    pub(crate) units: Units,
+    /// Inside dimensions.
+    pub(crate) room: Room,
+    /// Whose ears.
+    pub(crate) listener: Listener,
+    /// The speakers shown; paths and curves refer to them by index.
+    pub(crate) speakers: Vec<Speaker>,
+    /// What is fixed on the surfaces.
+    pub(crate) panels: Vec<Panel>,
+    /// What hangs or stands clear.
+    pub(crate) screens: Vec<Screen>,
+    /// Solid boxes.
+    pub(crate) furniture: Vec<Furniture>,
+    /// The reflections to draw, in the order of the list.
+    pub(crate) paths: Vec<Path>,
+    /// The early-reflection limit in force.
+    pub(crate) limit: Option<Limit>,
+    /// Energy against time, one for each speaker.
+    pub(crate) curves: Vec<Curve>,
+    /// Where panels would work, if asked for.
+    pub(crate) zones: Option<Zones>,
+    /// What is to be hung, by name: its edges and middle are dimensioned in place of the zones.
+    pub(crate) hung: Vec<String>,
+    /// Where nothing may hang, on sheets to hang from.
+    pub(crate) kept_clear: Vec<earline_engine::scene::KeepClear>,
+    /// What to take care of in hanging it.
+    pub(crate) cautions: Vec<String>,
+    /// How the sound dies away, if rays were followed.
+    pub(crate) decay: Option<Decay>,
+    /// How the sound of one speaker spreads, for the picture of that.
+    pub(crate) spreading: Option<Spreading>,
+}
+
+/// The zones of a seat.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Zones {
+    /// The frequency they are for, hertz.
+    pub(crate) frequency_hz: f64,
+    /// How far the head moves either way, metres.
+    pub(crate) head_half_m: f64,
+    /// Those of [`Input::panels`] that absorb there, by index.
+    pub(crate) absorbing: Vec<usize>,
+    /// One for each surface.
+    pub(crate) faces: Vec<Face>,
+}
+
+/// The zones on one surface.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Face {
+    /// The surface.
+    pub(crate) on: Surface,
+    /// Share that absorbs of all its zones together, and what that amounts to.
+    pub(crate) cover: Cover,
+    /// One for each speaker.
+    pub(crate) zones: Vec<Zone>,
+}
+
+/// How well a zone is covered.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Cover {
+    /// Share of its area that absorbs, 0 to 1.
+    pub(crate) share: f64,
+    /// What that amounts to.
+    pub(crate) verdict: earline_engine::analysis::zones::Verdict,
+}
+
+/// The part of a surface that makes one speaker's first reflection.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Zone {
+    /// The speaker, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Reflection point for the middle of the head.
+    pub(crate) point: DVec3,
+    /// What stands before it.
+    pub(crate) behind: Option<String>,
+    /// Corners in the surface's two tape coordinates, metres.
+    pub(crate) outline_m: Vec<DVec2>,
+    /// How well it is covered.
+    pub(crate) cover: Cover,
+}
+
+impl Zone {
+    /// Its least and greatest tape coordinates, metres.
+    pub(crate) fn reach_m(&self) -> [DVec2; 2] {
+        let corners = || self.outline_m.iter().copied();
+        [DVec2::min, DVec2::max].map(|f| corners().reduce(f).unwrap_or_default())
+    }
+}
+
+impl Panel {
+    /// Its least and greatest tape coordinates, metres.
+    pub(crate) fn reach_m(&self) -> [DVec2; 2] {
+        let half = DVec2::from(self.size_m) / 2.0;
+        [DVec2::from(self.centre_m) - half, DVec2::from(self.centre_m) + half]
+    }
+}
+
+/// A listener's head.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Listener {
+    /// Name.
+    pub(crate) name: String,
+    /// Middle of the head.
+    pub(crate) at: DVec3,
+    /// Unit vector straight ahead.
+    pub(crate) ahead: DVec3,
+}
+
+/// A speaker.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Speaker {
+    /// Name.
+    pub(crate) name: String,
+    /// Acoustic reference point.
+    pub(crate) at: DVec3,
+    /// Middle of the front of its body.
+    pub(crate) front: DVec3,
+    /// Unit vector out of that front.
+    pub(crate) axis: DVec3,
+    /// Its body.
+    pub(crate) cabinet: Cabinet,
+}
+
+/// The body of a speaker.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Cabinet {
+    /// A box behind its reference point.
+    Box {
+        /// Height, width and depth in metres.
+        size_m: [f64; 3],
+    },
+    /// No front and no back.
+    Round,
+}
+
+/// A panel on a surface.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Panel {
+    /// Name.
+    pub(crate) name: String,
+    /// The surface.
+    pub(crate) on: Surface,
+    /// Centre in the surface's two tape coordinates, metres.
+    pub(crate) centre_m: [f64; 2],
+    /// Size along the surface's two tape coordinates, metres.
+    pub(crate) size_m: [f64; 2],
+    /// Name of its material.
+    pub(crate) material: String,
+    /// The letter it goes by.
+    pub(crate) letter: String,
+}
+
+impl Panel {
+    /// Its corners in order.
+    pub(crate) fn corners(&self, room: &Room) -> [DVec3; 4] {
+        let [low, high] = self.reach_m();
+        let [a, b] = self.on.tape_axes();
+        let level = if self.on.is_far() { room.size()[self.on.axis()] } else { 0.0 };
+        [[low.x, low.y], [high.x, low.y], [high.x, high.y], [low.x, high.y]].map(|[s, t]| {
+            let mut corner = DVec3::ZERO;
+            (corner[self.on.axis()], corner[a], corner[b]) = (level, s, t);
+            corner
+        })
+    }
+}
+
+impl Speaker {
+    /// Corners of its body: the front four in order, then the back four. One without a front is a
+    /// small cube.
+    pub(crate) fn corners(&self) -> [DVec3; 8] {
+        let [high, wide, deep] = match self.cabinet {
+            Cabinet::Box { size_m } => size_m,
+            Cabinet::Round => [ROUND_M; 3],
+        };
+        let ahead = self.axis.normalize_or(DVec3::X);
+        let across = DVec3::Z.cross(ahead).normalize_or(DVec3::Y);
+        let up = ahead.cross(across);
+        let front = match self.cabinet {
+            Cabinet::Box { .. } => self.front,
+            Cabinet::Round => self.front + ahead * deep / 2.0,
+        };
+        let corner = |back: f64, side: f64, top: f64| {
+            front - ahead * deep * back + (across * wide * side + up * high * top) / 2.0
+        };
+        let four = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
+        std::array::from_fn(|i| {
+            let [side, top] = four[i % 4];
+            corner(if i < 4 { 0.0 } else { 1.0 }, side, top)
+        })
+    }
+}
+
+/// Size to draw a speaker in that has no cabinet, metres.
+const ROUND_M: f64 = 0.12;
+
+/// A screen or cloud.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Screen {
+    /// Name.
+    pub(crate) name: String,
+    /// Its corners in order.
+    pub(crate) corners: [DVec3; 4],
+    /// Name of its material.
+    pub(crate) material: String,
+    /// The letter it goes by.
+    pub(crate) letter: String,
+}
+
+/// A piece of furniture: an upright box.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Furniture {
+    /// Name.
+    pub(crate) name: String,
+    /// Corners of its underside in order.
+    pub(crate) base: [DVec3; 4],
+    /// Height from underside to upper side, metres.
+    pub(crate) height_m: f64,
+}
+
+/// A reflected path.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Path {
+    /// The speaker it starts from, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Its number in the list, as the list writes it.
+    pub(crate) tag: String,
+    /// Its bounces, from speaker to listener.
+    pub(crate) bounces: Vec<Bounce>,
+    /// Delay after the direct sound, milliseconds.
+    pub(crate) after_direct_ms: f64,
+    /// Level over 1–8 kHz relative to the direct sound, decibels.
+    pub(crate) level_db: f64,
+    /// How it stands to the limit.
+    pub(crate) verdict: Verdict,
+}
+
+/// A bounce.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Bounce {
+    /// Where, metres.
+    pub(crate) point: DVec3,
+    /// What kind of thing was hit.
+    pub(crate) hit: Hit,
+    /// What was hit, in words: `left wall`, `desk, top`.
+    pub(crate) what: String,
+    /// Where to put the tape: distances from surfaces of the room.
+    pub(crate) tape: Vec<TapeFrom>,
+}
+
+/// A distance to be taped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct TapeFrom {
+    /// The surface the tape starts at.
+    pub(crate) surface: Surface,
+    /// Metres from it.
+    pub(crate) metres: f64,
+}
+
+/// What kind of thing a path was reflected by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Hit {
+    /// A surface of the room or a panel on it.
+    Surface(Surface),
+    /// A screen or a piece of furniture.
+    Inside {
+        /// Whether what was hit faces the left or right wall, more than any other way.
+        sideways: bool,
+    },
+}
+
+/// How a reflection stands to the limit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// Within the window and low enough.
+    Within,
+    /// Within the window and too strong.
+    Over,
+    /// Too late for the limit to speak about, or no limit was asked for.
+    Unjudged,
+}
+
+/// A limit for early reflections.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Limit {
+    /// The document it is from.
+    pub(crate) document: String,
+    /// It holds this long after the direct sound, milliseconds.
+    pub(crate) window_ms: f64,
+    /// Reflections should be this far below the direct sound: a negative number of decibels.
+    pub(crate) level_db: f64,
+}
+
+/// Energy against time from one speaker.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Curve {
+    /// The speaker, by index in [`Input::speakers`].
+    pub(crate) speaker: usize,
+    /// Time of the first value after the direct sound, milliseconds; usually negative.
+    pub(crate) start_ms: f64,
+    /// Time between values, milliseconds.
+    pub(crate) step_ms: f64,
+    /// Level over 1–8 kHz, 0 at the direct sound, decibels.
+    pub(crate) level_db: Vec<f64>,
+    /// Arrivals: time after the direct sound in milliseconds and level in decibels.
+    pub(crate) sticks: Vec<[f64; 2]>,
+    /// Every reflection up to this time after the direct sound is in, milliseconds.
+    pub(crate) complete_ms: f64,
+}
+
+impl Path {
+    /// First, second, … order.
+    pub(crate) fn order(&self) -> usize {
+        self.bounces.len()
+    }
+
+    /// What is written at one of its bounce points: its number, with a letter if it has several.
+    pub(crate) fn tag_at(&self, bounce: usize) -> String {
+        if self.bounces.len() < 2 {
+            self.tag.clone()
+        } else {
+            format!("{}{}", self.tag, letter(bounce))
+        }
+    }
+}
+
+/// `a` for the first, `b` for the second, …
+pub(crate) fn letter(index: usize) -> char {
+    ('a'..='z').nth(index).unwrap_or('z')
+}

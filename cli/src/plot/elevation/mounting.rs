@@ -1,0 +1,146 @@
+//! Elevations to hang from: surfaces seen flat with the edges and middles of new pieces dimensioned.
+
+use crate::canvas::text_column::Column;
+use crate::canvas::{Canvas, Dash, Drawing, Rect};
+use crate::format::length;
+use crate::plot::data::input::{Face, Input, Screen, Verdict};
+use crate::plot::elevation::face::screens_before;
+use crate::plot::elevation::layout::Part;
+use crate::plot::elevation::sheet::ELEVATIONS;
+use crate::plot::palette::{self, SpeakerStyle};
+use crate::plot::room::dimension_marks;
+use crate::plot::room::projection::View;
+use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::labels::Labels;
+use crate::plot::sheet::lengths;
+use crate::plot::sheet::ordinate::Tick;
+use earline_engine::scene::Surface;
+use glam::DVec2;
+
+/// The surfaces of each sheet, in the order of [`ELEVATIONS`], and what the sheet is called.
+const SHEETS: [(&[Surface], &str); 4] = [
+    (&[Surface::Left, Surface::Right], "hang-sides"),
+    (&[Surface::Front, Surface::Back], "hang-ends"),
+    (&[Surface::Floor], "hang-floor"),
+    (&[Surface::Ceiling], "hang-ceiling"),
+];
+
+/// The sheets of the surfaces that something new goes on.
+pub(crate) fn hangings(input: &Input) -> Vec<Drawing> {
+    let faces = input.zones.iter().flat_map(|zones| &zones.faces);
+    let busy: Vec<Surface> =
+        faces.filter(|face| !hung(input, face).is_empty()).map(|face| face.on).collect();
+    let sheets = ELEVATIONS.iter().zip(SHEETS);
+    sheets
+        .filter(|(_, (surfaces, _))| surfaces.iter().any(|on| busy.contains(on)))
+        .map(|(draw, (_, name))| {
+            let drawn = draw(input);
+            let title = format!("{}: where to hang what is new", drawn.title);
+            Drawing { name, title, ..drawn }
+        })
+        .collect()
+}
+
+/// A new piece on a surface: its letter, and its least and greatest tape coordinates, metres.
+pub(crate) type Hung<'a> = (&'a str, [DVec2; 2]);
+
+/// What is new on a surface or hangs before it.
+pub(crate) fn hung<'a>(input: &'a Input, face: &Face) -> Vec<Hung<'a>> {
+    let is_new = |name: &String| input.hung.contains(name);
+    let panels = input.panels.iter().filter(|panel| panel.on == face.on && is_new(&panel.name));
+    let panels = panels.map(|panel| (panel.letter.as_str(), panel.reach_m()));
+    // A cloud is hung from the ceiling, whichever zones it screens.
+    let screens = screens_before(input, face)
+        .into_iter()
+        .filter(|screen| face.on == Surface::Ceiling && is_new(&screen.name))
+        .map(|screen| (screen.letter.as_str(), reach_m(face.on, screen)));
+    panels.chain(screens).collect()
+}
+
+fn reach_m(on: Surface, screen: &Screen) -> [DVec2; 2] {
+    let corners = screen.corners.map(|corner| DVec2::from(on.tape(corner)));
+    [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f))
+}
+
+/// The marks on the tapes: middles at the top and left, edges at the bottom and right.
+pub(crate) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -> [Vec<Tick>; 4] {
+    let mut marks: [Vec<Tick>; 4] = Default::default();
+    for (letter, [low, high]) in hung(input, face) {
+        let tag = Tag {
+            content: letter.to_owned(),
+            style: STYLE,
+            verdict: Verdict::Unjudged,
+            first_order: true,
+        };
+        for (edge, mark) in marks.iter_mut().enumerate() {
+            let axis = axes[edge / 2];
+            let middle = f64::midpoint(low[axis], high[axis]);
+            let places = if edge % 2 == 0 { vec![middle] } else { vec![low[axis], high[axis]] };
+            for place in places {
+                let distance = lengths::with_fractions(&length::mark(place, input.units));
+                dimension_marks::add(mark, place * view.mm_per_m, distance, Some(tag.clone()));
+            }
+        }
+    }
+    marks
+}
+
+/// How the letters of new pieces look on the tapes.
+const STYLE: SpeakerStyle = SpeakerStyle {
+    colour: palette::PANEL_EDGE,
+    dash: Dash::Solid,
+    tag_fill: palette::PANEL,
+    tag_ink: palette::INK,
+};
+
+/// Sizes of type to try, millimetres.
+const SIZES: [f64; 5] = [2.4, 2.2, 2.0, 1.8, 1.6];
+
+/// What to take care of, as large as it fits; where it does not fit at all, where to read it.
+pub(crate) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
+    let Some(input) = parts.first().map(|part| part.input).filter(|i| !i.cautions.is_empty())
+    else {
+        return;
+    };
+    let write = |canvas: &mut Canvas, size: f64, words: &[String]| {
+        let mut column = Column::new(canvas, space, size);
+        column.heading("Take care");
+        for words in words {
+            column.paragraph(words);
+        }
+        column.fits()
+    };
+    let fits = |size: &f64| write(&mut Canvas::default(), *size, &input.cautions);
+    match SIZES.into_iter().find(fits) {
+        Some(size) => write(canvas, size, &input.cautions),
+        None => write(canvas, SIZES[0], &["Read the cautions in treat.json first.".to_owned()]),
+    };
+}
+
+/// What must stay clear on a surface, with its name.
+pub(crate) fn kept_clear(
+    canvas: &mut Canvas,
+    input: &Input,
+    face: &Face,
+    view: &View,
+    labels: &mut Labels,
+) {
+    for keep in input.kept_clear.iter().filter(|keep| keep.on == face.on) {
+        let half = DVec2::from(keep.size_m) / 2.0;
+        let corners = [-half, half].map(|way| view.on(face.on, DVec2::from(keep.centre_m) + way));
+        let Some(area) = Rect::bounding(&corners) else { continue };
+        canvas.rect(area, None, Some(palette::dashed(palette::QUIET, 0.3, Dash::Long)));
+        let home = area.grown(-0.5);
+        labels.name(&format!("{}: keep clear", keep.name), home.middle(), 0.5, Some(home));
+    }
+}
+
+/// A cross at the middle of each new piece, to put the tape on.
+pub(crate) fn crosses(canvas: &mut Canvas, input: &Input, face: &Face, view: &View) {
+    for (_, [low, high]) in hung(input, face) {
+        let at = view.on(face.on, (low + high) / 2.0);
+        for arm in [DVec2::new(1.6, 0.0), DVec2::new(0.0, 1.6)] {
+            canvas.polyline(vec![at - arm, at + arm], palette::line(palette::INK, 0.3));
+        }
+    }
+}
