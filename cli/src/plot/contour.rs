@@ -1,8 +1,12 @@
-//! Where a field of figures lies above a figure: closed lines for filling.
+//! Contours: closed lines about all of a field that is above a number, for filling.
 //!
 //! Marching squares: every square of four neighbouring places adds the piece of line that parts those
 //! above from those below, on straight lines between the places. The field is taken to be lower all
 //! round, so that every line closes.
+//!
+//! Written out here because a field may have places without a number, which count as below
+//! everything, and its places lie on the sheet by a function of their own; a general crate takes
+//! neither, and would need a copy of the field in its own form.
 
 use crate::canvas::Point;
 use glam::DVec2;
@@ -18,16 +22,16 @@ pub(crate) struct Field<'a> {
 
 /// A side between two neighbouring places, which a line crosses once at most: the place nearer the
 /// first row and column, and whether the other is in the next row.
-type Side = (usize, usize, bool);
+type EdgeId = (usize, usize, bool);
 
 impl Field<'_> {
-    /// The lines about all that is at least so high.
-    pub(crate) fn above(&self, least: f64) -> Vec<Vec<Point>> {
-        let mut next: BTreeMap<Side, Side> = BTreeMap::new();
+    /// Contours about all that is at least so high.
+    pub(crate) fn contours(&self, least: f64) -> Vec<Vec<Point>> {
+        let mut next: BTreeMap<EdgeId, EdgeId> = BTreeMap::new();
         let columns = self.figures.first().map_or(0, Vec::len);
         for row in 0..=self.figures.len() {
             for column in 0..=columns {
-                for (from, to) in self.pieces(row, column, least) {
+                for (from, to) in self.segments(row, column, least) {
                     next.insert(from, to);
                 }
             }
@@ -54,7 +58,7 @@ impl Field<'_> {
     }
 
     /// Pieces of line in a square, what is above on the left of each.
-    fn pieces(&self, row: usize, column: usize, least: f64) -> Vec<(Side, Side)> {
+    fn segments(&self, row: usize, column: usize, least: f64) -> Vec<(EdgeId, EdgeId)> {
         let high = |r: usize, c: usize| self.figure(r, c).is_some_and(|figure| least <= figure);
         let corners = [
             high(row, column),
@@ -62,7 +66,7 @@ impl Field<'_> {
             high(row + 1, column + 1),
             high(row + 1, column),
         ];
-        let sides: [Side; 4] = [
+        let sides: [EdgeId; 4] = [
             (row, column, false),
             (row, column + 1, true),
             (row + 1, column, false),
@@ -91,7 +95,7 @@ impl Field<'_> {
     }
 
     /// Where a line crosses a side; at the place itself where the field ends.
-    fn crossing(&self, (row, column, down): Side, least: f64) -> Point {
+    fn crossing(&self, (row, column, down): EdgeId, least: f64) -> Point {
         let (r, c) = if down { (row + 1, column) } else { (row, column + 1) };
         let part = match (self.figure(row, column), self.figure(r, c)) {
             (Some(a), Some(b)) if a.is_finite() && b.is_finite() && (b - a).abs() > 0.0 => {
@@ -116,7 +120,7 @@ mod tests {
     }
 
     fn rings(figures: &[Vec<f64>], least: f64) -> Vec<Vec<Point>> {
-        Field { figures, at: &|row, column| Point::new(column, row) }.above(least)
+        Field { figures, at: &|row, column| Point::new(column, row) }.contours(least)
     }
 
     #[test]

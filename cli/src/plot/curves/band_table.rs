@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
 use crate::content::criterion::word;
-use crate::plot::band_axes::{BandAxes, with_error};
+use crate::plot::axes::Axes;
 use crate::plot::curves::decay;
 use crate::plot::data::decay_view::{Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
@@ -37,7 +37,7 @@ pub(crate) fn draw(
     canvas: &mut Canvas,
     input: &Input,
     decay: &Decay,
-    axes: &BandAxes,
+    axes: &Axes,
     space: Rect,
     shown: usize,
 ) {
@@ -55,14 +55,14 @@ pub(crate) fn draw(
     }
 }
 
-fn times(canvas: &mut Canvas, speaker: &SpeakerDecay, axes: &BandAxes, top: f64) {
+fn times(canvas: &mut Canvas, speaker: &SpeakerDecay, axes: &Axes, top: f64) {
     for (hz, time) in NOMINAL_HZ.into_iter().zip(&speaker.t20) {
         let middle = Point::new(axes.x(hz), top + 3.2);
         let Some(time) = time else {
             canvas.text(Text::new("–", middle, WORDS).quiet().centred().across_middle());
             continue;
         };
-        canvas.text(Text::new(with_error(time), middle, WORDS).centred().across_middle());
+        canvas.text(Text::new(time.with_error(), middle, WORDS).centred().across_middle());
         judgement(canvas, time, middle + DVec2::Y * 3.4);
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::content::comparison::{Compared, Seen};
-use crate::plot::curves::bass_response::{Axes, grid};
+use crate::plot::curves::bass_response::{axes, grid, points};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend;
@@ -69,16 +69,16 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
 }
 
 fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, space: Rect) {
-    let axes = Axes { space, ends_hz: UNEVEN_HZ };
+    let axes = axes(space, UNEVEN_HZ);
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());
     let rows: Vec<(&LowEnd, &LowRow)> =
         found.filter_map(|found| Some((found, found.rows.get(row)?))).collect();
     for (index, (found, row)) in rows.iter().enumerate() {
-        let points = found.hz.iter().zip(&row.level_db).map(|(&hz, &db)| axes.at(hz, db));
-        canvas.polyline(points.collect(), stroke(index));
+        let level = points(&axes, &found.hz, row.level_db.iter().copied());
+        canvas.polyline(level, stroke(index));
     }
-    canvas.rect(space, None, Some(line(palette::INK, 0.25)));
+    axes.marks(canvas);
     let Some(own) = first.rows.get(row) else { return };
     let name = typeface::fit(&own.sounding, 2.8, Weight::Semibold, 60.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);

@@ -1,10 +1,11 @@
-//! How the bass dies away at a seat: frequency across, time downward, the level in shades.
+//! How the bass dies away at a seat: frequency across, time downward, the level in colormap.
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Text};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Mapped};
+use crate::plot::axes::{Axes, Axis, whole};
+use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::Field;
-use crate::plot::level_shades::{BAR, LevelShades};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use earline_engine::wave_field::{BAND_OCTAVES, Ringing};
@@ -18,13 +19,6 @@ const STEP_MS: f64 = 100.0;
 /// Figures on the axis of frequency, hertz.
 const FIGURES_HZ: [f64; 14] =
     [10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0, 400.0];
-
-/// Frequency across and time downward.
-struct Axes {
-    space: Rect,
-    ends_hz: [f64; 2],
-    last_ms: f64,
-}
 
 /// Lays out the decay at one listener; `None` where none was followed.
 pub(crate) fn bass_decay(
@@ -42,27 +36,15 @@ pub(crate) fn bass_decay(
     let title = sounded.scene.title();
     let kind = "How the bass dies away";
     frame::headline(&mut canvas, head, title, kind, "after a click", &[about.clone(), about]);
-    let shades = LevelShades::up_to(0.0, STEP_DB, SHADES);
+    let colormap = Colormap::level(0.0, STEP_DB, SHADES);
     let bar = Rect::new(inner.max.x - 112.0, inner.min.y, inner.max.x, inner.min.y + BAR);
-    shades.bar(&mut canvas, "Level against the loudest in this picture, dB", bar);
-    let ends = [ringing.band_hz.first(), ringing.band_hz.last()];
-    let axes = Axes {
-        space: Rect::new(
-            inner.min.x + 13.0,
-            inner.min.y + 27.0,
-            inner.max.x - 2.0,
-            inner.max.y - 18.0,
-        ),
-        ends_hz: ends.map(|hz| hz.copied().unwrap_or(1.0)),
-        last_ms: 1e3
-            * ringing.step_s
-            * ringing.level_db.first().map_or(1, Vec::len).saturating_sub(1) as f64,
-    };
-    field(&mut canvas, &shades, ringing, &axes);
-    grid(&mut canvas, &axes);
+    colormap.bar(&mut canvas, "Level against the loudest in this picture, dB", bar);
+    let axes = axes(inner, ringing);
+    field(&mut canvas, &colormap, ringing, &axes);
     smear(&mut canvas, &axes);
     modes(&mut canvas, sounded, &axes);
-    canvas.rect(axes.space, None, Some(line(palette::INK, 0.25)));
+    axes.marks(&mut canvas);
+    axes.titles(&mut canvas, "hertz", "milliseconds after the direct sound");
     notes(&mut canvas, inner);
     Some(Drawing {
         name: "bass-decay",
@@ -72,58 +54,32 @@ pub(crate) fn bass_decay(
     })
 }
 
-impl Axes {
-    fn x(&self, hz: f64) -> f64 {
-        let [low, high] = self.ends_hz;
-        let part = if low < high { (hz / low).ln() / (high / low).ln() } else { 0.5 };
-        self.space.min.x + part * self.space.size().x
-    }
-
-    fn y(&self, ms: f64) -> f64 {
-        self.space.min.y + ms / self.last_ms.max(1.0) * self.space.size().y
+/// Frequency across and time downward.
+fn axes(inner: Rect, ringing: &Ringing) -> Axes {
+    let ends_hz = [ringing.band_hz.first(), ringing.band_hz.last()];
+    let steps = ringing.level_db.first().map_or(1, Vec::len).saturating_sub(1);
+    let last_ms = 1e3 * ringing.step_s * steps as f64;
+    let (min, max) = (inner.min + DVec2::new(13.0, 27.0), inner.max - DVec2::new(2.0, 18.0));
+    Axes {
+        space: Rect { min, max },
+        across: Axis::log(ends_hz.map(|hz| hz.copied().unwrap_or(1.0))).ticks(&FIGURES_HZ, whole),
+        up: Axis::linear([last_ms.max(1.0), 0.0]).every(STEP_MS, whole),
     }
 }
 
-fn field(canvas: &mut Canvas, shades: &LevelShades, ringing: &Ringing, axes: &Axes) {
+fn field(canvas: &mut Canvas, colormap: &Colormap, ringing: &Ringing, axes: &Axes) {
     let last = ringing.band_hz.len().saturating_sub(1).max(1) as f64;
     // Bands are even steps of an octave apart, so rows are even on the sheet.
     let at = |row: f64, column: f64| {
         let x = axes.space.min.x + axes.space.size().x * row / last;
         Point::new(x, axes.y(1e3 * ringing.step_s * column))
     };
-    shades.fill(canvas, &Field { figures: &ringing.level_db, at: &at });
-}
-
-fn grid(canvas: &mut Canvas, axes: &Axes) {
-    let Rect { min, max } = axes.space;
-    let [low, high] = axes.ends_hz;
-    for hz in FIGURES_HZ.into_iter().filter(|hz| (low..=high).contains(hz)) {
-        let x = axes.x(hz);
-        let ends = vec![Point::new(x, max.y), Point::new(x, max.y + 1.2)];
-        canvas.polyline(ends, line(palette::INK, 0.2));
-        canvas.text(Text::new(format!("{hz:.0}"), Point::new(x, max.y + 4.2), 2.4).centred());
-    }
-    let mut ms = 0.0;
-    while ms <= axes.last_ms + 1e-9 {
-        let y = axes.y(ms);
-        canvas.polyline(
-            vec![Point::new(min.x - 1.2, y), Point::new(min.x, y)],
-            line(palette::INK, 0.2),
-        );
-        let figure = Text::new(format!("{ms:.0}"), Point::new(min.x - 2.0, y), 2.4);
-        canvas.text(figure.ending_here().across_middle());
-        ms += STEP_MS;
-    }
-    let under = Point::new(max.x, max.y + 8.0);
-    canvas.text(Text::new("hertz", under, 2.4).quiet().ending_here());
-    let beside = Point::new(min.x - 10.5, axes.space.middle().y);
-    let says = "milliseconds after the direct sound";
-    canvas.text(Text::new(says, beside, 2.4).quiet().centred().upward());
+    colormap.fill(canvas, &Field { figures: &ringing.level_db, at: &at });
 }
 
 /// Where the filter alone, without a room, would have lost 12 dB.
 fn smear(canvas: &mut Canvas, axes: &Axes) {
-    let [low, high] = axes.ends_hz;
+    let [low, high] = axes.across.range;
     let points = (0..=60)
         .map(|i| low * (high / low).powf(f64::from(i) / 60.0))
         .map(|hz| Point::new(axes.x(hz), axes.y(1e3 * Ringing::smear_s(hz)).min(axes.space.max.y)));
@@ -135,7 +91,7 @@ fn smear(canvas: &mut Canvas, axes: &Axes) {
 
 /// Marks over the field where the room's modes are, longer for those along one axis.
 fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
-    let [low, high] = axes.ends_hz;
+    let [low, high] = axes.across.range;
     let top = axes.space.min.y;
     for row in sounded.found.modes.iter().filter(|row| (low..=high).contains(&row.hz)) {
         let (long, width) = match row.mode.axes() {

@@ -1,10 +1,9 @@
 //! The response of the bass at one seat: a chart for each speaker and for each pair together.
 
-use crate::canvas::{
-    Canvas, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface,
-};
+use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::placement_tolerance::tenths;
 use crate::content::wave_field::{Sounded, counts};
+use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
@@ -15,8 +14,8 @@ use glam::DVec2;
 const LEVELS: [f64; 2] = [-36.0, 24.0];
 /// Below this the names of dips stand, and curves are cut off there, decibels.
 const LOWEST: f64 = -24.0;
-/// Between lines of the grid, decibels.
-const STEP_DB: f64 = 12.0;
+/// Figures on the axis of level, decibels.
+const FIGURES_DB: [f64; 5] = [-24.0, -12.0, 0.0, 12.0, 24.0];
 /// Charts below each other.
 const MOST: usize = 3;
 /// Peaks and dips named in a chart.
@@ -95,39 +94,34 @@ fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
 }
 
 /// Frequencies across and levels up a chart.
-pub(crate) struct Axes {
-    pub(crate) space: Rect,
-    pub(crate) ends_hz: [f64; 2],
+pub(crate) fn axes(space: Rect, ends_hz: [f64; 2]) -> Axes {
+    Axes {
+        space,
+        across: Axis::log(ends_hz).ticks(&FIGURES_HZ, whole),
+        up: Axis::linear(LEVELS).ticks(&FIGURES_DB, signed),
+    }
 }
 
-impl Axes {
-    pub(crate) fn at(&self, hz: f64, level_db: f64) -> Point {
-        let [low, high] = self.ends_hz;
-        let across = (hz / low).ln() / (high / low).ln();
-        let up = (level_db.clamp(LOWEST, LEVELS[1]) - LEVELS[0]) / (LEVELS[1] - LEVELS[0]);
-        Point::new(
-            self.space.min.x + across * self.space.size().x,
-            self.space.max.y - up * self.space.size().y,
-        )
-    }
+/// A curve on the axes, cut off where the names of dips begin.
+pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64>) -> Vec<Point> {
+    let shown = level_db.map(|db| db.clamp(LOWEST, LEVELS[1]));
+    hz.iter().zip(shown).map(|(&hz, db)| axes.at(hz, db)).collect()
 }
 
 fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: Rect) {
     let hz = &sounded.found.hz;
     let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
-    let axes = Axes { space, ends_hz: [ends[0], ends[1].max(1.01 * ends[0])] };
+    let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])]);
     grid(canvas, &axes);
-    let upper = hz.iter().zip(curve.spread_db).map(|(&hz, [_, most])| axes.at(hz, *most));
-    let lower = hz.iter().zip(curve.spread_db).rev().map(|(&hz, [least, _])| axes.at(hz, *least));
-    canvas.items.push(Item::Shape(Shape {
-        outline: Outline::Polygon(upper.chain(lower).collect()),
-        fill: Some(palette::faint(curve.colour.colour)),
-        stroke: None,
-    }));
-    let points = hz.iter().zip(curve.level_db).map(|(&hz, &db)| axes.at(hz, db)).collect();
-    canvas.polyline(points, Stroke { width: 0.45, ..line(curve.colour.colour, 0.45) });
+    let mut spread = points(&axes, hz, curve.spread_db.iter().map(|[_, most]| *most));
+    let lower = points(&axes, hz, curve.spread_db.iter().map(|[least, _]| *least));
+    spread.extend(lower.into_iter().rev());
+    let faint = palette::faint(curve.colour.colour);
+    canvas.shape(Outline::Polygon(spread), Some(faint), None);
+    let level = points(&axes, hz, curve.level_db.iter().copied());
+    canvas.polyline(level, line(curve.colour.colour, 0.45));
     schroeder(canvas, sounded, &axes);
-    canvas.rect(space, None, Some(line(palette::INK, 0.25)));
+    axes.marks(canvas);
     let name = typeface::fit(&curve.name, 2.8, Weight::Semibold, 90.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
@@ -139,36 +133,18 @@ fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: R
     causes(canvas, curve, &axes);
 }
 
+/// The grid, with the line of 0 dB heavier than the others.
 pub(crate) fn grid(canvas: &mut Canvas, axes: &Axes) {
-    let Rect { min, max } = axes.space;
-    let [low, high] = axes.ends_hz;
-    for hz in FIGURES_HZ.into_iter().filter(|hz| (low..=high).contains(hz)) {
-        let x = axes.at(hz, 0.0).x;
-        canvas
-            .polyline(vec![Point::new(x, min.y), Point::new(x, max.y)], line(palette::RULE, 0.12));
-        canvas.text(Text::new(format!("{hz:.0}"), Point::new(x, max.y + 3.2), 2.2).centred());
-    }
-    let mut level = LOWEST;
-    while level <= LEVELS[1] {
-        let y = axes.at(low, level).y;
-        let width = if level.abs() < 0.5 { 0.25 } else { 0.12 };
-        canvas
-            .polyline(vec![Point::new(min.x, y), Point::new(max.x, y)], line(palette::RULE, width));
-        let figure = format!("{level:+.0}").replace('-', "\u{2212}");
-        let figure = if level.abs() < 0.5 { "0".to_owned() } else { figure };
-        let figure = Text::new(figure, Point::new(min.x - 1.5, y), 2.2);
-        canvas.text(figure.ending_here().across_middle());
-        level += STEP_DB;
-    }
+    axes.grid(canvas);
+    canvas.polyline(axes.horizontal(0.0), line(palette::RULE, 0.25));
 }
 
 /// Where modes begin to overlap.
 fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
-    let [low, high] = axes.ends_hz;
+    let [low, high] = axes.across.range;
     let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
-    let x = axes.at(hz, 0.0).x;
-    let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
-    canvas.polyline(ends, palette::dashed(palette::QUIET, 0.25, crate::canvas::Dash::Chain));
+    canvas.polyline(axes.vertical(hz), palette::dashed(palette::QUIET, 0.25, Dash::Chain));
+    let x = axes.x(hz);
     let at = Point::new(x + 1.0, axes.space.min.y + 2.8);
     canvas.text(Text::new("Schroeder", at, 2.1).quiet().with_halo());
 }
@@ -191,8 +167,7 @@ fn causes(canvas: &mut Canvas, curve: &Curve<'_>, axes: &Axes) {
             lines.iter().map(|l| typeface::width(l, 2.0, Weight::Regular)).fold(0.0, f64::max);
         let is_peak = 0.0 < extreme.height_db;
         let x = axes
-            .at(extreme.hz, 0.0)
-            .x
+            .x(extreme.hz)
             .clamp(axes.space.min.x + wide / 2.0 + 1.0, axes.space.max.x - wide / 2.0 - 1.0);
         let y = if is_peak { axes.space.min.y + 3.0 } else { axes.space.max.y - 4.2 };
         let area = Rect::around(Point::new(x, y + 0.6), DVec2::new(wide + 2.0, 6.0));

@@ -1,14 +1,14 @@
 //! How the sound dies away at the seat: a chart for each octave band, all speakers in each.
 
 use crate::canvas::{Canvas, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface};
-use crate::plot::axes::Axes;
-use crate::plot::band_axes;
-use crate::plot::data::decay_view::{Decay, Level, SpeakerDecay};
+use crate::plot::axes::{Axes, Axis, hertz, whole};
+use crate::plot::data::decay_view::{Decay, SpeakerDecay};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, dashed};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::speaker_key;
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ};
+use earline_engine::metrics::decay::Estimate;
 use glam::DVec2;
 
 /// Lowest and highest level shown, decibels.
@@ -60,21 +60,21 @@ pub(crate) fn stroke(speaker: usize) -> Stroke {
 /// The place of a band's chart.
 fn axes(inner: Rect, band: usize, end_ms: f64) -> Axes {
     let place = DVec2::new((band % COLUMNS) as f64, (band / COLUMNS) as f64);
-    let whole = Rect::new(inner.min.x + 5.0, 33.0, inner.max.x - 2.0, inner.max.y - 7.0);
+    let all = Rect::new(inner.min.x + 5.0, 33.0, inner.max.x - 2.0, inner.max.y - 7.0);
     let rows = BAND_COUNT.div_ceil(COLUMNS);
-    let cell = whole.size() / DVec2::new(COLUMNS as f64, rows as f64);
-    let min = whole.min + cell * place;
+    let cell = all.size() / DVec2::new(COLUMNS as f64, rows as f64);
+    let min = all.min + cell * place;
     Axes {
         space: Rect { min: min + DVec2::new(8.0, 5.0), max: min + cell - DVec2::new(2.0, 6.0) },
-        time_ms: [0.0, end_ms],
-        level_db: LEVELS,
+        across: Axis::linear([0.0, end_ms]).every(time_step(end_ms), whole),
+        up: Axis::linear(LEVELS).every(10.0, whole),
     }
 }
 
 /// The first round time by which every curve is off the chart.
 fn end_ms(decay: &Decay) -> f64 {
     let over = |speaker: &SpeakerDecay| {
-        let of = |curve: &Vec<Level>| curve.iter().take_while(|at| at.db > LEVELS[0]).count();
+        let of = |curve: &&[Estimate]| curve.iter().take_while(|at| at.value > LEVELS[0]).count();
         let longest = speaker.curves.iter().map(of).max().unwrap_or(0);
         longest as f64 * speaker.step_ms
     };
@@ -90,12 +90,13 @@ fn time_step(end_ms: f64) -> f64 {
 }
 
 fn chart(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
-    let step = time_step(axes.time_ms[1]);
     canvas.rect(axes.space, Some(palette::PAPER), None);
-    let read =
-        Rect { min: axes.at(axes.time_ms[0], READ[0]), max: axes.at(axes.time_ms[1], READ[1]) };
+    let read = Rect {
+        min: axes.at(axes.across.range[0], READ[0]),
+        max: axes.at(axes.across.range[1], READ[1]),
+    };
     canvas.rect(read, Some(palette::VEIL), None);
-    axes.grid(canvas, step, 10.0);
+    axes.grid(canvas);
     let mut inside = Canvas::default();
     for speaker in &decay.speakers {
         doubt(&mut inside, speaker, band, axes);
@@ -105,9 +106,9 @@ fn chart(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
         inside.polyline(line, stroke(speaker.speaker));
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
-    axes.marks(canvas, step, 10.0);
+    axes.marks(canvas);
     let over = axes.space.min + DVec2::new(0.0, -1.6);
-    let hz = band_axes::hertz(NOMINAL_HZ[band]);
+    let hz = hertz(NOMINAL_HZ[band]);
     canvas.text(Text::new(hz, over, 2.8).strong());
     times(canvas, decay, band, axes);
 }
@@ -130,13 +131,14 @@ fn points(speaker: &SpeakerDecay, band: usize, axes: &Axes, errors: f64) -> Vec<
     let mut points: Vec<Point> = Vec::new();
     for (index, level) in speaker.curves[band].iter().enumerate() {
         let time = speaker.step_ms * index as f64;
-        if axes.time_ms[1] < time || !level.db.is_finite() {
+        if axes.across.range[1] < time || !level.value.is_finite() {
             break;
         }
         // A little below the field, so that the line leaves it instead of running along its edge.
-        let shown = (level.db + errors * level.error_db).max(axes.level_db[0] - 4.0);
+        let shown = (level.value + errors * level.standard_error.unwrap_or(0.0))
+            .max(axes.up.range[0] - 4.0);
         let point = axes.at(time, shown);
-        let is_last = level.db < axes.level_db[0] - 4.0;
+        let is_last = level.value < axes.up.range[0] - 4.0;
         if is_last || points.last().is_none_or(|last| last.x + STEP <= point.x) {
             points.push(point);
         }
@@ -155,7 +157,7 @@ fn times(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
     let corner = Point::new(axes.space.max.x - 1.4, axes.space.min.y + 4.6);
     for (row, speaker) in decay.speakers.iter().take(TIMED).enumerate() {
         let says = match speaker.t20[band] {
-            Some(time) => format!("{} s", band_axes::with_error(&time)),
+            Some(time) => format!("{} s", time.with_error()),
             None => "–".to_owned(),
         };
         let at = corner + DVec2::Y * (3.5 * row as f64);

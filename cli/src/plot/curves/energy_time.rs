@@ -3,8 +3,8 @@
 use crate::canvas::{
     Anchor, Canvas, Dash, Drawing, Item, Point, Rect, Stroke, Text, Weight, typeface,
 };
-use crate::plot::axes::Axes;
-use crate::plot::data::input::{Curve, Input, Limit, Path};
+use crate::plot::axes::{Axes, Axis, whole};
+use crate::plot::data::input::{Curve, Input, Path};
 use crate::plot::groups;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::paths;
@@ -13,6 +13,7 @@ use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::legend;
 use crate::plot::sheet::viewport::{Sheet, Window};
+use earline_engine::metrics::criteria::EarlyLimit;
 use glam::DVec2;
 
 /// Lowest levels shown, early and whole.
@@ -43,16 +44,16 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     let left = inner.min.x + 14.0;
     let early = Axes {
         space: Rect::new(left, 33.0, inner.max.x - 2.0, 117.0),
-        time_ms: [-2.0, ENDS[0]],
-        level_db: [FLOORS[0], 3.0],
+        across: Axis::linear([-2.0, ENDS[0]]).every(5.0, whole),
+        up: Axis::linear([FLOORS[0], 3.0]).every(5.0, whole),
     };
-    let whole = Axes {
+    let late = Axes {
         space: Rect::new(left, 133.0, inner.max.x - 2.0, 184.0),
-        time_ms: [-20.0, ENDS[1]],
-        level_db: [FLOORS[1], 3.0],
+        across: Axis::linear([-20.0, ENDS[1]]).every(50.0, whole),
+        up: Axis::linear([FLOORS[1], 3.0]).every(10.0, whole),
     };
-    chart(&mut canvas, input, &early, [5.0, 5.0], true);
-    chart(&mut canvas, input, &whole, [50.0, 10.0], false);
+    chart(&mut canvas, input, &early, true);
+    chart(&mut canvas, input, &late, false);
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
     let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
     canvas.text(
@@ -92,16 +93,16 @@ fn speakers(canvas: &mut Canvas, input: &Input, space: Rect) {
     }
 }
 
-fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_arrivals: bool) {
+fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, with_arrivals: bool) {
     canvas.rect(axes.space, Some(palette::PAPER), None);
     let complete = input.curves.iter().map(|c| c.complete_ms).fold(f64::INFINITY, f64::min);
-    if complete < axes.time_ms[1] {
+    if complete < axes.across.range[1] {
         veil(canvas, axes, complete);
     }
     if let Some(limit) = &input.limit {
         above_limit(canvas, axes, limit);
     }
-    axes.grid(canvas, steps[0], steps[1]);
+    axes.grid(canvas);
     let mut inside = Canvas::default();
     if with_arrivals {
         sticks(&mut inside, input, axes);
@@ -118,10 +119,10 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
     if let Some(limit) = &input.limit {
         limit_line(canvas, axes, limit, with_arrivals);
     }
-    if complete < axes.time_ms[1] {
+    if complete < axes.across.range[1] {
         say_incomplete(canvas, axes, complete);
     }
-    axes.figures(canvas, steps[0], steps[1]);
+    figures(canvas, axes);
     if with_arrivals {
         for curve in &input.curves {
             let line = envelope(curve, axes, 1.0);
@@ -131,18 +132,27 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, steps: [f64; 2], with_
     }
 }
 
+/// Frame, figures and units of a chart of level against time.
+pub(crate) fn figures(canvas: &mut Canvas, axes: &Axes) {
+    axes.marks(canvas);
+    let level = "level over 1–8 kHz, dB (0 at the direct sound)";
+    axes.titles(canvas, "milliseconds after the direct sound", level);
+    let Rect { min, max } = axes.space;
+    canvas.lines.push([min, Point::new(max.x, min.y)]);
+}
+
 /// The largest level in each step across the sheet, a point each.
 pub(crate) fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     let mut bin = f64::NEG_INFINITY;
     for (index, &level) in curve.level_db.iter().enumerate() {
         let time = curve.start_ms + curve.step_ms * index as f64;
-        if time < axes.time_ms[0] || axes.time_ms[1] < time {
+        if time < axes.across.range[0] || axes.across.range[1] < time {
             continue;
         }
         // A little below the field, so that the line leaves it instead of running along its edge.
         let level = if level.is_finite() { level } else { f64::MIN };
-        let point = axes.at(time, level.max(axes.level_db[0] - 2.0));
+        let point = axes.at(time, level.max(axes.up.range[0] - 2.0));
         match points.last_mut() {
             Some(last) if point.x < bin + step_mm => last.y = last.y.min(point.y),
             _ => {
@@ -159,19 +169,19 @@ pub(crate) fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
 fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
     for curve in &input.curves {
         let seen = |stick: &&[f64; 2]| {
-            0.0 < stick[0] && stick[0] < axes.time_ms[1] && axes.level_db[0] < stick[1]
+            0.0 < stick[0] && stick[0] < axes.across.range[1] && axes.up.range[0] < stick[1]
         };
         canvas.group(groups::curve(curve.speaker), |canvas| {
             for &[time, level] in curve.sticks.iter().filter(seen) {
                 canvas.polyline(
-                    vec![axes.at(time, axes.level_db[0]), axes.at(time, level)],
+                    vec![axes.at(time, axes.up.range[0]), axes.at(time, level)],
                     line(palette::STICK, 0.12),
                 );
             }
         });
     }
     for path in &input.paths {
-        let foot = axes.at(path.after_direct_ms, axes.level_db[0]);
+        let foot = axes.at(path.after_direct_ms, axes.up.range[0]);
         let tip = axes.at(path.after_direct_ms, path.level_db);
         canvas.group(groups::path(path.tag.clone()), |canvas| {
             canvas.polyline(vec![foot, tip], paths::stroke(path.speaker, path.order()));
@@ -208,25 +218,25 @@ fn dot(axes: &Axes, path: &Path) -> Rect {
     Rect::around(axes.at(path.after_direct_ms, path.level_db), DVec2::splat(1.1))
 }
 
-pub(crate) fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &Limit) {
-    let corner = axes.at(0.0, axes.level_db[1]);
-    let other = axes.at(limit.window_ms.min(axes.time_ms[1]), limit.level_db);
+pub(crate) fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &EarlyLimit) {
+    let corner = axes.at(0.0, axes.up.range[1]);
+    let other = axes.at((1e3 * limit.window_s()).min(axes.across.range[1]), limit.level_db());
     let over = Rect { min: corner, max: other };
     canvas.rect(over, Some(palette::VEIL), None);
 }
 
-pub(crate) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_words: bool) {
-    let end = limit.window_ms.min(axes.time_ms[1]);
+pub(crate) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &EarlyLimit, in_words: bool) {
+    let end = (1e3 * limit.window_s()).min(axes.across.range[1]);
     let strong = line(palette::OVER, 0.45);
     let points = vec![
-        axes.at(0.0, limit.level_db),
-        axes.at(end, limit.level_db),
-        axes.at(end, axes.level_db[1]),
+        axes.at(0.0, limit.level_db()),
+        axes.at(end, limit.level_db()),
+        axes.at(end, axes.up.range[1]),
     ];
     canvas.lines.extend(points.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
     canvas.polyline(points, strong);
     if in_words {
-        let at = axes.at(end, axes.level_db[1]) + DVec2::new(1.8, 3.4);
+        let at = axes.at(end, axes.up.range[1]) + DVec2::new(1.8, 3.4);
         let says = format!("early reflections stay under {}", legend::limit_words(limit));
         let says = typeface::fit(&says, 2.4, Weight::Semibold, axes.space.max.x - at.x - 2.0);
         canvas.text(Text::new(says, at, 2.4).strong().coloured(palette::OVER).with_halo());
@@ -234,14 +244,14 @@ pub(crate) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &Limit, in_wor
 }
 
 pub(crate) fn veil(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
-    let min = axes.at(complete_ms.max(axes.time_ms[0]), axes.level_db[1]);
+    let min = axes.at(complete_ms.max(axes.across.range[0]), axes.up.range[1]);
     let over = Rect { min, max: axes.space.max };
     canvas.rect(over, Some(palette::VEIL), None);
     canvas.hatch(over, 2.6, line(palette::RULE, 0.12));
 }
 
 pub(crate) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
-    let x = axes.x(complete_ms.max(axes.time_ms[0]));
+    let x = axes.x(complete_ms.max(axes.across.range[0]));
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
     canvas.polyline(ends, dashed(palette::QUIET, 0.25, Dash::Short));
     let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");

@@ -3,8 +3,10 @@
 use crate::canvas::{
     Canvas, Dash, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface,
 };
-use crate::plot::axes::Axes;
-use crate::plot::curves::energy_time::{above_limit, envelope, limit_line, say_incomplete, veil};
+use crate::plot::axes::{Axes, Axis, whole};
+use crate::plot::curves::energy_time::{
+    above_limit, envelope, figures, limit_line, say_incomplete, veil,
+};
 use crate::plot::data::from_compared::{Shown, in_common};
 use crate::plot::data::input::{Curve, Input, Path};
 use crate::plot::palette::{self, dashed, line};
@@ -50,8 +52,8 @@ pub(crate) fn overlay(shown: &[Shown]) -> Drawing {
             let left = inner.min.x + 14.0;
             let axes = Axes {
                 space: Rect::new(left, top + 6.0, inner.max.x - 2.0, top + height - 7.0),
-                time_ms: [-2.0, END],
-                level_db: [FLOOR, 3.0],
+                across: Axis::linear([-2.0, END]).every(5.0, whole),
+                up: Axis::linear([FLOOR, 3.0]).every(5.0, whole),
             };
             let name = &common.speakers[speaker].name;
             let name = typeface::fit(name, 2.8, Weight::Semibold, axes.space.size().x);
@@ -118,7 +120,7 @@ fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, a
         .collect();
     canvas.rect(axes.space, Some(palette::PAPER), None);
     let complete = curves.iter().map(|c| c.complete_ms).fold(f64::INFINITY, f64::min);
-    if complete < axes.time_ms[1] {
+    if complete < axes.across.range[1] {
         veil(canvas, axes, complete);
     }
     if let Some(limit) = &common.limit {
@@ -129,7 +131,7 @@ fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, a
         field(&mut inside, first, axes);
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
-    axes.grid(canvas, 5.0, 5.0);
+    axes.grid(canvas);
     let mut inside = Canvas::default();
     for (index, curve) in curves.iter().enumerate() {
         let points = envelope(curve, axes, 0.2);
@@ -140,10 +142,10 @@ fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, a
     if let Some(limit) = &common.limit {
         limit_line(canvas, axes, limit, speaker == 0);
     }
-    if complete < axes.time_ms[1] {
+    if complete < axes.across.range[1] {
         say_incomplete(canvas, axes, complete);
     }
-    axes.figures(canvas, 5.0, 5.0);
+    figures(canvas, axes);
     if let [first, second] = shown {
         moves(canvas, [&first.input, &second.input], speaker, axes);
     }

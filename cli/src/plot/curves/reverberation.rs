@@ -2,9 +2,9 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::content::criterion::FROM_MEMORY;
-use crate::plot::band_axes::{self, BandAxes};
+use crate::plot::axes::{Axes, Axis, hertz, tenths};
 use crate::plot::curves::{band_table, decay};
-use crate::plot::data::decay_view::{Criterion, Decay};
+use crate::plot::data::decay_view::{Criterion, Decay, Time};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -26,10 +26,8 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
         let bottom = inner.max.y - 6.0;
         let more = decay.speakers.len() - shown;
         let under = band_table::height(shown) + if more > 0 { 4.0 } else { 0.0 };
-        let axes = BandAxes {
-            space: Rect::new(inner.min.x + 14.0, 40.0, inner.max.x - 2.0, bottom - under - 7.5),
-            longest_s: band_axes::longest_s(longest_s(decay)),
-        };
+        let space = Rect::new(inner.min.x + 14.0, 40.0, inner.max.x - 2.0, bottom - under - 7.5);
+        let axes = axes(space, longest_s(decay));
         key(&mut canvas, decay, inner);
         chart(&mut canvas, decay, &axes);
         let table = Rect::new(inner.min.x, bottom - under, inner.max.x - 2.0, bottom);
@@ -50,6 +48,26 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
         title: format!("{}: reverberation time at the seat", input.title),
         size: frame::SHEET,
         items: canvas.items,
+    }
+}
+
+/// From the first and last band to the edges, in octaves.
+const BESIDE: f64 = 0.45;
+
+/// Octave bands to the right, seconds upward; the highest a round time that leaves a little air over
+/// the longest one shown.
+fn axes(space: Rect, longest_s: f64) -> Axes {
+    let wanted_s = (longest_s * 1.06).max(0.3);
+    let steps_s = [0.1, 0.2, 0.5, 1.0].into_iter();
+    let step_s = steps_s.clone().find(|step| wanted_s / step <= 12.0).unwrap_or(2.0);
+    let highest_s = (wanted_s / step_s).ceil() * step_s;
+    let step_s = steps_s.clone().find(|step| highest_s / step <= 12.0).unwrap_or(2.0);
+    let beside = BESIDE.exp2();
+    let bands = [NOMINAL_HZ[0] / beside, NOMINAL_HZ[NOMINAL_HZ.len() - 1] * beside];
+    Axes {
+        space,
+        across: Axis::log(bands).ticks(&NOMINAL_HZ, hertz),
+        up: Axis::linear([0.0, highest_s]).every(step_s, tenths),
     }
 }
 
@@ -85,7 +103,7 @@ fn formula() -> Stroke {
     dashed(palette::QUIET, 0.28, Dash::Short)
 }
 
-fn chart(canvas: &mut Canvas, decay: &Decay, axes: &BandAxes) {
+fn chart(canvas: &mut Canvas, decay: &Decay, axes: &Axes) {
     canvas.rect(axes.space, Some(palette::PAPER), None);
     allowed(canvas, &decay.criterion, axes);
     axes.grid(canvas);
@@ -103,13 +121,14 @@ fn chart(canvas: &mut Canvas, decay: &Decay, axes: &BandAxes) {
         runs(canvas, points, decay::stroke(speaker.speaker));
         for (point, time) in places.into_iter().flatten() {
             if let Some(time) = time {
-                band_axes::error_bar(canvas, axes, point.x, time, speaker.speaker);
+                error_bar(canvas, axes, point.x, time, speaker.speaker);
             }
             let colour = palette::speaker(speaker.speaker).colour;
             canvas.circle(point, 0.8, Some(colour), Some(line(palette::PAPER, 0.15)));
         }
     }
-    axes.figures(canvas);
+    axes.marks(canvas);
+    axes.titles(canvas, "", "reverberation time T20, seconds");
 }
 
 /// A line through points, broken where one is missing.
@@ -124,7 +143,7 @@ fn runs(canvas: &mut Canvas, points: impl Iterator<Item = Option<Point>>, stroke
 }
 
 /// The tolerance as a field, and the nominal time over the bands that it is a mean of.
-fn allowed(canvas: &mut Canvas, criterion: &Criterion, axes: &BandAxes) {
+fn allowed(canvas: &mut Canvas, criterion: &Criterion, axes: &Axes) {
     let above = criterion.corners.iter().map(|&[hz, _, upper]| axes.at(hz, upper));
     let below = criterion.corners.iter().rev().map(|&[hz, lower, _]| axes.at(hz, lower.max(0.0)));
     let outline: Vec<Point> = above.chain(below).collect();
@@ -133,4 +152,15 @@ fn allowed(canvas: &mut Canvas, criterion: &Criterion, axes: &BandAxes) {
     }
     let nominal = [200.0, 4000.0].map(|hz| axes.at(hz, criterion.nominal_s));
     canvas.polyline(nominal.to_vec(), dashed(palette::TOLERANCE_EDGE, 0.25, Dash::Long));
+}
+
+/// Paints an error bar; one that is not known has none.
+fn error_bar(canvas: &mut Canvas, axes: &Axes, x: f64, time: &Time, speaker: usize) {
+    let Some(error) = time.error_s else { return };
+    let stroke = line(palette::speaker(speaker).colour, 0.28);
+    let ends = [time.s + error, time.s - error].map(|s| Point::new(x, axes.y(s)));
+    canvas.polyline(ends.to_vec(), stroke);
+    for end in ends {
+        canvas.polyline(vec![end - DVec2::X * 0.9, end + DVec2::X * 0.9], stroke);
+    }
 }

@@ -2,12 +2,13 @@
 
 use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::Judgement;
+use earline_engine::metrics::decay::Estimate;
 
 /// The decay at a listener.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Decay {
+pub(crate) struct Decay<'a> {
     /// One for each speaker.
-    pub(crate) speakers: Vec<SpeakerDecay>,
+    pub(crate) speakers: Vec<SpeakerDecay<'a>>,
     /// Reverberation time by Eyring's formula, seconds.
     pub(crate) eyring_s: PerBand<Option<f64>>,
     /// What the reverberation time is held against.
@@ -16,24 +17,15 @@ pub(crate) struct Decay {
 
 /// The decay of one speaker.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct SpeakerDecay {
+pub(crate) struct SpeakerDecay<'a> {
     /// The speaker, by index in [`crate::plot::data::input::Input::speakers`].
     pub(crate) speaker: usize,
     /// Time between the levels of the curves, milliseconds.
     pub(crate) step_ms: f64,
-    /// Decay curves from the direct sound on.
-    pub(crate) curves: PerBand<Vec<Level>>,
+    /// Decay curves from the direct sound on, decibels; negative infinity where nothing is left.
+    pub(crate) curves: PerBand<&'a [Estimate]>,
     /// T20 in each band, where it can be read.
     pub(crate) t20: PerBand<Option<Time>>,
-}
-
-/// A level of a decay curve with its standard error, decibels.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Level {
-    /// Relative to the curve's start; negative infinity where nothing is left.
-    pub(crate) db: f64,
-    /// Its standard error, nought where that is not known.
-    pub(crate) error_db: f64,
 }
 
 /// A reverberation time with its standard error, seconds.
@@ -45,6 +37,15 @@ pub(crate) struct Time {
     pub(crate) error_s: Option<f64>,
     /// What the recommendation says of it.
     pub(crate) judgement: Option<Judgement>,
+}
+
+impl Time {
+    /// `0.37 ±0.01`, the error rounded up as in the terminal.
+    pub(crate) fn with_error(&self) -> String {
+        let rounded = |error: f64| format!("{:.2}", (error * 100.0).ceil() / 100.0);
+        let error = self.error_s.map_or("?".to_owned(), rounded);
+        format!("{:.2} ±{error}", self.s)
+    }
 }
 
 /// A published recommendation for this room.

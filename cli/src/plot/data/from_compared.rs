@@ -8,16 +8,16 @@ use crate::plot::data::panel_letters;
 /// A state in the pictures of a comparison. All states show the same speakers, and a path has the
 /// same number in all of them, a panel or screen the same letter.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Shown {
+pub(crate) struct Shown<'a> {
     /// What tells it from the others.
     pub(crate) name: String,
     /// What is there.
-    pub(crate) input: Input,
+    pub(crate) input: Input<'a>,
 }
 
 /// The states of a comparison, the first first.
-pub(crate) fn from_compared(compared: &Compared<'_>) -> Vec<Shown> {
-    let shown = |seen: &crate::content::comparison::Seen<'_>| {
+pub(crate) fn from_compared<'a>(compared: &Compared<'a>) -> Vec<Shown<'a>> {
+    let shown = |seen: &crate::content::comparison::Seen<'a>| {
         let input = from_numbered(
             compared.scene,
             &seen.at.state,
@@ -34,15 +34,15 @@ pub(crate) fn from_compared(compared: &Compared<'_>) -> Vec<Shown> {
         };
         Some(Shown { name: seen.at.name.clone(), input })
     };
-    let mut states: Vec<Shown> = compared.states.iter().filter_map(shown).collect();
-    let mut inputs: Vec<&mut Input> = states.iter_mut().map(|state| &mut state.input).collect();
+    let mut states: Vec<Shown<'a>> = compared.states.iter().filter_map(shown).collect();
+    let mut inputs: Vec<&mut Input<'a>> = states.iter_mut().map(|state| &mut state.input).collect();
     panel_letters::deal(&mut inputs);
     states
 }
 
 /// What all states have in common, for titles and legends: everything that hangs in any of them,
 /// every first-order path of any of them, the name of the state only where all are in it.
-pub(crate) fn in_common(shown: &[Shown]) -> Option<Input> {
+pub(crate) fn in_common<'a>(shown: &[Shown<'a>]) -> Option<Input<'a>> {
     let mut common = shown.first()?.input.clone();
     for Shown { input, .. } in shown.iter().skip(1) {
         for panel in &input.panels {

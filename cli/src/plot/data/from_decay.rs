@@ -1,15 +1,19 @@
 //! From a traced decay to what the pictures show of it.
 
 use crate::content::criterion::{JUDGED, judged};
-use crate::plot::data::decay_view::{Criterion, Decay, Level, SpeakerDecay, Time};
+use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use crate::render::terminal::Told;
-use earline_engine::metrics::decay::Estimate;
 use earline_engine::whole_decay::{PairDecay, WholeDecay};
 
-impl Input {
+impl<'a> Input<'a> {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &WholeDecay, listener: usize) -> Self {
+    pub(crate) fn with_decay(
+        self,
+        told: &Told<'_>,
+        decay: &'a WholeDecay,
+        listener: usize,
+    ) -> Self {
         let volume_m3 = told.scene.room().volume_m3();
         let criterion = told.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
@@ -34,14 +38,12 @@ impl Input {
     }
 }
 
-fn speaker_decay(told: &Told<'_>, speaker: usize, pair: &PairDecay) -> SpeakerDecay {
+fn speaker_decay<'a>(told: &Told<'_>, speaker: usize, pair: &'a PairDecay) -> SpeakerDecay<'a> {
     let found = judged(told.criterion, told.scene.room().volume_m3(), pair);
-    let level =
-        |level: &Estimate| Level { db: level.value, error_db: level.standard_error.unwrap_or(0.0) };
     SpeakerDecay {
         speaker,
         step_ms: pair.bin_s * 1000.0,
-        curves: pair.curve_db.each_ref().map(|curve| curve.iter().map(level).collect()),
+        curves: pair.curve_db.each_ref().map(Vec::as_slice),
         t20: std::array::from_fn(|band| {
             let time = pair.figures[band][JUDGED].ok()?;
             Some(Time {

@@ -6,7 +6,7 @@ use crate::render::terminal::Told;
 use earline_engine::medium::bands::LIMIT_BANDS;
 use earline_engine::ray_tracing::Snapshots;
 
-impl Input {
+impl Input<'_> {
     /// With the way in which the first speaker's sound spreads.
     pub(crate) fn with_spreading(self, told: &Told<'_>, snapshots: &Snapshots) -> Self {
         let moments = &snapshots.moments;

@@ -2,47 +2,43 @@
 
 use crate::content::numbering::{Numbered, at_listener};
 use crate::plot::data::input::{
-    Bounce, Cabinet, Curve, Furniture, Hit, Input, Limit, Listener, Panel, Path, Screen, Speaker,
-    TapeFrom, Verdict,
+    Bounce, Curve, Hit, Input, Lettered, Listener, Path, TapeFrom, Verdict,
 };
 use crate::plot::data::panel_letters;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
-use earline_engine::medium::directivity::Directivity;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
-use earline_engine::scene::{self, Scene, State, Surface};
+use earline_engine::scene::{Scene, State, Surface};
 use earline_engine::trace::{PairTrace, Trace};
-use glam::{DVec2, DVec3};
+use glam::DVec3;
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
 const SECOND_ORDER: usize = 8;
-/// A cabinet to draw where the scene tells none: height, width and depth in metres.
-const USUAL_CABINET_M: [f64; 3] = [0.34, 0.22, 0.27];
 
 /// What to draw for a listener, by its index in the scene; `None` if the trace has no such seat.
 ///
 /// Of the numbered list of that seat every first-order reflection is drawn, and the strongest of
 /// second order.
-pub(crate) fn from_trace(
-    scene: &Scene,
-    state: &State<'_>,
+pub(crate) fn from_trace<'a>(
+    scene: &'a Scene,
+    state: &State<'a>,
     trace: &Trace,
     listener: usize,
-    limit: &EarlyLimit,
-) -> Option<Input> {
+    limit: &'a EarlyLimit,
+) -> Option<Input<'a>> {
     let numbered = at_listener(trace, listener);
     from_numbered(scene, state, trace, listener, &numbered, limit)
 }
 
 /// The same with numbers of its own.
-pub(crate) fn from_numbered(
-    scene: &Scene,
-    state: &State<'_>,
+pub(crate) fn from_numbered<'a>(
+    scene: &'a Scene,
+    state: &State<'a>,
     trace: &Trace,
     listener: usize,
     numbered: &[Numbered<'_>],
-    limit: &EarlyLimit,
-) -> Option<Input> {
+    limit: &'a EarlyLimit,
+) -> Option<Input<'a>> {
     let pairs: Vec<&PairTrace> =
         trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     if pairs.is_empty() {
@@ -56,11 +52,7 @@ pub(crate) fn from_numbered(
     let speakers: Vec<usize> = pairs.iter().map(|pair| pair.speaker).collect();
     Some(Input {
         paths,
-        limit: Some(Limit {
-            document: limit.document.to_owned(),
-            window_ms: limit.window_s() * 1000.0,
-            level_db: limit.level_db(),
-        }),
+        limit: Some(limit),
         curves: pairs.iter().enumerate().map(|(index, pair)| curve(index, pair)).collect(),
         ..room_alone(scene, state, &speakers, listener)?
     })
@@ -68,30 +60,30 @@ pub(crate) fn from_numbered(
 
 /// The room with what is in it, chosen speakers and one listener, and nothing that was traced; `None`
 /// if there is no such listener.
-pub(crate) fn room_alone(
-    scene: &Scene,
-    state: &State<'_>,
+pub(crate) fn room_alone<'a>(
+    scene: &'a Scene,
+    state: &State<'a>,
     speakers: &[usize],
     listener: usize,
-) -> Option<Input> {
+) -> Option<Input<'a>> {
     let ears = scene.listeners().get(listener)?;
     let mut input = Input {
-        title: scene.title().to_owned(),
-        variant: state.name.map(str::to_owned),
+        title: scene.title(),
+        variant: state.name,
         units: scene.units(),
-        room: *scene.room(),
-        listener: Listener { name: ears.name.clone(), at: ears.at, ahead: ears.frame()[0] },
-        speakers: speakers.iter().filter_map(|&s| scene.speakers().get(s)).map(speaker).collect(),
-        panels: state.panels.iter().map(|p| panel(scene, p)).collect(),
-        screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
-        furniture: state.furniture.iter().map(|f| furniture(f)).collect(),
+        room: scene.room(),
+        listener: Listener::of(ears),
+        speakers: speakers.iter().filter_map(|&s| scene.speakers().get(s)).collect(),
+        panels: state.panels.iter().map(|p| lettered(scene, *p, p.material)).collect(),
+        screens: state.screens.iter().map(|s| lettered(scene, *s, s.material)).collect(),
+        furniture: state.furniture.clone(),
         paths: Vec::new(),
         limit: None,
         curves: Vec::new(),
         zones: None,
         hung: Vec::new(),
         cautions: Vec::new(),
-        kept_clear: Vec::new(),
+        kept_clear: &[],
         decay: None,
         spreading: None,
     };
@@ -190,56 +182,10 @@ fn surface_name(surface: Surface) -> String {
     }
 }
 
-pub(crate) fn speaker(speaker: &scene::Speaker) -> Speaker {
-    let cabinet = match &speaker.directivity {
-        Directivity::Omni => Cabinet::Round,
-        Directivity::Piston { cabinet, .. } | Directivity::TwoWay { cabinet, .. } => {
-            Cabinet::Box { size_m: [cabinet.height_m, cabinet.width_m, cabinet.depth_m] }
-        }
-        Directivity::Cardioid | Directivity::Table(_) => Cabinet::Box { size_m: USUAL_CABINET_M },
-    };
-    // A solid cabinet is drawn as it stands: upright, with its front where its box has it.
-    let (front, axis) = speaker.solid_box().map_or((speaker.at, speaker.axis), |upright| {
-        (upright.middle - upright.axes[0] * upright.half.x, -upright.axes[0])
-    });
-    Speaker { name: speaker.name.clone(), at: speaker.at, front, axis, cabinet }
-}
-
-pub(crate) fn panel(scene: &Scene, panel: &scene::Panel) -> Panel {
-    Panel {
-        name: panel.name.clone(),
-        on: panel.on,
-        centre_m: panel.centre_m,
-        size_m: panel.size_m,
-        material: material(scene, panel.material),
-        letter: String::new(),
-    }
-}
-
-pub(crate) fn screen(scene: &Scene, screen: &scene::Screen) -> Screen {
-    let along = screen.along * screen.size_m[0] / 2.0;
-    let across = screen.facing.cross(screen.along) * screen.size_m[1] / 2.0;
-    let corners = [-along - across, along - across, along + across, across - along];
-    Screen {
-        name: screen.name.clone(),
-        corners: corners.map(|offset| screen.centre + offset),
-        material: material(scene, screen.material),
-        letter: String::new(),
-    }
-}
-
-pub(crate) fn furniture(piece: &scene::Furniture) -> Furniture {
-    let half = piece.size.truncate() / 2.0;
-    let middle = piece.corner.truncate() + half;
-    let turn = DVec2::from_angle(piece.turn_deg.to_radians());
-    let base = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]
-        .map(|[x, y]| middle + turn.rotate(DVec2::new(x, y) * half))
-        .map(|corner| corner.extend(piece.corner.z));
-    Furniture { name: piece.name.clone(), base, height_m: piece.size.z }
-}
-
-fn material(scene: &Scene, index: usize) -> String {
-    scene.materials().get(index).map(|material| material.name.clone()).unwrap_or_default()
+/// A piece of treatment before it is given its letter.
+fn lettered<'a, T>(scene: &'a Scene, piece: &'a T, material: usize) -> Lettered<'a, T> {
+    let material = scene.materials().get(material).map_or("", |material| material.name.as_str());
+    Lettered { piece, material, letter: String::new() }
 }
 
 fn curve(speaker: usize, pair: &PairTrace) -> Curve {

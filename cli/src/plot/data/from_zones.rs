@@ -5,7 +5,7 @@ use crate::plot::data::input::{Cover, Face, Input, Zone, Zones};
 use earline_engine::analysis::zones::{self, Covering, SeatZones, ZonePlan};
 use earline_engine::scene::{Scene, State};
 
-impl Input {
+impl Input<'_> {
     /// With the zones of the same seat, found by a plan with the speakers of this picture.
     pub(crate) fn with_zones(
         self,

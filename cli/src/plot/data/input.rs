@@ -1,35 +1,40 @@
-//! What the pictures show, in metres and milliseconds, free of how it was computed.
+//! Everything the pictures of one listener show: the scene as it is, with numbered paths, letters and
+//! curves in the units they are drawn in.
 
 use crate::plot::data::decay_view::Decay;
 use crate::plot::data::spreading_view::Spreading;
-use earline_engine::scene::{Room, Surface, Units};
+use earline_engine::metrics::criteria::EarlyLimit;
+use earline_engine::scene::{
+    self, Furniture, KeepClear, Panel, Room, Screen, Speaker, Surface, Units,
+};
 use glam::{DVec2, DVec3};
+use std::ops::Deref;
 
 /// Everything on the pictures of one listener.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Input {
+pub(crate) struct Input<'a> {
     /// Title of the scene.
-    pub(crate) title: String,
+    pub(crate) title: &'a str,
     /// State of the room, if it has a name.
-    pub(crate) variant: Option<String>,
+    pub(crate) variant: Option<&'a str>,
     /// How lengths are written.
     pub(crate) units: Units,
     /// Inside dimensions.
-    pub(crate) room: Room,
+    pub(crate) room: &'a Room,
     /// Whose ears.
     pub(crate) listener: Listener,
     /// The speakers shown; paths and curves refer to them by index.
-    pub(crate) speakers: Vec<Speaker>,
+    pub(crate) speakers: Vec<&'a Speaker>,
     /// What is fixed on the surfaces.
-    pub(crate) panels: Vec<Panel>,
+    pub(crate) panels: Vec<Lettered<'a, Panel>>,
     /// What hangs or stands clear.
-    pub(crate) screens: Vec<Screen>,
+    pub(crate) screens: Vec<Lettered<'a, Screen>>,
     /// Solid boxes.
-    pub(crate) furniture: Vec<Furniture>,
+    pub(crate) furniture: Vec<&'a Furniture>,
     /// The reflections to draw, in the order of the list.
     pub(crate) paths: Vec<Path>,
     /// The early-reflection limit in force.
-    pub(crate) limit: Option<Limit>,
+    pub(crate) limit: Option<&'a EarlyLimit>,
     /// Energy against time, one for each speaker.
     pub(crate) curves: Vec<Curve>,
     /// Where panels would work, if asked for.
@@ -37,11 +42,11 @@ pub(crate) struct Input {
     /// What is to be hung, by name: its edges and middle are dimensioned in place of the zones.
     pub(crate) hung: Vec<String>,
     /// Where nothing may hang, on sheets to hang from.
-    pub(crate) kept_clear: Vec<earline_engine::scene::KeepClear>,
+    pub(crate) kept_clear: &'a [KeepClear],
     /// What to take care of in hanging it.
     pub(crate) cautions: Vec<String>,
     /// How the sound dies away, if rays were followed.
-    pub(crate) decay: Option<Decay>,
+    pub(crate) decay: Option<Decay<'a>>,
     /// How the sound of one speaker spreads, for the picture of that.
     pub(crate) spreading: Option<Spreading>,
 }
@@ -102,11 +107,22 @@ impl Zone {
     }
 }
 
-impl Panel {
-    /// Its least and greatest tape coordinates, metres.
-    pub(crate) fn reach_m(&self) -> [DVec2; 2] {
-        let half = DVec2::from(self.size_m) / 2.0;
-        [DVec2::from(self.centre_m) - half, DVec2::from(self.centre_m) + half]
+/// A piece of treatment with the letter by which drawings and legends speak of it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Lettered<'a, T> {
+    /// The piece.
+    pub(crate) piece: &'a T,
+    /// Name of its material.
+    pub(crate) material: &'a str,
+    /// Its letter.
+    pub(crate) letter: String,
+}
+
+impl<T> Deref for Lettered<'_, T> {
+    type Target = T;
+
+    fn deref(&self) -> &T {
+        self.piece
     }
 }
 
@@ -121,115 +137,11 @@ pub(crate) struct Listener {
     pub(crate) ahead: DVec3,
 }
 
-/// A speaker.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Speaker {
-    /// Name.
-    pub(crate) name: String,
-    /// Acoustic reference point.
-    pub(crate) at: DVec3,
-    /// Middle of the front of its body.
-    pub(crate) front: DVec3,
-    /// Unit vector out of that front.
-    pub(crate) axis: DVec3,
-    /// Its body.
-    pub(crate) cabinet: Cabinet,
-}
-
-/// The body of a speaker.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Cabinet {
-    /// A box behind its reference point.
-    Box {
-        /// Height, width and depth in metres.
-        size_m: [f64; 3],
-    },
-    /// No front and no back.
-    Round,
-}
-
-/// A panel on a surface.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Panel {
-    /// Name.
-    pub(crate) name: String,
-    /// The surface.
-    pub(crate) on: Surface,
-    /// Centre in the surface's two tape coordinates, metres.
-    pub(crate) centre_m: [f64; 2],
-    /// Size along the surface's two tape coordinates, metres.
-    pub(crate) size_m: [f64; 2],
-    /// Name of its material.
-    pub(crate) material: String,
-    /// The letter it goes by.
-    pub(crate) letter: String,
-}
-
-impl Panel {
-    /// Its corners in order.
-    pub(crate) fn corners(&self, room: &Room) -> [DVec3; 4] {
-        let [low, high] = self.reach_m();
-        let [a, b] = self.on.tape_axes();
-        let level = if self.on.is_far() { room.size()[self.on.axis()] } else { 0.0 };
-        [[low.x, low.y], [high.x, low.y], [high.x, high.y], [low.x, high.y]].map(|[s, t]| {
-            let mut corner = DVec3::ZERO;
-            (corner[self.on.axis()], corner[a], corner[b]) = (level, s, t);
-            corner
-        })
+impl Listener {
+    /// The head of a listener of a scene.
+    pub(crate) fn of(listener: &scene::Listener) -> Self {
+        Self { name: listener.name.clone(), at: listener.at, ahead: listener.frame()[0] }
     }
-}
-
-impl Speaker {
-    /// Corners of its body: the front four in order, then the back four. One without a front is a
-    /// small cube.
-    pub(crate) fn corners(&self) -> [DVec3; 8] {
-        let [high, wide, deep] = match self.cabinet {
-            Cabinet::Box { size_m } => size_m,
-            Cabinet::Round => [ROUND_M; 3],
-        };
-        let ahead = self.axis.normalize_or(DVec3::X);
-        let across = DVec3::Z.cross(ahead).normalize_or(DVec3::Y);
-        let up = ahead.cross(across);
-        let front = match self.cabinet {
-            Cabinet::Box { .. } => self.front,
-            Cabinet::Round => self.front + ahead * deep / 2.0,
-        };
-        let corner = |back: f64, side: f64, top: f64| {
-            front - ahead * deep * back + (across * wide * side + up * high * top) / 2.0
-        };
-        let four = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
-        std::array::from_fn(|i| {
-            let [side, top] = four[i % 4];
-            corner(if i < 4 { 0.0 } else { 1.0 }, side, top)
-        })
-    }
-}
-
-/// Size to draw a speaker in that has no cabinet, metres.
-const ROUND_M: f64 = 0.12;
-
-/// A screen or cloud.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Screen {
-    /// Name.
-    pub(crate) name: String,
-    /// Its corners in order.
-    pub(crate) corners: [DVec3; 4],
-    /// Name of its material.
-    pub(crate) material: String,
-    /// The letter it goes by.
-    pub(crate) letter: String,
-}
-
-/// A piece of furniture: an upright box.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Furniture {
-    /// Name.
-    pub(crate) name: String,
-    /// Corners of its underside in order.
-    pub(crate) base: [DVec3; 4],
-    /// Height from underside to upper side, metres.
-    pub(crate) height_m: f64,
 }
 
 /// A reflected path.
@@ -292,17 +204,6 @@ pub(crate) enum Verdict {
     Over,
     /// Too late for the limit to speak about, or no limit was asked for.
     Unjudged,
-}
-
-/// A limit for early reflections.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Limit {
-    /// The document it is from.
-    pub(crate) document: String,
-    /// It holds this long after the direct sound, milliseconds.
-    pub(crate) window_ms: f64,
-    /// Reflections should be this far below the direct sound: a negative number of decibels.
-    pub(crate) level_db: f64,
 }
 
 /// Energy against time from one speaker.

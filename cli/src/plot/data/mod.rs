@@ -7,5 +7,6 @@ pub(crate) mod from_snapshots;
 pub(crate) mod from_trace;
 pub(crate) mod from_zones;
 pub(crate) mod input;
+pub(crate) mod outlines;
 pub(crate) mod panel_letters;
 pub(crate) mod spreading_view;

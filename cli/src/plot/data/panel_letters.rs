@@ -4,7 +4,7 @@ use crate::plot::data::input::Input;
 
 /// Gives panels, then screens, the letters A, B, … Z, AA, …; what has one name has one letter in
 /// all the inputs.
-pub(crate) fn deal(inputs: &mut [&mut Input]) {
+pub(crate) fn deal(inputs: &mut [&mut Input<'_>]) {
     let mut panels: Vec<&str> = Vec::new();
     let mut screens: Vec<&str> = Vec::new();
     for input in inputs.iter() {

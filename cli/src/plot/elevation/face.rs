@@ -1,7 +1,9 @@
 //! One surface seen flat: panels, zones, reflection points, and what stands before it.
 
 use crate::canvas::{Canvas, Colour, Dash, Outline, Point, Rect};
-use crate::plot::data::input::{Face, Furniture, Hit, Input, Path, Screen, Verdict, Zone};
+use crate::plot::data::input::{Face, Hit, Input, Path, Verdict, Zone};
+use crate::plot::data::outlines;
+use crate::plot::elevation::before::{screens_before, stands_at};
 use crate::plot::elevation::mounting;
 use crate::plot::groups;
 use crate::plot::palette::{self, dashed};
@@ -11,33 +13,30 @@ use crate::plot::sheet::badge::Tag;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
-use earline_engine::scene::{Room, Surface};
-use glam::{DVec2, DVec3};
+use earline_engine::scene::Surface;
+use glam::DVec2;
 
 /// A surface with all that its drawing needs.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Marked<'a> {
+pub(crate) struct FaceView<'a> {
     /// What there is.
-    pub(crate) input: &'a Input,
+    pub(crate) input: &'a Input<'a>,
     /// The surface.
     pub(crate) face: &'a Face,
     /// Where it is on the sheet.
     pub(crate) view: &'a View,
     /// The tapes around it; without them labels keep to its inside.
-    pub(crate) tapes: Option<Tapes>,
+    pub(crate) tapes: Option<DimensionLines>,
 }
 
 /// How dimensions stand around a surface.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Tapes {
+pub(crate) struct DimensionLines {
     /// How they are written at the top and bottom.
     pub(crate) writing: Writing,
     /// How far labels may reach past the ends of each edge, millimetres.
     pub(crate) spare: [f64; 4],
 }
-
-/// Furniture this near to a wall is drawn before it, metres.
-const NEAR_M: f64 = 0.35;
 
 /// What a surface is called over its drawing.
 pub(crate) fn title(surface: Surface) -> &'static str {
@@ -118,8 +117,8 @@ pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Tag {
 }
 
 /// Draws a surface; labels stay inside an area, or inside the surface where it has no tapes.
-pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
-    let Marked { input, face, view, tapes } = *marked;
+pub(crate) fn draw(canvas: &mut Canvas, marked: &FaceView<'_>, area: Rect) {
+    let FaceView { input, face, view, tapes } = *marked;
     let marks = if tapes.is_some() { marks(input, face, view) } else { Default::default() };
     let mut labels = Labels::default();
     elements::walls(canvas, view, &dimension_marks::crossings(view, &marks));
@@ -132,7 +131,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &Marked<'_>, area: Rect) {
     mounting::kept_clear(canvas, input, face, view, &mut labels);
     panels(canvas, marked, &mut labels);
     screens(canvas, marked, &mut labels);
-    if let Some(Tapes { writing, spare }) = tapes {
+    if let Some(DimensionLines { writing, spare }) = tapes {
         for (index, (edge, ticks)) in
             dimension_marks::edges(view).into_iter().zip(&marks).enumerate()
         {
@@ -167,8 +166,8 @@ fn tints(canvas: &mut Canvas, view: &View, face: &Face) {
     }
 }
 
-fn outlines(canvas: &mut Canvas, marked: &Marked<'_>) {
-    let Marked { input, face, view, .. } = *marked;
+fn outlines(canvas: &mut Canvas, marked: &FaceView<'_>) {
+    let FaceView { input, face, view, .. } = *marked;
     for zone in &face.zones {
         let style = palette::speaker(zone.speaker);
         let width = if zone.behind.is_some() { 0.2 } else { 0.45 };
@@ -185,10 +184,10 @@ fn outline(view: &View, on: Surface, zone: &Zone) -> Vec<Point> {
     zone.outline_m.iter().map(|&corner| view.on(on, corner)).collect()
 }
 
-fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
-    let Marked { input, face, view, .. } = *marked;
+fn panels(canvas: &mut Canvas, marked: &FaceView<'_>, labels: &mut Labels) {
+    let FaceView { input, face, view, .. } = *marked;
     for (index, panel) in input.panels.iter().enumerate().filter(|(_, p)| p.on == face.on) {
-        let corners = panel.reach_m().map(|corner| view.on(face.on, corner));
+        let corners = outlines::panel_reach_m(panel).map(|corner| view.on(face.on, corner));
         let Some(area) = Rect::bounding(&corners) else { continue };
         if input.zones.as_ref().is_some_and(|zones| zones.absorbing.contains(&index)) {
             elements::hatched(canvas, area);
@@ -201,40 +200,12 @@ fn panels(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
     }
 }
 
-fn screens(canvas: &mut Canvas, marked: &Marked<'_>, labels: &mut Labels) {
+fn screens(canvas: &mut Canvas, marked: &FaceView<'_>, labels: &mut Labels) {
     for screen in screens_before(marked.input, marked.face) {
         if let Some(at) = elements::screen(canvas, marked.view, screen) {
             labels.letter(&screen.letter, at, 0.9);
         }
     }
-}
-
-/// Screens that hang in a surface's half of the room and face it more than not, or stand before
-/// one of its zones.
-pub(crate) fn screens_before<'a>(input: &'a Input, face: &Face) -> Vec<&'a Screen> {
-    let hides =
-        |screen: &Screen| face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
-    let drawn = |screen: &&Screen| hides(screen) || hangs_before(screen, face.on, &input.room);
-    input.screens.iter().filter(drawn).collect()
-}
-
-fn hangs_before(screen: &Screen, on: Surface, room: &Room) -> bool {
-    let [a, b, _, d] = screen.corners;
-    let facing = (b - a).cross(d - a).normalize_or_zero()[on.axis()].abs();
-    let middle = screen.corners.iter().sum::<DVec3>() / 4.0;
-    facing > 0.7 && height_m(middle, on, room) < room.size()[on.axis()] / 2.0
-}
-
-fn stands_at(piece: &Furniture, on: Surface, room: &Room) -> bool {
-    let top = DVec3::Z * piece.height_m;
-    let all = piece.base.iter().flat_map(|&corner| [corner, corner + top]);
-    let nearest = all.map(|corner| height_m(corner, on, room)).fold(f64::INFINITY, f64::min);
-    nearest < if on == Surface::Floor { 0.01 } else { NEAR_M }
-}
-
-fn height_m(point: DVec3, on: Surface, room: &Room) -> f64 {
-    let from = if on.is_far() { room.size()[on.axis()] } else { 0.0 };
-    (point[on.axis()] - from).abs()
 }
 
 /// What a zone is filled with.

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Rect, Text, Weight, typeface};
 use crate::plot::data::input::{Face, Input};
-use crate::plot::elevation::face::{self, Marked, Tapes};
+use crate::plot::elevation::face::{self, DimensionLines, FaceView};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::sheet::drawing_scale::{self, Scale};
 use crate::plot::sheet::ordinate::{self, WALL, Writing};
@@ -11,9 +11,9 @@ use glam::DVec2;
 
 /// A surface on a sheet. All of a sheet have one size.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Part<'a> {
+pub(crate) struct FacePanel<'a> {
     /// What there is.
-    pub(crate) input: &'a Input,
+    pub(crate) input: &'a Input<'a>,
     /// The surface.
     pub(crate) face: &'a Face,
     /// What it is called.
@@ -23,7 +23,7 @@ pub(crate) struct Part<'a> {
 /// Parts that have found their place.
 #[derive(Debug, Clone)]
 pub(crate) struct Layout<'a> {
-    parts: &'a [Part<'a>],
+    parts: &'a [FacePanel<'a>],
     cells: Vec<Rect>,
     /// Their scale.
     pub(crate) scale: Scale,
@@ -51,18 +51,18 @@ const ABOVE: f64 = 5.0;
 const SPARE: [f64; 2] = [40.0, 2.0];
 /// Size of a title.
 const TITLE: f64 = 3.0;
-/// Tapes may make drawings smaller down to this part of their size without.
+/// DimensionLines may make drawings smaller down to this part of their size without.
 const WORTH_TAPES: f64 = 0.7;
 
 impl<'a> Layout<'a> {
     /// One under the other, with tapes.
-    pub(crate) fn stacked(parts: &'a [Part<'a>], space: Rect) -> Option<Self> {
+    pub(crate) fn stacked(parts: &'a [FacePanel<'a>], space: Rect) -> Option<Self> {
         Self::taped(parts, cells(space, parts.len(), 1), Titles::Beside)
     }
 
     /// In the rows and columns that allow the largest scale, with tapes if these leave the drawings
     /// a good part of their size.
-    pub(crate) fn side_by_side(parts: &'a [Part<'a>], space: Rect) -> Option<Self> {
+    pub(crate) fn side_by_side(parts: &'a [FacePanel<'a>], space: Rect) -> Option<Self> {
         let whole = |columns: usize| cells(space, parts.len(), columns);
         let below = |cell: Rect| Rect { min: cell.min + DVec2::Y * ABOVE, ..cell };
         let titled = |columns: usize| whole(columns).into_iter().map(below).collect::<Vec<_>>();
@@ -82,7 +82,7 @@ impl<'a> Layout<'a> {
         Some(taped.filter(is_worth_it).unwrap_or(bare))
     }
 
-    fn taped(parts: &'a [Part<'a>], cells: Vec<Rect>, titles: Titles) -> Option<Self> {
+    fn taped(parts: &'a [FacePanel<'a>], cells: Vec<Rect>, titles: Titles) -> Option<Self> {
         let upright = Self::new(parts, cells, Some(Writing::Upright), titles)?;
         if upright.is_crowded(Writing::Upright, &[0, 1]) {
             Self::new(parts, upright.cells, Some(Writing::Turned), titles)
@@ -92,7 +92,7 @@ impl<'a> Layout<'a> {
     }
 
     fn new(
-        parts: &'a [Part<'a>],
+        parts: &'a [FacePanel<'a>],
         cells: Vec<Rect>,
         tapes: Option<Writing>,
         titles: Titles,
@@ -101,7 +101,7 @@ impl<'a> Layout<'a> {
         let side = Side::Face(first.face.on);
         let deep = std::array::from_fn(|edge| {
             let Some(writing) = tapes else { return WALL + 1.0 };
-            let deep = |part: &Part<'_>| {
+            let deep = |part: &FacePanel<'_>| {
                 let unit = View::new(Side::Face(part.face.on), &part.input.room, 1.0, *cell);
                 let marks = face::marks(part.input, part.face, &unit);
                 ordinate::depth(&marks[edge], 2 <= edge, writing)
@@ -130,9 +130,10 @@ impl<'a> Layout<'a> {
             };
             let title = typeface::fit(part.title, TITLE, Weight::Semibold, cell.max.x - at.x);
             canvas.text(Text::new(title, at, TITLE).strong());
-            let tapes =
-                self.tapes.map(|writing| Tapes { writing, spare: self.spare(part, &view, cell) });
-            let marked = Marked { input: part.input, face: part.face, view: &view, tapes };
+            let tapes = self
+                .tapes
+                .map(|writing| DimensionLines { writing, spare: self.spare(part, &view, cell) });
+            let marked = FaceView { input: part.input, face: part.face, view: &view, tapes };
             face::draw(canvas, &marked, cell);
         }
     }
@@ -147,13 +148,13 @@ impl<'a> Layout<'a> {
         .collect()
     }
 
-    fn view(&self, part: &Part<'_>, cell: Rect) -> View {
+    fn view(&self, part: &FacePanel<'_>, cell: Rect) -> View {
         let side = Side::Face(part.face.on);
         View::new(side, &part.input.room, self.scale.mm_per_m, inner(cell, self.deep))
     }
 
     /// How far dimensions may reach past the corners at each edge: at the top as far as the title.
-    fn spare(&self, part: &Part<'_>, view: &View, cell: Rect) -> [f64; 4] {
+    fn spare(&self, part: &FacePanel<'_>, view: &View, cell: Rect) -> [f64; 4] {
         let beside = (view.inside.min.x - cell.min.x).min(cell.max.x - view.inside.max.x);
         let [most, down] = SPARE;
         let top = (beside - self.title_beside(part)).clamp(0.0, most);
@@ -161,7 +162,7 @@ impl<'a> Layout<'a> {
     }
 
     /// Width that the title takes of the space beside the drawing.
-    fn title_beside(&self, part: &Part<'_>) -> f64 {
+    fn title_beside(&self, part: &FacePanel<'_>) -> f64 {
         match self.titles {
             Titles::Beside => typeface::width(part.title, TITLE, Weight::Semibold) + 3.0,
             Titles::Above => 0.0,
@@ -185,7 +186,7 @@ impl<'a> Layout<'a> {
     /// Whether there is room for all dimensions, and for titles beside them.
     fn has_room(&self) -> bool {
         let crowded = self.tapes.is_some_and(|writing| self.is_crowded(writing, &[0, 1, 2, 3]));
-        let titled = |(part, cell): (&Part<'_>, &Rect)| {
+        let titled = |(part, cell): (&FacePanel<'_>, &Rect)| {
             self.title_beside(part) <= self.view(part, *cell).inside.min.x - cell.min.x
         };
         !crowded && self.parts.iter().zip(&self.cells).all(titled)

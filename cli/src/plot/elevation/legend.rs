@@ -2,14 +2,14 @@
 
 use crate::canvas::{Canvas, Dash, Outline, Point, Rect, Text, Weight, typeface};
 use crate::format::length;
-use crate::plot::data::input::Panel;
-use crate::plot::elevation::face;
-use crate::plot::elevation::layout::Part;
-use crate::plot::elevation::zone_list::percent;
+use crate::plot::data::input::Lettered;
+use crate::plot::elevation::layout::FacePanel;
+use crate::plot::elevation::{before, face};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::elements;
 use crate::plot::sheet::lengths;
 use earline_engine::analysis::zones::{COVERED_FROM, HALF_FROM};
+use earline_engine::scene::Panel;
 use glam::DVec2;
 
 /// Height of a row.
@@ -39,7 +39,7 @@ pub(crate) enum Swatch {
 }
 
 /// The rows that these parts need.
-pub(crate) fn rows(parts: &[Part<'_>]) -> Vec<Row> {
+pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<Row> {
     let mut rows = Vec::new();
     let Some((input, zones)) =
         parts.first().and_then(|part| Some((part.input, part.input.zones.as_ref()?)))
@@ -58,8 +58,8 @@ pub(crate) fn rows(parts: &[Part<'_>]) -> Vec<Row> {
             rows.push(Row::Swatch(Swatch::Zone { is_behind }, words.to_owned()));
         }
     }
-    let is_seen = |part: &Part<'_>, absorbs: bool| {
-        let here = |(index, panel): (usize, &Panel)| {
+    let is_seen = |part: &FacePanel<'_>, absorbs: bool| {
+        let here = |(index, panel): (usize, &Lettered<'_, Panel>)| {
             let absorbing = part.input.zones.iter().any(|zones| zones.absorbing.contains(&index));
             panel.on == part.face.on && absorbing == absorbs
         };
@@ -71,7 +71,7 @@ pub(crate) fn rows(parts: &[Part<'_>]) -> Vec<Row> {
     if parts.iter().any(|part| is_seen(part, false)) {
         rows.push(Row::Swatch(Swatch::Reflects, "panel that reflects".to_owned()));
     }
-    if parts.iter().any(|part| !face::screens_before(part.input, part.face).is_empty()) {
+    if parts.iter().any(|part| !before::screens_before(part.input, part.face).is_empty()) {
         rows.push(Row::Swatch(Swatch::Clear, "hung or standing clear".to_owned()));
     }
     let head = length::offset(zones.head_half_m, input.units);
@@ -127,4 +127,9 @@ impl Swatch {
             }
         }
     }
+}
+
+/// A share in print.
+pub(crate) fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
 }

@@ -1,5 +1,6 @@
 //! The six surfaces of the room seen flat.
 
+pub(crate) mod before;
 pub(crate) mod face;
 pub(crate) mod layout;
 pub(crate) mod legend;

@@ -1,12 +1,11 @@
-//! Elevations to hang from: surfaces seen flat with the edges and middles of new pieces dimensioned.
+//! New pieces on a surface, their edges and middles dimensioned to hang them.
 
 use crate::canvas::text_column::Column;
-use crate::canvas::{Canvas, Dash, Drawing, Rect};
+use crate::canvas::{Canvas, Dash, Rect};
 use crate::format::length;
-use crate::plot::data::input::{Face, Input, Screen, Verdict};
-use crate::plot::elevation::face::screens_before;
-use crate::plot::elevation::layout::Part;
-use crate::plot::elevation::sheet::ELEVATIONS;
+use crate::plot::data::input::{Face, Input, Verdict};
+use crate::plot::data::outlines;
+use crate::plot::elevation::before::screens_before;
 use crate::plot::palette::{self, SpeakerStyle};
 use crate::plot::room::dimension_marks;
 use crate::plot::room::projection::View;
@@ -14,41 +13,17 @@ use crate::plot::sheet::badge::Tag;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::Tick;
-use earline_engine::scene::Surface;
+use earline_engine::scene::{Screen, Surface};
 use glam::DVec2;
 
-/// The surfaces of each sheet, in the order of [`ELEVATIONS`], and what the sheet is called.
-const SHEETS: [(&[Surface], &str); 4] = [
-    (&[Surface::Left, Surface::Right], "hang-sides"),
-    (&[Surface::Front, Surface::Back], "hang-ends"),
-    (&[Surface::Floor], "hang-floor"),
-    (&[Surface::Ceiling], "hang-ceiling"),
-];
-
-/// The sheets of the surfaces that something new goes on.
-pub(crate) fn hangings(input: &Input) -> Vec<Drawing> {
-    let faces = input.zones.iter().flat_map(|zones| &zones.faces);
-    let busy: Vec<Surface> =
-        faces.filter(|face| !hung(input, face).is_empty()).map(|face| face.on).collect();
-    let sheets = ELEVATIONS.iter().zip(SHEETS);
-    sheets
-        .filter(|(_, (surfaces, _))| surfaces.iter().any(|on| busy.contains(on)))
-        .map(|(draw, (_, name))| {
-            let drawn = draw(input);
-            let title = format!("{}: where to hang what is new", drawn.title);
-            Drawing { name, title, ..drawn }
-        })
-        .collect()
-}
-
 /// A new piece on a surface: its letter, and its least and greatest tape coordinates, metres.
-pub(crate) type Hung<'a> = (&'a str, [DVec2; 2]);
+pub(crate) type NewPiece<'a> = (&'a str, [DVec2; 2]);
 
 /// What is new on a surface or hangs before it.
-pub(crate) fn hung<'a>(input: &'a Input, face: &Face) -> Vec<Hung<'a>> {
+pub(crate) fn hung<'a>(input: &'a Input<'a>, face: &Face) -> Vec<NewPiece<'a>> {
     let is_new = |name: &String| input.hung.contains(name);
     let panels = input.panels.iter().filter(|panel| panel.on == face.on && is_new(&panel.name));
-    let panels = panels.map(|panel| (panel.letter.as_str(), panel.reach_m()));
+    let panels = panels.map(|panel| (panel.letter.as_str(), outlines::panel_reach_m(panel)));
     // A cloud is hung from the ceiling, whichever zones it screens.
     let screens = screens_before(input, face)
         .into_iter()
@@ -58,7 +33,7 @@ pub(crate) fn hung<'a>(input: &'a Input, face: &Face) -> Vec<Hung<'a>> {
 }
 
 fn reach_m(on: Surface, screen: &Screen) -> [DVec2; 2] {
-    let corners = screen.corners.map(|corner| DVec2::from(on.tape(corner)));
+    let corners = outlines::screen(screen).map(|corner| DVec2::from(on.tape(corner)));
     [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f))
 }
 
@@ -97,11 +72,10 @@ const STYLE: SpeakerStyle = SpeakerStyle {
 const SIZES: [f64; 5] = [2.4, 2.2, 2.0, 1.8, 1.6];
 
 /// What to take care of, as large as it fits; where it does not fit at all, where to read it.
-pub(crate) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
-    let Some(input) = parts.first().map(|part| part.input).filter(|i| !i.cautions.is_empty())
-    else {
+pub(crate) fn cautions(canvas: &mut Canvas, cautions: &[String], space: Rect) {
+    if cautions.is_empty() {
         return;
-    };
+    }
     let write = |canvas: &mut Canvas, size: f64, words: &[String]| {
         let mut column = Column::new(canvas, space, size);
         column.heading("Take care");
@@ -110,9 +84,9 @@ pub(crate) fn cautions(canvas: &mut Canvas, parts: &[Part<'_>], space: Rect) {
         }
         column.fits()
     };
-    let fits = |size: &f64| write(&mut Canvas::default(), *size, &input.cautions);
+    let fits = |size: &f64| write(&mut Canvas::default(), *size, cautions);
     match SIZES.into_iter().find(fits) {
-        Some(size) => write(canvas, size, &input.cautions),
+        Some(size) => write(canvas, size, cautions),
         None => write(canvas, SIZES[0], &["Read the cautions in treat.json first.".to_owned()]),
     };
 }

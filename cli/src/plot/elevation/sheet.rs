@@ -4,17 +4,71 @@
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
 use crate::plot::data::from_compared::{Shown, in_common};
 use crate::plot::data::input::Input;
-use crate::plot::elevation::face;
-use crate::plot::elevation::layout::{Layout, Part};
+use crate::plot::elevation::layout::{FacePanel, Layout};
 use crate::plot::elevation::zone_list::{self, List};
+use crate::plot::elevation::{face, mounting};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::viewport::Sheet;
 use earline_engine::scene::Surface;
 use glam::DVec2;
 
+/// A sheet of surfaces of one size, one under the other.
+struct Elevation {
+    name: &'static str,
+    title: &'static str,
+    surfaces: &'static [Surface],
+}
+
+const SHEETS: [Elevation; 4] = [
+    Elevation {
+        name: "elevation-sides",
+        title: "Side walls, from inside",
+        surfaces: &[Surface::Left, Surface::Right],
+    },
+    Elevation {
+        name: "elevation-ends",
+        title: "Front and back, from inside",
+        surfaces: &[Surface::Front, Surface::Back],
+    },
+    Elevation { name: "elevation-floor", title: "Floor, from above", surfaces: &[Surface::Floor] },
+    Elevation {
+        name: "elevation-ceiling",
+        title: "Ceiling, as if from above",
+        surfaces: &[Surface::Ceiling],
+    },
+];
+
 /// The four sheets that show all six surfaces.
-pub(crate) const ELEVATIONS: [fn(&Input) -> Drawing; 4] = [side_walls, end_walls, floor, ceiling];
+pub(crate) const ELEVATIONS: [fn(&Input<'_>) -> Drawing; 4] =
+    [elevation::<0>, elevation::<1>, elevation::<2>, elevation::<3>];
+
+fn elevation<const SHEET: usize>(input: &Input<'_>) -> Drawing {
+    one_state(input, &SHEETS[SHEET]).drawing
+}
+
+/// The sheets of one state with where each surface is on them.
+pub(crate) fn elevation_sheets(input: &Input<'_>) -> Vec<Sheet> {
+    SHEETS.iter().map(|sheet| one_state(input, sheet)).collect()
+}
+
+/// Names of the sheets to hang from, in the order of [`SHEETS`].
+const MOUNTING: [&str; 4] = ["hang-sides", "hang-ends", "hang-floor", "hang-ceiling"];
+
+/// The sheets of the surfaces that something new goes on.
+pub(crate) fn hangings(input: &Input<'_>) -> Vec<Drawing> {
+    let faces = || input.zones.iter().flat_map(|zones| &zones.faces);
+    let is_busy = |on: &Surface| {
+        faces().any(|face| face.on == *on && !mounting::hung(input, face).is_empty())
+    };
+    let busy = SHEETS.iter().zip(MOUNTING).filter(|(sheet, _)| sheet.surfaces.iter().any(is_busy));
+    busy.map(|(sheet, name)| {
+        let drawn = one_state(input, sheet).drawing;
+        let title = format!("{}: where to hang what is new", drawn.title);
+        Drawing { name, title, ..drawn }
+    })
+    .collect()
+}
 
 /// Left edge of the column of words.
 const COLUMN: f64 = 203.0;
@@ -23,53 +77,19 @@ const BAR: f64 = 7.0;
 /// States that find a place on a sheet.
 const STATES: usize = 4;
 
-fn side_walls(input: &Input) -> Drawing {
-    let faces = [Surface::Left, Surface::Right];
-    one_state(input, "elevation-sides", "Side walls, from inside", &faces)
-}
-
-fn end_walls(input: &Input) -> Drawing {
-    let faces = [Surface::Front, Surface::Back];
-    one_state(input, "elevation-ends", "Front and back, from inside", &faces)
-}
-
-fn floor(input: &Input) -> Drawing {
-    one_state(input, "elevation-floor", "Floor, from above", &[Surface::Floor])
-}
-
-fn ceiling(input: &Input) -> Drawing {
-    one_state(input, "elevation-ceiling", "Ceiling, as if from above", &[Surface::Ceiling])
-}
-
-/// The sheets of one state with where each surface is on them.
-pub(crate) fn elevation_sheets(input: &Input) -> Vec<Sheet> {
-    use Surface::{Back, Ceiling, Floor, Front, Left, Right};
-    let kinds: [(&'static str, &str, &[Surface]); 4] = [
-        ("elevation-sides", "Side walls, from inside", &[Left, Right]),
-        ("elevation-ends", "Front and back, from inside", &[Front, Back]),
-        ("elevation-floor", "Floor, from above", &[Floor]),
-        ("elevation-ceiling", "Ceiling, as if from above", &[Ceiling]),
-    ];
-    kinds.map(|(name, kind, surfaces)| one_state_sheet(input, name, kind, surfaces)).into()
-}
-
-/// Surfaces of one size, one under the other.
-fn one_state(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) -> Drawing {
-    one_state_sheet(input, name, kind, surfaces).drawing
-}
-
-fn one_state_sheet(input: &Input, name: &'static str, kind: &str, surfaces: &[Surface]) -> Sheet {
+fn one_state(input: &Input<'_>, sheet: &Elevation) -> Sheet {
+    let Elevation { name, title: kind, surfaces } = *sheet;
     let all = input.zones.iter().flat_map(|zones| &zones.faces);
-    let parts: Vec<Part<'_>> = all
+    let parts: Vec<FacePanel<'_>> = all
         .filter(|face| surfaces.contains(&face.on))
-        .map(|face| Part { input, face, title: face::title(face.on) })
+        .map(|face| FacePanel { input, face, title: face::title(face.on) })
         .collect();
     let (kind, document) = if input.hung.is_empty() {
         (kind.to_owned(), "trace.json")
     } else {
         (format!("Hang: {}", in_short(kind)), "treat.json")
     };
-    let sheet = Laid { name, kind: &kind, common: input, parts: &parts, left_out: None };
+    let sheet = PageLayout { name, kind: &kind, common: input, parts: &parts, left_out: None };
     sheet.draw(Layout::stacked, document)
 }
 
@@ -90,7 +110,7 @@ pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
         Surface::Floor => ("compare-elevation-floor", "Floor, from above"),
         Surface::Ceiling => ("compare-elevation-ceiling", "Ceiling, as if from above"),
     };
-    let parts: Vec<Part<'_>> =
+    let parts: Vec<FacePanel<'_>> =
         shown.iter().take(STATES).filter_map(|state| part(state, on)).collect();
     let Some(common) = in_common(shown) else {
         let mut canvas = Canvas::default();
@@ -100,32 +120,32 @@ pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
     };
     let more = shown.len().saturating_sub(STATES);
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
-    let sheet = Laid { name, kind, common: &common, parts: &parts, left_out };
+    let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
     sheet.draw(Layout::side_by_side, "compare.json").drawing
 }
 
-fn part(state: &Shown, on: Surface) -> Option<Part<'_>> {
+fn part<'a>(state: &'a Shown<'a>, on: Surface) -> Option<FacePanel<'a>> {
     let zones = state.input.zones.as_ref()?;
     let face = zones.faces.iter().find(|face| face.on == on)?;
-    Some(Part { input: &state.input, face, title: &state.name })
+    Some(FacePanel { input: &state.input, face, title: &state.name })
 }
 
 /// Drawings at the left and words at the right.
-struct Laid<'a> {
+struct PageLayout<'a> {
     name: &'static str,
     kind: &'a str,
     /// What title and legend speak of.
-    common: &'a Input,
-    parts: &'a [Part<'a>],
+    common: &'a Input<'a>,
+    parts: &'a [FacePanel<'a>],
     /// A note on parts that have no place.
     left_out: Option<String>,
 }
 
-impl<'a> Laid<'a> {
+impl<'a> PageLayout<'a> {
     /// Draws it; what has no room in the list is said to be in the document of this name.
     fn draw(
         &self,
-        lay_out: fn(&'a [Part<'a>], Rect) -> Option<Layout<'a>>,
+        lay_out: fn(&'a [FacePanel<'a>], Rect) -> Option<Layout<'a>>,
         document: &str,
     ) -> Sheet {
         let mut canvas = Canvas::default();

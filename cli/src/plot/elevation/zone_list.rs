@@ -2,14 +2,16 @@
 
 use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
 use crate::format::length;
-use crate::plot::data::input::{Cover, Face, Panel, Screen, Zone};
-use crate::plot::elevation::layout::Part;
-use crate::plot::elevation::{face, legend as legend_of, mounting};
+use crate::plot::data::input::{Cover, Face, Lettered, Zone};
+use crate::plot::data::outlines;
+use crate::plot::elevation::layout::FacePanel;
+use crate::plot::elevation::legend::{self as legend_of, percent};
+use crate::plot::elevation::{before, face, mounting};
 use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::{badge, legend, lengths};
 use earline_engine::analysis::zones::Verdict;
-use earline_engine::scene::{Surface, Units};
+use earline_engine::scene::{Panel, Screen, Surface, Units};
 use glam::DVec2;
 
 /// What is to be listed.
@@ -17,7 +19,7 @@ use glam::DVec2;
 pub(crate) struct List<'a> {
     /// The surfaces; where the same is to be said of a later one as of an earlier one, places are
     /// told once.
-    pub(crate) parts: &'a [Part<'a>],
+    pub(crate) parts: &'a [FacePanel<'a>],
     /// Whether the list tells the reflection points too, as the drawings do not.
     pub(crate) with_points: bool,
     /// The document in which the rest is.
@@ -38,7 +40,8 @@ pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
     let end = list.write(canvas, Rect { max: Point::new(space.max.x, split - 2.0), ..space });
     let below =
         Rect { min: Point::new(space.min.x, end), max: Point::new(space.max.x, split - 2.0) };
-    mounting::cautions(canvas, list.parts, below);
+    let cautions = list.parts.first().map_or(&[][..], |part| &part.input.cautions);
+    mounting::cautions(canvas, cautions, below);
     for (index, row) in legend.iter().enumerate() {
         let at = Point::new(space.min.x, split + legend_of::ROW * (index as f64 + 0.5));
         row.draw(canvas, at, space.max.x);
@@ -47,7 +50,7 @@ pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
 
 /// Rows of the list that stay together.
 struct Block<'a> {
-    part: &'a Part<'a>,
+    part: &'a FacePanel<'a>,
     what: What<'a>,
     /// Whether an earlier block has told where it is.
     is_known: bool,
@@ -57,17 +60,17 @@ struct Block<'a> {
 enum What<'a> {
     Face,
     Zone(&'a Zone),
-    Panel(&'a Panel),
-    Screen(&'a Screen),
+    Panel(&'a Lettered<'a, Panel>),
+    Screen(&'a Lettered<'a, Screen>),
 }
 
 impl<'a> List<'a> {
     fn blocks(&self) -> Vec<Block<'a>> {
         let mut blocks: Vec<Block<'a>> = Vec::new();
         for part in self.parts {
-            let Part { input, face, .. } = *part;
+            let FacePanel { input, face, .. } = *part;
             let panels = input.panels.iter().filter(|panel| panel.on == face.on);
-            let screens = face::screens_before(input, face).into_iter();
+            let screens = before::screens_before(input, face).into_iter();
             // On a sheet to hang from, the pieces are what counts.
             let zones = if input.hung.is_empty() { face.zones.as_slice() } else { &[] };
             let all = std::iter::once(What::Face)
@@ -103,7 +106,7 @@ impl<'a> List<'a> {
         let whole: f64 = blocks.iter().map(|block| self.rows(block)).sum();
         let fits = |pitch: &f64| whole * pitch <= space.size().y;
         let pitch = PITCHES.into_iter().find(fits).unwrap_or(PITCHES[PITCHES.len() - 1]);
-        let pen = Pen { left: space.min.x, right: space.max.x, pitch, size: pitch * SIZE };
+        let pen = ListWriter { left: space.min.x, right: space.max.x, pitch, size: pitch * SIZE };
         let mut y = space.min.y;
         for (index, block) in blocks.iter().enumerate() {
             let left = blocks.len() - index;
@@ -141,7 +144,7 @@ impl What<'_> {
 }
 
 /// The list's place and measure.
-struct Pen {
+struct ListWriter {
     left: f64,
     right: f64,
     pitch: f64,
@@ -153,8 +156,8 @@ const SMALLEST: f64 = 0.8;
 /// From the left edge to where the words begin.
 const INDENT: f64 = 7.0;
 
-impl Pen {
-    fn face(&self, canvas: &mut Canvas, part: &Part<'_>, y: f64) {
+impl ListWriter {
+    fn face(&self, canvas: &mut Canvas, part: &FacePanel<'_>, y: f64) {
         let at = |x: f64| Point::new(x, y + self.pitch * 0.65);
         let size = self.size * 1.1;
         let state = state(part.face);
@@ -166,7 +169,7 @@ impl Pen {
     }
 
     fn zone(&self, canvas: &mut Canvas, block: &Block<'_>, zone: &Zone, with_points: bool, y: f64) {
-        let Part { input, face, .. } = *block.part;
+        let FacePanel { input, face, .. } = *block.part;
         let row = y + self.pitch * 0.5;
         let tag = face::tag(input, face.on, zone);
         let scale = (self.pitch * 0.97 / badge::HEIGHT).min(1.0);
@@ -205,19 +208,25 @@ impl Pen {
         }
     }
 
-    fn panel(&self, canvas: &mut Canvas, block: &Block<'_>, panel: &Panel, y: f64) {
-        let below = reach(panel.on, panel.reach_m(), block.part.input.units);
+    fn panel(&self, canvas: &mut Canvas, block: &Block<'_>, panel: &Lettered<'_, Panel>, y: f64) {
+        let below = reach(panel.on, outlines::panel_reach_m(panel), block.part.input.units);
         let below = (!block.is_known).then_some(below);
-        self.hung(canvas, &panel.letter, [&panel.name, &panel.material], below, y);
+        self.hung(canvas, &panel.letter, [&panel.name, panel.material], below, y);
     }
 
-    fn screen(&self, canvas: &mut Canvas, block: &Block<'_>, screen: &Screen, y: f64) {
+    fn screen(
+        &self,
+        canvas: &mut Canvas,
+        block: &Block<'_>,
+        screen: &Lettered<'_, Screen>,
+        y: f64,
+    ) {
         let on = block.part.face.on;
-        let corners = screen.corners.map(|corner| DVec2::from(on.tape(corner)));
+        let corners = outlines::screen(screen).map(|corner| DVec2::from(on.tape(corner)));
         let ends =
             [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f));
         let below = (!block.is_known).then(|| reach(on, ends, block.part.input.units));
-        self.hung(canvas, &screen.letter, [&screen.name, &screen.material], below, y);
+        self.hung(canvas, &screen.letter, [&screen.name, screen.material], below, y);
     }
 
     /// A panel or screen with its letter, and where it is.
@@ -273,9 +282,4 @@ fn state(face: &Face) -> String {
         Verdict::Missed => "missed",
     };
     format!("{word}: {}", percent(share))
-}
-
-/// A share in print.
-pub(crate) fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
 }

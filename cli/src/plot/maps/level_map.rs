@@ -3,9 +3,9 @@
 use crate::canvas::Drawing;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Levels};
+use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::Field;
 use crate::plot::data::from_trace::room_alone;
-use crate::plot::level_shades::{BAR, LevelShades};
 use crate::plot::maps::map_sheet::MapSheet;
 use crate::plot::room::projection::Side;
 use crate::plot::sheet::lengths;
@@ -46,15 +46,15 @@ pub(crate) fn bass_levels(
         ),
     };
     let mut sheet = MapSheet::new(&input, side, &format!("Level at {:.0} Hz, {kind}", map.hz));
-    let shades = LevelShades::up_to(highest_db(sounded, chorus, map), STEP_DB, SHADES);
+    let colormap = Colormap::level(highest_db(sounded, chorus, map), STEP_DB, SHADES);
     let view = sheet.view;
     let last = |all: &[f64]| all.last().copied().unwrap_or_default();
     let steps = [&map.x_m, &map.other_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
     let at = |row: f64, column: f64| view.at(map.plane.at(steps[0] * row, steps[1] * column));
-    shades.fill(&mut sheet.canvas, &Field { figures: &map.level_db, at: &at });
+    colormap.fill(&mut sheet.canvas, &Field { figures: &map.level_db, at: &at });
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
-    shades.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
+    colormap.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
     sheet.says(&format!("{}: one steady tone of {:.1} Hz", chorus.name, map.hz), true);
     sheet.says(&through, false);
     if is_dip {

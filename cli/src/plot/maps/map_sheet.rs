@@ -61,7 +61,7 @@ impl MapSheet {
     pub(crate) fn things(&mut self, input: &Input, seat: &str) {
         let (canvas, view) = (&mut self.canvas, &self.view);
         for piece in &input.furniture {
-            let outline = outline(view, piece);
+            let outline = elements::furniture_outline(view, piece);
             if let Some(area) = Rect::bounding(&outline) {
                 // In its corner, where no seat is.
                 let at = area.min + DVec2::new(6.0, 4.0).min(area.size() / 2.0);
@@ -113,16 +113,4 @@ impl MapSheet {
         self.labels.write(&mut self.canvas, self.area);
         Drawing { name, title, size: frame::SHEET, items: self.canvas.items }
     }
-}
-
-/// The outline of a piece of furniture as it is seen.
-fn outline(view: &View, piece: &crate::plot::data::input::Furniture) -> Vec<Point> {
-    let up = glam::DVec3::Z * piece.height_m;
-    if view.side.is_from_above() {
-        return piece.base.iter().map(|&corner| view.at(corner)).collect();
-    }
-    let all: Vec<Point> = piece.base.iter().flat_map(|&c| [view.at(c), view.at(c + up)]).collect();
-    Rect::bounding(&all).map_or_else(Vec::new, |Rect { min, max }| {
-        vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)]
-    })
 }

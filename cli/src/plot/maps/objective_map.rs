@@ -2,10 +2,10 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
 use crate::content::placement::Placed;
-use crate::plot::data::from_trace;
+use crate::plot::colormap::{self, Colormap};
 use crate::plot::data::input::Verdict;
+use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
-use crate::plot::place_shades::Shades;
 use crate::plot::room::elements;
 use crate::plot::room::projection::{Side, View};
 use crate::plot::sheet::badge::Tag;
@@ -14,13 +14,20 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{Judged, Layout, Map};
+use earline_engine::explore::placement::{Judged, Layout, Map, Objective};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
 const COLUMN: f64 = 178.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 9.0;
+/// Colours, the lightest for the worst.
+const COLOURS: usize = 8;
+/// Fields drawn along and across a cell of the map.
+const FINE: usize = 3;
+/// The most that all colours together span, decibels: what is worse is as light as the lightest.
+const SPAN_DB: f64 = 12.0;
+
 /// Lays out the map.
 pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     let mut canvas = Canvas::default();
@@ -35,15 +42,15 @@ pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     let size = Side::Plan.size_m(placed.scene.room());
     let scale = drawing_scale::fitting(size, drawn.size(), placed.units());
     let view = View::new(Side::Plan, placed.scene.room(), scale.mm_per_m, drawn);
-    let shades = Shades::of(placed.map);
-    floor(&mut canvas, placed, &view, &shades);
+    let colormap = colormap_of(placed.map);
+    floor(&mut canvas, placed, &view, &colormap);
     let corner = Point::new(space.min.x, space.max.y - 1.5);
     frame::scale_bar(&mut canvas, corner, &scale, placed.units());
     let column = Rect {
         min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
         max: frame.max - DVec2::splat(4.0),
     };
-    side(&mut canvas, placed, &shades, &scale.name, column);
+    side(&mut canvas, placed, &colormap, &scale.name, column);
     Drawing {
         name: "place-map",
         title: format!("{}: what the best layout is worth over the floor", placed.scene.title()),
@@ -52,9 +59,41 @@ pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     }
 }
 
-fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades) {
+/// Colours in even steps from the best layout on, from a figure that is read off.
+fn colormap_of(map: &Map) -> Colormap {
+    let all = || map.worth.iter().flatten().flatten().map(|worth| worth.sum_db);
+    let best_db = all().fold(f64::INFINITY, f64::min);
+    let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
+    let step = (worst_db - best_db).min(SPAN_DB) / COLOURS as f64;
+    let step_db = [0.1, 0.25, 0.5, 1.0].into_iter().find(|s| step <= *s).unwrap_or(1.5);
+    let round_db = step_db.min(0.5);
+    let best_db = if best_db.is_finite() { (best_db / round_db).floor() * round_db } else { 0.0 };
+    Colormap::cost(best_db, step_db, COLOURS)
+}
+
+/// Fills the floor with what a layout is worth there.
+fn field(canvas: &mut Canvas, map: &Map, view: &View, colormap: &Colormap) {
+    let cells = [map.seats_m.len() * FINE, map.axes_m.len() * FINE];
+    colormap::fill_cells(canvas, view.inside, cells, |row, column| {
+        let sum_db = between(map, row, column);
+        Some(sum_db.map_or(palette::NO_FIT, |sum_db| colormap.colour(sum_db)))
+    });
+}
+
+/// Says what the colours stand for; returns the height taken.
+fn key(canvas: &mut Canvas, colormap: &Colormap, space: Rect) -> f64 {
+    colormap.bar(canvas, "Sum of the terms, dB; darker is better", space);
+    let min = space.min + DVec2::new(0.0, colormap::BAR + 1.0);
+    let swatch = Rect { min, max: min + DVec2::new(12.0, 4.0) };
+    canvas.rect(swatch, Some(palette::NO_FIT), Some(line(palette::RULE, 0.15)));
+    let says = "it does not fit, or is kept out";
+    canvas.text(Text::new(says, Point::new(swatch.max.x + 1.5, swatch.max.y - 1.1), 2.4).quiet());
+    colormap::BAR + 9.0
+}
+
+fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, colormap: &Colormap) {
     elements::walls(canvas, view, &Default::default());
-    shades.fields(canvas, placed.map, view);
+    field(canvas, placed.map, view, colormap);
     let mut labels = Labels::default();
     furniture(canvas, placed, view, &mut labels);
     for keep in placed.scene.keep_outs() {
@@ -96,9 +135,9 @@ fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut
         DVec3::new(to.seat_m, to.axis_m, 0.0) - from.at.with_z(0.0)
     });
     for piece in &placed.state.furniture {
-        let piece = from_trace::furniture(piece);
+        let base = outlines::furniture_base(piece);
         let outline = |shift: DVec3| -> Vec<Point> {
-            piece.base.iter().chain(piece.base.first()).map(|&at| view.at(at + shift)).collect()
+            base.iter().chain(base.first()).map(|&at| view.at(at + shift)).collect()
         };
         let is_moved = moves(&piece.name);
         let stays = outline(if is_moved { shift } else { DVec3::ZERO });
@@ -172,7 +211,7 @@ fn tag(content: &str) -> Tag {
 }
 
 /// The words beside the map.
-fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, column: Rect) {
+fn side(canvas: &mut Canvas, placed: &Placed<'_>, colormap: &Colormap, scale: &str, column: Rect) {
     let title = placed.scene.title();
     let scale = format!("{scale} on A4");
     let pair = format!("pair: {}", placed.pair);
@@ -180,7 +219,7 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, 
     let taken = frame::headline(canvas, column, title, "Seat and speakers", &scale, &about);
     let mut y = column.min.y + taken + 4.0;
     let wide = column.size().x;
-    y += shades.key(canvas, Rect { min: Point::new(column.min.x, y), max: column.max });
+    y += key(canvas, colormap, Rect { min: Point::new(column.min.x, y), max: column.max });
     let step = crate::format::length::offset(map_step_m(placed.map), placed.units());
     let mut notes = vec![
         "Each field: layout 1 moved as a whole, its seat there.".to_owned(),
@@ -245,4 +284,74 @@ fn described(
         canvas.text(Text::new(says, place, 2.4));
     }
     at.y + 13.4
+}
+
+/// Worth in a fine field, on straight lines between the middles of cells; the edge of where a layout
+/// fits is that of the cells.
+fn between(map: &Map, row: usize, column: usize) -> Option<f64> {
+    let sum_db = |row: usize, column: usize| -> Option<f64> {
+        map.worth.get(row)?.get(column)?.as_ref().map(|worth: &Objective| worth.sum_db)
+    };
+    let (cell_row, cell_column) = (row / FINE, column / FINE);
+    let own = sum_db(cell_row, cell_column)?;
+    let (next_row, down) = beside(cell_row, row % FINE);
+    let (next_column, across) = beside(cell_column, column % FINE);
+    let at = |row: Option<usize>, column: Option<usize>| {
+        row.zip(column).and_then(|(row, column)| sum_db(row, column)).unwrap_or(own)
+    };
+    let here = (Some(cell_row), Some(cell_column));
+    let top = own * (1.0 - across) + at(here.0, next_column) * across;
+    let bottom = at(next_row, here.1) * (1.0 - across) + at(next_row, next_column) * across;
+    Some(top * (1.0 - down) + bottom * down)
+}
+
+/// The neighbour on whose side a fine field of a cell lies, and how far it lies toward it, in cells.
+fn beside(cell: usize, fine: usize) -> (Option<usize>, f64) {
+    let from_middle = (fine as f64 + 0.5) / FINE as f64 - 0.5;
+    let next = if from_middle < 0.0 { cell.checked_sub(1) } else { cell.checked_add(1) };
+    (next, from_middle.abs())
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+    use super::*;
+
+    fn map(sums: &[&[Option<f64>]]) -> Map {
+        let worth = |sum_db: &Option<f64>| {
+            sum_db.map(|sum_db| Objective { seats: Vec::new(), start_db: 0.0, sum_db })
+        };
+        Map {
+            seats_m: (0..sums.len()).map(|i| i as f64).collect(),
+            axes_m: (0..sums[0].len()).map(|i| i as f64).collect(),
+            worth: sums.iter().map(|row| row.iter().map(worth).collect()).collect(),
+        }
+    }
+
+    /// A plane stays a plane between the middles of the outermost cells.
+    #[test]
+    fn fields_lie_on_straight_lines() {
+        let rows: Vec<Vec<Option<f64>>> = (0..3)
+            .map(|row| {
+                (0..4).map(|column| Some(2.0 * f64::from(row) + f64::from(column))).collect()
+            })
+            .collect();
+        let rows: Vec<&[Option<f64>]> = rows.iter().map(Vec::as_slice).collect();
+        let map = map(&rows);
+        let place = |fine: usize| (fine as f64 + 0.5) / 3.0 - 0.5;
+        for row in 1..8 {
+            for column in 1..11 {
+                let sum = between(&map, row, column).unwrap();
+                assert!((sum - 2.0 * place(row) - place(column)).abs() < 1e-9, "{row} {column}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_does_not_fit_is_left_out_cell_by_cell() {
+        let map = map(&[&[Some(3.0), None]]);
+        assert!((0..3).all(|column| (between(&map, 1, column).unwrap() - 3.0).abs() < 1e-12));
+        assert!((3..6).all(|column| between(&map, 1, column).is_none()));
+    }
 }

@@ -3,9 +3,9 @@
 use crate::canvas::{Dash, Drawing, Outline, Point, Rect};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Mapped, uneven_span};
+use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::Field;
 use crate::plot::data::from_trace::room_alone;
-use crate::plot::level_shades::{BAR, LevelShades};
 use crate::plot::maps::map_sheet::MapSheet;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::projection::{Side, View};
@@ -26,10 +26,10 @@ pub(crate) fn bass_seats(
     let map = mapped.seats.as_ref()?;
     let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, mapped.listener)?;
     let mut sheet = MapSheet::new(&input, Side::Plan, "Unevenness of the bass over the floor");
-    let shades = shades(map);
+    let colormap = colormap(map);
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
-    shades.fill(&mut sheet.canvas, &Field { figures: &map.unevenness_db, at: &at });
+    colormap.fill(&mut sheet.canvas, &Field { figures: &map.unevenness_db, at: &at });
     seats(&mut sheet, map);
     let usual = usual(&mut sheet, sounded, chorus);
     let seat = shown(&input.listener.name, mapped.unevenness_db);
@@ -44,7 +44,7 @@ pub(crate) fn bass_seats(
         }
     }
     sheet.labels.name("38 % of the length", usual, 1.2, None);
-    describe(&mut sheet, sounded, chorus, mapped, &shades);
+    describe(&mut sheet, sounded, chorus, mapped, &colormap);
     let title = format!("{}: unevenness of the bass over the floor", sounded.scene.title());
     Some(sheet.finish("bass-seats", title))
 }
@@ -66,7 +66,7 @@ fn shown(name: &str, unevenness_db: Option<f64>) -> String {
 }
 
 /// Steps that are read off, from the flattest seat on; what is worse than they reach is the lightest.
-fn shades(map: &SeatMap) -> LevelShades {
+fn colormap(map: &SeatMap) -> Colormap {
     let places = map.unevenness_db.iter().flatten().zip(map.clear_m.iter().flatten());
     let seats = places.filter(|(db, clear_m)| db.is_finite() && 0.0 <= **clear_m);
     let mut seats: Vec<f64> = seats.map(|(db, _)| *db).collect();
@@ -76,7 +76,7 @@ fn shades(map: &SeatMap) -> LevelShades {
     let worst = seats.get(seats.len() * 19 / 20).copied().unwrap_or(best);
     let wanted = (worst - best) / SHADES as f64;
     let step = [0.1, 0.25, 0.5, 1.0, 2.0].into_iter().find(|step| wanted <= *step).unwrap_or(4.0);
-    LevelShades::down_from_best((best / step).floor() * step, step, SHADES)
+    Colormap::cost((best / step).floor() * step, step, SHADES)
 }
 
 /// Where a row and column of the map, whole or between, is on the sheet.
@@ -92,7 +92,7 @@ fn place(map: &SeatMap, view: &View, row: f64, column: f64) -> Point {
 fn seats(sheet: &mut MapSheet, map: &SeatMap) {
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
-    let rings = Field { figures: &map.clear_m, at: &at }.above(0.0);
+    let rings = Field { figures: &map.clear_m, at: &at }.contours(0.0);
     let edge = dashed(palette::INK, 0.22, Dash::Short);
     sheet.canvas.shape(Outline::Rings(rings), None, Some(edge));
 }
@@ -130,11 +130,11 @@ fn describe(
     sounded: &Sounded<'_>,
     chorus: &Chorus,
     mapped: &Mapped,
-    shades: &LevelShades,
+    colormap: &Colormap,
 ) {
     let Some(map) = &mapped.seats else { return };
     let space = sheet.bar_space(BAR);
-    shades.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
+    colormap.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
     sheet.says(&format!("{}: {}", chorus.name, uneven_span(sounded)), true);
     let units = sounded.scene.units();
     let mark = |m: f64| lengths::written(m, units);

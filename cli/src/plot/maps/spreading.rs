@@ -1,6 +1,7 @@
 //! How the sound of a speaker fills the room: its energy from above at six moments.
 
-use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, typeface};
+use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
+use crate::plot::colormap::{BAR, Colormap, fill_cells};
 use crate::plot::data::input::Input;
 use crate::plot::data::spreading_view::{Moment, Spreading};
 use crate::plot::palette::{self, line};
@@ -15,11 +16,11 @@ use glam::DVec2;
 const COLUMNS: usize = 3;
 /// Width of the words beside a plan.
 const WORDS: f64 = 25.0;
-/// Lowest level that is told apart, and the step between two shades, decibels.
+/// Lowest level that is told apart, and the step between two colours, decibels.
 const LOWEST: f64 = -12.0;
 const STEP: f64 = 3.0;
-/// Shades, the first for all that is below.
-const SHADES: usize = 8;
+/// Colours, the first for all that is below.
+const COLOURS: usize = 8;
 
 /// Lays out the plans.
 pub(crate) fn spreading(input: &Input) -> Drawing {
@@ -35,7 +36,10 @@ pub(crate) fn spreading(input: &Input) -> Drawing {
             100.0,
         );
         frame::title(&mut canvas, head, input, &kind, "from above");
-        shades(&mut canvas, Point::new(inner.max.x - 112.0, inner.min.y + 2.0));
+        let corner = Point::new(inner.max.x - 112.0, inner.min.y);
+        let bar = Rect { min: corner, max: corner + DVec2::new(108.0, BAR) };
+        let title = "dB; 0 is all that was sent out, spread evenly over the room";
+        colormap().bar(&mut canvas, title, bar);
         let space = Rect::new(inner.min.x, inner.min.y + 18.0, inner.max.x, inner.max.y - 5.0);
         plans(&mut canvas, input, spreading, space);
     }
@@ -69,7 +73,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
     elements::walls(canvas, view, &Default::default());
     energy(canvas, spreading.cells, moment, view.inside);
     for piece in &input.furniture {
-        let mut outline: Vec<Point> = piece.base.iter().map(|&corner| view.at(corner)).collect();
+        let mut outline = elements::furniture_outline(view, piece);
         outline.extend(outline.first().copied());
         canvas.polyline(outline, line(palette::INK, 0.15));
     }
@@ -98,55 +102,16 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
     }
 }
 
-/// Fills the floor with shades; neighbours of one shade in a row are one field.
-fn energy(canvas: &mut Canvas, cells: [usize; 2], moment: &Moment, inside: Rect) {
-    let size = inside.size() / DVec2::new(cells[1] as f64, cells[0] as f64);
-    for (row, levels) in moment.level_db.chunks(cells[1].max(1)).enumerate() {
-        let mut from = 0;
-        for run in levels.chunk_by(|a, b| shade(*a) == shade(*b)) {
-            let to = from + run.len();
-            let corner = |column: usize, row: usize| {
-                inside.min + size * DVec2::new(column as f64, row as f64)
-            };
-            // A little under the next row, so that no paper shines through between them.
-            let under = DVec2::new(0.0, if row + 1 < cells[0] { 0.06 } else { 0.0 });
-            let field = Rect { min: corner(from, row), max: corner(to, row + 1) + under };
-            if let Some(shade) = run.first().map(|level| shade(*level)).filter(|shade| 0 < *shade) {
-                canvas.rect(field, Some(palette::energy(shade, SHADES)), None);
-            }
-            from = to;
-        }
-    }
+/// Fills the floor; the palest colour is left to paper.
+fn energy(canvas: &mut Canvas, [rows, columns]: [usize; 2], moment: &Moment, inside: Rect) {
+    let colormap = colormap();
+    let level = |row: usize, column: usize| moment.level_db.get(row * columns + column).copied();
+    let seen = |level_db: &f64| LOWEST <= *level_db;
+    fill_cells(canvas, inside, [rows, columns], |row, column| {
+        level(row, column).filter(seen).map(|level_db| colormap.colour(level_db))
+    });
 }
 
-/// The shade of a level.
-fn shade(level_db: f64) -> usize {
-    (0..SHADES - 1).filter(|step| LOWEST + STEP * *step as f64 <= level_db).count()
-}
-
-/// Says what the shades stand for.
-fn shades(canvas: &mut Canvas, corner: Point) {
-    let wide = 13.5;
-    for index in 0..SHADES {
-        let min = corner + DVec2::new(wide * index as f64, 3.2);
-        let field = Rect { min, max: min + DVec2::new(wide, 3.6) };
-        let fill: Colour = palette::energy(index, SHADES);
-        canvas.rect(field, Some(fill), Some(line(palette::RULE, 0.15)));
-        if 0 < index {
-            let level = LOWEST + STEP * (index - 1) as f64;
-            let sign = if level > 0.0 {
-                "+"
-            } else if level < 0.0 {
-                "−"
-            } else {
-                ""
-            };
-            let figure = format!("{sign}{}", level.abs());
-            canvas.text(
-                Text::new(figure, Point::new(min.x, field.max.y + 2.8), 2.3).quiet().centred(),
-            );
-        }
-    }
-    let says = "dB; 0 is all that was sent out, spread evenly over the room";
-    canvas.text(Text::new(says, corner + DVec2::Y * 1.6, 2.4).quiet());
+fn colormap() -> Colormap {
+    Colormap::energy(LOWEST, STEP, COLOURS)
 }

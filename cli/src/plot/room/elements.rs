@@ -1,11 +1,11 @@
 //! The room and what is in it: walls, panels, screens, furniture.
 
 use crate::canvas::{Canvas, Dash, Item, Outline, Point, Rect, Shape, Text, Weight, typeface};
-use crate::plot::data::input::{Furniture, Panel, Screen};
+use crate::plot::data::outlines;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::sheet::ordinate::WALL;
-use earline_engine::scene::{Room, Surface};
+use earline_engine::scene::{Furniture, Panel, Room, Screen, Surface};
 use glam::{DVec2, DVec3};
 
 /// Depth of a panel on paper where it is seen edge on.
@@ -53,35 +53,30 @@ fn wall_name(canvas: &mut Canvas, inside: Rect, index: usize, surface: Surface, 
 
 /// Draws a piece of furniture; returns the area its name may lie in.
 pub(crate) fn furniture(canvas: &mut Canvas, view: &View, piece: &Furniture) -> Option<Rect> {
-    let seen: Vec<Point> = if view.side.is_from_above() {
-        piece.base.iter().map(|&corner| view.at(corner)).collect()
-    } else {
-        let up = DVec3::Z * piece.height_m;
-        let all: Vec<Point> =
-            piece.base.iter().flat_map(|&c| [view.at(c), view.at(c + up)]).collect();
-        let Rect { min, max } = Rect::bounding(&all)?;
-        vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)]
-    };
+    let seen = furniture_outline(view, piece);
     canvas.lines.extend(edges(&seen));
     let extent = Rect::bounding(&seen)?;
     canvas.polygon(seen, palette::FURNITURE, line(palette::FURNITURE_EDGE, 0.22));
     Some(extent)
 }
 
+/// The outline of a piece of furniture as it is seen.
+pub(crate) fn furniture_outline(view: &View, piece: &Furniture) -> Vec<Point> {
+    let base = outlines::furniture_base(piece);
+    if view.side.is_from_above() {
+        return base.map(|corner| view.at(corner)).to_vec();
+    }
+    let up = DVec3::Z * piece.size.z;
+    let all: Vec<Point> = base.iter().flat_map(|&c| [view.at(c), view.at(c + up)]).collect();
+    Rect::bounding(&all).map_or_else(Vec::new, |Rect { min, max }| {
+        vec![min, Point::new(max.x, min.y), max, Point::new(min.x, max.y)]
+    })
+}
+
 /// Draws a panel; returns the middle of what is seen of it, if it is seen edge on or from below
 /// or above.
 pub(crate) fn panel(canvas: &mut Canvas, view: &View, room: &Room, panel: &Panel) -> Option<Point> {
-    let [a, b] = panel.on.tape_axes();
-    let axis = panel.on.axis();
-    let level = if panel.on.is_far() { room.size()[axis] } else { 0.0 };
-    let corner = |s: f64, t: f64| {
-        let mut at = DVec3::ZERO;
-        at[axis] = level;
-        at[a] = panel.centre_m[0] + s * panel.size_m[0] / 2.0;
-        at[b] = panel.centre_m[1] + t * panel.size_m[1] / 2.0;
-        view.at(at)
-    };
-    let face = Rect::bounding(&[corner(-1.0, -1.0), corner(1.0, 1.0)])?;
+    let face = Rect::bounding(&outlines::panel(panel, room).map(|corner| view.at(corner)))?;
     if view.edge_on(panel.on) {
         let into = inward(view.side, panel.on) * BAR;
         let bar = Rect::bounding(&[face.min, face.max, face.min + into, face.max + into])?;
@@ -104,7 +99,7 @@ pub(crate) fn hatched(canvas: &mut Canvas, area: Rect) {
 
 /// Draws a screen; returns the middle of what is seen of it.
 pub(crate) fn screen(canvas: &mut Canvas, view: &View, screen: &Screen) -> Option<Point> {
-    let seen = screen.corners.map(|corner| view.at(corner));
+    let seen = outlines::screen(screen).map(|corner| view.at(corner));
     canvas.lines.extend(edges(&seen));
     let middle = seen.iter().sum::<Point>() / 4.0;
     let area = (seen[1] - seen[0]).perp_dot(seen[3] - seen[0]).abs();

@@ -23,7 +23,7 @@ const BETWEEN: f64 = 6.0;
 /// A table of levels.
 #[derive(Debug, Clone)]
 pub(crate) struct Levels<'a> {
-    states: &'a [Shown],
+    states: &'a [Shown<'a>],
     rows: Vec<Row<'a>>,
     /// How many rows had no room.
     left_out: usize,
@@ -39,7 +39,7 @@ struct Row<'a> {
 
 impl<'a> Levels<'a> {
     /// The first bounces of all states, speaker after speaker in the order of their numbers.
-    pub(crate) fn new(states: &'a [Shown], common: &'a Input) -> Self {
+    pub(crate) fn new(states: &'a [Shown<'a>], common: &'a Input<'a>) -> Self {
         let level = |state: &Shown, tag: &str| {
             let path = state.input.paths.iter().find(|path| path.tag == tag)?;
             Some((path.level_db, path.verdict))

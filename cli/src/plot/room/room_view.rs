@@ -13,7 +13,7 @@ use glam::{DVec2, DVec3};
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inside<'a> {
     /// What there is.
-    pub(crate) input: &'a Input,
+    pub(crate) input: &'a Input<'a>,
     /// The paths shown.
     pub(crate) paths: &'a [&'a Path],
     /// The marks on each tape.

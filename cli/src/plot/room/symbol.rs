@@ -1,10 +1,11 @@
 //! Speakers, heads and bounce points as small drawings.
 
 use crate::canvas::{Canvas, Outline, Point, Rect};
-use crate::plot::data::input::{Cabinet, Hit, Listener, Speaker};
+use crate::plot::data::input::{Hit, Listener};
+use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, line};
 use crate::plot::room::projection::View;
-use earline_engine::scene::Surface;
+use earline_engine::scene::{Speaker, Surface};
 use glam::{DVec2, DVec3};
 
 /// Draws a speaker turned to its aim; returns the space it takes.
@@ -14,8 +15,9 @@ pub(crate) fn speaker(
     speaker: &Speaker,
     style: SpeakerStyle,
 ) -> Rect {
-    let at = view.at(speaker.front);
-    let Cabinet::Box { size_m: [height_m, width_m, depth_m] } = speaker.cabinet else {
+    let [front, axis] = outlines::speaker_front(speaker);
+    let at = view.at(front);
+    let Some([height_m, width_m, depth_m]) = outlines::cabinet_m(speaker) else {
         canvas.circle(at, 1.7, Some(palette::PAPER), Some(line(palette::INK, 0.3)));
         canvas.circle(at, 0.8, Some(style.colour), None);
         return Rect::around(at, DVec2::splat(3.4));
@@ -23,7 +25,7 @@ pub(crate) fn speaker(
     let across_m = if view.side.is_from_above() { width_m } else { height_m };
     // Never so small that it cannot be found.
     let least = 2.6 / view.mm_per_m;
-    let axis = view.toward(speaker.axis);
+    let axis = view.toward(axis);
     // Seen along its own axis it has no direction to show.
     let front = if axis.length() < 0.2 { DVec2::Y } else { axis.normalize() };
     let deep = front * depth_m.max(least) * view.mm_per_m * axis.length().max(0.2);

@@ -2,7 +2,6 @@
 
 use crate::canvas::{Canvas, Dash, Point, Rect};
 use crate::content::setting_out::Setting;
-use crate::plot::data::from_trace;
 use crate::plot::data::input::{Listener, Verdict};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
@@ -25,8 +24,7 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> S
     elements::walls(canvas, &view, &dimension_marks::crossings(&view, &marks));
     let mut labels = Labels::default();
     for piece in &setting.state.furniture {
-        let piece = from_trace::furniture(piece);
-        if let Some(home) = elements::furniture(canvas, &view, &piece) {
+        if let Some(home) = elements::furniture(canvas, &view, piece) {
             labels.name(&piece.name, home.middle(), 0.5, Some(home));
         }
     }
@@ -202,16 +200,13 @@ fn things(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
         let extent = match mark.of {
             MarkOf::Speaker(index) => setting.scene.speakers().get(index).map(|speaker| {
                 let style = palette::speaker(index);
-                symbol::speaker(canvas, view, &from_trace::speaker(speaker), style)
+                symbol::speaker(canvas, view, speaker, style)
             }),
-            MarkOf::Listener(index) => setting.scene.listeners().get(index).map(|listener| {
-                let head = Listener {
-                    name: listener.name.clone(),
-                    at: listener.at,
-                    ahead: listener.frame()[0],
-                };
-                symbol::head(canvas, view, &head)
-            }),
+            MarkOf::Listener(index) => setting
+                .scene
+                .listeners()
+                .get(index)
+                .map(|listener| symbol::head(canvas, view, &Listener::of(listener))),
         };
         canvas.solid.extend(extent);
     }

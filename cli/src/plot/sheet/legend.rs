@@ -1,11 +1,12 @@
 //! The legend: what lines, marks and letters mean.
 
 use crate::canvas::{Canvas, Dash, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::input::{Hit, Input, Limit, Path, Verdict};
+use crate::plot::data::input::{Hit, Input, Path, Verdict};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, paths, symbol};
 use crate::plot::sheet::path_list;
+use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::scene::Surface;
 use glam::{DVec2, DVec3};
 
@@ -138,19 +139,19 @@ fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
         .panels
         .iter()
         .filter(|p| view.side == Side::Plan || view.edge_on(p.on))
-        .map(|p| (&p.letter, &p.name, &p.material));
-    let screens = input.screens.iter().map(|s| (&s.letter, &s.name, &s.material));
-    let seen: Vec<(&String, &String, &String)> = panels.chain(screens).collect();
+        .map(|p| (p.letter.as_str(), p.name.as_str(), p.material));
+    let screens = input.screens.iter().map(|s| (s.letter.as_str(), s.name.as_str(), s.material));
+    let seen: Vec<(&str, &str, &str)> = panels.chain(screens).collect();
     let entry =
-        |letter: &String, words: String| Entry { symbol: Symbol::Letter(letter.clone()), words };
+        |letter: &str, words: String| Entry { symbol: Symbol::Letter(letter.to_owned()), words };
     if seen.len() <= 4 {
         let all = seen
             .iter()
             .map(|(letter, name, material)| entry(letter, format!("{name}: {material}")));
         return [all.collect(), Vec::new()];
     }
-    let names = seen.iter().map(|(letter, name, _)| entry(letter, (*name).clone())).collect();
-    let mut materials: Vec<(&String, Vec<&str>)> = Vec::new();
+    let names = seen.iter().map(|(letter, name, _)| entry(letter, (*name).to_owned())).collect();
+    let mut materials: Vec<(&str, Vec<&str>)> = Vec::new();
     for (letter, _, material) in &seen {
         match materials.iter_mut().find(|(known, _)| known == material) {
             Some((_, letters)) => letters.push(letter),
@@ -166,9 +167,9 @@ fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
 }
 
 /// A limit in a few words.
-pub(crate) fn limit_words(limit: &Limit) -> String {
-    let level = format!("{}", limit.level_db).replace('-', "−");
-    format!("{level} dB within {} ms ({})", limit.window_ms, limit.document)
+pub(crate) fn limit_words(limit: &EarlyLimit) -> String {
+    let level = format!("{}", limit.level_db()).replace('-', "−");
+    format!("{level} dB within {} ms ({})", 1e3 * limit.window_s(), limit.document)
 }
 
 /// The most columns in which every entry can be read whole.

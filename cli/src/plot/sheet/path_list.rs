@@ -24,7 +24,7 @@ const PITCHES: [f64; 4] = [3.9, 3.6, 3.3, 3.0];
 
 /// Chooses which paths fit in columns of these heights, and how large they are written. First
 /// order goes before second, strong before weak.
-pub(crate) fn fit<'a>(input: &'a Input, paths: Vec<&'a Path>, columns: &[Rect]) -> Key<'a> {
+pub(crate) fn fit<'a>(input: &'a Input<'a>, paths: Vec<&'a Path>, columns: &[Rect]) -> Key<'a> {
     let mut shown = paths;
     let all = shown.len();
     for pitch in PITCHES {

@@ -1,14 +1,15 @@
 //! Invented decays for the invented rooms.
 
-use crate::plot::data::decay_view::{Criterion, Decay, Level, SpeakerDecay, Time};
+use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use crate::plot::data::spreading_view::{Moment, Spreading};
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::criteria::Judgement;
+use earline_engine::metrics::decay::Estimate;
 
 /// Straight decays that get shorter toward the high bands; the second speaker's lowest band has no
 /// T20, and the last speaker's highest no known error.
-pub(crate) fn decay(input: &Input) -> Decay {
+pub(crate) fn decay(input: &Input<'_>) -> Decay<'static> {
     let nominal_s = 0.25 * (input.room.volume_m3() / 100.0).cbrt();
     let corners =
         [(63.0, 0.05, 0.3), (200.0, 0.05, 0.05), (4000.0, 0.05, 0.05), (8000.0, 0.1, 0.1)];
@@ -42,12 +43,13 @@ pub(crate) fn decay(input: &Input) -> Decay {
 }
 
 /// A straight decay with an error that grows, and nothing left at its end.
-fn curve(t_s: f64) -> Vec<Level> {
+fn curve(t_s: f64) -> &'static [Estimate] {
     let level = |ms: u32| {
         let db = -60.0 * f64::from(ms) / 1000.0 / t_s;
-        Level { db: if db < -80.0 { f64::NEG_INFINITY } else { db }, error_db: -db / 40.0 }
+        let value = if db < -80.0 { f64::NEG_INFINITY } else { db };
+        Estimate { value, standard_error: Some(-db / 40.0) }
     };
-    (0..1500).map(level).collect()
+    (0..1500).map(level).collect::<Vec<_>>().leak()
 }
 
 /// A ring that widens and pales, as thin as a cell.

@@ -19,8 +19,8 @@ mod decay_curves;
 mod rooms;
 
 /// Every kind of picture.
-fn kinds() -> Vec<fn(&Input) -> Drawing> {
-    let mut kinds: Vec<fn(&Input) -> Drawing> =
+fn kinds() -> Vec<fn(&Input<'_>) -> Drawing> {
+    let mut kinds: Vec<fn(&Input<'_>) -> Drawing> =
         vec![plan, section, energy_time, decay, reverberation, spreading];
     kinds.extend(ELEVATIONS);
     kinds
@@ -103,7 +103,7 @@ fn compared(states: &[Shown]) -> Vec<Drawing> {
 }
 
 /// A room without and with what hangs in it, at another seat, and more states than a sheet holds.
-fn states(input: &Input) -> Vec<Shown> {
+fn states<'a>(input: &Input<'a>) -> Vec<Shown<'a>> {
     let mut bare = input.clone();
     bare.panels.clear();
     bare.screens.clear();
@@ -115,7 +115,7 @@ fn states(input: &Input) -> Vec<Shown> {
     standing.listener.name = "standing".to_owned();
     standing.listener.at.z += 0.4;
     let states = [bare, quieter, standing, input.clone()];
-    let named = |(index, input): (usize, &Input)| Shown {
+    let named = |(index, input): (usize, &Input<'a>)| Shown {
         name: format!("state {index}, with a name that does not end"),
         input: input.clone(),
     };
@@ -295,15 +295,18 @@ fn png_is_a_sheet_of_a4_at_its_resolution() {
 
 #[test]
 fn a_hostile_scene_still_gives_pictures() {
+    let title = "<\u{0}\u{7} & ".repeat(60);
     let mut input = rooms::attic();
-    input.title = "<\u{0}\u{7} & ".repeat(60);
+    input.title = &title;
     input.listener.name = "w".repeat(400);
     input.listener.ahead = glam::DVec3::Z;
     input.limit = None;
-    input.variant = Some("音響 \u{202e}".to_owned());
+    input.variant = Some("音響 \u{202e}");
     input.curves[0].level_db = vec![f64::NEG_INFINITY; 400];
     input.curves[1].level_db.clear();
-    input.speakers[0].axis = glam::DVec3::NEG_Z;
+    let mut downward = input.speakers[0].clone();
+    downward.axis = glam::DVec3::NEG_Z;
+    input.speakers[0] = &downward;
     for draw in kinds() {
         draw(&input).png().unwrap();
     }
@@ -312,7 +315,7 @@ fn a_hostile_scene_still_gives_pictures() {
         draw(&input).png().unwrap();
     }
     let sound = input.decay.as_mut().unwrap();
-    sound.speakers[0].curves = std::array::from_fn(|_| Vec::new());
+    sound.speakers[0].curves = [&[]; 8];
     sound.speakers[0].t20 = [None; 8];
     sound.speakers[1].t20[3] =
         Some(decay_view::Time { s: 9.0, error_s: Some(12.0), judgement: None });
@@ -378,7 +381,7 @@ fn walls_are_seen_from_inside() {
     let input = rooms::attic();
     let space = Rect::new(0.0, 0.0, 200.0, 200.0);
     let corner = |surface| {
-        let view = View::new(Side::Face(surface), &input.room, 20.0, space);
+        let view = View::new(Side::Face(surface), input.room, 20.0, space);
         let Rect { min, max } = view.inside;
         let at = view.origin();
         assert_eq!(at, view.at(glam::DVec3::ZERO));

@@ -1,6 +1,7 @@
 //! The film: pictures one after another, as a GIF for a slide and as PNG files for whoever cuts films.
 
 use crate::canvas::gif::{Palette, Writer};
+use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, png, typeface};
 use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
 use crate::io::write::Output;
@@ -10,7 +11,7 @@ use crate::plot::sheet::drawing_scale::{self, Scale};
 use crate::plot::sheet::frame::CAPTION;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::WALL;
-use crate::plot::wavefront::background::Stage;
+use crate::plot::wavefront::background::Background;
 use crate::plot::wavefront::fronts::{self, KEY};
 use anyhow::Result;
 use earline_engine::analysis::wavefront::Cut;
@@ -41,7 +42,7 @@ const SAMPLED: usize = 12;
 const LAST: u16 = 200;
 
 /// The files of a film.
-pub(crate) struct Reel {
+pub(crate) struct Animation {
     /// The GIF, then every picture.
     pub(crate) outputs: Vec<Output>,
     pictures: usize,
@@ -56,7 +57,7 @@ pub(crate) struct Sizes {
     pub(crate) film_bytes: usize,
 }
 
-impl Reel {
+impl Animation {
     /// How large it is.
     pub(crate) fn sizes(&self) -> Sizes {
         let film_bytes = self.outputs.first().map_or(0, |film| film.bytes.len());
@@ -72,14 +73,14 @@ pub(crate) fn shoot(
     filmed: &Filmed<'_>,
     shot: &Shot<'_>,
     more: &(dyn Fn(u64) + Sync),
-) -> Result<Reel> {
-    let set = Set::new(filmed, shot)?;
+) -> Result<Animation> {
+    let frames = Frames::new(filmed, shot)?;
     let pictures = filmed.film.pictures();
     let name = file_name(shot.wave.cut());
     let all: Vec<usize> = (1..=pictures).collect();
     let sampled: Vec<usize> = all.iter().copied().rev().step_by(SAMPLED).collect();
     let samples: Result<Vec<Pixmap>> =
-        sampled.into_par_iter().map(|index| set.picture(index)).collect();
+        sampled.into_par_iter().map(|index| frames.picture(index)).collect();
     let palette = Palette::new(&plain_colours(), &samples?);
     let size = [SHEET.x, SHEET.y].map(|mm| {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "720 by 540")]
@@ -92,7 +93,7 @@ pub(crate) fn shoot(
         let made: Result<Vec<(Vec<u8>, Vec<u8>)>> = some
             .par_iter()
             .map(|&index| {
-                let pixels = set.picture(index)?;
+                let pixels = frames.picture(index)?;
                 more(1);
                 let indexed = palette.indexed(&pixels);
                 let file = png::with_palette(size, palette.bytes(), &indexed)?;
@@ -105,7 +106,7 @@ pub(crate) fn shoot(
         }
     }
     outputs.insert(0, Output { name: format!("{name}.gif"), bytes: film.file()? });
-    Ok(Reel { outputs, pictures })
+    Ok(Animation { outputs, pictures })
 }
 
 /// Colours of fields and lines.
@@ -129,16 +130,16 @@ fn plain_colours() -> Vec<Colour> {
 const DELAY: u16 = (100 / RATE) as u16;
 
 /// What stays the same from picture to picture.
-struct Set<'a> {
+struct Frames<'a> {
     filmed: &'a Filmed<'a>,
     shot: &'a Shot<'a>,
-    stage: Stage,
-    places: Places,
+    background: Background<'a>,
+    layout: FrameLayout,
     beneath: Pixmap,
 }
 
 /// Where everything is.
-struct Places {
+struct FrameLayout {
     view: View,
     heading: Rect,
     clock: Rect,
@@ -149,12 +150,12 @@ struct Places {
     bar: Point,
 }
 
-impl<'a> Set<'a> {
+impl<'a> Frames<'a> {
     fn new(filmed: &'a Filmed<'a>, shot: &'a Shot<'a>) -> Result<Self> {
-        let stage = Stage::new(filmed, shot.wave.cut());
-        let places = Places::of(&stage);
-        let beneath = png::rasterise(&still(filmed, shot, &stage, &places), DOTS_PER_MM)?;
-        Ok(Self { filmed, shot, stage, places, beneath })
+        let background = Background::new(filmed, shot.wave.cut());
+        let layout = FrameLayout::of(&background);
+        let beneath = png::rasterise(&still(filmed, shot, &background, &layout), DOTS_PER_MM)?;
+        Ok(Self { filmed, shot, background, layout, beneath })
     }
 
     /// A picture, counted from one.
@@ -169,57 +170,62 @@ impl<'a> Set<'a> {
         let time_ms = self.filmed.film.moment_ms(index);
         let moment = self.shot.wave.at(time_ms / 1e3);
         let mut canvas = Canvas::default();
-        let (film, view) = (&self.filmed.film, &self.places.view);
+        let (film, view) = (&self.filmed.film, &self.layout.view);
         fronts::sound(&mut canvas, view, film, (self.shot, &moment), 1.0);
-        self.stage.above(&mut canvas, view, true);
-        clock(&mut canvas, self.filmed, time_ms, moment.distance_m, self.places.clock);
-        story(&mut canvas, self.filmed, time_ms, self.places.story);
+        self.background.above(&mut canvas, view, true);
+        clock(&mut canvas, self.filmed, time_ms, moment.distance_m, self.layout.clock);
+        story(&mut canvas, self.filmed, time_ms, self.layout.story);
         sheet(canvas)
     }
 }
 
 /// What stays the same.
-fn still(filmed: &Filmed<'_>, shot: &Shot<'_>, stage: &Stage, places: &Places) -> Drawing {
+fn still(
+    filmed: &Filmed<'_>,
+    shot: &Shot<'_>,
+    background: &Background<'_>,
+    layout: &FrameLayout,
+) -> Drawing {
     let mut canvas = Canvas::default();
     canvas.rect(Rect { min: DVec2::ZERO, max: SHEET }, Some(palette::PAPER), None);
-    stage.beneath(&mut canvas, &places.view, true);
-    heading(&mut canvas, filmed, shot, places.heading);
-    fronts::key(&mut canvas, &filmed.film, places.key, SMALL);
-    foot(&mut canvas, places.foot);
-    measure(&mut canvas, filmed, &places.view, places.bar);
+    background.beneath(&mut canvas, &layout.view, true);
+    heading(&mut canvas, filmed, shot, layout.heading);
+    fronts::key(&mut canvas, &filmed.film, layout.key, SMALL);
+    foot(&mut canvas, layout.foot);
+    measure(&mut canvas, filmed, &layout.view, layout.bar);
     sheet(canvas)
 }
 
 /// A picture with what stays and what moves, and where in it the room is.
 #[cfg(test)]
 pub(crate) fn whole(filmed: &Filmed<'_>, shot: &Shot<'_>, index: usize) -> Result<(Drawing, Rect)> {
-    let set = Set::new(filmed, shot)?;
-    let mut drawing = still(filmed, shot, &set.stage, &set.places);
-    drawing.items.extend(set.moving(index).items);
-    Ok((drawing, set.places.view.inside))
+    let frames = Frames::new(filmed, shot)?;
+    let mut drawing = still(filmed, shot, &frames.background, &frames.layout);
+    drawing.items.extend(frames.moving(index).items);
+    Ok((drawing, frames.layout.view.inside))
 }
 
 fn sheet(canvas: Canvas) -> Drawing {
     Drawing { name: "wave", title: String::new(), size: SHEET, items: canvas.items }
 }
 
-impl Places {
-    fn of(stage: &Stage) -> Self {
+impl FrameLayout {
+    fn of(background: &Background<'_>) -> Self {
         let inner = Rect { min: DVec2::splat(MARGIN), max: SHEET - DVec2::splat(MARGIN) };
-        if stage.side == Side::Plan {
-            Self::beside(stage, inner)
+        if background.side == Side::Plan {
+            Self::beside(background, inner)
         } else {
-            Self::under(stage, inner)
+            Self::under(background, inner)
         }
     }
 
     /// The room on the left, the words in a column beside it.
-    fn beside(stage: &Stage, inner: Rect) -> Self {
+    fn beside(background: &Background<'_>, inner: Rect) -> Self {
         let most =
             Rect { max: DVec2::new(inner.max.x - BESIDE, inner.max.y), ..inner }.grown(-WALL);
-        let view = stage.view(most);
+        let view = background.view(most);
         let wide = view.inside.size().x;
-        let view = stage.view(Rect { max: DVec2::new(most.min.x + wide, most.max.y), ..most });
+        let view = background.view(Rect { max: DVec2::new(most.min.x + wide, most.max.y), ..most });
         let column = Rect { min: DVec2::new(view.inside.max.x + WALL + 4.0, inner.min.y), ..inner };
         let slice = |from: f64, to: f64| Rect {
             min: DVec2::new(column.min.x, from),
@@ -239,11 +245,11 @@ impl Places {
     }
 
     /// The room on top, the words under it in three columns.
-    fn under(stage: &Stage, inner: Rect) -> Self {
+    fn under(background: &Background<'_>, inner: Rect) -> Self {
         let most = Rect { max: DVec2::new(inner.max.x, inner.max.y - UNDER), ..inner }.grown(-WALL);
-        let view = stage.view(most);
+        let view = background.view(most);
         let tall = view.inside.size().y;
-        let view = stage.view(Rect { max: DVec2::new(most.max.x, most.min.y + tall), ..most });
+        let view = background.view(Rect { max: DVec2::new(most.max.x, most.min.y + tall), ..most });
         let top = view.inside.max.y + WALL + 3.5;
         let end = inner.max.y;
         let part = |from: f64, to: f64, top: f64, end: f64| Rect {
@@ -327,7 +333,10 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
     let mut lines: Vec<(Option<String>, String)> = Vec::new();
     for happening in past {
         let when = format!("{:.1}", 1e3 * happening.time_s);
-        for (index, line) in wrapped(&filmed.says(&happening.what), wide).into_iter().enumerate() {
+        for (index, line) in wrapped(&filmed.says(&happening.what), SMALL, Weight::Regular, wide)
+            .into_iter()
+            .enumerate()
+        {
             lines.push(((index == 0).then(|| when.clone()), line));
         }
     }
@@ -344,19 +353,4 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
         }
         canvas.text(Text::new(line, at, SMALL));
     }
-}
-
-/// Words in lines no wider than a width.
-pub(crate) fn wrapped(says: &str, wide: f64) -> Vec<String> {
-    let mut lines: Vec<String> = vec![String::new()];
-    for word in says.split_whitespace() {
-        let Some(line) = lines.last_mut() else { break };
-        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
-        if line.is_empty() || typeface::width(&longer, SMALL, Weight::Regular) <= wide {
-            *line = longer;
-        } else {
-            lines.push(word.to_owned());
-        }
-    }
-    lines.into_iter().map(|line| typeface::fit(&line, SMALL, Weight::Regular, wide)).collect()
 }

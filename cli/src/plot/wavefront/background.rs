@@ -2,27 +2,27 @@
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::wavefront::Filmed;
-use crate::plot::data::from_trace::{furniture, panel, screen, speaker};
-use crate::plot::data::input::{Furniture, Listener, Panel, Screen, Speaker};
+use crate::plot::data::input::Listener;
+use crate::plot::data::outlines;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, symbol};
 use crate::plot::sheet::labels::Labels;
 use earline_engine::analysis::wavefront::Cut;
-use earline_engine::scene::Room;
+use earline_engine::scene::{Furniture, Panel, Room, Screen, Speaker};
 use glam::DVec2;
 
 /// Size of the listeners' names.
 const NAME: f64 = 2.5;
 
 /// The room in its state, ready to be drawn.
-pub(crate) struct Stage {
-    pub(crate) room: Room,
+pub(crate) struct Background<'a> {
+    pub(crate) room: &'a Room,
     pub(crate) side: Side,
-    panels: Vec<Panel>,
-    screens: Vec<Screen>,
-    furniture: Vec<Furniture>,
-    speaker: Speaker,
+    panels: Vec<&'a Panel>,
+    screens: Vec<&'a Screen>,
+    furniture: Vec<&'a Furniture>,
+    speaker: &'a Speaker,
     /// The colour of the speaker is that of its place in the scene.
     speaker_index: usize,
     listeners: Vec<Listener>,
@@ -30,15 +30,14 @@ pub(crate) struct Stage {
     cut_m: f64,
 }
 
-impl Stage {
-    pub(crate) fn new(filmed: &Filmed<'_>, cut: Cut) -> Self {
+impl<'a> Background<'a> {
+    pub(crate) fn new(filmed: &Filmed<'a>, cut: Cut) -> Self {
         let Filmed { scene, state, .. } = *filmed;
         let heard = &scene.speakers()[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
         for &index in filmed.listeners {
             let ears = &scene.listeners()[index];
-            let listener =
-                Listener { name: ears.name.clone(), at: ears.at, ahead: ears.frame()[0] };
+            let listener = Listener::of(ears);
             // Seated and standing ears above each other are one head from above.
             let seen = cut.normal();
             let apart = |other: &Listener| {
@@ -51,12 +50,12 @@ impl Stage {
             }
         }
         Self {
-            room: *scene.room(),
+            room: scene.room(),
             side: if cut == Cut::Plan { Side::Plan } else { Side::Section },
-            panels: state.panels.iter().map(|p| panel(scene, p)).collect(),
-            screens: state.screens.iter().map(|s| screen(scene, s)).collect(),
-            furniture: state.furniture.iter().map(|f| furniture(f)).collect(),
-            speaker: speaker(heard),
+            panels: state.panels.clone(),
+            screens: state.screens.clone(),
+            furniture: state.furniture.clone(),
+            speaker: heard,
             speaker_index: filmed.speaker,
             listeners,
             cut_m: cut.normal().dot(heard.at),
@@ -65,8 +64,8 @@ impl Stage {
 
     /// The largest view of the room in a space.
     pub(crate) fn view(&self, space: Rect) -> View {
-        let size_m = self.side.size_m(&self.room);
-        View::new(self.side, &self.room, (space.size() / size_m).min_element(), space)
+        let size_m = self.side.size_m(self.room);
+        View::new(self.side, self.room, (space.size() / size_m).min_element(), space)
     }
 
     /// Draws what lies under the sound; names only if asked for.
@@ -81,7 +80,7 @@ impl Stage {
             }
         }
         for panel in &self.panels {
-            elements::panel(canvas, view, &self.room, panel);
+            elements::panel(canvas, view, self.room, panel);
         }
         for screen in &self.screens {
             if let Some(at) = elements::screen(canvas, view, screen) {
@@ -100,9 +99,9 @@ impl Stage {
     /// Whether a piece reaches through the cut, so that sound there does not pass it.
     fn is_cut(&self, piece: &Furniture) -> bool {
         let (least_m, greatest_m) = if self.side == Side::Plan {
-            (piece.base[0].z, piece.base[0].z + piece.height_m)
+            (piece.corner.z, piece.corner.z + piece.size.z)
         } else {
-            let across = piece.base.map(|corner| corner.y);
+            let across = outlines::furniture_base(piece).map(|corner| corner.y);
             (
                 across.into_iter().fold(f64::INFINITY, f64::min),
                 across.into_iter().fold(0.0, f64::max),
@@ -115,7 +114,7 @@ impl Stage {
     fn edge(&self, canvas: &mut Canvas, view: &View, piece: &Furniture, seen: Rect) {
         let heavy = line(palette::WALL, 0.5);
         if self.side == Side::Plan {
-            let base = piece.base.iter().map(|&corner| view.at(corner)).collect();
+            let base = elements::furniture_outline(view, piece);
             canvas.shape(Outline::Polygon(base), None, Some(heavy));
         } else {
             canvas.rect(seen, None, Some(heavy));
@@ -124,7 +123,7 @@ impl Stage {
 
     /// Draws what the sound must not cover: speaker and heads.
     pub(crate) fn above(&self, canvas: &mut Canvas, view: &View, named: bool) {
-        symbol::speaker(canvas, view, &self.speaker, palette::speaker(self.speaker_index));
+        symbol::speaker(canvas, view, self.speaker, palette::speaker(self.speaker_index));
         for listener in &self.listeners {
             let head = symbol::head(canvas, view, listener);
             if named {

@@ -1,12 +1,12 @@
 //! The poster: the most telling moments of a film on one sheet for print.
 
+use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
 use crate::content::wavefront::{Filmed, Shot, file_name};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::WALL;
-use crate::plot::wavefront::animation::wrapped;
-use crate::plot::wavefront::background::Stage;
+use crate::plot::wavefront::background::Background;
 use crate::plot::wavefront::fronts;
 use earline_engine::analysis::wavefront::{Cut, Moment, What};
 use glam::DVec2;
@@ -29,21 +29,21 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let cut = shot.wave.cut();
     heading(&mut canvas, filmed, shot, inner);
-    let stage = Stage::new(filmed, cut);
+    let background = Background::new(filmed, cut);
     let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, inner.max.y - FOOT);
-    let cells = cells(&stage, space);
+    let cells = cells(&background, space);
     let chosen = chosen(filmed, cells.len());
     let moments: Vec<Moment> =
         chosen.par_iter().map(|chosen| shot.wave.at(chosen.time_ms / 1e3)).collect();
     for ((cell, moment), chosen) in cells.iter().zip(&moments).zip(&chosen) {
         let room = Rect { min: cell.min + DVec2::Y * WORDS, ..*cell }.grown(-WALL);
-        let view = stage.view(room);
+        let view = background.view(room);
         let walls = view.inside.grown(WALL);
         let over = Rect { min: walls.min - DVec2::Y * WORDS, max: walls.max };
         caption(&mut canvas, filmed, chosen, moment.distance_m, over);
-        stage.beneath(&mut canvas, &view, false);
+        background.beneath(&mut canvas, &view, false);
         fronts::sound(&mut canvas, &view, &filmed.film, (shot, moment), THIN);
-        stage.above(&mut canvas, &view, false);
+        background.above(&mut canvas, &view, false);
     }
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
     let at = Point::new(inner.max.x, inner.max.y);
@@ -89,7 +89,7 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rec
 fn caption(
     canvas: &mut Canvas,
     filmed: &Filmed<'_>,
-    Chosen { time_ms, says }: &Chosen,
+    KeyFrame { time_ms, says }: &KeyFrame,
     way_m: f64,
     space: Rect,
 ) {
@@ -101,7 +101,7 @@ fn caption(
     let way = lengths::written(way_m, filmed.scene.units());
     let way = typeface::fit(&way, 2.6, Weight::Regular, wide - after);
     canvas.text(Text::new(way, at(5.0) + DVec2::X * after, 2.6).quiet());
-    for (row, line) in wrapped(says, wide).into_iter().take(2).enumerate() {
+    for (row, line) in wrapped(says, 2.6, Weight::Regular, wide).into_iter().take(2).enumerate() {
         canvas.text(Text::new(line, at(9.4 + 3.5 * row as f64), 2.6));
     }
 }
@@ -110,14 +110,14 @@ fn caption(
 const GRIDS: [[usize; 2]; 5] = [[3, 2], [2, 3], [4, 2], [3, 3], [5, 2]];
 
 /// Places for the rooms: as many, beside and above each other, as make them cover most of the space.
-fn cells(stage: &Stage, space: Rect) -> Vec<Rect> {
+fn cells(background: &Background<'_>, space: Rect) -> Vec<Rect> {
     let size = |[columns, rows]: [usize; 2]| {
         let gaps = DVec2::new(columns as f64 - 1.0, rows as f64 - 1.0) * GAP;
         (space.size() - gaps) / DVec2::new(columns as f64, rows as f64)
     };
     let covered = |[columns, rows]: [usize; 2]| {
         let room = size([columns, rows]) - DVec2::new(2.0 * WALL, 2.0 * WALL + WORDS);
-        let scale = (room / stage.side.size_m(&stage.room)).min_element().max(0.0);
+        let scale = (room / background.side.size_m(background.room)).min_element().max(0.0);
         scale * scale * (columns * rows) as f64
     };
     let best = GRIDS.into_iter().reduce(|a, b| if covered(a) < covered(b) { b } else { a });
@@ -132,14 +132,14 @@ fn cells(stage: &Stage, space: Rect) -> Vec<Rect> {
 }
 
 /// A moment of the sheet, with what happens then.
-struct Chosen {
+struct KeyFrame {
     time_ms: f64,
     says: String,
 }
 
 /// The moments shown: half-way to the first seat, at it, its first and its loudest reflection, and the
 /// end; then, gap by gap, what happens between.
-fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<Chosen> {
+fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<KeyFrame> {
     let until_ms = filmed.film.moment_ms(filmed.film.pictures());
     let mut moments = Vec::new();
     let first = filmed.listeners.first();
@@ -183,15 +183,15 @@ fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<Chosen> {
 }
 
 /// Puts a moment in its place in time, unless it looks like one that is there.
-fn add(moments: &mut Vec<Chosen>, time_ms: f64, says: String) {
+fn add(moments: &mut Vec<KeyFrame>, time_ms: f64, says: String) {
     if moments.iter().all(|known| ALIKE_MS <= (known.time_ms - time_ms).abs()) {
         let place = moments.partition_point(|known| known.time_ms < time_ms);
-        moments.insert(place, Chosen { time_ms, says });
+        moments.insert(place, KeyFrame { time_ms, says });
     }
 }
 
 /// The two neighbours that are farthest apart in proportion.
-fn widest_gap(moments: &[Chosen]) -> Option<(f64, f64)> {
+fn widest_gap(moments: &[KeyFrame]) -> Option<(f64, f64)> {
     let gaps = moments.windows(2).map(|two| (two[0].time_ms, two[1].time_ms));
     gaps.max_by(|one, other| (one.1 / one.0).total_cmp(&(other.1 / other.0)))
 }
