@@ -16,15 +16,15 @@ pub(crate) struct Label {
     pub(crate) anchor: Point,
     /// Radius of the mark at the anchor, millimetres.
     pub(crate) clear: f64,
-    /// How dear a millimetre away from its point is; about 0.4 for a label with a clear leader.
+    /// Cost of a millimetre away from its point; about 0.4 for a label with a clear leader.
     pub(crate) stay: f64,
     /// An area it may lie in without a leader, such as the outline it names.
     pub(crate) home: Option<Rect>,
 }
 
-/// Where a label went.
+/// Position given to a label.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Placed {
+pub(crate) struct PlacedLabel {
     /// Its rectangle.
     pub(crate) rect: Rect,
     /// Line from the anchor to it, where it lies apart.
@@ -44,7 +44,7 @@ const DIRECTIONS: u32 = 24;
 
 /// Places all labels inside an area, clear of what is on the canvas. Every label gets a place;
 /// one overlaps only if the area is full.
-pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed> {
+pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<PlacedLabel> {
     let options: Vec<Vec<Spot>> =
         labels.iter().map(|label| options(label, &near(label, canvas), area)).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
@@ -79,7 +79,7 @@ pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed
 }
 
 /// Draws the leaders of placed labels.
-pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[Placed]) {
+pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[PlacedLabel]) {
     for leader in placed.iter().filter_map(|p| p.leader) {
         canvas.polyline(leader.to_vec(), palette::hairline());
     }
@@ -88,15 +88,15 @@ pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[Placed]) {
 /// A possible place with what it costs whatever the other labels do.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Spot {
-    placed: Placed,
+    placed: PlacedLabel,
     cost: f64,
 }
 
-fn on_top(label: &Label) -> Placed {
-    Placed { rect: Rect::around(label.anchor, label.size), leader: None }
+fn on_top(label: &Label) -> PlacedLabel {
+    PlacedLabel { rect: Rect::around(label.anchor, label.size), leader: None }
 }
 
-/// What is on the canvas within reach of a label's rings.
+/// The part of the canvas within reach of a label's rings.
 fn near(label: &Label, canvas: &Canvas) -> Canvas {
     let reach = label.clear + RINGS[RINGS.len() - 1] + 2.0 * label.size.length() + AIR;
     let home = label.home.unwrap_or(Rect::around(label.anchor, DVec2::ZERO));
@@ -182,7 +182,7 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     let far = (rect.nearest(label.anchor).distance(label.anchor) - label.clear).max(0.0);
     if at_home {
         let off_centre = rect.middle().distance(label.home.map_or(rect.middle(), Rect::middle));
-        let placed = Placed { rect, leader: None };
+        let placed = PlacedLabel { rect, leader: None };
         return Some(Spot { placed, cost: 0.8 * covered + 0.05 * off_centre });
     }
     let leader = (far > NEAR).then(|| leader(label, rect));
@@ -196,7 +196,7 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     let taste = 0.15 * (way.y - way.x);
     let homeless = if label.home.is_some() { 2.0 } else { 0.0 };
     let cost = 0.8 * covered + label.stay * far + crossed + taste + homeless;
-    Some(Spot { placed: Placed { rect, leader }, cost })
+    Some(Spot { placed: PlacedLabel { rect, leader }, cost })
 }
 
 /// From the edge of the mark to the edge of the label.
@@ -220,7 +220,7 @@ fn cheapest(options: &[Spot], own: usize, chosen: &[Option<Spot>]) -> Option<Spo
     best.map(|(_, option)| option)
 }
 
-/// What a place costs because of the other labels.
+/// Cost of a place because of the other labels.
 fn clash(option: &Spot, own: usize, chosen: &[Option<Spot>]) -> f64 {
     let rect = option.placed.rect.grown(AIR);
     chosen

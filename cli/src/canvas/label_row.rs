@@ -29,9 +29,9 @@ pub(crate) fn along(wanted: &[f64], half: &[f64], low: f64, high: f64) -> Vec<f6
 
 /// Labels that touch each other.
 struct Run {
-    /// Where it begins.
+    /// Its beginning.
     first: f64,
-    /// How long it is.
+    /// Its length.
     length: f64,
     /// Sum over its members of where each would like the run to begin.
     pull: f64,

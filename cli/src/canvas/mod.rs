@@ -46,7 +46,7 @@ impl Drawing {
 /// A sheet being painted: items in the order of painting, with what labels have to keep clear of.
 #[derive(Debug, Default)]
 pub(crate) struct Canvas {
-    /// What is painted.
+    /// Painted items.
     pub(crate) items: Vec<Item>,
     /// Places that no label may cover: other labels, marks, symbols.
     pub(crate) solid: Vec<Rect>,

@@ -10,11 +10,11 @@ use glam::DVec2;
 pub struct Drawing {
     /// File name without ending.
     pub(crate) name: &'static str,
-    /// What a screen reader says first.
+    /// Title, read first by a screen reader.
     pub(crate) title: String,
     /// Width and height of the sheet in millimetres.
     pub(crate) size: DVec2,
-    /// What is painted, first to last.
+    /// Items, first painted first.
     pub(crate) items: Vec<Item>,
 }
 
@@ -34,7 +34,7 @@ pub(crate) enum Item {
     },
     /// Things cut off at the edges of a rectangle.
     Clipped {
-        /// Where they may be seen.
+        /// Visible part of the sheet.
         to: Rect,
         /// The things.
         items: Vec<Item>,
@@ -47,7 +47,7 @@ pub(crate) enum Item {
 pub(crate) struct GroupId {
     /// Kind of thing that the group shows.
     pub(crate) kind: &'static str,
-    /// Which one of its kind.
+    /// Identity within its kind.
     pub(crate) key: String,
 }
 
@@ -87,7 +87,7 @@ pub(crate) enum Outline {
     },
 }
 
-/// How a line is drawn.
+/// Colour, width and dashes of a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Stroke {
     /// Its colour.

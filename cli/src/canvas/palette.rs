@@ -11,7 +11,7 @@ pub(crate) const PAPER: Colour = Colour(255, 255, 255);
 /// Text and outlines.
 pub(crate) const INK: Colour = Colour(29, 33, 38);
 /// Text of second rank.
-pub(crate) const QUIET: Colour = Colour(88, 95, 103);
+pub(crate) const SECONDARY: Colour = Colour(88, 95, 103);
 /// Dimension lines.
 pub(crate) const DIMENSION: Colour = Colour(110, 117, 125);
 /// Rules and grids.

@@ -11,7 +11,7 @@ use std::sync::{Arc, LazyLock};
 
 /// Dots to the inch.
 const RESOLUTION: f64 = 200.0;
-/// The same to the metre.
+/// Dots to the metre.
 const DOTS_PER_METRE: u32 = 7874;
 
 static FACES: LazyLock<Arc<Database>> = LazyLock::new(|| {

@@ -23,7 +23,7 @@ pub(crate) fn with_typeface(drawing: &Drawing) -> String {
     document(drawing, &faces)
 }
 
-/// The same without the typeface, for a reader that has it already.
+/// The whole file without the typeface, for a reader that has it already.
 pub(crate) fn bare(drawing: &Drawing) -> String {
     document(drawing, "")
 }
@@ -75,7 +75,7 @@ pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> 
     out
 }
 
-/// What lies inside a rectangle as a whole.
+/// Items that lie inside a rectangle as a whole.
 fn kept(items: &[Item], within: Rect) -> Vec<Item> {
     let inside = |item: &&Item| extent(item).is_some_and(|extent| within.holds(extent));
     items.iter().filter(inside).cloned().collect()
@@ -202,7 +202,7 @@ fn write_stroke(out: &mut String, stroke: &Stroke) {
 
 fn write_text(out: &mut String, text: &Text) {
     let (x, y) = (number(text.at.x), number(text.at.y));
-    let place = if text.turned {
+    let place = if text.rotated {
         format!("transform=\"translate({x} {y})rotate(-90)\"")
     } else {
         format!("x=\"{x}\" y=\"{y}\"")

@@ -6,7 +6,7 @@ use super::{Point, typeface};
 /// A line of text.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Text {
-    /// What it says.
+    /// Its letters.
     pub(crate) content: String,
     /// Its anchor on the baseline.
     pub(crate) at: Point,
@@ -16,10 +16,10 @@ pub(crate) struct Text {
     pub(crate) weight: Weight,
     /// Its colour.
     pub(crate) colour: Colour,
-    /// Which part of it is at the anchor.
+    /// Part of it that is at the anchor.
     pub(crate) anchor: Anchor,
-    /// Whether it reads upward, a quarter turn to the left.
-    pub(crate) turned: bool,
+    /// Whether it reads rotated, a quarter turn to the left.
+    pub(crate) rotated: bool,
     /// Whether it has a white edge that keeps it readable across lines.
     pub(crate) halo: bool,
 }
@@ -33,7 +33,7 @@ pub(crate) enum Weight {
     Semibold,
 }
 
-/// Which part of a text is at its anchor.
+/// Part of a text that is at its anchor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Anchor {
     /// Its beginning.
@@ -54,19 +54,19 @@ impl Text {
             weight: Weight::Regular,
             colour: palette::INK,
             anchor: Anchor::Start,
-            turned: false,
+            rotated: false,
             halo: false,
         }
     }
 
     /// Semibold.
-    pub(crate) fn strong(self) -> Self {
+    pub(crate) fn semibold(self) -> Self {
         Self { weight: Weight::Semibold, ..self }
     }
 
     /// In the colour of second rank.
-    pub(crate) fn quiet(self) -> Self {
-        self.coloured(palette::QUIET)
+    pub(crate) fn secondary(self) -> Self {
+        self.coloured(palette::SECONDARY)
     }
 
     /// In another colour.
@@ -85,24 +85,24 @@ impl Text {
     }
 
     /// Its end at the anchor.
-    pub(crate) fn ending_here(self) -> Self {
+    pub(crate) fn anchor_end(self) -> Self {
         self.anchored(Anchor::End)
     }
 
-    /// Reading upward.
-    pub(crate) fn upward(self) -> Self {
-        Self { turned: true, ..self }
+    /// Reading rotated.
+    pub(crate) fn rotated(self) -> Self {
+        Self { rotated: true, ..self }
     }
 
     /// With a white edge.
-    pub(crate) fn with_halo(self) -> Self {
+    pub(crate) fn haloed(self) -> Self {
         Self { halo: true, ..self }
     }
 
     /// Its capitals centred on the anchor's height instead of standing on it.
-    pub(crate) fn across_middle(self) -> Self {
+    pub(crate) fn middle_baseline(self) -> Self {
         let shift = typeface::CAPITAL * self.size / 2.0;
-        let by = if self.turned { Point::new(shift, 0.0) } else { Point::new(0.0, shift) };
+        let by = if self.rotated { Point::new(shift, 0.0) } else { Point::new(0.0, shift) };
         Self { at: self.at + by, ..self }
     }
 }

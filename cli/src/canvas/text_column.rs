@@ -3,9 +3,9 @@
 use super::palette::{self, line};
 use super::{Anchor, Canvas, Point, Rect, Text, Weight, typeface};
 
-/// Where and how large the next line goes.
+/// A column being written, with position and size of its next line.
 #[derive(Debug)]
-pub(crate) struct Column<'c> {
+pub(crate) struct TextColumn<'c> {
     canvas: &'c mut Canvas,
     space: Rect,
     size: f64,
@@ -28,7 +28,7 @@ const PITCH: f64 = 1.5;
 /// Between columns of a table, times the size.
 const GAP: f64 = 0.9;
 
-impl<'c> Column<'c> {
+impl<'c> TextColumn<'c> {
     /// From the top of a space, at a size of type in millimetres.
     pub(crate) fn new(canvas: &'c mut Canvas, space: Rect, size: f64) -> Self {
         Self { canvas, space, size, top: space.min.y }
@@ -47,14 +47,14 @@ impl<'c> Column<'c> {
         self.top += 0.35 * self.size;
         let shown = typeface::fit(content, 1.05 * self.size, Weight::Semibold, self.space.size().x);
         let at = self.next_line(1.05 * self.size);
-        self.canvas.text(Text::new(shown, at, 1.05 * self.size).strong());
+        self.canvas.text(Text::new(shown, at, 1.05 * self.size).semibold());
     }
 
     /// A paragraph in the type of second rank.
     pub(crate) fn paragraph(&mut self, content: &str) {
         for shown in wrapped(content, self.size, Weight::Regular, self.space.size().x) {
             let at = self.next_line(self.size);
-            self.canvas.text(Text::new(shown, at, self.size).quiet());
+            self.canvas.text(Text::new(shown, at, self.size).secondary());
         }
     }
 
@@ -94,7 +94,7 @@ impl<'c> Column<'c> {
             let (x, anchor) =
                 if leans_right { (left + wide, Anchor::End) } else { (left, Anchor::Start) };
             let text = Text::new(shown, Point::new(x, at.y), self.size).anchored(anchor);
-            self.canvas.text(if is_head { text.quiet() } else { text });
+            self.canvas.text(if is_head { text.secondary() } else { text });
             left += wide + GAP * self.size;
         }
     }

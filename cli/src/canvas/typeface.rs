@@ -12,7 +12,7 @@ pub(crate) const FACES: [&[u8]; 2] = [
     include_bytes!("../../assets/earline-sans-regular.ttf"),
     include_bytes!("../../assets/earline-sans-semibold.ttf"),
 ];
-/// The same faces, packed, for writing into SVG files; CSS weights beside them.
+/// Packed faces for writing into SVG files, with their CSS weights.
 pub(crate) const PACKED: [(u16, &[u8]); 2] = [
     (400, include_bytes!("../../assets/earline-sans-regular.woff2")),
     (600, include_bytes!("../../assets/earline-sans-semibold.woff2")),
@@ -64,7 +64,7 @@ pub(crate) fn fit(content: &str, size: f64, weight: Weight, room_mm: f64) -> Str
     format!("{}…", kept.trim_end())
 }
 
-/// Where a text is on the sheet, tails and accents included.
+/// Extent of a text on the sheet, tails and accents included.
 pub(crate) fn extent(text: &Text) -> Rect {
     let long = width(&text.content, text.size, text.weight);
     let start = match text.anchor {
@@ -73,7 +73,7 @@ pub(crate) fn extent(text: &Text) -> Rect {
         Anchor::End => -long,
     };
     let (above, below) = (ABOVE * text.size, BELOW * text.size);
-    let [min, max] = if text.turned {
+    let [min, max] = if text.rotated {
         [DVec2::new(-above, -start - long), DVec2::new(below, -start)]
     } else {
         [DVec2::new(start, -above), DVec2::new(start + long, below)]

@@ -74,7 +74,7 @@ impl Axis {
 /// Axes at a place on the sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Axes {
-    /// Where the curves are.
+    /// Field of the curves.
     pub(crate) space: Rect,
     /// From left to right.
     pub(crate) across: Axis,
@@ -135,7 +135,7 @@ impl Axes {
             let mark = vec![Point::new(min.x - 1.0, y), Point::new(min.x, y)];
             canvas.polyline(mark, line(palette::INK, 0.2));
             let figure = Text::new(figure, Point::new(min.x - 1.8, y), FIGURES);
-            canvas.text(figure.ending_here().across_middle());
+            canvas.text(figure.anchor_end().middle_baseline());
         }
     }
 
@@ -144,11 +144,11 @@ impl Axes {
         let Rect { min, max } = self.space;
         if !across.is_empty() {
             let under = Point::new(max.x, max.y + 8.0);
-            canvas.text(Text::new(across, under, FIGURES).quiet().ending_here());
+            canvas.text(Text::new(across, under, FIGURES).secondary().anchor_end());
         }
         if !up.is_empty() {
             let beside = Point::new(min.x - 10.5, self.space.middle().y);
-            canvas.text(Text::new(up, beside, FIGURES).quiet().centred().upward());
+            canvas.text(Text::new(up, beside, FIGURES).secondary().centred().rotated());
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Colours for numbers over a field, in even steps, and the bar that says what they stand for.
 
-use super::contour::Field;
+use super::contour::GridField;
 use crate::canvas::{Canvas, Colour, Outline, Point, Rect, Text};
 use crate::plot::palette::{self, line};
 use glam::DVec2;
@@ -47,7 +47,7 @@ impl Colormap {
     }
 
     /// Fills a field, with a fine line where one colour becomes the next.
-    pub(crate) fn fill(&self, canvas: &mut Canvas, field: &Field<'_>) {
+    pub(crate) fn fill(&self, canvas: &mut Canvas, field: &GridField<'_>) {
         let all = [f64::NEG_INFINITY].into_iter().chain(self.edges.iter().copied());
         for (step, (least, colour)) in all.zip(&self.colours).enumerate() {
             let rings = field.contours(least);
@@ -62,7 +62,7 @@ impl Colormap {
 
     /// Draws the bar from a corner, with a figure where each colour begins.
     pub(crate) fn bar(&self, canvas: &mut Canvas, title: &str, space: Rect) {
-        canvas.text(Text::new(title, space.min + DVec2::Y * 2.0, 2.5).strong());
+        canvas.text(Text::new(title, space.min + DVec2::Y * 2.0, 2.5).semibold());
         let wide = space.size().x / self.colours.len().max(1) as f64;
         for (step, colour) in self.colours.iter().enumerate() {
             let min = space.min + DVec2::new(wide * step as f64, 4.2);
@@ -70,7 +70,7 @@ impl Colormap {
             canvas.rect(field, Some(*colour), Some(line(palette::RULE, 0.15)));
             if let Some(edge) = step.checked_sub(1).and_then(|i| self.edges.get(i)) {
                 let at = Point::new(min.x, field.max.y + 3.2);
-                canvas.text(Text::new(figure(*edge), at, 2.3).quiet().centred());
+                canvas.text(Text::new(figure(*edge), at, 2.3).secondary().centred());
             }
         }
     }

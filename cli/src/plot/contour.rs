@@ -13,10 +13,10 @@ use glam::DVec2;
 use std::collections::BTreeMap;
 
 /// A field over a grid, row by row, with where its places are on the sheet.
-pub(crate) struct Field<'a> {
+pub(crate) struct GridField<'a> {
     /// Figures, `rows` of `columns` each.
     pub(crate) figures: &'a [Vec<f64>],
-    /// Where a row and column, whole or between, is on the sheet.
+    /// Position of a row and column, whole or between, on the sheet.
     pub(crate) at: &'a dyn Fn(f64, f64) -> Point,
 }
 
@@ -24,7 +24,7 @@ pub(crate) struct Field<'a> {
 /// first row and column, and whether the other is in the next row.
 type EdgeId = (usize, usize, bool);
 
-impl Field<'_> {
+impl GridField<'_> {
     /// Contours about all that is at least so high.
     pub(crate) fn contours(&self, least: f64) -> Vec<Vec<Point>> {
         let mut next: BTreeMap<EdgeId, EdgeId> = BTreeMap::new();
@@ -94,7 +94,7 @@ impl Field<'_> {
         }
     }
 
-    /// Where a line crosses a side; at the place itself where the field ends.
+    /// Crossing of a line with a side; at the place itself where the field ends.
     fn crossing(&self, (row, column, down): EdgeId, least: f64) -> Point {
         let (r, c) = if down { (row + 1, column) } else { (row, column + 1) };
         let part = match (self.figure(row, column), self.figure(r, c)) {
@@ -120,7 +120,7 @@ mod tests {
     }
 
     fn rings(figures: &[Vec<f64>], least: f64) -> Vec<Vec<Point>> {
-        Field { figures, at: &|row, column| Point::new(column, row) }.contours(least)
+        GridField { figures, at: &|row, column| Point::new(column, row) }.contours(least)
     }
 
     #[test]

@@ -168,7 +168,7 @@ pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]>
     ])
 }
 
-/// What is added to the file names of each seat, all different.
+/// Endings of the file names of each seat, all different.
 pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
     let mut endings: Vec<String> = Vec::new();
     for (index, &listener) in listeners.iter().enumerate() {

@@ -5,7 +5,7 @@
 
 use crate::canvas::palette::between;
 pub(crate) use crate::canvas::palette::{
-    DIMENSION, INK, PAPER, QUIET, RULE, VEIL, between_shades, dashed, faint, hairline, line,
+    DIMENSION, INK, PAPER, RULE, SECONDARY, VEIL, between_shades, dashed, faint, hairline, line,
 };
 use crate::canvas::{Colour, Dash};
 
@@ -25,11 +25,11 @@ pub(crate) const PANEL: Colour = Colour(221, 233, 223);
 pub(crate) const PANEL_EDGE: Colour = Colour(58, 112, 88);
 /// A zone that makes a reflection and is not covered.
 pub(crate) const ZONE: Colour = Colour(247, 205, 184);
-/// What a recommendation allows.
+/// Tolerance of a recommendation.
 pub(crate) const TOLERANCE: Colour = Colour(222, 235, 224);
 /// Its edges.
 pub(crate) const TOLERANCE_EDGE: Colour = Colour(58, 112, 88);
-/// What lies above a limit.
+/// Levels above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 
 /// The way of a ray behind its head.
@@ -37,7 +37,7 @@ pub(crate) const RAY: Colour = Colour(226, 190, 160);
 /// The head of a ray.
 pub(crate) const RAY_HEAD: Colour = Colour(206, 92, 20);
 
-/// How one speaker's lines and numbers look.
+/// Style of one speaker's lines and numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SpeakerStyle {
     /// Colour of its lines.
@@ -45,35 +45,35 @@ pub(crate) struct SpeakerStyle {
     /// Interruption of its lines.
     pub(crate) dash: Dash,
     /// Colour behind its numbers.
-    pub(crate) tag_fill: Colour,
+    pub(crate) badge_fill: Colour,
     /// Colour of its numbers.
-    pub(crate) tag_ink: Colour,
+    pub(crate) badge_ink: Colour,
 }
 
 const STYLES: [SpeakerStyle; 4] = [
     SpeakerStyle {
         colour: Colour(22, 70, 128),
         dash: Dash::Solid,
-        tag_fill: Colour(22, 70, 128),
-        tag_ink: PAPER,
+        badge_fill: Colour(22, 70, 128),
+        badge_ink: PAPER,
     },
     SpeakerStyle {
         colour: Colour(222, 125, 18),
         dash: Dash::Long,
-        tag_fill: Colour(255, 222, 173),
-        tag_ink: INK,
+        badge_fill: Colour(255, 222, 173),
+        badge_ink: INK,
     },
     SpeakerStyle {
         colour: Colour(126, 36, 96),
         dash: Dash::Chain,
-        tag_fill: Colour(126, 36, 96),
-        tag_ink: PAPER,
+        badge_fill: Colour(126, 36, 96),
+        badge_ink: PAPER,
     },
     SpeakerStyle {
         colour: Colour(60, 158, 190),
         dash: Dash::Short,
-        tag_fill: Colour(200, 232, 242),
-        tag_ink: INK,
+        badge_fill: Colour(200, 232, 242),
+        badge_ink: INK,
     },
 ];
 
@@ -87,7 +87,7 @@ pub(crate) fn worth(step: usize, steps: usize) -> Colour {
     between(Colour(252, 246, 222), Colour(84, 156, 128), step, steps)
 }
 
-/// Where a layout cannot be.
+/// Places where a layout cannot be.
 pub(crate) const NO_FIT: Colour = Colour(226, 226, 228);
 
 /// A shade of energy, from paper to nearly ink.

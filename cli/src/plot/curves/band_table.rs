@@ -16,7 +16,7 @@ const ROW: f64 = 9.2;
 /// Size of the words.
 const WORDS: f64 = 2.4;
 
-/// How many speakers have a row in a height.
+/// Number of speakers that have a row in a height.
 pub(crate) fn rows(speakers: usize, height: f64) -> usize {
     #[expect(
         clippy::cast_possible_truncation,
@@ -49,7 +49,7 @@ pub(crate) fn draw(
         let name = input.speakers.get(speaker.speaker).map_or("", |of| of.name.as_str());
         let room = axes.x(NOMINAL_HZ[0]) - 11.0 - space.min.x;
         let name = typeface::fit(name, WORDS, Weight::Semibold, room);
-        canvas.text(Text::new(name, at, WORDS).strong().across_middle());
+        canvas.text(Text::new(name, at, WORDS).semibold().middle_baseline());
         canvas.sample(at + DVec2::Y * 3.4, 9.0, decay::stroke(speaker.speaker));
         times(canvas, speaker, axes, top);
     }
@@ -59,10 +59,10 @@ fn times(canvas: &mut Canvas, speaker: &SpeakerDecay, axes: &Axes, top: f64) {
     for (hz, time) in NOMINAL_HZ.into_iter().zip(&speaker.t20) {
         let middle = Point::new(axes.x(hz), top + 3.2);
         let Some(time) = time else {
-            canvas.text(Text::new("–", middle, WORDS).quiet().centred().across_middle());
+            canvas.text(Text::new("–", middle, WORDS).secondary().centred().middle_baseline());
             continue;
         };
-        canvas.text(Text::new(time.with_error(), middle, WORDS).centred().across_middle());
+        canvas.text(Text::new(time.with_error(), middle, WORDS).centred().middle_baseline());
         judgement(canvas, time, middle + DVec2::Y * 3.4);
     }
 }
@@ -75,6 +75,7 @@ fn judgement(canvas: &mut Canvas, time: &Time, middle: Point) {
         Judgement::Near => palette::INK,
         Judgement::Miss => palette::OVER,
     };
-    let says = Text::new(word(judgement), middle, WORDS).coloured(colour).centred().across_middle();
-    canvas.text(says.strong());
+    let says =
+        Text::new(word(judgement), middle, WORDS).coloured(colour).centred().middle_baseline();
+    canvas.text(says.semibold());
 }

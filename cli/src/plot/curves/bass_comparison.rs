@@ -36,10 +36,10 @@ pub(crate) fn compared_bass(compared: &Compared<'_>) -> Option<Drawing> {
         let space = Rect::new(inner.min.x + 9.0, top + 4.5, inner.max.x - 1.0, top + high - 5.0);
         chart(&mut canvas, &states, first, row, space);
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = "Hertz. Screens and furniture are not in the solution.";
     canvas.text(
-        Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).quiet().ending_here(),
+        Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
     Some(Drawing {
         name: "compare-bass",
@@ -54,7 +54,7 @@ fn stroke(state: usize) -> Stroke {
         0 => line(palette::STICK, 0.7),
         1 => line(palette::INK, 0.45),
         2 => dashed(palette::INK, 0.35, Dash::Long),
-        _ => dashed(palette::QUIET, 0.35, Dash::Chain),
+        _ => dashed(palette::SECONDARY, 0.35, Dash::Chain),
     }
 }
 
@@ -64,7 +64,7 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
         let at = left + DVec2::Y * (legend::ROW * 1.1 * index as f64);
         canvas.sample(at, 12.0, stroke(index));
         let name = typeface::fit(&state.at.name, 2.5, Weight::Semibold, inner.max.x - at.x - 15.0);
-        canvas.text(Text::new(name, at + DVec2::X * 14.0, 2.5).strong().across_middle());
+        canvas.text(Text::new(name, at + DVec2::X * 14.0, 2.5).semibold().middle_baseline());
     }
 }
 
@@ -83,7 +83,7 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
     let name = typeface::fit(&own.sounding, 2.8, Weight::Semibold, 60.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
-    canvas.text(Text::new(name, at, 2.8).strong());
+    canvas.text(Text::new(name, at, 2.8).semibold());
     let uneven: Vec<String> = rows
         .iter()
         .map(|(_, row)| row.unevenness_db.map_or("—".to_owned(), |db| format!("{db:.1}")))
@@ -94,5 +94,5 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
         UNEVEN_HZ[0],
         UNEVEN_HZ[1]
     );
-    canvas.text(Text::new(says, Point::new(after, at.y), 2.4).quiet());
+    canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
 }

@@ -1,11 +1,11 @@
-//! How the bass dies away at a seat: frequency across, time downward, the level in colormap.
+//! Decay of the bass at a seat: frequency across, time downward, level as colour.
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Text};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Mapped};
 use crate::plot::axes::{Axes, Axis, whole};
 use crate::plot::colormap::{BAR, Colormap};
-use crate::plot::contour::Field;
+use crate::plot::contour::GridField;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use earline_engine::wave_field::{BAND_OCTAVES, Ringing};
@@ -74,10 +74,10 @@ fn field(canvas: &mut Canvas, colormap: &Colormap, ringing: &Ringing, axes: &Axe
         let x = axes.space.min.x + axes.space.size().x * row / last;
         Point::new(x, axes.y(1e3 * ringing.step_s * column))
     };
-    colormap.fill(canvas, &Field { figures: &ringing.level_db, at: &at });
+    colormap.fill(canvas, &GridField { figures: &ringing.level_db, at: &at });
 }
 
-/// Where the filter alone, without a room, would have lost 12 dB.
+/// Time by which the filter alone, without a room, would have lost 12 dB.
 fn smear(canvas: &mut Canvas, axes: &Axes) {
     let [low, high] = axes.across.range;
     let points = (0..=60)
@@ -107,7 +107,7 @@ fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
     }
     let at = Point::new(axes.space.min.x, top - 5.2);
     let says = "Marks: modes of the room; the long ones run between two opposite surfaces.";
-    canvas.text(Text::new(says, at, 2.3).quiet());
+    canvas.text(Text::new(says, at, 2.3).secondary());
 }
 
 fn notes(canvas: &mut Canvas, inner: Rect) {
@@ -123,7 +123,7 @@ fn notes(canvas: &mut Canvas, inner: Rect) {
     ];
     for (index, says) in lines.into_iter().enumerate() {
         let at = Point::new(inner.min.x, inner.max.y - 8.0 + 3.8 * index as f64);
-        canvas.text(Text::new(says, at, 2.4).quiet());
+        canvas.text(Text::new(says, at, 2.4).secondary());
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
 }

@@ -25,7 +25,7 @@ const FIGURES_HZ: [f64; 13] =
     [10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0, 400.0];
 
 /// A curve with its spread.
-struct Curve<'a> {
+struct BassCurve<'a> {
     name: String,
     colour: palette::SpeakerStyle,
     level_db: &'a [f64],
@@ -53,7 +53,7 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
         let space = Rect::new(whole.min.x, top + 4.5, whole.max.x, top + high - 4.5);
         chart(&mut canvas, sounded, curve, space);
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let half = lengths::written(sounded.plan.head_half_m, sounded.scene.units());
     let more = curves.len().saturating_sub(MOST);
     let left = if more > 0 { format!(" {more} more in bass.json.") } else { String::new() };
@@ -61,7 +61,7 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
         format!("Bands: the head {half} either way. Cut off below {LOWEST:.0} dB. Hertz.{left}")
             .replace('-', "\u{2212}");
     canvas.text(
-        Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).quiet().ending_here(),
+        Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
     Drawing {
         name: "bass",
@@ -72,9 +72,9 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
+fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<BassCurve<'a>> {
     let both = sounded.found.together.iter().filter(|both| both.listener == listener);
-    let both = both.map(|both| Curve {
+    let both = both.map(|both| BassCurve {
         name: format!("both of {}, playing alike", both.name),
         colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
         level_db: &both.level_db,
@@ -82,7 +82,7 @@ fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
         extremes: &[],
         unevenness_db: both.unevenness_db,
     });
-    let single = sounded.at(listener).map(|pair: &BassPair| Curve {
+    let single = sounded.at(listener).map(|pair: &BassPair| BassCurve {
         name: sounded.speaker(pair.speaker).to_owned(),
         colour: palette::speaker(pair.speaker),
         level_db: &pair.level_db,
@@ -108,7 +108,7 @@ pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64
     hz.iter().zip(shown).map(|(&hz, db)| axes.at(hz, db)).collect()
 }
 
-fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: Rect) {
+fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &BassCurve<'_>, space: Rect) {
     let hz = &sounded.found.hz;
     let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
     let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])]);
@@ -125,10 +125,10 @@ fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: R
     let name = typeface::fit(&curve.name, 2.8, Weight::Semibold, 90.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
-    canvas.text(Text::new(name, at, 2.8).strong().coloured(curve.colour.colour));
+    canvas.text(Text::new(name, at, 2.8).semibold().coloured(curve.colour.colour));
     if let Some(db) = curve.unevenness_db {
         let says = format!("unevenness {db:.1} dB from 30 to 200 Hz");
-        canvas.text(Text::new(says, Point::new(after, at.y), 2.4).quiet());
+        canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
     }
     causes(canvas, curve, &axes);
 }
@@ -139,18 +139,18 @@ pub(crate) fn grid(canvas: &mut Canvas, axes: &Axes) {
     canvas.polyline(axes.horizontal(0.0), line(palette::RULE, 0.25));
 }
 
-/// Where modes begin to overlap.
+/// The Schroeder frequency, where modes begin to overlap.
 fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
     let [low, high] = axes.across.range;
     let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
-    canvas.polyline(axes.vertical(hz), palette::dashed(palette::QUIET, 0.25, Dash::Chain));
+    canvas.polyline(axes.vertical(hz), palette::dashed(palette::SECONDARY, 0.25, Dash::Chain));
     let x = axes.x(hz);
     let at = Point::new(x + 1.0, axes.space.min.y + 2.8);
-    canvas.text(Text::new("Schroeder", at, 2.1).quiet().with_halo());
+    canvas.text(Text::new("Schroeder", at, 2.1).secondary().haloed());
 }
 
 /// Names the largest peaks and dips where there is room for it.
-fn causes(canvas: &mut Canvas, curve: &Curve<'_>, axes: &Axes) {
+fn causes(canvas: &mut Canvas, curve: &BassCurve<'_>, axes: &Axes) {
     let mut largest: Vec<&Extreme> = curve.extremes.iter().collect();
     largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
     let mut taken: Vec<Rect> = Vec::new();
@@ -177,7 +177,7 @@ fn causes(canvas: &mut Canvas, curve: &Curve<'_>, axes: &Axes) {
         taken.push(area);
         for (index, says) in lines.into_iter().enumerate() {
             let place = Point::new(x, y + 2.6 * index as f64);
-            canvas.text(Text::new(says, place, 2.0).centred().with_halo());
+            canvas.text(Text::new(says, place, 2.0).centred().haloed());
         }
     }
 }

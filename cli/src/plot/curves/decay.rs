@@ -1,4 +1,4 @@
-//! How the sound dies away at the seat: a chart for each octave band, all speakers in each.
+//! Decay at the seat: a chart for each octave band, all speakers in each.
 
 use crate::canvas::{Canvas, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::plot::axes::{Axes, Axis, hertz, whole};
@@ -13,7 +13,7 @@ use glam::DVec2;
 
 /// Lowest and highest level shown, decibels.
 const LEVELS: [f64; 2] = [-60.0, 3.0];
-/// Where T20 is read, decibels.
+/// Range in which T20 is read, decibels.
 const READ: [f64; 2] = [-5.0, -25.0];
 /// Charts beside each other.
 const COLUMNS: usize = 4;
@@ -34,14 +34,16 @@ pub(crate) fn decay(input: &Input) -> Drawing {
         }
     }
     let under = Point::new(inner.max.x - 2.0, inner.max.y - 4.6);
-    canvas.text(Text::new("milliseconds after the direct sound", under, 2.4).quiet().ending_here());
+    canvas.text(
+        Text::new("milliseconds after the direct sound", under, 2.4).secondary().anchor_end(),
+    );
     let beside = Point::new(inner.min.x + 2.0, inner.middle().y + 6.0);
     let level = "what is still to come, dB (0 is all of it)";
-    canvas.text(Text::new(level, beside, 2.4).quiet().centred().upward());
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(level, beside, 2.4).secondary().centred().rotated());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = "Faint bands are one standard error either way. T20, the times at the top right, is read in the grey field and stands for 60 dB.";
     canvas.text(
-        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here(),
+        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
     Drawing {
         name: "decay",
@@ -109,7 +111,7 @@ fn chart(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
     axes.marks(canvas);
     let over = axes.space.min + DVec2::new(0.0, -1.6);
     let hz = hertz(NOMINAL_HZ[band]);
-    canvas.text(Text::new(hz, over, 2.8).strong());
+    canvas.text(Text::new(hz, over, 2.8).semibold());
     times(canvas, decay, band, axes);
 }
 
@@ -161,7 +163,7 @@ fn times(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
             None => "–".to_owned(),
         };
         let at = corner + DVec2::Y * (3.5 * row as f64);
-        canvas.text(Text::new(says.clone(), at, 2.4).ending_here().with_halo());
+        canvas.text(Text::new(says.clone(), at, 2.4).anchor_end().haloed());
         let wide = typeface::width(&says, 2.4, Weight::Regular);
         let middle = at - DVec2::new(wide + 7.5, typeface::CAPITAL * 1.2);
         canvas.polyline(vec![middle, middle + DVec2::X * 6.0], stroke(speaker.speaker));

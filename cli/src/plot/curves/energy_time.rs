@@ -8,19 +8,19 @@ use crate::plot::data::input::{Curve, Input, Path};
 use crate::plot::groups;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::paths;
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
-use crate::plot::sheet::legend;
 use crate::plot::sheet::viewport::{Sheet, Window};
+use crate::plot::sheet::{legend, speaker_key};
 use earline_engine::metrics::criteria::EarlyLimit;
 use glam::DVec2;
 
 /// Lowest levels shown, early and whole.
 const FLOORS: [f64; 2] = [-45.0, -60.0];
-/// Where the early part ends, and the whole.
+/// End of the early part and of the whole, milliseconds.
 const ENDS: [f64; 2] = [50.0, 500.0];
-/// How many arrivals get their number.
+/// Number of arrivals that get their number.
 const NUMBERED: usize = 24;
 
 /// Lays out the curves.
@@ -28,18 +28,14 @@ pub(crate) fn energy_time(input: &Input) -> Drawing {
     energy_time_sheet(input).drawing
 }
 
-/// The same with where its early part is.
+/// The curves with the viewport of their early part.
 pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
     let inner = frame.grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
     frame::title(&mut canvas, head, input, "Energy against time", "at the seat");
-    let beside = Rect {
-        min: DVec2::new(inner.min.x + 156.0, inner.min.y),
-        max: DVec2::new(inner.max.x, inner.min.y + 19.0),
-    };
-    speakers(&mut canvas, input, beside);
+    speaker_key::draw(&mut canvas, input, inner, stroke);
 
     let left = inner.min.x + 14.0;
     let early = Axes {
@@ -54,10 +50,10 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     };
     chart(&mut canvas, input, &early, true);
     chart(&mut canvas, input, &late, false);
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
     canvas.text(
-        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here(),
+        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
     let drawing = Drawing {
         name: "energy-time",
@@ -75,22 +71,6 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
 fn stroke(speaker: usize) -> Stroke {
     let style = palette::speaker(speaker);
     dashed(style.colour, if speaker.is_multiple_of(2) { 0.28 } else { 0.42 }, style.dash)
-}
-
-fn speakers(canvas: &mut Canvas, input: &Input, space: Rect) {
-    let rows = input.speakers.len().min(4);
-    for (index, speaker) in input.speakers.iter().enumerate().take(rows) {
-        let left = space.min + DVec2::new(0.0, 2.0 + legend::ROW * index as f64);
-        canvas.sample(left, 12.0, stroke(index));
-        let name = typeface::fit(&speaker.name, 2.5, Weight::Semibold, 60.0);
-        canvas.text(Text::new(name, left + DVec2::X * 14.0, 2.5).strong().across_middle());
-    }
-    let more = input.speakers.len() - rows;
-    if more > 0 {
-        let at = space.min + DVec2::new(78.0, 2.0);
-        canvas
-            .text(Text::new(format!("and {more} more speakers"), at, 2.5).quiet().across_middle());
-    }
 }
 
 fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, with_arrivals: bool) {
@@ -207,8 +187,8 @@ fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
             );
         });
         canvas.solid.push(dot(axes, path));
-        let tag = Tag { content: path.tag.clone(), ..paths::tag(path, 0) };
-        labels.tag(tag, tip, 0.6);
+        let tag = Badge { content: path.tag.clone(), ..paths::badge(path, 0) };
+        labels.badge(tag, tip, 0.6);
     }
     canvas.keep_texts_clear();
     labels.write(canvas, axes.space.grown(-0.3));
@@ -239,7 +219,7 @@ pub(crate) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &EarlyLimit, i
         let at = axes.at(end, axes.up.range[1]) + DVec2::new(1.8, 3.4);
         let says = format!("early reflections stay under {}", legend::limit_words(limit));
         let says = typeface::fit(&says, 2.4, Weight::Semibold, axes.space.max.x - at.x - 2.0);
-        canvas.text(Text::new(says, at, 2.4).strong().coloured(palette::OVER).with_halo());
+        canvas.text(Text::new(says, at, 2.4).semibold().coloured(palette::OVER).haloed());
     }
 }
 
@@ -253,7 +233,7 @@ pub(crate) fn veil(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
 pub(crate) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
     let x = axes.x(complete_ms.max(axes.across.range[0]));
     let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
-    canvas.polyline(ends, dashed(palette::QUIET, 0.25, Dash::Short));
+    canvas.polyline(ends, dashed(palette::SECONDARY, 0.25, Dash::Short));
     let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");
     let room = axes.space.max.x - x - 4.0;
     let size = 2.4;
@@ -264,5 +244,5 @@ pub(crate) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64)
     } else {
         (Point::new(x - 2.0, y), Anchor::End)
     };
-    canvas.text(Text::new(says, at, size).anchored(anchor).quiet().with_halo());
+    canvas.text(Text::new(says, at, size).anchored(anchor).secondary().haloed());
 }

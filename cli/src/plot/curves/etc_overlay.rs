@@ -11,7 +11,7 @@ use crate::plot::data::from_compared::{Shown, in_common};
 use crate::plot::data::input::{Curve, Input, Path};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::paths;
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::legend;
@@ -19,13 +19,13 @@ use glam::DVec2;
 
 /// Lowest level shown.
 const FLOOR: f64 = -45.0;
-/// Where the charts end, milliseconds after the direct sound.
+/// End of the charts, milliseconds after the direct sound.
 const END: f64 = 50.0;
 /// Charts on the sheet: one for each of the first speakers.
 const CHARTS: usize = 2;
 /// States that can be told apart.
 const STATES: usize = 4;
-/// How many arrivals get their number.
+/// Number of arrivals that get their number.
 const NUMBERED: usize = 10;
 /// An arrival moves so far on paper before its way is drawn, millimetres.
 const WORTH_DRAWING: f64 = 2.0;
@@ -57,7 +57,7 @@ pub(crate) fn overlay(shown: &[Shown]) -> Drawing {
             };
             let name = &common.speakers[speaker].name;
             let name = typeface::fit(name, 2.8, Weight::Semibold, axes.space.size().x);
-            canvas.text(Text::new(name, Point::new(left, top + 4.2), 2.8).strong());
+            canvas.text(Text::new(name, Point::new(left, top + 4.2), 2.8).semibold());
             chart(&mut canvas, shown, &common, speaker, &axes);
         }
         notes(&mut canvas, shown, common.speakers.len() - charts, inner);
@@ -72,7 +72,7 @@ fn stroke(state: usize) -> Stroke {
         0 => line(palette::STICK, 0.25),
         1 => line(palette::INK, 0.4),
         2 => dashed(palette::INK, 0.32, Dash::Long),
-        _ => dashed(palette::QUIET, 0.32, Dash::Chain),
+        _ => dashed(palette::SECONDARY, 0.32, Dash::Chain),
     }
 }
 
@@ -87,13 +87,13 @@ fn states(canvas: &mut Canvas, shown: &[Shown], inner: Rect) {
             canvas.sample(at, 12.0, stroke(index));
         }
         let name = typeface::fit(&state.name, 2.5, Weight::Semibold, inner.max.x - at.x - 15.0);
-        canvas.text(Text::new(name, at + DVec2::X * 14.0, 2.5).strong().across_middle());
+        canvas.text(Text::new(name, at + DVec2::X * 14.0, 2.5).semibold().middle_baseline());
     }
 }
 
-/// What the marks mean, and what is not on the sheet.
+/// Explanations of the marks, and notes on what is not on the sheet.
 fn notes(canvas: &mut Canvas, shown: &[Shown], more_speakers: usize, inner: Rect) {
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let mut says = Vec::new();
     if let [first, second] = shown {
         says.push(format!(
@@ -109,7 +109,7 @@ fn notes(canvas: &mut Canvas, shown: &[Shown], more_speakers: usize, inner: Rect
     }
     let says = typeface::fit(&says.join("; "), 2.3, Weight::Regular, inner.size().x - 60.0);
     let at = Point::new(inner.max.x - 2.0, inner.max.y);
-    canvas.text(Text::new(says, at, 2.3).quiet().ending_here());
+    canvas.text(Text::new(says, at, 2.3).secondary().anchor_end());
 }
 
 fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, axes: &Axes) {
@@ -207,8 +207,8 @@ fn moves(canvas: &mut Canvas, states: [&Input; 2], speaker: usize, axes: &Axes) 
         }
         let tip = ends.into_iter().flatten().min_by(|a, b| a.y.total_cmp(&b.y));
         if let Some(tip) = tip {
-            let tag = Tag { content: path.tag.clone(), ..paths::tag(path, 0) };
-            labels.tag(tag, tip, 0.9);
+            let tag = Badge { content: path.tag.clone(), ..paths::badge(path, 0) };
+            labels.badge(tag, tip, 0.9);
         }
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });

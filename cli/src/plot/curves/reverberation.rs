@@ -35,13 +35,13 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
         if more > 0 {
             let says = format!("and {more} more speakers, in decay.csv");
             let at = Point::new(table.min.x, bottom - 0.6);
-            canvas.text(Text::new(says, at, 2.4).quiet());
+            canvas.text(Text::new(says, at, 2.4).secondary());
         }
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = "Bars are one standard error of the rays either way. pass: within the tolerance; near: outside by less than 0.02 s or the error; miss: further.";
     canvas.text(
-        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).quiet().ending_here(),
+        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
     Drawing {
         name: "reverberation",
@@ -54,7 +54,7 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
 /// From the first and last band to the edges, in octaves.
 const BESIDE: f64 = 0.45;
 
-/// Octave bands to the right, seconds upward; the highest a round time that leaves a little air over
+/// Octave bands to the right, seconds rotated; the highest a round time that leaves a little air over
 /// the longest one shown.
 fn axes(space: Rect, longest_s: f64) -> Axes {
     let wanted_s = (longest_s * 1.06).max(0.3);
@@ -80,7 +80,7 @@ fn longest_s(decay: &Decay) -> f64 {
     times.chain(formula).chain(allowed).filter(|s| s.is_finite()).fold(0.0, f64::max)
 }
 
-/// What the field and the dotted line are, over the chart.
+/// Key of the field and the dotted line, over the chart.
 fn key(canvas: &mut Canvas, decay: &Decay, inner: Rect) {
     let Criterion { document, nominal_s, from_memory, .. } = &decay.criterion;
     let at = Point::new(inner.min.x + 14.0, 36.0);
@@ -89,10 +89,10 @@ fn key(canvas: &mut Canvas, decay: &Decay, inner: Rect) {
     let memory = if *from_memory { format!(", {FROM_MEMORY}") } else { String::new() };
     let says = format!("tolerance of {document} around its nominal {nominal_s:.2} s{memory}");
     let says = typeface::fit(&says, 2.4, Weight::Semibold, 180.0);
-    canvas.text(Text::new(says, at + DVec2::X * 12.0, 2.4).strong().across_middle());
+    canvas.text(Text::new(says, at + DVec2::X * 12.0, 2.4).semibold().middle_baseline());
     let at = Point::new(inner.max.x - 38.0, 36.0);
     canvas.sample(at, 10.0, formula());
-    canvas.text(Text::new("Eyring's formula", at + DVec2::X * 12.0, 2.4).across_middle());
+    canvas.text(Text::new("Eyring's formula", at + DVec2::X * 12.0, 2.4).middle_baseline());
 }
 
 fn edge() -> Stroke {
@@ -100,7 +100,7 @@ fn edge() -> Stroke {
 }
 
 fn formula() -> Stroke {
-    dashed(palette::QUIET, 0.28, Dash::Short)
+    dashed(palette::SECONDARY, 0.28, Dash::Short)
 }
 
 fn chart(canvas: &mut Canvas, decay: &Decay, axes: &Axes) {

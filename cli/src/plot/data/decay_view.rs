@@ -1,4 +1,4 @@
-//! What the pictures show of a decay.
+//! Decays as the pictures show them.
 
 use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::Judgement;
@@ -11,7 +11,7 @@ pub(crate) struct Decay<'a> {
     pub(crate) speakers: Vec<SpeakerDecay<'a>>,
     /// Reverberation time by Eyring's formula, seconds.
     pub(crate) eyring_s: PerBand<Option<f64>>,
-    /// What the reverberation time is held against.
+    /// Recommendation for the reverberation time.
     pub(crate) criterion: Criterion,
 }
 
@@ -35,7 +35,7 @@ pub(crate) struct Time {
     pub(crate) s: f64,
     /// Its standard error, where that is known.
     pub(crate) error_s: Option<f64>,
-    /// What the recommendation says of it.
+    /// Judgement of the recommendation on it.
     pub(crate) judgement: Option<Judgement>,
 }
 

@@ -9,9 +9,9 @@ use crate::plot::data::panel_letters;
 /// same number in all of them, a panel or screen the same letter.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Shown<'a> {
-    /// What tells it from the others.
+    /// Its name among the others.
     pub(crate) name: String,
-    /// What is there.
+    /// Its picture.
     pub(crate) input: Input<'a>,
 }
 
@@ -36,11 +36,11 @@ pub(crate) fn from_compared<'a>(compared: &Compared<'a>) -> Vec<Shown<'a>> {
     };
     let mut states: Vec<Shown<'a>> = compared.states.iter().filter_map(shown).collect();
     let mut inputs: Vec<&mut Input<'a>> = states.iter_mut().map(|state| &mut state.input).collect();
-    panel_letters::deal(&mut inputs);
+    panel_letters::assign(&mut inputs);
     states
 }
 
-/// What all states have in common, for titles and legends: everything that hangs in any of them,
+/// Common content of all states, for titles and legends: everything that hangs in any of them,
 /// every first-order path of any of them, the name of the state only where all are in it.
 pub(crate) fn in_common<'a>(shown: &[Shown<'a>]) -> Option<Input<'a>> {
     let mut common = shown.first()?.input.clone();

@@ -15,7 +15,7 @@ use glam::DVec3;
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
 const SECOND_ORDER: usize = 8;
 
-/// What to draw for a listener, by its index in the scene; `None` if the trace has no such seat.
+/// Input of the drawings of a listener, by its index in the scene; `None` if the trace has no such seat.
 ///
 /// Of the numbered list of that seat every first-order reflection is drawn, and the strongest of
 /// second order.
@@ -30,7 +30,7 @@ pub(crate) fn from_trace<'a>(
     from_numbered(scene, state, trace, listener, &numbered, limit)
 }
 
-/// The same with numbers of its own.
+/// Input of the drawings of a listener whose reflections have been numbered.
 pub(crate) fn from_numbered<'a>(
     scene: &'a Scene,
     state: &State<'a>,
@@ -87,7 +87,7 @@ pub(crate) fn room_alone<'a>(
         decay: None,
         spreading: None,
     };
-    panel_letters::deal(&mut [&mut input]);
+    panel_letters::assign(&mut [&mut input]);
     Some(input)
 }
 

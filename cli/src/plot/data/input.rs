@@ -17,7 +17,7 @@ pub(crate) struct Input<'a> {
     pub(crate) title: &'a str,
     /// State of the room, if it has a name.
     pub(crate) variant: Option<&'a str>,
-    /// How lengths are written.
+    /// Units of written lengths.
     pub(crate) units: Units,
     /// Inside dimensions.
     pub(crate) room: &'a Room,
@@ -25,9 +25,9 @@ pub(crate) struct Input<'a> {
     pub(crate) listener: Listener,
     /// The speakers shown; paths and curves refer to them by index.
     pub(crate) speakers: Vec<&'a Speaker>,
-    /// What is fixed on the surfaces.
+    /// Panels on the surfaces.
     pub(crate) panels: Vec<Lettered<'a, Panel>>,
-    /// What hangs or stands clear.
+    /// Screens and clouds, clear of the surfaces.
     pub(crate) screens: Vec<Lettered<'a, Screen>>,
     /// Solid boxes.
     pub(crate) furniture: Vec<&'a Furniture>,
@@ -37,17 +37,17 @@ pub(crate) struct Input<'a> {
     pub(crate) limit: Option<&'a EarlyLimit>,
     /// Energy against time, one for each speaker.
     pub(crate) curves: Vec<Curve>,
-    /// Where panels would work, if asked for.
+    /// Zones of first reflections, if asked for.
     pub(crate) zones: Option<Zones>,
-    /// What is to be hung, by name: its edges and middle are dimensioned in place of the zones.
+    /// Names of pieces to be hung: their edges and middles are dimensioned in place of the zones.
     pub(crate) hung: Vec<String>,
-    /// Where nothing may hang, on sheets to hang from.
+    /// Areas where nothing may hang, on sheets to hang from.
     pub(crate) kept_clear: &'a [KeepClear],
-    /// What to take care of in hanging it.
+    /// Cautions for hanging them.
     pub(crate) cautions: Vec<String>,
-    /// How the sound dies away, if rays were followed.
+    /// Decay, if rays were traced.
     pub(crate) decay: Option<Decay<'a>>,
-    /// How the sound of one speaker spreads, for the picture of that.
+    /// Spreading of one speaker's sound, for the picture of that.
     pub(crate) spreading: Option<Spreading>,
 }
 
@@ -56,7 +56,7 @@ pub(crate) struct Input<'a> {
 pub(crate) struct Zones {
     /// The frequency they are for, hertz.
     pub(crate) frequency_hz: f64,
-    /// How far the head moves either way, metres.
+    /// Movement of the head either way, metres.
     pub(crate) head_half_m: f64,
     /// Those of [`Input::panels`] that absorb there, by index.
     pub(crate) absorbing: Vec<usize>,
@@ -75,12 +75,12 @@ pub(crate) struct Face {
     pub(crate) zones: Vec<Zone>,
 }
 
-/// How well a zone is covered.
+/// Coverage of a zone.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Cover {
     /// Share of its area that absorbs, 0 to 1.
     pub(crate) share: f64,
-    /// What that amounts to.
+    /// Verdict on that share.
     pub(crate) verdict: earline_engine::analysis::zones::Verdict,
 }
 
@@ -91,11 +91,11 @@ pub(crate) struct Zone {
     pub(crate) speaker: usize,
     /// Reflection point for the middle of the head.
     pub(crate) point: DVec3,
-    /// What stands before it.
+    /// Name of a thing that stands before it.
     pub(crate) behind: Option<String>,
     /// Corners in the surface's two tape coordinates, metres.
     pub(crate) outline_m: Vec<DVec2>,
-    /// How well it is covered.
+    /// Its coverage.
     pub(crate) cover: Cover,
 }
 
@@ -157,20 +157,20 @@ pub(crate) struct Path {
     pub(crate) after_direct_ms: f64,
     /// Level over 1–8 kHz relative to the direct sound, decibels.
     pub(crate) level_db: f64,
-    /// How it stands to the limit.
+    /// Verdict of the limit on it.
     pub(crate) verdict: Verdict,
 }
 
 /// A bounce.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Bounce {
-    /// Where, metres.
+    /// Its place in the room, metres.
     pub(crate) point: DVec3,
-    /// What kind of thing was hit.
+    /// Kind of thing that was hit.
     pub(crate) hit: Hit,
-    /// What was hit, in words: `left wall`, `desk, top`.
+    /// Name of the thing that was hit: `left wall`, `desk, top`.
     pub(crate) what: String,
-    /// Where to put the tape: distances from surfaces of the room.
+    /// Tape distances from surfaces of the room.
     pub(crate) tape: Vec<TapeFrom>,
 }
 
@@ -183,7 +183,7 @@ pub(crate) struct TapeFrom {
     pub(crate) metres: f64,
 }
 
-/// What kind of thing a path was reflected by.
+/// Kind of thing that reflects a path.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Hit {
     /// A surface of the room or a panel on it.
@@ -195,7 +195,7 @@ pub(crate) enum Hit {
     },
 }
 
-/// How a reflection stands to the limit.
+/// Verdict of the limit on a reflection.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Verdict {
     /// Within the window and low enough.
@@ -229,8 +229,8 @@ impl Path {
         self.bounces.len()
     }
 
-    /// What is written at one of its bounce points: its number, with a letter if it has several.
-    pub(crate) fn tag_at(&self, bounce: usize) -> String {
+    /// Its number at one of its bounce points, with a letter if it has several.
+    pub(crate) fn number_at(&self, bounce: usize) -> String {
         if self.bounces.len() < 2 {
             self.tag.clone()
         } else {

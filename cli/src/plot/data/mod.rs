@@ -1,4 +1,4 @@
-//! What the pictures of one listener show.
+//! Contents of the pictures of one listener.
 
 pub(crate) mod decay_view;
 pub(crate) mod from_compared;

@@ -4,17 +4,15 @@ use crate::plot::data::input::Input;
 
 /// Gives panels, then screens, the letters A, B, … Z, AA, …; what has one name has one letter in
 /// all the inputs.
-pub(crate) fn deal(inputs: &mut [&mut Input<'_>]) {
-    let mut panels: Vec<&str> = Vec::new();
-    let mut screens: Vec<&str> = Vec::new();
+pub(crate) fn assign<'a>(inputs: &mut [&mut Input<'a>]) {
+    let mut panels: Vec<&'a str> = Vec::new();
+    let mut screens: Vec<&'a str> = Vec::new();
     for input in inputs.iter() {
-        add(&mut panels, input.panels.iter().map(|panel| panel.name.as_str()));
-        add(&mut screens, input.screens.iter().map(|screen| screen.name.as_str()));
+        add(&mut panels, input.panels.iter().map(|panel| panel.piece.name.as_str()));
+        add(&mut screens, input.screens.iter().map(|screen| screen.piece.name.as_str()));
     }
-    let own = |names: &[&str]| names.iter().map(|&name| name.to_owned()).collect::<Vec<_>>();
-    let (panels, screens) = (own(&panels), own(&screens));
-    let letter = |known: &[String], name: &String, before: usize| {
-        known.iter().position(|other| other == name).map_or_else(String::new, |i| at(before + i))
+    let letter = |known: &[&str], name: &str, before: usize| {
+        known.iter().position(|other| *other == name).map_or_else(String::new, |i| at(before + i))
     };
     for input in inputs.iter_mut() {
         for panel in &mut input.panels {

@@ -1,6 +1,6 @@
-//! What the pictures show of sound on its way.
+//! Spreading sound as the pictures show it.
 
-/// How the sound of one speaker spreads over the floor.
+/// Energy of one speaker's sound over the floor, moment by moment.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Spreading {
     /// The speaker, by index in [`crate::plot::data::input::Input::speakers`].

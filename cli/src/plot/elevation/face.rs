@@ -9,7 +9,7 @@ use crate::plot::groups;
 use crate::plot::palette::{self, dashed};
 use crate::plot::room::projection::View;
 use crate::plot::room::{dimension_marks, elements, paths, symbol};
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
@@ -19,26 +19,26 @@ use glam::DVec2;
 /// A surface with all that its drawing needs.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct FaceView<'a> {
-    /// What there is.
+    /// The room with everything in it.
     pub(crate) input: &'a Input<'a>,
     /// The surface.
     pub(crate) face: &'a Face,
-    /// Where it is on the sheet.
+    /// Its place on the sheet.
     pub(crate) view: &'a View,
     /// The tapes around it; without them labels keep to its inside.
     pub(crate) tapes: Option<DimensionLines>,
 }
 
-/// How dimensions stand around a surface.
+/// Dimension lines around a surface.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct DimensionLines {
-    /// How they are written at the top and bottom.
+    /// Direction of the writing at the top and bottom.
     pub(crate) writing: Writing,
-    /// How far labels may reach past the ends of each edge, millimetres.
+    /// Space for labels past the ends of each edge, millimetres.
     pub(crate) spare: [f64; 4],
 }
 
-/// What a surface is called over its drawing.
+/// Title of a surface over its drawing.
 pub(crate) fn title(surface: Surface) -> &'static str {
     match surface {
         Surface::Front => "Front wall",
@@ -66,7 +66,7 @@ pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
             .chain([(1, across(view), ends.to_vec()), (3, down(view), ends.to_vec())])
         {
             for place in places {
-                let tag = Tag { first_order: edge % 2 == 0, ..tag.clone() };
+                let tag = Badge { first_order: edge % 2 == 0, ..tag.clone() };
                 let distance = lengths::written(place[axis], input.units);
                 dimension_marks::add(
                     &mut marks[edge],
@@ -82,7 +82,7 @@ pub(crate) fn marks(input: &Input, face: &Face, view: &View) -> [Vec<Tick>; 4] {
         let whole = dimension_marks::whole(&edges[edge], view, input.units);
         // A zone that reaches the far end is marked by the whole length.
         let beside = |tick: &Tick| (tick.along - whole.along).abs() > 0.25;
-        let ending: Vec<Tag> =
+        let ending: Vec<Badge> =
             marks[edge].iter().filter(|t| !beside(t)).flat_map(|t| t.tags.clone()).collect();
         marks[edge].retain(beside);
         marks[edge].push(Tick { tags: ending, ..whole });
@@ -100,19 +100,19 @@ fn down(view: &View) -> usize {
 }
 
 /// The number of a zone's reflection in the list, or a dash where it has none.
-pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Tag {
+pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Badge {
     let own = |path: &&Path| {
         path.speaker == zone.speaker
             && matches!(path.bounces.as_slice(), [only] if only.hit == Hit::Surface(on))
     };
     input.paths.iter().find(own).map_or_else(
-        || Tag {
+        || Badge {
             content: "–".to_owned(),
             style: palette::speaker(zone.speaker),
             verdict: Verdict::Unjudged,
             first_order: true,
         },
-        |path| paths::tag(path, 0),
+        |path| paths::badge(path, 0),
     )
 }
 
@@ -150,7 +150,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &FaceView<'_>, area: Rect) {
         });
         let at = view.at(zone.point);
         canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * paths::MARK)));
-        labels.tag(tag, at, paths::MARK + 0.2);
+        labels.badge(tag, at, paths::MARK + 0.2);
     }
     labels.write(canvas, if tapes.is_some() { area } else { view.inside.grown(-0.3) });
 }
@@ -208,7 +208,7 @@ fn screens(canvas: &mut Canvas, marked: &FaceView<'_>, labels: &mut Labels) {
     }
 }
 
-/// What a zone is filled with.
+/// Fill of a zone.
 pub(crate) fn tint(is_behind: bool) -> Colour {
     if is_behind { palette::VEIL } else { palette::ZONE }
 }

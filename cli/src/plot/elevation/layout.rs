@@ -1,10 +1,10 @@
-//! Where surfaces seen flat stand on a sheet: all at one scale, with tapes around them.
+//! ElevationLayout of surfaces seen flat on a sheet: all at one scale, with tapes around them.
 
 use crate::canvas::{Canvas, Rect, Text, Weight, typeface};
 use crate::plot::data::input::{Face, Input};
 use crate::plot::elevation::face::{self, DimensionLines, FaceView};
 use crate::plot::room::projection::{Side, View};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::ordinate::{self, WALL, Writing};
 use crate::plot::sheet::viewport::Window;
 use glam::DVec2;
@@ -12,29 +12,29 @@ use glam::DVec2;
 /// A surface on a sheet. All of a sheet have one size.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct FacePanel<'a> {
-    /// What there is.
+    /// The room with everything in it.
     pub(crate) input: &'a Input<'a>,
     /// The surface.
     pub(crate) face: &'a Face,
-    /// What it is called.
+    /// Its title.
     pub(crate) title: &'a str,
 }
 
 /// Parts that have found their place.
 #[derive(Debug, Clone)]
-pub(crate) struct Layout<'a> {
+pub(crate) struct ElevationLayout<'a> {
     parts: &'a [FacePanel<'a>],
     cells: Vec<Rect>,
     /// Their scale.
-    pub(crate) scale: Scale,
-    /// How dimensions are written at the top and bottom; `None` where there are no tapes at all.
+    pub(crate) scale: DrawingScale,
+    /// Direction of the writing at the top and bottom; `None` where there are no tapes at all.
     tapes: Option<Writing>,
     titles: Titles,
     /// Space at the top, bottom, left and right of each.
     deep: [f64; 4],
 }
 
-/// Where the titles stand.
+/// Position of the titles.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Titles {
     /// In the corner, beside the dimensions at the top.
@@ -47,14 +47,14 @@ enum Titles {
 const BETWEEN: f64 = 2.0;
 /// Height of a title over a drawing.
 const ABOVE: f64 = 5.0;
-/// How far dimensions may reach past the corners at most, and at the edges that run down.
+/// Most space for dimensions past the corners, and at the edges that run down.
 const SPARE: [f64; 2] = [40.0, 2.0];
 /// Size of a title.
 const TITLE: f64 = 3.0;
 /// DimensionLines may make drawings smaller down to this part of their size without.
 const WORTH_TAPES: f64 = 0.7;
 
-impl<'a> Layout<'a> {
+impl<'a> ElevationLayout<'a> {
     /// One under the other, with tapes.
     pub(crate) fn stacked(parts: &'a [FacePanel<'a>], space: Rect) -> Option<Self> {
         Self::taped(parts, cells(space, parts.len(), 1), Titles::Beside)
@@ -85,7 +85,7 @@ impl<'a> Layout<'a> {
     fn taped(parts: &'a [FacePanel<'a>], cells: Vec<Rect>, titles: Titles) -> Option<Self> {
         let upright = Self::new(parts, cells, Some(Writing::Upright), titles)?;
         if upright.is_crowded(Writing::Upright, &[0, 1]) {
-            Self::new(parts, upright.cells, Some(Writing::Turned), titles)
+            Self::new(parts, upright.cells, Some(Writing::Rotated), titles)
         } else {
             Some(upright)
         }
@@ -129,7 +129,7 @@ impl<'a> Layout<'a> {
                 Titles::Above => view.inside.min - DVec2::new(WALL, self.deep[0] + 1.6),
             };
             let title = typeface::fit(part.title, TITLE, Weight::Semibold, cell.max.x - at.x);
-            canvas.text(Text::new(title, at, TITLE).strong());
+            canvas.text(Text::new(title, at, TITLE).semibold());
             let tapes = self
                 .tapes
                 .map(|writing| DimensionLines { writing, spare: self.spare(part, &view, cell) });
@@ -138,7 +138,7 @@ impl<'a> Layout<'a> {
         }
     }
 
-    /// Where each surface is.
+    /// Viewport of each surface.
     pub(crate) fn windows(&self) -> Vec<Window> {
         let both = self.parts.iter().zip(&self.cells);
         both.map(|(part, &cell)| {
@@ -153,7 +153,7 @@ impl<'a> Layout<'a> {
         View::new(side, &part.input.room, self.scale.mm_per_m, inner(cell, self.deep))
     }
 
-    /// How far dimensions may reach past the corners at each edge: at the top as far as the title.
+    /// Space for dimensions past the corners at each edge: at the top as far as the title.
     fn spare(&self, part: &FacePanel<'_>, view: &View, cell: Rect) -> [f64; 4] {
         let beside = (view.inside.min.x - cell.min.x).min(cell.max.x - view.inside.max.x);
         let [most, down] = SPARE;

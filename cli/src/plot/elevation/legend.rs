@@ -16,7 +16,7 @@ use glam::DVec2;
 pub(crate) const ROW: f64 = 3.9;
 
 /// A row of the legend.
-pub(crate) enum Row {
+pub(crate) enum LegendRow {
     /// A sample and what it is.
     Swatch(Swatch, String),
     /// A line of words.
@@ -39,7 +39,7 @@ pub(crate) enum Swatch {
 }
 
 /// The rows that these parts need.
-pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<Row> {
+pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<LegendRow> {
     let mut rows = Vec::new();
     let Some((input, zones)) =
         parts.first().and_then(|part| Some((part.input, part.input.zones.as_ref()?)))
@@ -55,7 +55,7 @@ pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<Row> {
         (true, "would make it, but something stands before it"),
     ] {
         if behind(is_behind) {
-            rows.push(Row::Swatch(Swatch::Zone { is_behind }, words.to_owned()));
+            rows.push(LegendRow::Swatch(Swatch::Zone { is_behind }, words.to_owned()));
         }
     }
     let is_seen = |part: &FacePanel<'_>, absorbs: bool| {
@@ -66,13 +66,13 @@ pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<Row> {
         part.input.panels.iter().enumerate().any(here)
     };
     if parts.iter().any(|part| is_seen(part, true)) {
-        rows.push(Row::Swatch(Swatch::Absorbs, "panel that absorbs".to_owned()));
+        rows.push(LegendRow::Swatch(Swatch::Absorbs, "panel that absorbs".to_owned()));
     }
     if parts.iter().any(|part| is_seen(part, false)) {
-        rows.push(Row::Swatch(Swatch::Reflects, "panel that reflects".to_owned()));
+        rows.push(LegendRow::Swatch(Swatch::Reflects, "panel that reflects".to_owned()));
     }
     if parts.iter().any(|part| !before::screens_before(part.input, part.face).is_empty()) {
-        rows.push(Row::Swatch(Swatch::Clear, "hung or standing clear".to_owned()));
+        rows.push(LegendRow::Swatch(Swatch::Clear, "hung or standing clear".to_owned()));
     }
     let head = length::offset(zones.head_half_m, input.units);
     rows.extend(
@@ -89,12 +89,12 @@ pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<Row> {
                 percent(HALF_FROM)
             ),
         ]
-        .map(Row::Words),
+        .map(LegendRow::Words),
     );
     rows
 }
 
-impl Row {
+impl LegendRow {
     /// Draws it from the middle of its left edge, as far as a right edge.
     pub(crate) fn draw(&self, canvas: &mut Canvas, left: Point, right: f64) {
         let (start, content) = match self {
@@ -106,7 +106,7 @@ impl Row {
             Self::Words(content) => (left, content),
         };
         let shown = typeface::fit(content, 2.3, Weight::Regular, right - start.x);
-        canvas.text(Text::new(shown, start, 2.3).across_middle());
+        canvas.text(Text::new(shown, start, 2.3).middle_baseline());
     }
 }
 

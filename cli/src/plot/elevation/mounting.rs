@@ -1,6 +1,6 @@
 //! New pieces on a surface, their edges and middles dimensioned to hang them.
 
-use crate::canvas::text_column::Column;
+use crate::canvas::text_column::TextColumn;
 use crate::canvas::{Canvas, Dash, Rect};
 use crate::format::length;
 use crate::plot::data::input::{Face, Input, Verdict};
@@ -9,7 +9,7 @@ use crate::plot::elevation::before::screens_before;
 use crate::plot::palette::{self, SpeakerStyle};
 use crate::plot::room::dimension_marks;
 use crate::plot::room::projection::View;
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::Tick;
@@ -19,7 +19,7 @@ use glam::DVec2;
 /// A new piece on a surface: its letter, and its least and greatest tape coordinates, metres.
 pub(crate) type NewPiece<'a> = (&'a str, [DVec2; 2]);
 
-/// What is new on a surface or hangs before it.
+/// New pieces on a surface or hung before it.
 pub(crate) fn hung<'a>(input: &'a Input<'a>, face: &Face) -> Vec<NewPiece<'a>> {
     let is_new = |name: &String| input.hung.contains(name);
     let panels = input.panels.iter().filter(|panel| panel.on == face.on && is_new(&panel.name));
@@ -41,7 +41,7 @@ fn reach_m(on: Surface, screen: &Screen) -> [DVec2; 2] {
 pub(crate) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -> [Vec<Tick>; 4] {
     let mut marks: [Vec<Tick>; 4] = Default::default();
     for (letter, [low, high]) in hung(input, face) {
-        let tag = Tag {
+        let tag = Badge {
             content: letter.to_owned(),
             style: STYLE,
             verdict: Verdict::Unjudged,
@@ -60,24 +60,24 @@ pub(crate) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -
     marks
 }
 
-/// How the letters of new pieces look on the tapes.
+/// Style of the letters of new pieces on the tapes.
 const STYLE: SpeakerStyle = SpeakerStyle {
     colour: palette::PANEL_EDGE,
     dash: Dash::Solid,
-    tag_fill: palette::PANEL,
-    tag_ink: palette::INK,
+    badge_fill: palette::PANEL,
+    badge_ink: palette::INK,
 };
 
 /// Sizes of type to try, millimetres.
 const SIZES: [f64; 5] = [2.4, 2.2, 2.0, 1.8, 1.6];
 
-/// What to take care of, as large as it fits; where it does not fit at all, where to read it.
+/// Cautions, as large as they fit; where they do not fit at all, the place to read them.
 pub(crate) fn cautions(canvas: &mut Canvas, cautions: &[String], space: Rect) {
     if cautions.is_empty() {
         return;
     }
     let write = |canvas: &mut Canvas, size: f64, words: &[String]| {
-        let mut column = Column::new(canvas, space, size);
+        let mut column = TextColumn::new(canvas, space, size);
         column.heading("Take care");
         for words in words {
             column.paragraph(words);
@@ -91,7 +91,7 @@ pub(crate) fn cautions(canvas: &mut Canvas, cautions: &[String], space: Rect) {
     };
 }
 
-/// What must stay clear on a surface, with its name.
+/// Areas that must stay clear on a surface, with their names.
 pub(crate) fn kept_clear(
     canvas: &mut Canvas,
     input: &Input,
@@ -103,7 +103,7 @@ pub(crate) fn kept_clear(
         let half = DVec2::from(keep.size_m) / 2.0;
         let corners = [-half, half].map(|way| view.on(face.on, DVec2::from(keep.centre_m) + way));
         let Some(area) = Rect::bounding(&corners) else { continue };
-        canvas.rect(area, None, Some(palette::dashed(palette::QUIET, 0.3, Dash::Long)));
+        canvas.rect(area, None, Some(palette::dashed(palette::SECONDARY, 0.3, Dash::Long)));
         let home = area.grown(-0.5);
         labels.name(&format!("{}: keep clear", keep.name), home.middle(), 0.5, Some(home));
     }

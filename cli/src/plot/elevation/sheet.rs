@@ -4,7 +4,7 @@
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
 use crate::plot::data::from_compared::{Shown, in_common};
 use crate::plot::data::input::Input;
-use crate::plot::elevation::layout::{FacePanel, Layout};
+use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
 use crate::plot::elevation::zone_list::{self, List};
 use crate::plot::elevation::{face, mounting};
 use crate::plot::palette::{self, line};
@@ -90,7 +90,7 @@ fn one_state(input: &Input<'_>, sheet: &Elevation) -> Sheet {
         (format!("Hang: {}", in_short(kind)), "treat.json")
     };
     let sheet = PageLayout { name, kind: &kind, common: input, parts: &parts, left_out: None };
-    sheet.draw(Layout::stacked, document)
+    sheet.draw(ElevationLayout::stacked, document)
 }
 
 /// A title within a title, short enough to stand beside a scale.
@@ -121,7 +121,7 @@ pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
     let more = shown.len().saturating_sub(STATES);
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
     let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
-    sheet.draw(Layout::side_by_side, "compare.json").drawing
+    sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
 }
 
 fn part<'a>(state: &'a Shown<'a>, on: Surface) -> Option<FacePanel<'a>> {
@@ -134,7 +134,7 @@ fn part<'a>(state: &'a Shown<'a>, on: Surface) -> Option<FacePanel<'a>> {
 struct PageLayout<'a> {
     name: &'static str,
     kind: &'a str,
-    /// What title and legend speak of.
+    /// Content of title and legend.
     common: &'a Input<'a>,
     parts: &'a [FacePanel<'a>],
     /// A note on parts that have no place.
@@ -145,7 +145,7 @@ impl<'a> PageLayout<'a> {
     /// Draws it; what has no room in the list is said to be in the document of this name.
     fn draw(
         &self,
-        lay_out: fn(&'a [FacePanel<'a>], Rect) -> Option<Layout<'a>>,
+        lay_out: fn(&'a [FacePanel<'a>], Rect) -> Option<ElevationLayout<'a>>,
         document: &str,
     ) -> Sheet {
         let mut canvas = Canvas::default();
@@ -173,13 +173,13 @@ impl<'a> PageLayout<'a> {
             frame::scale_bar(&mut canvas, corner, scale, units);
         }
         if let Some(note) = &self.left_out {
-            canvas.text(Text::new(note.clone(), space.max, 2.3).quiet().ending_here());
+            canvas.text(Text::new(note.clone(), space.max, 2.3).secondary().anchor_end());
         }
         let below = Rect { min: column.min + DVec2::new(0.0, top + 1.5), ..column };
         let with_points = layout.as_ref().is_some_and(|layout| !layout.has_tapes());
         let list = List { parts: self.parts, with_points, document };
         zone_list::write(&mut canvas, &list, below);
-        canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
+        canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
         let drawing = Drawing {
             name: self.name,
             title: format!(
@@ -189,7 +189,7 @@ impl<'a> PageLayout<'a> {
             size: frame::SHEET,
             items: canvas.items,
         };
-        let windows = layout.as_ref().map_or_else(Vec::new, Layout::windows);
+        let windows = layout.as_ref().map_or_else(Vec::new, ElevationLayout::windows);
         Sheet { drawing, windows }
     }
 }

@@ -14,7 +14,7 @@ use earline_engine::analysis::zones::Verdict;
 use earline_engine::scene::{Panel, Screen, Surface, Units};
 use glam::DVec2;
 
-/// What is to be listed.
+/// Content of the list.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct List<'a> {
     /// The surfaces; where the same is to be said of a later one as of an earlier one, places are
@@ -49,7 +49,7 @@ pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
 }
 
 /// Rows of the list that stay together.
-struct Block<'a> {
+struct ListItem<'a> {
     part: &'a FacePanel<'a>,
     what: What<'a>,
     /// Whether an earlier block has told where it is.
@@ -65,8 +65,8 @@ enum What<'a> {
 }
 
 impl<'a> List<'a> {
-    fn blocks(&self) -> Vec<Block<'a>> {
-        let mut blocks: Vec<Block<'a>> = Vec::new();
+    fn blocks(&self) -> Vec<ListItem<'a>> {
+        let mut blocks: Vec<ListItem<'a>> = Vec::new();
         for part in self.parts {
             let FacePanel { input, face, .. } = *part;
             let panels = input.panels.iter().filter(|panel| panel.on == face.on);
@@ -81,13 +81,13 @@ impl<'a> List<'a> {
                 let is_known = blocks
                     .iter()
                     .any(|earlier| earlier.part.face.on == face.on && earlier.what.is_where(&what));
-                blocks.push(Block { part, what, is_known });
+                blocks.push(ListItem { part, what, is_known });
             }
         }
         blocks
     }
 
-    fn rows(&self, block: &Block<'_>) -> f64 {
+    fn rows(&self, block: &ListItem<'_>) -> f64 {
         let place = if block.is_known { 0.0 } else { 1.0 };
         match block.what {
             What::Face => 1.3,
@@ -114,7 +114,7 @@ impl<'a> List<'a> {
             if y + self.rows(block) * pitch + last > space.max.y + 0.01 {
                 let note = format!("and {left} more, in {}", self.document);
                 let at = Point::new(space.min.x, y + pitch / 2.0);
-                canvas.text(Text::new(note, at, pen.size).quiet().across_middle());
+                canvas.text(Text::new(note, at, pen.size).secondary().middle_baseline());
                 break;
             }
             match block.what {
@@ -163,12 +163,19 @@ impl ListWriter {
         let state = state(part.face);
         let wide = self.right - self.left - typeface::width(&state, size, Weight::Semibold) - 2.0;
         let name = typeface::fit(part.title, size, Weight::Semibold, wide);
-        canvas.text(Text::new(name, at(self.left), size).strong().across_middle());
+        canvas.text(Text::new(name, at(self.left), size).semibold().middle_baseline());
         let state = Text::new(state, at(self.right), size);
-        canvas.text(state.strong().ending_here().across_middle());
+        canvas.text(state.semibold().anchor_end().middle_baseline());
     }
 
-    fn zone(&self, canvas: &mut Canvas, block: &Block<'_>, zone: &Zone, with_points: bool, y: f64) {
+    fn zone(
+        &self,
+        canvas: &mut Canvas,
+        block: &ListItem<'_>,
+        zone: &Zone,
+        with_points: bool,
+        y: f64,
+    ) {
         let FacePanel { input, face, .. } = *block.part;
         let row = y + self.pitch * 0.5;
         let tag = face::tag(input, face.on, zone);
@@ -190,7 +197,7 @@ impl ListWriter {
         let room_mm = self.right - wide - 2.0 - start - 9.8;
         self.write(canvas, name, [start + 9.8, row], room_mm, false);
         let cover = Text::new(cover, Point::new(self.right, row), self.size);
-        canvas.text(cover.ending_here().across_middle());
+        canvas.text(cover.anchor_end().middle_baseline());
         let mut below: Vec<String> = Vec::new();
         if !block.is_known {
             below.extend(with_points.then(|| {
@@ -208,7 +215,13 @@ impl ListWriter {
         }
     }
 
-    fn panel(&self, canvas: &mut Canvas, block: &Block<'_>, panel: &Lettered<'_, Panel>, y: f64) {
+    fn panel(
+        &self,
+        canvas: &mut Canvas,
+        block: &ListItem<'_>,
+        panel: &Lettered<'_, Panel>,
+        y: f64,
+    ) {
         let below = reach(panel.on, outlines::panel_reach_m(panel), block.part.input.units);
         let below = (!block.is_known).then_some(below);
         self.hung(canvas, &panel.letter, [&panel.name, panel.material], below, y);
@@ -217,7 +230,7 @@ impl ListWriter {
     fn screen(
         &self,
         canvas: &mut Canvas,
-        block: &Block<'_>,
+        block: &ListItem<'_>,
         screen: &Lettered<'_, Screen>,
         y: f64,
     ) {
@@ -254,8 +267,8 @@ impl ListWriter {
         let needed = typeface::width(content, self.size, Weight::Regular);
         let size = self.size * (wide / needed.max(wide)).max(SMALLEST);
         let shown = typeface::fit(content, size, Weight::Regular, wide);
-        let shown = Text::new(shown, Point::from(at), size).across_middle();
-        canvas.text(if quiet { shown.quiet() } else { shown });
+        let shown = Text::new(shown, Point::from(at), size).middle_baseline();
+        canvas.text(if quiet { shown.secondary() } else { shown });
     }
 }
 
@@ -272,7 +285,7 @@ fn both(on: Surface, distances: [String; 2]) -> String {
     format!("{along} {}, {across} {}", from[a], from[b])
 }
 
-/// How well all zones of a surface are covered together.
+/// Coverage of all zones of a surface together.
 fn state(face: &Face) -> String {
     let Cover { verdict, share } = face.cover;
     let word = match verdict {

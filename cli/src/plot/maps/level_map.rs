@@ -4,7 +4,7 @@ use crate::canvas::Drawing;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Levels};
 use crate::plot::colormap::{BAR, Colormap};
-use crate::plot::contour::Field;
+use crate::plot::contour::GridField;
 use crate::plot::data::from_trace::room_alone;
 use crate::plot::maps::map_sheet::MapSheet;
 use crate::plot::room::projection::Side;
@@ -51,7 +51,7 @@ pub(crate) fn bass_levels(
     let last = |all: &[f64]| all.last().copied().unwrap_or_default();
     let steps = [&map.x_m, &map.other_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
     let at = |row: f64, column: f64| view.at(map.plane.at(steps[0] * row, steps[1] * column));
-    colormap.fill(&mut sheet.canvas, &Field { figures: &map.level_db, at: &at });
+    colormap.fill(&mut sheet.canvas, &GridField { figures: &map.level_db, at: &at });
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);

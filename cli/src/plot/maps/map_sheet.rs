@@ -1,4 +1,4 @@
-//! What the maps of the bass share: the sheet, the room about the shades, and what is in it.
+//! Sheet of a map of the bass: the room about the field, and what is in it.
 
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight};
@@ -25,9 +25,9 @@ pub(crate) struct MapSheet {
     pub(crate) view: View,
     /// Names waiting for a place about the room.
     pub(crate) labels: Labels,
-    /// Where the words go on.
+    /// Space left for words.
     words: Rect,
-    /// Where names may stand.
+    /// Area of the names.
     area: Rect,
 }
 
@@ -51,7 +51,7 @@ impl MapSheet {
         let column = Rect { min: DVec2::new(COLUMN, frame.min.y), max: frame.max }.grown(-4.0);
         let taken =
             frame::title(&mut canvas, column, input, kind, &format!("{} on A4", scale.name));
-        canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
+        canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
         let words = Rect { min: column.min + DVec2::Y * (taken + 3.0), ..column };
         Self { canvas, view, labels: Labels::default(), words, area: view.inside.grown(WALL) }
     }
@@ -102,7 +102,7 @@ impl MapSheet {
         for says in wrapped(says, WORDS, weight, self.words.size().x) {
             self.words.min.y += 3.7;
             let text = Text::new(says, self.words.min, WORDS);
-            self.canvas.text(if is_strong { text.strong() } else { text.quiet() });
+            self.canvas.text(if is_strong { text.semibold() } else { text.secondary() });
         }
         self.words.min.y += 1.6;
     }

@@ -1,4 +1,4 @@
-//! What a layout is worth when it is moved over the floor, with the layouts a search found.
+//! Objective of a layout moved over the floor, with the layouts a search found.
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
 use crate::content::placement::Placed;
@@ -8,7 +8,7 @@ use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::elements;
 use crate::plot::room::projection::{Side, View};
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
@@ -87,7 +87,8 @@ fn key(canvas: &mut Canvas, colormap: &Colormap, space: Rect) -> f64 {
     let swatch = Rect { min, max: min + DVec2::new(12.0, 4.0) };
     canvas.rect(swatch, Some(palette::NO_FIT), Some(line(palette::RULE, 0.15)));
     let says = "it does not fit, or is kept out";
-    canvas.text(Text::new(says, Point::new(swatch.max.x + 1.5, swatch.max.y - 1.1), 2.4).quiet());
+    canvas
+        .text(Text::new(says, Point::new(swatch.max.x + 1.5, swatch.max.y - 1.1), 2.4).secondary());
     colormap::BAR + 9.0
 }
 
@@ -114,10 +115,10 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, colormap: &Color
     }
     if let Ok(start) = &placed.found.start {
         layout(canvas, placed, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short), None);
-        labels.tag(tag("now"), seat(view, &start.layout), 1.2);
+        labels.badge(tag("now"), seat(view, &start.layout), 1.2);
     }
     for (index, one) in placed.found.best.iter().enumerate() {
-        labels.tag(tag(&(index + 1).to_string()), seat(view, &one.layout), 1.2);
+        labels.badge(tag(&(index + 1).to_string()), seat(view, &one.layout), 1.2);
     }
     canvas.rect(view.inside, None, Some(line(palette::INK, 0.3)));
     labels.write(canvas, view.inside.grown(WALL));
@@ -160,7 +161,7 @@ fn usual_line(canvas: &mut Canvas, placed: &Placed<'_>, view: &View) {
     canvas.polyline(ends.to_vec(), dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain));
     let at = ends[1] + DVec2::new(-1.0, -1.0);
     let label = Text::new("38 % of the length", at, 2.3).coloured(palette::TOLERANCE_EDGE);
-    canvas.text(label.ending_here().with_halo());
+    canvas.text(label.anchor_end().haloed());
 }
 
 fn seat(view: &View, layout: &Layout) -> Point {
@@ -200,14 +201,14 @@ fn layout(
     canvas.circle(ears, 0.9, Some(palette::PAPER), Some(line(palette::INK, 0.25)));
 }
 
-fn tag(content: &str) -> Tag {
+fn tag(content: &str) -> Badge {
     let style = SpeakerStyle {
         colour: palette::INK,
         dash: Dash::Solid,
-        tag_fill: palette::PAPER,
-        tag_ink: palette::INK,
+        badge_fill: palette::PAPER,
+        badge_ink: palette::INK,
     };
-    Tag { content: content.to_owned(), style, verdict: Verdict::Unjudged, first_order: true }
+    Badge { content: content.to_owned(), style, verdict: Verdict::Unjudged, first_order: true }
 }
 
 /// The words beside the map.
@@ -236,7 +237,7 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, colormap: &Colormap, scale: &s
                 Point::new(column.min.x, y),
                 2.4,
             )
-            .quiet(),
+            .secondary(),
         );
         y += 3.6;
     }
@@ -246,10 +247,10 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, colormap: &Colormap, scale: &s
     for (name, one) in start.chain(best) {
         y = described(canvas, placed, &name, one, Point::new(column.min.x, y), wide);
     }
-    canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
 }
 
-/// How far apart the traced places of a map are, metres.
+/// Spacing of the traced places of a map, metres.
 fn map_step_m(map: &Map) -> f64 {
     map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
@@ -277,7 +278,7 @@ fn described(
             one.objective.sum_db
         ),
     ];
-    canvas.text(Text::new(name, at, 2.8).strong());
+    canvas.text(Text::new(name, at, 2.8).semibold());
     for (index, says) in lines.into_iter().enumerate() {
         let place = at + DVec2::new(9.0, 3.6 * index as f64);
         let says = typeface::fit(&says, 2.4, crate::canvas::Weight::Regular, wide - 9.0);

@@ -1,10 +1,10 @@
-//! How uneven the bass is over the floor, with the present seat, the flattest and the usual one.
+//! Unevenness of the bass over the floor, with the present seat, the flattest and the usual one.
 
 use crate::canvas::{Dash, Drawing, Outline, Point, Rect};
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Chorus, Mapped, uneven_span};
 use crate::plot::colormap::{BAR, Colormap};
-use crate::plot::contour::Field;
+use crate::plot::contour::GridField;
 use crate::plot::data::from_trace::room_alone;
 use crate::plot::maps::map_sheet::MapSheet;
 use crate::plot::palette::{self, dashed, line};
@@ -29,7 +29,7 @@ pub(crate) fn bass_seats(
     let colormap = colormap(map);
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
-    colormap.fill(&mut sheet.canvas, &Field { figures: &map.unevenness_db, at: &at });
+    colormap.fill(&mut sheet.canvas, &GridField { figures: &map.unevenness_db, at: &at });
     seats(&mut sheet, map);
     let usual = usual(&mut sheet, sounded, chorus);
     let seat = shown(&input.listener.name, mapped.unevenness_db);
@@ -79,7 +79,7 @@ fn colormap(map: &SeatMap) -> Colormap {
     Colormap::cost((best / step).floor() * step, step, SHADES)
 }
 
-/// Where a row and column of the map, whole or between, is on the sheet.
+/// Position of a row and column of the map, whole or between, on the sheet.
 fn place(map: &SeatMap, view: &View, row: f64, column: f64) -> Point {
     let at = |all: &[f64], index: f64| {
         let [first, last] = [all.first(), all.last()].map(|m| m.copied().unwrap_or_default());
@@ -92,7 +92,7 @@ fn place(map: &SeatMap, view: &View, row: f64, column: f64) -> Point {
 fn seats(sheet: &mut MapSheet, map: &SeatMap) {
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
-    let rings = Field { figures: &map.clear_m, at: &at }.contours(0.0);
+    let rings = GridField { figures: &map.clear_m, at: &at }.contours(0.0);
     let edge = dashed(palette::INK, 0.22, Dash::Short);
     sheet.canvas.shape(Outline::Rings(rings), None, Some(edge));
 }

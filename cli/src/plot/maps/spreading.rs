@@ -1,4 +1,4 @@
-//! How the sound of a speaker fills the room: its energy from above at six moments.
+//! Spreading of a speaker's sound in the room: its energy from above at six moments.
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
 use crate::plot::colormap::{BAR, Colormap, fill_cells};
@@ -43,10 +43,11 @@ pub(crate) fn spreading(input: &Input) -> Drawing {
         let space = Rect::new(inner.min.x, inner.min.y + 18.0, inner.max.x, inner.max.y - 5.0);
         plans(&mut canvas, input, spreading, space);
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note =
         "Energy over 1–8 kHz between floor and ceiling, as rays carry it, during one millisecond.";
-    canvas.text(Text::new(note, Point::new(inner.max.x, inner.max.y), 2.3).quiet().ending_here());
+    canvas
+        .text(Text::new(note, Point::new(inner.max.x, inner.max.y), 2.3).secondary().anchor_end());
     Drawing {
         name: "spreading",
         title: format!("{}: how sound spreads, from above", input.title),
@@ -86,7 +87,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
     symbol::head(canvas, view, &input.listener);
     canvas.rect(view.inside, None, Some(line(palette::INK, 0.3)));
     let beside = Point::new(view.inside.max.x + WALL + 3.0, view.inside.min.y + 3.0);
-    canvas.text(Text::new(format!("{:.0} ms", moment.time_ms), beside, 5.0).strong());
+    canvas.text(Text::new(format!("{:.0} ms", moment.time_ms), beside, 5.0).semibold());
     let reach = lengths::written(moment.reach_m, input.units);
     let left = (100.0 * moment.left).round();
     let says = [
@@ -98,7 +99,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
     ];
     for (index, says) in says.into_iter().enumerate() {
         let at = beside + DVec2::Y * (5.5 + 3.6 * index as f64);
-        canvas.text(Text::new(says, at, 2.6).quiet());
+        canvas.text(Text::new(says, at, 2.6).secondary());
     }
 }
 

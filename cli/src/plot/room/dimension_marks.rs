@@ -1,10 +1,10 @@
-//! Which bounce points are dimensioned along which wall.
+//! Dimensions of bounce points along the walls.
 
 use crate::canvas::{Point, Rect};
 use crate::plot::data::input::{Hit, Input, Path};
 use crate::plot::room::paths;
 use crate::plot::room::projection::View;
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::{Edge, Tick};
 use earline_engine::scene::Units;
@@ -39,7 +39,7 @@ pub(crate) fn along(input: &Input, view: &View, paths: &[&Path]) -> [Vec<Tick>; 
             for bounce in path.bounces.iter().filter(|b| b.hit == Hit::Surface(surface)) {
                 let along = (view.at(bounce.point) - edge.zero).dot(way);
                 let distance = lengths::written(along / view.mm_per_m, input.units);
-                add(&mut ticks, along, distance, Some(paths::tag(path, 0)));
+                add(&mut ticks, along, distance, Some(paths::badge(path, 0)));
             }
         }
         ticks.push(whole(&edge, view, input.units));
@@ -48,7 +48,7 @@ pub(crate) fn along(input: &Input, view: &View, paths: &[&Path]) -> [Vec<Tick>; 
 }
 
 /// Adds a mark to a tape; what falls on a mark that is there joins it.
-pub(crate) fn add(ticks: &mut Vec<Tick>, along: f64, distance: String, tag: Option<Tag>) {
+pub(crate) fn add(ticks: &mut Vec<Tick>, along: f64, distance: String, tag: Option<Badge>) {
     let same = |t: &&mut Tick| (t.along - along).abs() < 0.25 && t.distance == distance;
     if let Some(tick) = ticks.iter_mut().find(same) {
         tick.tags.extend(tag);
@@ -65,7 +65,7 @@ pub(crate) fn whole(edge: &Edge, view: &View, units: Units) -> Tick {
     Tick { along, tags: Vec::new(), distance, strong: true }
 }
 
-/// Where witness lines cross each wall, millimetres from its left or top end.
+/// Crossings of witness lines with each wall, millimetres from its left or top end.
 pub(crate) fn crossings(view: &View, ticks: &[Vec<Tick>; 4]) -> [Vec<f64>; 4] {
     let edges = edges(view);
     std::array::from_fn(|index| {

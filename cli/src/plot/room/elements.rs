@@ -46,9 +46,9 @@ fn wall_name(canvas: &mut Canvas, inside: Rect, index: usize, surface: Surface, 
         2 => Point::new(inside.min.x - half_wall, inside.min.y + at),
         _ => Point::new(inside.max.x + half_wall, inside.min.y + at),
     };
-    let name = Text::new(name, middle, NAME).strong().coloured(palette::PAPER).centred();
-    let name = if upright { name.upward() } else { name };
-    canvas.text(name.across_middle());
+    let name = Text::new(name, middle, NAME).semibold().coloured(palette::PAPER).centred();
+    let name = if upright { name.rotated() } else { name };
+    canvas.text(name.middle_baseline());
 }
 
 /// Draws a piece of furniture; returns the area its name may lie in.

@@ -5,7 +5,7 @@ use crate::plot::data::from_compared::Shown;
 use crate::plot::data::input::{Hit, Input, Path, Verdict};
 use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
-use crate::plot::sheet::badge::{self, Tag};
+use crate::plot::sheet::badge::{self, Badge};
 use crate::plot::sheet::path_list;
 use glam::DVec2;
 
@@ -22,32 +22,32 @@ const BETWEEN: f64 = 6.0;
 
 /// A table of levels.
 #[derive(Debug, Clone)]
-pub(crate) struct Levels<'a> {
+pub(crate) struct LevelTable<'a> {
     states: &'a [Shown<'a>],
-    rows: Vec<Row<'a>>,
-    /// How many rows had no room.
+    rows: Vec<LevelRow<'a>>,
+    /// Number of rows without a place.
     left_out: usize,
 }
 
 /// A path and its level in each state, with how it stands to the limit.
 #[derive(Debug, Clone)]
-struct Row<'a> {
+struct LevelRow<'a> {
     path: &'a Path,
     speaker: &'a str,
     levels: Vec<Option<(f64, Verdict)>>,
 }
 
-impl<'a> Levels<'a> {
+impl<'a> LevelTable<'a> {
     /// The first bounces of all states, speaker after speaker in the order of their numbers.
     pub(crate) fn new(states: &'a [Shown<'a>], common: &'a Input<'a>) -> Self {
         let level = |state: &Shown, tag: &str| {
             let path = state.input.paths.iter().find(|path| path.tag == tag)?;
             Some((path.level_db, path.verdict))
         };
-        let mut rows: Vec<Row<'a>> = common
+        let mut rows: Vec<LevelRow<'a>> = common
             .paths
             .iter()
-            .map(|path| Row {
+            .map(|path| LevelRow {
                 path,
                 speaker: common.speakers.get(path.speaker).map_or("", |s| s.name.as_str()),
                 levels: states.iter().map(|state| level(state, &path.tag)).collect(),
@@ -57,7 +57,7 @@ impl<'a> Levels<'a> {
         Self { states, rows, left_out: 0 }
     }
 
-    /// How many columns of rows find room in a width, and how wide their levels are then.
+    /// Number of columns of rows that fit in a width, and the width of their levels.
     fn columns(&self, wide: f64) -> (usize, f64) {
         let states = self.states.len().max(1) as f64;
         let level = |n: usize| (((wide + BETWEEN) / n as f64 - BETWEEN) - WORDS) / states;
@@ -78,7 +78,7 @@ impl<'a> Levels<'a> {
         if self.rows.len() <= capacity {
             return;
         }
-        let mut levels: Vec<f64> = self.rows.iter().map(Row::loudest_db).collect();
+        let mut levels: Vec<f64> = self.rows.iter().map(LevelRow::loudest_db).collect();
         levels.sort_by(|a, b| b.total_cmp(a));
         // The last place is for saying how many are missing.
         let kept = capacity.saturating_sub(1);
@@ -112,19 +112,19 @@ impl<'a> Levels<'a> {
         }
         if left_out > 0 {
             let note = format!("and {left_out} weaker ones, in comparison.csv");
-            canvas.text(Text::new(note, at(shown.len()), SIZE).quiet().across_middle());
+            canvas.text(Text::new(note, at(shown.len()), SIZE).secondary().middle_baseline());
         }
     }
 
     fn heading(&self, canvas: &mut Canvas, left: Point, level: f64) {
         let y = left.y + PITCH * 0.5;
         let word = |content: String, x: f64| {
-            Text::new(content, Point::new(x, y), SIZE).strong().quiet().across_middle()
+            Text::new(content, Point::new(x, y), SIZE).semibold().secondary().middle_baseline()
         };
         canvas.text(word("dB after one bounce off".to_owned(), left.x));
         for (index, state) in self.states.iter().enumerate() {
             let name = typeface::fit(&state.name, SIZE, Weight::Semibold, level - 1.5);
-            canvas.text(word(name, left.x + level_edge(index, level)).ending_here());
+            canvas.text(word(name, left.x + level_edge(index, level)).anchor_end());
         }
         let under = left.y + PITCH * 1.1;
         let rule = vec![
@@ -140,37 +140,38 @@ fn level_edge(state: usize, level: f64) -> f64 {
     WORDS + level * (state + 1) as f64 - 3.5
 }
 
-impl Row<'_> {
+impl LevelRow<'_> {
     fn loudest_db(&self) -> f64 {
         let levels = self.levels.iter().flatten().map(|(level, _)| *level);
         levels.fold(f64::NEG_INFINITY, f64::max)
     }
 
     fn draw(&self, canvas: &mut Canvas, left: Point, level: f64) {
-        let tag = Tag { verdict: Verdict::Unjudged, ..paths::tag(self.path, 0) };
+        let tag = Badge { verdict: Verdict::Unjudged, ..paths::badge(self.path, 0) };
         let scale = PITCH * 0.95 / badge::HEIGHT;
         tag.draw_scaled(canvas, left + DVec2::X * (tag.size().x * scale / 2.0), scale);
         let what = format!("{}, {}", self.speaker, surface(self.path));
         let what = typeface::fit(&what, SIZE, Weight::Regular, WORDS - 8.0);
-        canvas.text(Text::new(what, left + DVec2::X * 6.6, SIZE).across_middle());
+        canvas.text(Text::new(what, left + DVec2::X * 6.6, SIZE).middle_baseline());
         for (index, found) in self.levels.iter().enumerate() {
             let edge = left + DVec2::X * level_edge(index, level);
             match found {
                 Some((level_db, verdict)) => {
                     let figure = Text::new(path_list::decibels(*level_db), edge, SIZE);
-                    canvas.text(figure.ending_here().across_middle());
+                    canvas.text(figure.anchor_end().middle_baseline());
                     path_list::verdict(canvas, edge + DVec2::X * 1.9, *verdict);
                 }
                 None => {
-                    canvas
-                        .text(Text::new("none", edge, SIZE).quiet().ending_here().across_middle());
+                    canvas.text(
+                        Text::new("none", edge, SIZE).secondary().anchor_end().middle_baseline(),
+                    );
                 }
             }
         }
     }
 }
 
-/// What was hit, without what it is covered with: that is not the same in all states.
+/// Name of the surface that was hit, without its covering: that is not the same in all states.
 fn surface(path: &Path) -> String {
     path.bounces.first().map_or_else(String::new, |bounce| match bounce.hit {
         Hit::Surface(surface) => surface.name().to_owned(),

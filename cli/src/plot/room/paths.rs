@@ -6,7 +6,7 @@ use crate::plot::groups;
 use crate::plot::palette::{self, dashed};
 use crate::plot::room::projection::View;
 use crate::plot::room::symbol;
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 
 /// Radius of a first-order bounce mark, millimetres.
 pub(crate) const MARK: f64 = 1.05;
@@ -86,9 +86,9 @@ pub(crate) fn radius(path: &Path) -> f64 {
 }
 
 /// The number at one of a path's bounce points.
-pub(crate) fn tag(path: &Path, bounce: usize) -> Tag {
-    Tag {
-        content: path.tag_at(bounce),
+pub(crate) fn badge(path: &Path, bounce: usize) -> Badge {
+    Badge {
+        content: path.number_at(bounce),
         style: palette::speaker(path.speaker),
         verdict: path.verdict,
         first_order: path.order() == 1,

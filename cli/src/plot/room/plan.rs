@@ -6,7 +6,7 @@ use crate::plot::palette::{self, line};
 use crate::plot::room::dimension_marks;
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::room_view::{self, Inside};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend::Legend;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
@@ -24,7 +24,7 @@ pub(crate) fn plan(input: &Input) -> Drawing {
     plan_sheet(input).drawing
 }
 
-/// The same with where the room is on it.
+/// The plan with the viewport of the room.
 pub(crate) fn plan_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
@@ -98,11 +98,15 @@ fn write_legend(canvas: &mut Canvas, legend: &Legend, space: Rect) {
     }
     let inner = Rect::new(space.min.x, space.min.y + 1.5, space.max.x, space.max.y - 4.8);
     legend.draw(canvas, inner);
-    canvas.text(Text::new(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(space.min.x, space.max.y), 2.5).secondary());
 }
 
 /// The largest scale at which room and dimensions fit, and how the dimensions are written there.
-fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>; 4], Writing) {
+fn fit(
+    input: &Input,
+    paths: &[&Path],
+    space: Rect,
+) -> (View, DrawingScale, [Vec<Tick>; 4], Writing) {
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let at_scale = |writing: Writing| {
         let unit = View::new(Side::Plan, &input.room, 1.0, space);
@@ -118,10 +122,10 @@ fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>;
     let wide = upright.0.inside.size().x + 2.0 * spare(&upright.0, space);
     let crowded =
         upright.2[..2].iter().any(|marks| ordinate::length(marks, false, Writing::Upright) > wide);
-    if crowded { at_scale(Writing::Turned) } else { upright }
+    if crowded { at_scale(Writing::Rotated) } else { upright }
 }
 
-/// How far labels at the front and back wall may reach past the corners.
+/// Space for labels at the front and back wall past the corners.
 fn spare(view: &View, space: Rect) -> f64 {
     (view.inside.min.x - space.min.x).min(space.max.x - view.inside.max.x).min(22.0)
 }

@@ -4,10 +4,10 @@ use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::from_compared::{Shown, in_common};
 use crate::plot::data::input::{Hit, Input, Path};
 use crate::plot::palette::{self, line};
-use crate::plot::room::level_table::Levels;
+use crate::plot::room::level_table::LevelTable;
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, paths, room_view};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::legend::Legend;
@@ -53,7 +53,7 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     let any_view = View::new(Side::Plan, &common.room, 1.0, frame);
     let legend = Legend::new(common, &any_view, &first_bounces, LEGEND);
     let drawn = &shown[..shown.len().min(PLANS)];
-    let mut levels = Levels::new(drawn, common);
+    let mut levels = LevelTable::new(drawn, common);
     let wanted = legend.height().max(levels.height(inner.size().x - LEGEND - 8.0)) + 7.0;
     let band = wanted.clamp(BAND[0], BAND[1]);
     let split = frame.max.y - band;
@@ -80,15 +80,15 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     canvas.polyline(ends, line(palette::INK, 0.2));
     levels.draw(canvas, list);
     legend.draw(canvas, Rect { min: DVec2::new(below.max.x - LEGEND, below.min.y), ..below });
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     if drawn.len() < shown.len() {
         let says = format!("and {} more states, in comparison.csv", shown.len() - drawn.len());
-        canvas.text(Text::new(says, inner.max, 2.3).quiet().ending_here());
+        canvas.text(Text::new(says, inner.max, 2.3).secondary().anchor_end());
     }
 }
 
 /// A place for each plan, in the rows and columns that allow the largest scale.
-fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, Scale) {
+fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, DrawingScale) {
     let at = |columns: usize| {
         let rows = count.div_ceil(columns).max(1);
         let size = space.size() / DVec2::new(columns as f64, rows as f64);
@@ -102,14 +102,14 @@ fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, Scale) {
         };
         ((0..count).map(cell).collect(), scale)
     };
-    let larger = |a: (Vec<Rect>, Scale), b: (Vec<Rect>, Scale)| {
+    let larger = |a: (Vec<Rect>, DrawingScale), b: (Vec<Rect>, DrawingScale)| {
         if b.1.mm_per_m >= a.1.mm_per_m { b } else { a }
     };
     (1..=count.max(1)).map(at).reduce(larger).unwrap_or_else(|| at(1))
 }
 
-/// Where a state's plan is in its cell.
-fn view(input: &Input, cell: Rect, scale: &Scale) -> View {
+/// Position of a state's plan in its cell.
+fn view(input: &Input, cell: Rect, scale: &DrawingScale) -> View {
     let space = Rect { min: cell.min + DVec2::new(0.0, NAME), ..cell };
     View::new(Side::Plan, &input.room, scale.mm_per_m, space)
 }
@@ -124,11 +124,11 @@ fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], view: &View) {
     // No dimensions here to carry the numbers at the walls.
     for path in paths.iter().filter(|path| paths::at_the_wall(view, path)) {
         for bounce in path.bounces.iter().filter(|b| matches!(b.hit, Hit::Surface(_))) {
-            labels.tag(paths::tag(path, 0), view.at(bounce.point), paths::radius(path) + 0.2);
+            labels.badge(paths::badge(path, 0), view.at(bounce.point), paths::radius(path) + 0.2);
         }
     }
     labels.write(canvas, view.inside.grown(-0.3));
     let name = typeface::fit(&state.name, 3.4, Weight::Semibold, view.inside.size().x);
     let at = Point::new(view.inside.min.x, view.inside.min.y - WALL - 1.6);
-    canvas.text(Text::new(name, at, 3.4).strong());
+    canvas.text(Text::new(name, at, 3.4).semibold());
 }

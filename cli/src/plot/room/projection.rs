@@ -4,7 +4,7 @@ use crate::canvas::{Point, Rect};
 use earline_engine::scene::{Room, Surface};
 use glam::{DVec2, DVec3};
 
-/// Which way the room is looked at.
+/// Direction from which the room is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Side {
     /// From above: the front wall at the top of the sheet, left on the left.
@@ -18,7 +18,7 @@ pub(crate) enum Side {
 /// A view of the room at a place and scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct View {
-    /// Which way.
+    /// Direction it is seen from.
     pub(crate) side: Side,
     /// The room's inside on the sheet.
     pub(crate) inside: Rect,
@@ -70,19 +70,19 @@ impl View {
         Self { side, inside, mm_per_m }
     }
 
-    /// Where a point of the room is on the sheet.
+    /// Position of a point of the room on the sheet.
     pub(crate) fn at(&self, point: DVec3) -> Point {
         self.origin() + self.side.toward(point) * self.mm_per_m
     }
 
-    /// Where the tape is hooked: front wall, left wall and floor meet there.
+    /// Position where the tape is hooked: front wall, left wall and floor meet there.
     pub(crate) fn origin(&self) -> Point {
         let Rect { min, max } = self.inside;
         let way = self.side.toward(DVec3::ONE);
         Point::new(if way.x < 0.0 { max.x } else { min.x }, if way.y < 0.0 { max.y } else { min.y })
     }
 
-    /// Where a point of a surface is, by its two tape coordinates.
+    /// Position of a point of a surface, by its two tape coordinates.
     pub(crate) fn on(&self, surface: Surface, tape: DVec2) -> Point {
         let [a, b] = surface.tape_axes();
         let mut point = DVec3::ZERO;

@@ -9,18 +9,18 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
 use glam::{DVec2, DVec3};
 
-/// What is drawn, and the tapes along the four edges in the order of [`Side::edges`].
+/// Contents of the room, and the tapes along the four edges in the order of [`Side::edges`].
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Inside<'a> {
-    /// What there is.
+    /// The room with everything in it.
     pub(crate) input: &'a Input<'a>,
     /// The paths shown.
     pub(crate) paths: &'a [&'a Path],
     /// The marks on each tape.
     pub(crate) marks: &'a [Vec<Tick>; 4],
-    /// How dimensions at the top and bottom are written.
+    /// Direction of the writing at the top and bottom.
     pub(crate) writing: Writing,
-    /// How far labels may reach past the ends of each edge, millimetres.
+    /// Space for labels past the ends of each edge, millimetres.
     pub(crate) spare: [f64; 4],
 }
 
@@ -95,7 +95,7 @@ fn numbers(canvas: &mut Canvas, view: &View, paths: &[&Path], labels: &mut Label
             let at = view.at(bounce.point);
             canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * radius)));
             if !paths::at_the_wall(view, path) {
-                labels.tag(paths::tag(path, index), at, radius + 0.2);
+                labels.badge(paths::badge(path, index), at, radius + 0.2);
             }
         }
     }

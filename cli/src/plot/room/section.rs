@@ -6,7 +6,7 @@ use crate::plot::palette::{self, line};
 use crate::plot::room::dimension_marks;
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::room_view::{self, Inside};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend::Legend;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
@@ -26,7 +26,7 @@ pub(crate) fn section(input: &Input) -> Drawing {
     section_sheet(input).drawing
 }
 
-/// The same with where the room is on it.
+/// The section with the viewport of the room.
 pub(crate) fn section_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
@@ -109,7 +109,7 @@ fn write_words(
     view: &View,
     paths: &[&Path],
     space: Rect,
-    scale: &Scale,
+    scale: &DrawingScale,
 ) {
     let top = frame::title(
         canvas,
@@ -121,11 +121,11 @@ fn write_words(
     let legend = Legend::new(input, view, paths, space.size().x);
     let below = Rect::new(space.min.x, space.min.y + top, space.max.x, space.max.y - 4.5);
     legend.draw(canvas, below);
-    canvas.text(Text::new(CAPTION, Point::new(space.min.x, space.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(space.min.x, space.max.y), 2.5).secondary());
 }
 
 /// The largest scale at which the room and its dimensions fit.
-fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
+fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let unit = View::new(Side::Section, &input.room, 1.0, space);
     let deep = |index: usize| {

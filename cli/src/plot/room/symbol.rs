@@ -58,7 +58,7 @@ fn head_from_above(canvas: &mut Canvas, at: Point, ahead: DVec2, long: f64) -> R
     let place = |x: f64, y: f64| at + ahead * x * long + across * y * long;
     let shoulders = ellipse(place(-0.1, 0.0), ahead * 0.52 * long, across * 1.22 * long);
     let extent = Rect::bounding(&shoulders);
-    canvas.polygon(shoulders, palette::VEIL, line(palette::QUIET, 0.18));
+    canvas.polygon(shoulders, palette::VEIL, line(palette::SECONDARY, 0.18));
     let ink = line(palette::INK, 0.25);
     for side in [-1.0, 1.0] {
         let ear = ellipse(place(-0.02, 0.42 * side), ahead * 0.13 * long, across * 0.09 * long);
@@ -74,7 +74,7 @@ fn head_from_above(canvas: &mut Canvas, at: Point, ahead: DVec2, long: f64) -> R
     extent.unwrap_or(Rect::around(at, DVec2::splat(long)))
 }
 
-/// Profile of a head and its neck, forward and upward from the ear, in head lengths.
+/// Profile of a head and its neck, forward and rotated from the ear, in head lengths.
 const PROFILE: [[f64; 2]; 25] = [
     [0.02, 0.64],
     [0.22, 0.61],
@@ -158,7 +158,7 @@ pub(crate) fn bounce(
         Hit::Inside { .. } => &[[-0.8, -0.8], [0.8, -0.8], [0.8, 0.8], [-0.8, 0.8]],
     };
     let outline = points.iter().map(|&[x, y]| middle + DVec2::new(x, y) * radius).collect();
-    canvas.shape(Outline::Polygon(outline), Some(style.tag_fill), Some(edge));
+    canvas.shape(Outline::Polygon(outline), Some(style.badge_fill), Some(edge));
 }
 
 /// An ellipse by its two half axes.

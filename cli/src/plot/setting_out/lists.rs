@@ -1,6 +1,6 @@
 //! The column of a setting-out sheet: every mark, what to check it with, how to turn the cabinets.
 
-use crate::canvas::text_column::{Column, Rows};
+use crate::canvas::text_column::{Rows, TextColumn};
 use crate::canvas::{Canvas, Rect};
 use crate::content::placement_tolerance::{PairHeights, tenths};
 use crate::content::setting_out::{CAUTIONS, Setting, image};
@@ -15,7 +15,7 @@ const ROWS: [usize; 6] = [24, 14, 8, 5, 3, 1];
 
 /// How much of the sheet is tried: with the smallest type, what is left out is in `tape.json`.
 #[derive(Clone, Copy)]
-struct Extent {
+struct ListExtent {
     size: f64,
     /// The most rows of a table.
     most: usize,
@@ -27,19 +27,19 @@ struct Extent {
 pub(crate) fn write(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) {
     let smallest = SIZES[SIZES.len() - 1];
     let whole = |has_heights: bool| {
-        SIZES.into_iter().map(move |size| Extent { size, most: usize::MAX, has_heights })
+        SIZES.into_iter().map(move |size| ListExtent { size, most: usize::MAX, has_heights })
     };
-    let cut = ROWS.into_iter().map(|most| Extent { size: smallest, most, has_heights: false });
+    let cut = ROWS.into_iter().map(|most| ListExtent { size: smallest, most, has_heights: false });
     let mut extents = whole(true).chain(whole(false)).chain(cut);
-    let fits = |&extent: &Extent| all(&mut Canvas::default(), setting, space, extent);
-    let least = Extent { size: smallest, most: 1, has_heights: false };
+    let fits = |&extent: &ListExtent| all(&mut Canvas::default(), setting, space, extent);
+    let least = ListExtent { size: smallest, most: 1, has_heights: false };
     all(canvas, setting, space, extents.find(fits).unwrap_or(least));
 }
 
 /// Writes all of it; whether it fits.
-fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: Extent) -> bool {
-    let Extent { size, most, has_heights } = extent;
-    let mut column = Column::new(canvas, space, size);
+fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: ListExtent) -> bool {
+    let ListExtent { size, most, has_heights } = extent;
+    let mut column = TextColumn::new(canvas, space, size);
     before(&mut column, setting);
     marks(&mut column, setting, most);
     check(&mut column, setting, most);
@@ -55,7 +55,7 @@ fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: Extent) 
     column.fits()
 }
 
-fn before(column: &mut Column<'_>, setting: &Setting<'_>) {
+fn before(column: &mut TextColumn<'_>, setting: &Setting<'_>) {
     let out = setting.out;
     column.heading("First");
     let begin = out.marks.first().map_or_else(String::new, |mark| {
@@ -69,7 +69,7 @@ fn before(column: &mut Column<'_>, setting: &Setting<'_>) {
     )));
 }
 
-fn marks(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn marks(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     column.heading("Marks, and how far each may be off");
     let heads = vec![
         ("", false),
@@ -102,7 +102,7 @@ fn marks(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
     }
 }
 
-fn check(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn check(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     column.heading("Diagonals on the floor, to check with");
     let heads = vec![
         ("", false),
@@ -118,7 +118,7 @@ fn check(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
     column.table(&Rows { heads, rows: rows.collect() }, most, "tape.json");
 }
 
-fn triangle(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairSet, most: usize) {
+fn triangle(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairSet, most: usize) {
     let base = length(setting, pair.base_m);
     column.heading(&format!("Triangle of {}: base {base}", pair.name));
     let heads = vec![
@@ -147,7 +147,7 @@ fn triangle(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairSet, most
     }
 }
 
-/// What is worth a word at a seat, if anything is.
+/// A remark on a seat, if there is one.
 fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
     let name = setting.listener(seat.listener);
     let differ = setting.differ(&seat.mismatch);
@@ -158,7 +158,7 @@ fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
     (!parts.is_empty()).then(|| format!("{name}: {}", parts.join(" ")))
 }
 
-fn turns(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn turns(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     column.heading("Turning the cabinets");
     let heads =
         vec![("toe-in", true), ("front edges", true), ("side edges", true), ("speaker", false)];
@@ -180,7 +180,7 @@ fn turns(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
 }
 
 /// A pair at every height it could stand at, heard seated and standing.
-fn heights(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairHeights, most: usize) {
+fn heights(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairHeights, most: usize) {
     let name = setting.out.pairs.get(pair.pair).map_or("", |pair| pair.name.as_str());
     column.heading(&format!("Height of {name}: direct sound, dB"));
     let heads = vec![

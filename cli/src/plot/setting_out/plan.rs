@@ -6,8 +6,8 @@ use crate::plot::data::input::{Listener, Verdict};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{dimension_marks, elements, symbol};
-use crate::plot::sheet::badge::Tag;
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::badge::Badge;
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
 use crate::plot::sheet::{frame, lengths};
@@ -19,7 +19,7 @@ use glam::{DVec2, DVec3};
 const BAR: f64 = 9.0;
 
 /// Draws the floor as large as a ruler's scale allows; returns that scale.
-pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> Scale {
+pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> DrawingScale {
     let (view, scale, marks) = fit(setting, space);
     elements::walls(canvas, &view, &dimension_marks::crossings(&view, &marks));
     let mut labels = Labels::default();
@@ -42,7 +42,7 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> S
     for (letter, mark) in setting.crosses() {
         let at = view.at(mark.at());
         cross(canvas, at);
-        labels.tag(tag(letter, style(mark)), at, clear(setting, &view, mark));
+        labels.badge(tag(letter, style(mark)), at, clear(setting, &view, mark));
     }
     labels.write(canvas, space);
     let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
@@ -52,7 +52,7 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> S
 
 /// The largest scale at which the room and its dimensions fit, and the marks on each tape: all, or
 /// as many as there is room for beside each other.
-fn fit(setting: &Setting<'_>, space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
+fn fit(setting: &Setting<'_>, space: Rect) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let whole = fit_of(setting, space, usize::MAX);
     if is_clear(&whole.0, &whole.2, space) {
         return whole;
@@ -71,7 +71,7 @@ fn is_clear(view: &View, marks: &[Vec<Tick>; 4], space: Rect) -> bool {
         && ordinate::length(&marks[2], true, Writing::Upright) <= size.y
 }
 
-fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, Scale, [Vec<Tick>; 4]) {
+fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let room = setting.scene.room();
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let unit = View::new(Side::Plan, room, 1.0, space);
@@ -87,7 +87,7 @@ fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, Scale, [Vec
     (view, scale, marks)
 }
 
-/// How far labels at the front and back wall may reach past the corners.
+/// Space for labels at the front and back wall past the corners.
 fn spare(view: &View, space: Rect) -> f64 {
     (view.inside.min.x - space.min.x).min(space.max.x - view.inside.max.x).clamp(0.0, 22.0)
 }
@@ -120,7 +120,7 @@ fn abridge(tick: &mut Tick) {
     let more = tick.tags.len() + 1 - LETTERS;
     tick.tags.truncate(LETTERS - 1);
     if let Some(last) = tick.tags.last() {
-        let counted = Tag { content: format!("+{more}"), ..last.clone() };
+        let counted = Badge { content: format!("+{more}"), ..last.clone() };
         tick.tags.push(counted);
     }
 }
@@ -132,7 +132,7 @@ fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
     let middle_m = setting.out.centre_line_m;
     let ends = [0.0, setting.scene.room().length_m];
     let ends = ends.map(|x| view.at(DVec3::new(x, middle_m, 0.0)));
-    canvas.polyline(ends.to_vec(), dashed(palette::QUIET, 0.2, Dash::Chain));
+    canvas.polyline(ends.to_vec(), dashed(palette::SECONDARY, 0.2, Dash::Chain));
     canvas.lines.push(ends);
 }
 
@@ -241,12 +241,12 @@ fn style(mark: &Mark) -> SpeakerStyle {
         MarkOf::Listener(_) => SpeakerStyle {
             colour: palette::INK,
             dash: Dash::Solid,
-            tag_fill: palette::PAPER,
-            tag_ink: palette::INK,
+            badge_fill: palette::PAPER,
+            badge_ink: palette::INK,
         },
     }
 }
 
-fn tag(letter: String, style: SpeakerStyle) -> Tag {
-    Tag { content: letter, style, verdict: Verdict::Unjudged, first_order: true }
+fn tag(letter: String, style: SpeakerStyle) -> Badge {
+    Badge { content: letter, style, verdict: Verdict::Unjudged, first_order: true }
 }

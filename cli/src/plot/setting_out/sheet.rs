@@ -32,7 +32,7 @@ pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
     let taken = frame::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     lists::write(&mut canvas, setting, below);
-    canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
     Drawing {
         name: "tape",
         title: format!("{title}: setting-out sheet, the floor from above with every mark"),

@@ -8,12 +8,12 @@ use glam::DVec2;
 
 /// A number to be drawn.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Tag {
-    /// What it says.
+pub(crate) struct Badge {
+    /// Its figures or letters.
     pub(crate) content: String,
     /// Whose path.
     pub(crate) style: SpeakerStyle,
-    /// How the path stands to the limit.
+    /// Verdict of the limit on the path.
     pub(crate) verdict: Verdict,
     /// First-order numbers are filled, later ones only outlined.
     pub(crate) first_order: bool,
@@ -24,7 +24,7 @@ const FIGURES: f64 = 2.2;
 /// Height of a tag.
 pub(crate) const HEIGHT: f64 = 3.5;
 
-impl Tag {
+impl Badge {
     /// Its width and height, ring included.
     pub(crate) fn size(&self) -> DVec2 {
         let figures = typeface::width(&self.content, FIGURES, Weight::Semibold);
@@ -65,15 +65,15 @@ impl Tag {
             );
         }
         let body = if self.verdict == Verdict::Over { body.grown(-0.12) } else { body };
-        let fill = if self.first_order { self.style.tag_fill } else { palette::PAPER };
-        let ink = if self.first_order { self.style.tag_ink } else { palette::INK };
+        let fill = if self.first_order { self.style.badge_fill } else { palette::PAPER };
+        let ink = if self.first_order { self.style.badge_ink } else { palette::INK };
         canvas.shape(
             Outline::Rect { rect: body, corner: corner(body) },
             Some(fill),
             Some(line(self.style.colour, 0.2)),
         );
         let figures =
-            Text::new(self.content.clone(), middle, FIGURES * scale).strong().coloured(ink);
-        canvas.text(figures.centred().across_middle());
+            Text::new(self.content.clone(), middle, FIGURES * scale).semibold().coloured(ink);
+        canvas.text(figures.centred().middle_baseline());
     }
 }

@@ -21,15 +21,15 @@ const IMPERIAL: [(f64, &str); 9] = [
 
 /// A scale.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Scale {
+pub(crate) struct DrawingScale {
     /// Millimetres on paper for a metre in the room.
     pub(crate) mm_per_m: f64,
-    /// As it is written on a drawing: `1:50`, `¼ in = 1 ft (1:48)`.
+    /// Its name on a drawing: `1:50`, `¼ in = 1 ft (1:48)`.
     pub(crate) name: String,
 }
 
 /// The largest scale at which something of this size in metres fits in this space in millimetres.
-pub(crate) fn fitting(size_m: DVec2, space_mm: DVec2, units: Units) -> Scale {
+pub(crate) fn fitting(size_m: DVec2, space_mm: DVec2, units: Units) -> DrawingScale {
     let needed = (size_m * 1000.0 / space_mm.max(DVec2::ONE)).max_element();
     let (denominator, name) = match units {
         Units::Metric => METRIC
@@ -46,12 +46,16 @@ pub(crate) fn fitting(size_m: DVec2, space_mm: DVec2, units: Units) -> Scale {
         let d = (needed / 100.0).ceil() * 100.0;
         (d, format!("1:{d}"))
     });
-    Scale { mm_per_m: 1000.0 / denominator, name }
+    DrawingScale { mm_per_m: 1000.0 / denominator, name }
 }
 
 /// Length in metres of one step of a scale bar about this long on paper, how many steps, and the
 /// name of the unit it is marked in with its length in metres.
-pub(crate) fn bar(scale: &Scale, about_mm: f64, units: Units) -> (f64, usize, &'static str, f64) {
+pub(crate) fn bar(
+    scale: &DrawingScale,
+    about_mm: f64,
+    units: Units,
+) -> (f64, usize, &'static str, f64) {
     let (unit, unit_m) = match units {
         Units::Metric => ("m", 1.0),
         Units::Imperial => ("ft", 0.3048),

@@ -1,9 +1,9 @@
-//! What every sheet has around its picture: frame, title, scale bar, caption.
+//! Surroundings of a picture on its sheet: frame, title, scale bar, caption.
 
 use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, line};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::lengths;
 use earline_engine::scene::Units;
 use glam::DVec2;
@@ -12,7 +12,7 @@ use glam::DVec2;
 pub(crate) const SHEET: DVec2 = DVec2::new(297.0, 210.0);
 /// The line around everything.
 pub(crate) const FRAME: f64 = 7.0;
-/// What every sheet says about itself.
+/// Caption of every sheet.
 pub(crate) const CAPTION: &str = "A starting point to experiment from.";
 
 /// Draws paper and frame; returns the space inside the frame.
@@ -36,7 +36,7 @@ pub(crate) fn title(
     headline(canvas, space, &input.title, kind, scale, &about(input))
 }
 
-/// The same with a line of its own in full and in short.
+/// Writes a title with a line under it, in full where it fits and in short where not.
 pub(crate) fn headline(
     canvas: &mut Canvas,
     space: Rect,
@@ -53,14 +53,14 @@ pub(crate) fn headline(
         .find(|&size| typeface::width(title, size, Weight::Semibold) <= wide)
         .unwrap_or(3.6);
     let shown = typeface::fit(title, size, Weight::Semibold, wide);
-    canvas.text(Text::new(shown, left(5.2), size).strong());
-    let kind = Text::new(kind, left(10.4), 3.0).strong();
+    canvas.text(Text::new(shown, left(5.2), size).semibold());
+    let kind = Text::new(kind, left(10.4), 3.0).semibold();
     let after = kind.at + DVec2::X * (typeface::width(&kind.content, 3.0, Weight::Semibold) + 2.2);
     canvas.text(kind);
-    canvas.text(Text::new(scale, after, 3.0).quiet());
+    canvas.text(Text::new(scale, after, 3.0).secondary());
     let fits = typeface::width(about, 2.5, Weight::Regular) <= wide;
     let about = typeface::fit(if fits { about } else { short }, 2.5, Weight::Regular, wide);
-    canvas.text(Text::new(about, left(14.9), 2.5).quiet());
+    canvas.text(Text::new(about, left(14.9), 2.5).secondary());
     17.2
 }
 
@@ -75,7 +75,7 @@ fn about(input: &Input) -> [String; 2] {
 }
 
 /// Draws a scale bar from its lower left corner.
-pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &Scale, units: Units) {
+pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &DrawingScale, units: Units) {
     let (step_m, count, unit, unit_m) = drawing_scale::bar(scale, 52.0, units);
     let step = step_m * scale.mm_per_m;
     for index in 0..count {
@@ -91,5 +91,5 @@ pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &Scale, units
         canvas.text(Text::new(label, at, 2.2).centred());
     }
     let after = corner + DVec2::new(step * count as f64 + 7.0, -0.1);
-    canvas.text(Text::new(scale.name.clone(), after, 2.5).quiet());
+    canvas.text(Text::new(scale.name.clone(), after, 2.5).secondary());
 }

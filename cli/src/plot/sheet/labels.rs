@@ -2,7 +2,7 @@
 
 use crate::canvas::label_placement::{self, Label};
 use crate::canvas::{Canvas, Colour, Point, Rect, Text, Weight, typeface};
-use crate::plot::sheet::badge::Tag;
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::legend;
 use glam::DVec2;
 
@@ -19,21 +19,21 @@ pub(crate) struct Labels {
 enum Written {
     Name(Text),
     Letter(String),
-    Tag(Tag),
+    Badge(Badge),
 }
 
 impl Labels {
     /// A name for what is at a point and takes up `clear` millimetres around it.
     pub(crate) fn name(&mut self, name: &str, anchor: Point, clear: f64, home: Option<Rect>) {
         let text = Text::new(typeface::fit(name, NAME, Weight::Regular, 46.0), DVec2::ZERO, NAME);
-        let text = if home.is_some() { text.quiet() } else { text.strong() };
+        let text = if home.is_some() { text.secondary() } else { text.semibold() };
         let size = DVec2::new(typeface::width(&text.content, NAME, text.weight), NAME);
         self.waiting.push((Label { size, anchor, clear, stay: 0.9, home }, Written::Name(text)));
     }
 
     /// The length of a line, in the line's colour, for its middle.
     pub(crate) fn length(&mut self, length: &str, middle: Point, colour: Colour) {
-        let text = Text::new(length, DVec2::ZERO, NAME).strong().coloured(colour);
+        let text = Text::new(length, DVec2::ZERO, NAME).semibold().coloured(colour);
         let size = DVec2::new(typeface::width(length, NAME, text.weight), NAME);
         let label = Label { size, anchor: middle, clear: 0.3, stay: 0.9, home: None };
         self.waiting.push((label, Written::Name(text)));
@@ -49,10 +49,10 @@ impl Labels {
     }
 
     /// A path's number.
-    pub(crate) fn tag(&mut self, tag: Tag, anchor: Point, clear: f64) {
+    pub(crate) fn badge(&mut self, tag: Badge, anchor: Point, clear: f64) {
         self.waiting.push((
             Label { size: tag.size(), anchor, clear, stay: 0.42, home: None },
-            Written::Tag(tag),
+            Written::Badge(tag),
         ));
     }
 
@@ -67,10 +67,10 @@ impl Labels {
                 Written::Name(text) => {
                     let inside = label.home.is_some_and(|home| home.holds(placed.rect));
                     let text = Text { at: middle, halo: !inside, ..text };
-                    canvas.text(text.centred().across_middle());
+                    canvas.text(text.centred().middle_baseline());
                 }
                 Written::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
-                Written::Tag(tag) => tag.draw(canvas, middle),
+                Written::Badge(tag) => tag.draw(canvas, middle),
             }
             canvas.solid.push(placed.rect);
         }

@@ -20,16 +20,16 @@ const SAMPLE: f64 = 8.0;
 /// A legend in groups, each in as many columns as it can be read in.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Legend {
-    groups: Vec<(Vec<Entry>, usize)>,
+    groups: Vec<(Vec<LegendEntry>, usize)>,
 }
 
-/// How far rows may be squeezed.
+/// Least height of a row.
 const LEAST: f64 = 0.8;
 /// Space between groups.
 const BETWEEN: f64 = 0.5;
 
 impl Legend {
-    /// What has to be explained for these paths in this view, in a width.
+    /// Explanations for these paths in this view, in a width.
     pub(crate) fn new(input: &Input, view: &View, paths: &[&Path], wide: f64) -> Self {
         let [letters, materials] = letters(input, view);
         let groups = [entries(input, view, paths), verdicts(input), letters, materials]
@@ -66,7 +66,7 @@ impl Legend {
 
 /// One row of a legend.
 #[derive(Debug, Clone, PartialEq)]
-struct Entry {
+struct LegendEntry {
     symbol: Symbol,
     words: String,
 }
@@ -86,10 +86,10 @@ enum Symbol {
     Nothing,
 }
 
-/// What has to be explained for these paths in this view, most important first.
-fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry> {
-    let mut entries: Vec<Entry> = Vec::new();
-    let mut add = |symbol: Symbol, words: String| entries.push(Entry { symbol, words });
+/// Explanations for these paths in this view, most important first.
+fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<LegendEntry> {
+    let mut entries: Vec<LegendEntry> = Vec::new();
+    let mut add = |symbol: Symbol, words: String| entries.push(LegendEntry { symbol, words });
     for (index, speaker) in input.speakers.iter().enumerate() {
         add(Symbol::Line(index), speaker.name.clone());
     }
@@ -122,19 +122,19 @@ fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<Entry> {
     entries
 }
 
-/// What the marks beside the levels mean: long lines, for the whole width.
-fn verdicts(input: &Input) -> Vec<Entry> {
+/// Explanations of the marks beside the levels: long lines, for the whole width.
+fn verdicts(input: &Input) -> Vec<LegendEntry> {
     let Some(limit) = &input.limit else { return Vec::new() };
     let over = format!("number ringed: over {}", limit_words(limit));
     let within = "within that limit; no mark: later than it speaks of".to_owned();
     [(Verdict::Over, over), (Verdict::Within, within)]
-        .map(|(verdict, words)| Entry { symbol: Symbol::Verdict(verdict), words })
+        .map(|(verdict, words)| LegendEntry { symbol: Symbol::Verdict(verdict), words })
         .to_vec()
 }
 
 /// The letters of what hangs in the room and is seen in this view: a few with their materials;
 /// many with short names, and then which letters are of which material.
-fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
+fn letters(input: &Input, view: &View) -> [Vec<LegendEntry>; 2] {
     let panels = input
         .panels
         .iter()
@@ -142,8 +142,10 @@ fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
         .map(|p| (p.letter.as_str(), p.name.as_str(), p.material));
     let screens = input.screens.iter().map(|s| (s.letter.as_str(), s.name.as_str(), s.material));
     let seen: Vec<(&str, &str, &str)> = panels.chain(screens).collect();
-    let entry =
-        |letter: &str, words: String| Entry { symbol: Symbol::Letter(letter.to_owned()), words };
+    let entry = |letter: &str, words: String| LegendEntry {
+        symbol: Symbol::Letter(letter.to_owned()),
+        words,
+    };
     if seen.len() <= 4 {
         let all = seen
             .iter()
@@ -161,7 +163,7 @@ fn letters(input: &Input, view: &View) -> [Vec<Entry>; 2] {
     let materials = materials
         .into_iter()
         .map(|(material, letters)| format!("{}: {material}", letters.join(" ")))
-        .map(|words| Entry { symbol: Symbol::Nothing, words })
+        .map(|words| LegendEntry { symbol: Symbol::Nothing, words })
         .collect();
     [names, materials]
 }
@@ -173,15 +175,15 @@ pub(crate) fn limit_words(limit: &EarlyLimit) -> String {
 }
 
 /// The most columns in which every entry can be read whole.
-fn columns(entries: &[Entry], wide: f64) -> usize {
-    let longest = entries.iter().map(Entry::width).fold(0.0, f64::max);
+fn columns(entries: &[LegendEntry], wide: f64) -> usize {
+    let longest = entries.iter().map(LegendEntry::width).fold(0.0, f64::max);
     [4, 3, 2]
         .into_iter()
         .find(|&n| entries.len() > n && longest + 2.0 < wide / n as f64)
         .unwrap_or(1)
 }
 
-impl Entry {
+impl LegendEntry {
     /// From the left edge to where its words begin.
     fn indent(&self) -> f64 {
         match &self.symbol {
@@ -202,7 +204,13 @@ fn height(entries: usize, columns: usize) -> f64 {
 }
 
 /// Draws entries down columns of equal width; entries without room are counted instead.
-fn draw(canvas: &mut Canvas, space: Rect, columns: usize, row_height: f64, entries: &[Entry]) {
+fn draw(
+    canvas: &mut Canvas,
+    space: Rect,
+    columns: usize,
+    row_height: f64,
+    entries: &[LegendEntry],
+) {
     let columns = columns.max(1);
     // At least one row whatever the space, so the division below is safe.
     let rows_of_space =
@@ -220,11 +228,11 @@ fn draw(canvas: &mut Canvas, space: Rect, columns: usize, row_height: f64, entri
     }
     if shown < entries.len() {
         let more = format!("and {} more", entries.len() - shown);
-        canvas.text(Text::new(more, at(shown), WORDS).quiet().across_middle());
+        canvas.text(Text::new(more, at(shown), WORDS).secondary().middle_baseline());
     }
 }
 
-fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
+fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &LegendEntry) {
     let middle = left + DVec2::new(SAMPLE / 2.0, 0.0);
     let start = left.x + entry.indent();
     match &entry.symbol {
@@ -247,7 +255,7 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &Entry) {
         Symbol::Nothing => {}
     }
     let shown = typeface::fit(&entry.words, WORDS, Weight::Regular, left.x + wide - 2.0 - start);
-    canvas.text(Text::new(shown, Point::new(start, left.y), WORDS).across_middle());
+    canvas.text(Text::new(shown, Point::new(start, left.y), WORDS).middle_baseline());
 }
 
 /// A bounce mark in a neutral colour, seen as the plan sees it.
@@ -255,8 +263,8 @@ fn mark(canvas: &mut Canvas, middle: Point, hit: Hit) {
     let neutral = SpeakerStyle {
         colour: palette::INK,
         dash: Dash::Solid,
-        tag_fill: palette::VEIL,
-        tag_ink: palette::INK,
+        badge_fill: palette::VEIL,
+        badge_ink: palette::INK,
     };
     let place = View { side: Side::Plan, inside: Rect { min: middle, max: middle }, mm_per_m: 1.0 };
     symbol::bounce(canvas, &place, DVec3::ZERO, hit, neutral, paths::MARK);
@@ -272,5 +280,5 @@ pub(crate) fn letter_size(letter: &str) -> DVec2 {
 pub(crate) fn letter_tag(canvas: &mut Canvas, middle: Point, letter: &str) {
     let square = Rect::around(middle, letter_size(letter)).grown(-0.1);
     canvas.rect(square, Some(palette::PANEL), Some(line(palette::PANEL_EDGE, 0.2)));
-    canvas.text(Text::new(letter, middle, 2.2).strong().centred().across_middle());
+    canvas.text(Text::new(letter, middle, 2.2).semibold().centred().middle_baseline());
 }

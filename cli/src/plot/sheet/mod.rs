@@ -1,4 +1,4 @@
-//! What every sheet is made of: frame, scale and lengths, labels, badges and dimensions, and lists of paths.
+//! Parts of every sheet: frame, scale and lengths, labels, badges and dimensions, and lists of paths.
 
 pub(crate) mod badge;
 pub(crate) mod drawing_scale;

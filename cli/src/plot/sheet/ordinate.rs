@@ -2,7 +2,7 @@
 
 use crate::canvas::{Anchor, Canvas, Point, Rect, Text, Weight, label_row, typeface};
 use crate::plot::palette::{self, line};
-use crate::plot::sheet::badge::{self, Tag};
+use crate::plot::sheet::badge::{self, Badge};
 use glam::DVec2;
 
 /// Thickness of a wall on paper, millimetres.
@@ -35,23 +35,23 @@ pub(crate) struct Edge {
 /// A mark on the tape.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Tick {
-    /// Where, millimetres on paper from the zero end.
+    /// Distance from the zero end, millimetres on paper.
     pub(crate) along: f64,
     /// The numbers of what is there.
-    pub(crate) tags: Vec<Tag>,
+    pub(crate) tags: Vec<Badge>,
     /// Its distance in words.
     pub(crate) distance: String,
     /// Whether it stands out: the whole length.
     pub(crate) strong: bool,
 }
 
-/// How the distances are written.
+/// Direction of the writing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Writing {
     /// Upright, under or over their numbers; beside them at a wall that runs down the sheet.
     Upright,
-    /// Turned, where a wall that runs across the sheet is crowded.
-    Turned,
+    /// Rotated, where a wall that runs across the sheet is crowded.
+    Rotated,
 }
 
 impl Edge {
@@ -87,7 +87,7 @@ impl Tick {
                 let rows = if self.tags.is_empty() { 0.0 } else { badge::HEIGHT };
                 [tags.max(words), rows + gap / 2.0 + FIGURES]
             }
-            (false, Writing::Turned) => {
+            (false, Writing::Rotated) => {
                 let widest = self.tags.iter().map(|tag| tag.size().x).fold(FIGURES, f64::max);
                 [widest, badge::HEIGHT * self.tags.len() as f64 + gap + words]
             }
@@ -95,13 +95,13 @@ impl Tick {
     }
 }
 
-/// How far out of the room's inside these dimensions reach, millimetres.
+/// Depth of these dimensions out of the room's inside, millimetres.
 pub(crate) fn depth(ticks: &[Tick], runs_down: bool, writing: Writing) -> f64 {
     let label = ticks.iter().map(|tick| tick.size(runs_down, writing)[1]).fold(0.0, f64::max);
     LINE + LEADER + label
 }
 
-/// How much length their labels need side by side, millimetres.
+/// Length of their labels side by side, millimetres.
 pub(crate) fn length(ticks: &[Tick], runs_down: bool, writing: Writing) -> f64 {
     ticks.iter().map(|tick| tick.size(runs_down, writing)[0] + air(runs_down, writing)).sum()
 }
@@ -155,7 +155,7 @@ fn write(canvas: &mut Canvas, edge: Edge, tick: &Tick, near: Point, writing: Wri
     let out = edge.outward;
     let words = |at: Point| {
         let words = Text::new(tick.distance.clone(), at, FIGURES);
-        if tick.strong { words.strong() } else { words }
+        if tick.strong { words.semibold() } else { words }
     };
     let gap = if tick.tags.is_empty() { 0.0 } else { GAP };
     if edge.runs_down() {
@@ -166,7 +166,7 @@ fn write(canvas: &mut Canvas, edge: Edge, tick: &Tick, near: Point, writing: Wri
             edge_at += wide;
         }
         let anchor = if out.x < 0.0 { Anchor::End } else { Anchor::Start };
-        canvas.text(words(edge_at + out * gap).anchored(anchor).across_middle());
+        canvas.text(words(edge_at + out * gap).anchored(anchor).middle_baseline());
         return;
     }
     match writing {
@@ -178,17 +178,17 @@ fn write(canvas: &mut Canvas, edge: Edge, tick: &Tick, near: Point, writing: Wri
                 left += wide;
             }
             let rows = if tick.tags.is_empty() { 0.0 } else { badge::HEIGHT + gap / 2.0 };
-            canvas.text(words(near + out * (rows + FIGURES / 2.0)).centred().across_middle());
+            canvas.text(words(near + out * (rows + FIGURES / 2.0)).centred().middle_baseline());
         }
-        Writing::Turned => {
+        Writing::Rotated => {
             let mut edge_at = near;
             for tag in &tick.tags {
                 tag.draw(canvas, edge_at + out * badge::HEIGHT / 2.0);
                 edge_at += out * badge::HEIGHT;
             }
             let anchor = if out.y < 0.0 { Anchor::Start } else { Anchor::End };
-            let words = words(edge_at + out * gap).anchored(anchor).upward();
-            canvas.text(words.across_middle());
+            let words = words(edge_at + out * gap).anchored(anchor).rotated();
+            canvas.text(words.middle_baseline());
         }
     }
 }

@@ -13,7 +13,7 @@ use glam::DVec2;
 pub(crate) struct Key<'a> {
     /// The paths that have a place on the sheet, in the order of the input.
     pub(crate) shown: Vec<&'a Path>,
-    /// How many had none.
+    /// Number of paths without a place.
     left_out: usize,
     /// Height of a row, millimetres.
     pitch: f64,
@@ -88,7 +88,7 @@ fn deal<'a>(
         .or_else(|| rows().find_map(|most| attempt(most, false)))
 }
 
-/// The same with no more than this many rows in a column.
+/// Blocks dealt out with no more than this many rows in a column.
 fn deal_rows<'a>(
     blocks: Vec<Block<'a>>,
     columns: &[Rect],
@@ -152,7 +152,7 @@ impl Key<'_> {
         };
         let last = dealt.len().saturating_sub(1);
         for (index, (column, blocks)) in columns.iter().zip(dealt).enumerate() {
-            let table = Table::new(input, &self.shown, *column, size);
+            let table = ListColumns::new(input, &self.shown, *column, size);
             let mut y = column.min.y + self.pitch * 0.5;
             table.heading(canvas, y);
             for block in blocks {
@@ -168,14 +168,14 @@ impl Key<'_> {
             if self.left_out > 0 && index == last {
                 let note = format!("and {} weaker ones, in reflections.csv", self.left_out);
                 let at = Point::new(table.what, y + self.pitch);
-                canvas.text(Text::new(note, at, size).quiet().across_middle());
+                canvas.text(Text::new(note, at, size).secondary().middle_baseline());
             }
         }
     }
 }
 
 /// The columns of one table: left edges of words, right edges of figures, middle of the mark.
-struct Table {
+struct ListColumns {
     left: f64,
     what: f64,
     tape: f64,
@@ -185,7 +185,7 @@ struct Table {
     size: f64,
 }
 
-impl Table {
+impl ListColumns {
     fn new(input: &Input, paths: &[&Path], space: Rect, size: f64) -> Self {
         let tape_width = paths
             .iter()
@@ -201,12 +201,12 @@ impl Table {
 
     fn heading(&self, canvas: &mut Canvas, y: f64) {
         let word = |content: &str, x: f64| {
-            Text::new(content, Point::new(x, y), self.size).strong().quiet().across_middle()
+            Text::new(content, Point::new(x, y), self.size).semibold().secondary().middle_baseline()
         };
         canvas.text(word("bounces off", self.what));
         canvas.text(word("put the tape: from …", self.tape));
-        canvas.text(word("ms", self.late).ending_here());
-        canvas.text(word("dB", self.level).ending_here());
+        canvas.text(word("ms", self.late).anchor_end());
+        canvas.text(word("dB", self.level).anchor_end());
         let under = y + self.size * 0.85;
         let rule = vec![Point::new(self.left, under), Point::new(self.mark + 1.6, under)];
         canvas.polyline(rule, line(palette::RULE, 0.2));
@@ -217,12 +217,12 @@ impl Table {
         let name = input.speakers.get(index).map_or("", |speaker| &speaker.name);
         let at = Point::new(self.left + 12.0, y + 0.3);
         let name = typeface::fit(name, self.size, Weight::Semibold, self.mark - at.x);
-        canvas.text(Text::new(name, at, self.size).strong().across_middle());
+        canvas.text(Text::new(name, at, self.size).semibold().middle_baseline());
     }
 
     fn path(&self, canvas: &mut Canvas, units: Units, path: &Path, y: f64, pitch: f64) {
-        let tag = paths::tag(path, 0);
-        let tag = badge::Tag { content: path.tag.clone(), ..tag };
+        let tag = paths::badge(path, 0);
+        let tag = badge::Badge { content: path.tag.clone(), ..tag };
         let scale = (pitch * 0.97 / badge::HEIGHT).min(1.0);
         tag.draw_scaled(canvas, Point::new(self.left + tag.size().x * scale / 2.0, y), scale);
         for (index, bounce) in path.bounces.iter().enumerate() {
@@ -233,9 +233,9 @@ impl Table {
             };
             let what =
                 typeface::fit(&what, self.size, Weight::Regular, self.tape - self.what - 1.5);
-            canvas.text(Text::new(what, Point::new(self.what, row), self.size).across_middle());
+            canvas.text(Text::new(what, Point::new(self.what, row), self.size).middle_baseline());
             let tape = Text::new(tape(bounce, units), Point::new(self.tape, row), self.size);
-            canvas.text(tape.across_middle());
+            canvas.text(tape.middle_baseline());
         }
         let figures = [
             (format!("{:.1}", path.after_direct_ms), self.late),
@@ -243,7 +243,7 @@ impl Table {
         ];
         for (figure, right) in figures {
             canvas.text(
-                Text::new(figure, Point::new(right, y), self.size).ending_here().across_middle(),
+                Text::new(figure, Point::new(right, y), self.size).anchor_end().middle_baseline(),
             );
         }
         verdict(canvas, Point::new(self.mark, y), path.verdict);
@@ -273,7 +273,7 @@ pub(crate) fn verdict(canvas: &mut Canvas, middle: Point, verdict: Verdict) {
     }
 }
 
-/// Where to put the tape, in words: `front 1.34 m · floor 1.20 m`.
+/// Tape distances in words: `front 1.34 m · floor 1.20 m`.
 fn tape(bounce: &Bounce, units: Units) -> String {
     bounce
         .tape

@@ -1,4 +1,4 @@
-//! Where the room, or a curve, is on a sheet: for a page that shows only that part and draws on it.
+//! Part of a sheet that holds the room, or a curve: for a page that shows only that part and draws on it.
 
 use crate::canvas::{Drawing, Rect, svg};
 use crate::plot::axes::Axes;
@@ -17,13 +17,13 @@ pub(crate) struct Sheet {
 /// A part of a sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Window {
-    /// What it is, for a script: `plan`, `section`, `curve` or the name of a surface.
+    /// Its name for a script: `plan`, `section`, `curve` or the name of a surface.
     pub(crate) name: &'static str,
-    /// What it is, for a person.
+    /// Its title for a reader.
     pub(crate) title: String,
-    /// Where it is on the sheet.
+    /// Its place on the sheet.
     pub(crate) part: Rect,
-    /// What lies where on the sheet.
+    /// Map from the shown quantity to the sheet.
     pub(crate) map: Map,
 }
 

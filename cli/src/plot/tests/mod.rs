@@ -1,4 +1,4 @@
-//! What must hold for every picture of every room.
+//! Properties of every picture of every room.
 
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
@@ -232,7 +232,7 @@ fn every_path_of_a_usual_room_is_on_the_plan_twice() {
         for path in &input.paths {
             let in_the_list = says(&drawing, &path.tag);
             let at_its_points =
-                (0..path.order()).all(|bounce| says(&drawing, &path.tag_at(bounce)));
+                (0..path.order()).all(|bounce| says(&drawing, &path.number_at(bounce)));
             assert!(in_the_list && at_its_points, "{} in {}", path.tag, input.title);
         }
     }
@@ -358,7 +358,7 @@ fn the_decay_is_told_in_words() {
 /// Speakers at 1.2 m, ears at 1.2 m, 1.25 m and 2.05 m from the left wall, 1 m apart along it: the
 /// reflection is 1.2 + 1.25 / 3.3 = 1.579 m from the front wall, and the mirror path is
 /// √(1² + 3.3²) = 3.448 m. With b² = (λ/2)(3.448/2 + λ/8) for λ = 0.3432 m the ellipsoid's cut is
-/// 0.536 m to either side upward: 0.66 to 1.74 m, by the formula of docs/theory.md.
+/// 0.536 m to either side rotated: 0.66 to 1.74 m, by the formula of docs/theory.md.
 #[test]
 fn elevations_tell_where_a_panel_would_work() {
     let sides = ELEVATIONS[0](&rooms::attic());

@@ -94,7 +94,7 @@ pub(crate) fn all() -> Vec<Input<'static>> {
     vec![attic(), cupboard(), corridor(), garage()]
 }
 
-/// What is drawn of a scene at its only seat: all that is traced, and zones of a still head at 1 kHz.
+/// Input of a scene at its only seat: all that is traced, and zones of a still head at 1 kHz.
 fn picture(title: &str, units: &str, size_m: [f64; 3], things: &[String]) -> Input<'static> {
     let [length, width, height] = size_m;
     let walls = ["front", "back", "left", "right", "floor", "ceiling"]

@@ -1,4 +1,4 @@
-//! The film: pictures one after another, as a GIF for a slide and as PNG files for whoever cuts films.
+//! The animation: frames one after another, as a GIF for a slide and as PNG files for whoever cuts films.
 
 use crate::canvas::gif::{Palette, Writer};
 use crate::canvas::text_column::wrapped;
@@ -7,7 +7,7 @@ use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
 use crate::io::write::Output;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
-use crate::plot::sheet::drawing_scale::{self, Scale};
+use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::CAPTION;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::WALL;
@@ -48,17 +48,17 @@ pub(crate) struct Animation {
     pictures: usize,
 }
 
-/// How large a film is.
+/// Size of an animation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Sizes {
-    /// How many pictures it has.
+    /// Number of its pictures.
     pub(crate) pictures: usize,
     /// Bytes of the GIF.
     pub(crate) film_bytes: usize,
 }
 
 impl Animation {
-    /// How large it is.
+    /// Its size.
     pub(crate) fn sizes(&self) -> Sizes {
         let film_bytes = self.outputs.first().map_or(0, |film| film.bytes.len());
         Sizes { pictures: self.pictures, film_bytes }
@@ -115,7 +115,7 @@ fn plain_colours() -> Vec<Colour> {
         palette::PAPER,
         palette::FLOOR,
         palette::INK,
-        palette::QUIET,
+        palette::SECONDARY,
         palette::WALL,
         palette::FURNITURE,
         palette::FURNITURE_EDGE,
@@ -125,11 +125,11 @@ fn plain_colours() -> Vec<Colour> {
     room.into_iter().chain(fronts::colours()).collect()
 }
 
-/// How long a picture stays, hundredths of a second.
+/// Duration of a picture, hundredths of a second.
 #[expect(clippy::cast_possible_truncation, reason = "a few hundredths")]
 const DELAY: u16 = (100 / RATE) as u16;
 
-/// What stays the same from picture to picture.
+/// Frames of an animation over the background they share.
 struct Frames<'a> {
     filmed: &'a Filmed<'a>,
     shot: &'a Shot<'a>,
@@ -138,7 +138,7 @@ struct Frames<'a> {
     beneath: Pixmap,
 }
 
-/// Where everything is.
+/// Layout of a frame.
 struct FrameLayout {
     view: View,
     heading: Rect,
@@ -146,7 +146,7 @@ struct FrameLayout {
     story: Rect,
     key: Rect,
     foot: Rect,
-    /// Where the bar for scale begins.
+    /// Beginning of the scale bar.
     bar: Point,
 }
 
@@ -165,7 +165,7 @@ impl<'a> Frames<'a> {
         Ok(pixels)
     }
 
-    /// What a picture has over what stays.
+    /// The moving part of a frame.
     fn moving(&self, index: usize) -> Drawing {
         let time_ms = self.filmed.film.moment_ms(index);
         let moment = self.shot.wave.at(time_ms / 1e3);
@@ -179,7 +179,7 @@ impl<'a> Frames<'a> {
     }
 }
 
-/// What stays the same.
+/// The part that all frames share.
 fn still(
     filmed: &Filmed<'_>,
     shot: &Shot<'_>,
@@ -268,13 +268,13 @@ impl FrameLayout {
     }
 }
 
-/// What is shown: scene, state, whose sound, from where.
+/// Heading: scene, state, speaker and direction of view.
 fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rect) {
     let wide = space.size().x;
     let mut line = |content: &str, y: f64, size: f64, weight: Weight| {
         let content = typeface::fit(content, size, weight, wide);
         let line = Text::new(content, space.min + DVec2::Y * y, size);
-        canvas.text(if weight == Weight::Semibold { line.strong() } else { line.quiet() });
+        canvas.text(if weight == Weight::Semibold { line.semibold() } else { line.secondary() });
     };
     line(filmed.scene.title(), 3.4, 4.2, Weight::Semibold);
     line(&format!("The sound of {}", filmed.speaker_name()), 8.0, 3.0, Weight::Semibold);
@@ -286,19 +286,19 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rec
     }
 }
 
-/// What is said at the foot of every picture.
+/// Foot of every frame.
 fn foot(canvas: &mut Canvas, space: Rect) {
     let at = |y: f64| space.min + DVec2::Y * y;
-    canvas.text(Text::new(LIMITS, at(2.8), 2.2).quiet());
-    canvas.text(Text::new(CAPTION, at(6.2), 2.2).quiet());
+    canvas.text(Text::new(LIMITS, at(2.8), 2.2).secondary());
+    canvas.text(Text::new(CAPTION, at(6.2), 2.2).secondary());
 }
 
-/// What the pictures leave out.
+/// Limits of the model, for the foot.
 const LIMITS: &str = "Mirror paths only: nothing bends round edges or scatters.";
 
 /// Draws a bar for scale from a point on.
 fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
-    let scale = Scale { mm_per_m: view.mm_per_m, name: String::new() };
+    let scale = DrawingScale { mm_per_m: view.mm_per_m, name: String::new() };
     let (step_m, count, unit, unit_m) = drawing_scale::bar(&scale, 18.0, filmed.scene.units());
     let long_m = step_m * count as f64;
     let to = from + DVec2::X * long_m * scale.mm_per_m;
@@ -309,23 +309,24 @@ fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
     canvas.text(Text::new(says, to + DVec2::X * 1.0, 2.3));
 }
 
-/// How far the film is.
+/// Clock: time, distance and slow motion.
 fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, space: Rect) {
     let at = |y: f64| space.min + DVec2::Y * y;
-    canvas.text(Text::new(format!("{time_ms:.1} ms"), at(7.5), 9.0).strong());
+    canvas.text(Text::new(format!("{time_ms:.1} ms"), at(7.5), 9.0).semibold());
     let way = format!("sound has come {}", lengths::written(way_m, filmed.scene.units()));
     // As large as the longest way, so that it does not jump.
     let fits = |size: &f64| typeface::width(LONGEST_WAY, *size, Weight::Regular) <= space.size().x;
     let size = [3.2, 2.9, SMALL].into_iter().find(fits).unwrap_or(SMALL);
     canvas.text(Text::new(way, at(12.6), size));
     canvas.text(
-        Text::new(format!("{} times slower than life", filmed.film.slow), at(17.0), SMALL).quiet(),
+        Text::new(format!("{} times slower than life", filmed.film.slow), at(17.0), SMALL)
+            .secondary(),
     );
 }
 
 const LONGEST_WAY: &str = "sound has come 88 ft 10⅞ in";
 
-/// What has happened so far, the latest at the end; as many lines as there is room for.
+/// Events so far, the latest at the end; as many lines as there is room for.
 fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
     let indent = 9.5;
     let wide = space.size().x - indent;
@@ -349,7 +350,7 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
     for (row, (when, line)) in lines.into_iter().skip(hidden).enumerate() {
         let at = space.min + DVec2::new(indent, ROW * row as f64 + SMALL);
         if let Some(when) = when {
-            canvas.text(Text::new(when, at - DVec2::X * 1.6, SMALL).strong().ending_here());
+            canvas.text(Text::new(when, at - DVec2::X * 1.6, SMALL).semibold().anchor_end());
         }
         canvas.text(Text::new(line, at, SMALL));
     }

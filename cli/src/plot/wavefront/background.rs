@@ -1,4 +1,4 @@
-//! What stands still: the room with what is in it, and what sound runs past.
+//! Background of an animation: the room with everything in it, which sound runs past.
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::wavefront::Filmed;
@@ -26,7 +26,7 @@ pub(crate) struct Background<'a> {
     /// The colour of the speaker is that of its place in the scene.
     speaker_index: usize,
     listeners: Vec<Listener>,
-    /// Where the room is cut.
+    /// Position of the section plane.
     cut_m: f64,
 }
 
@@ -147,6 +147,6 @@ impl<'a> Background<'a> {
         } else {
             Point::new(head.min.x - 1.0 - wide, head.middle().y)
         };
-        canvas.text(Text::new(name, at, NAME).strong().with_halo());
+        canvas.text(Text::new(name, at, NAME).semibold().haloed());
     }
 }

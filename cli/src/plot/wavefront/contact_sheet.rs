@@ -1,4 +1,4 @@
-//! The poster: the most telling moments of a film on one sheet for print.
+//! The contact sheet: the most telling moments of an animation on one sheet for print.
 
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
@@ -45,9 +45,9 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
         fronts::sound(&mut canvas, &view, &filmed.film, (shot, moment), THIN);
         background.above(&mut canvas, &view, false);
     }
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).quiet());
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let at = Point::new(inner.max.x, inner.max.y);
-    canvas.text(Text::new(LIMITS, at, 2.3).quiet().ending_here());
+    canvas.text(Text::new(LIMITS, at, 2.3).secondary().anchor_end());
     Drawing {
         name: file_name(cut),
         title: format!(
@@ -85,7 +85,7 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rec
     fronts::key(canvas, &filmed.film, key, 2.4);
 }
 
-/// What is over a room: the moment, and what happens then.
+/// Caption over a room: the moment, and what happens then.
 fn caption(
     canvas: &mut Canvas,
     filmed: &Filmed<'_>,
@@ -95,12 +95,12 @@ fn caption(
 ) {
     let at = |y: f64| space.min + DVec2::Y * y;
     let wide = space.size().x;
-    let when = Text::new(format!("{time_ms:.1} ms"), at(5.0), 5.0).strong();
+    let when = Text::new(format!("{time_ms:.1} ms"), at(5.0), 5.0).semibold();
     let after = typeface::width(&when.content, 5.0, Weight::Semibold) + 2.0;
     canvas.text(when);
     let way = lengths::written(way_m, filmed.scene.units());
     let way = typeface::fit(&way, 2.6, Weight::Regular, wide - after);
-    canvas.text(Text::new(way, at(5.0) + DVec2::X * after, 2.6).quiet());
+    canvas.text(Text::new(way, at(5.0) + DVec2::X * after, 2.6).secondary());
     for (row, line) in wrapped(says, 2.6, Weight::Regular, wide).into_iter().take(2).enumerate() {
         canvas.text(Text::new(line, at(9.4 + 3.5 * row as f64), 2.6));
     }

@@ -12,12 +12,12 @@ const SHADES: usize = 10;
 const STEP_DB: f64 = 3.0;
 /// Shades left out at the pale end, which paper would swallow.
 const TOO_PALE: usize = 2;
-/// What is quieter is not drawn, decibels.
+/// Least level drawn, decibels.
 pub(crate) const LEAST_DB: f64 = -STEP_DB * (SHADES - 1) as f64;
 /// Widths of the quietest and the loudest front, millimetres.
 const WIDTHS: [f64; 2] = [0.22, 0.95];
 
-/// How much of a ray's way is drawn behind its head, metres.
+/// Length of a ray drawn behind its tip, metres.
 const TAIL_M: f64 = 0.6;
 
 /// The shade of a level; `None` where it is too quiet to draw.
@@ -114,7 +114,7 @@ pub(crate) const KEY: f64 = 10.5;
 /// Says what the shades stand for, in a space; `size` is that of the words.
 pub(crate) fn key(canvas: &mut Canvas, film: &Film, space: Rect, size: f64) {
     let says = format!("Level, {}: dB against 1 m on axis", film.range());
-    canvas.text(Text::new(says, space.min + DVec2::Y * size, size).quiet());
+    canvas.text(Text::new(says, space.min + DVec2::Y * size, size).secondary());
     let wide = space.size().x / SHADES as f64;
     for index in 0..SHADES {
         let left = space.min + DVec2::new(wide * index as f64, size + 3.2);
@@ -124,7 +124,7 @@ pub(crate) fn key(canvas: &mut Canvas, film: &Film, space: Rect, size: f64) {
         if index % 3 == 2 {
             let figure = format!("{edge_db:.0}").replace('-', "\u{2212}");
             let under = left + DVec2::Y * (size + 1.6);
-            canvas.text(Text::new(figure, under, size).quiet().centred());
+            canvas.text(Text::new(figure, under, size).secondary().centred());
         }
     }
 }

@@ -1,4 +1,4 @@
-//! What must hold for the pictures of a film and its poster in every room.
+//! Properties of animations and contact sheets in every room.
 
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
