@@ -60,13 +60,13 @@ impl Axis {
         [first.min(last), first.max(last)]
     }
 
-    /// Part of the way along the axis, 0 to 1 within its range.
-    fn part(&self, number: f64) -> f64 {
+    /// Distance of a number from the start of an axis of this length.
+    fn along(&self, number: f64, length: f64) -> f64 {
         let [first, last] = self.range;
         match self.scale {
-            _ if first.total_cmp(&last).is_eq() => 0.5,
-            Scale::Linear => (number - first) / (last - first),
-            Scale::Log => (number / first).ln() / (last / first).ln(),
+            _ if first.total_cmp(&last).is_eq() => length / 2.0,
+            Scale::Linear => length * (number - first) / (last - first),
+            Scale::Log => length * (number / first).ln() / (last / first).ln(),
         }
     }
 }
@@ -85,12 +85,12 @@ pub(crate) struct Axes {
 impl Axes {
     /// Position of a number across the sheet.
     pub(crate) fn x(&self, across: f64) -> f64 {
-        self.space.min.x + self.space.size().x * self.across.part(across)
+        self.space.min.x + self.across.along(across, self.space.size().x)
     }
 
     /// Position of a number down the sheet.
     pub(crate) fn y(&self, up: f64) -> f64 {
-        self.space.max.y - self.space.size().y * self.up.part(up)
+        self.space.max.y - self.up.along(up, self.space.size().y)
     }
 
     /// A pair of numbers on the sheet.
