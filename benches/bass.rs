@@ -4,7 +4,7 @@
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{BassPlan, bass, steps_hz};
+use earline_engine::wave_field::{WaveFieldRequest, solve_wave_field, log_spaced_hz};
 use std::fmt::Write;
 use std::time::Duration;
 
@@ -36,14 +36,14 @@ fn responses(c: &mut Criterion) {
     for (name, seats, head_half_m) in [("27 places of one head", 1, 0.1), ("1000 seats", 1000, 0.0)]
     {
         let scene = scene(seats);
-        let state = scene.state(None).expect("everything");
-        let plan = BassPlan {
+        let state = scene.variant(None).expect("everything");
+        let plan = WaveFieldRequest {
             speakers: vec![0, 1],
             listeners: (0..seats).collect(),
-            hz: steps_hz(20.0, 300.0),
+            hz: log_spaced_hz(20.0, 300.0),
             head_half_m,
         };
-        group.bench_function(name, |b| b.iter(|| bass(&scene, &state, &plan)));
+        group.bench_function(name, |b| b.iter(|| solve_wave_field(&scene, &state, &plan)));
     }
 }
 

@@ -2,7 +2,7 @@
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use earline_engine::geometry::Faces;
-use earline_engine::image_source::{EnergyPlan, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::image_source::{EnergyPlan, SearchLimit, EdgeModel, box_energy, lattice, tree};
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::scene::Room;
 use glam::DVec3;
@@ -21,7 +21,7 @@ fn energy(c: &mut Criterion) {
     let (s, r) = places();
     let absorption = std::array::from_fn(|w| [0.05 + 0.01 * w as f64; BAND_COUNT]);
     let plan = EnergyPlan::from_absorption(absorption, SPEED_M_S, 1e-3, 300);
-    let reach = Reach { order: usize::MAX, distance_m: 0.3 * SPEED_M_S };
+    let reach = SearchLimit { order: usize::MAX, distance_m: 0.3 * SPEED_M_S };
     let images = lattice::paths(&ROOM, s, r, reach).len();
     let mut group = c.benchmark_group("energy of all images, 60 m3, 0.3 s, 8 bands");
     group.throughput(Throughput::Elements(images as u64));
@@ -34,12 +34,12 @@ fn energy(c: &mut Criterion) {
 /// Paths of order 3 in a bare box by both enumerations.
 fn paths(c: &mut Criterion) {
     let (s, r) = places();
-    let reach = Reach { order: 3, distance_m: f64::INFINITY };
+    let reach = SearchLimit { order: 3, distance_m: f64::INFINITY };
     let faces = Faces::bare_box(&ROOM);
     let mut group = c.benchmark_group("paths of a bare box, order 3");
     group.bench_function("lattice", |b| b.iter(|| lattice::paths(black_box(&ROOM), s, r, reach)));
     group.bench_function("tree", |b| {
-        b.iter(|| tree::paths(black_box(&faces), s, r, reach, Rims::Sharp));
+        b.iter(|| tree::paths(black_box(&faces), s, r, reach, EdgeModel::Geometric));
     });
     group.finish();
 }

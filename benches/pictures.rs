@@ -4,7 +4,7 @@ use criterion::{Criterion, criterion_group, criterion_main};
 use earline_cli::{Drawing, seat_drawings};
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use std::hint::black_box;
 use std::time::Duration;
 
@@ -12,8 +12,8 @@ fn pictures(c: &mut Criterion) {
     let text = include_str!("../scenes/attic.toml");
     let Ok(parsed) = Scene::parse(text, &NoAttachments) else { return };
     let scene = parsed.scene;
-    let Some(state) = scene.state(None) else { return };
-    let Ok(found) = trace(&scene, &state, &Plan::everything(&scene)) else { return };
+    let Some(state) = scene.variant(None) else { return };
+    let Ok(found) = trace(&scene, &state, &Request::everything(&scene)) else { return };
     let draw = || seat_drawings(&scene, &state, black_box(&found), 0, &EARLY_LIMITS[0]);
     let drawings = draw();
 

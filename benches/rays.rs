@@ -7,7 +7,7 @@ use criterion::measurement::WallTime;
 use criterion::{BenchmarkGroup, Criterion, Throughput, criterion_group, criterion_main};
 use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::medium::directivity::Radiator;
-use earline_engine::ray_tracing::{Held, RayCount, RayPlan, RayTrace, Receiver, Source, follow};
+use earline_engine::ray_tracing::{ImageCoverage, RayCount, RayPlan, RayTrace, Receiver, Source, trace_rays};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec3;
 use std::fmt::Write;
@@ -22,7 +22,7 @@ struct Setting<'a> {
 
 impl<'a> Setting<'a> {
     fn new(scene: &'a Scene, variant: Option<&str>) -> Self {
-        let state = scene.state(variant).expect("a state of the scene");
+        let state = scene.variant(variant).expect("a state of the scene");
         let enclosure = Enclosure::new(scene, &state);
         let speaker = &scene.speakers()[0];
         let radiator =
@@ -39,10 +39,10 @@ impl<'a> Setting<'a> {
             .map(|l| Receiver {
                 at: l.at,
                 direct_m: l.at.distance(speaker.at),
-                held: Held { order: 3, list_m: 20.0, every_order_m: 0.0 },
+                coverage: ImageCoverage { max_order: 3, max_length_m: 20.0, every_order_m: 0.0 },
             })
             .collect();
-        follow(self.scene, &self.enclosure, source, &receivers, plan, &|_| {})
+        trace_rays(self.scene, &self.enclosure, source, &receivers, plan, &|_| {})
     }
 }
 
@@ -59,7 +59,7 @@ fn measure(
 ) {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build();
     let pool = pool.expect("a pool of threads");
-    group.throughput(Throughput::Elements(pool.install(&trace).ledger.segments));
+    group.throughput(Throughput::Elements(pool.install(&trace).balance.segments));
     group.bench_function(name, |b| b.iter(|| pool.install(&trace)));
 }
 

@@ -3,16 +3,16 @@
 #![expect(clippy::expect_used, reason = "a bench without its scene has nothing to measure")]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use earline_engine::explore::placement::{Bounds, Layout, PlacePlan, Weights, place};
+use earline_engine::explore::placement::{Bounds, Layout, PlacementPlan, Weights, optimize_placement};
 use earline_engine::geometry::Rectangle;
 use earline_engine::geometry::diffraction::Aperture;
 use earline_engine::geometry::enclosure::Enclosure;
-use earline_engine::image_source::{Arrival, Ear, Path, Reach, Rims, tree};
+use earline_engine::image_source::{Arrival, Propagation, Path, SearchLimit, EdgeModel, tree};
 use earline_engine::medium::bands::FrequencyGrid;
 use earline_engine::medium::directivity::Radiator;
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::hint::black_box;
@@ -39,36 +39,36 @@ impl<'a> Setting<'a> {
         Self { enclosure, radiator, speaker: speaker.at, listener }
     }
 
-    fn ear(&self) -> Ear<'_> {
+    fn propagation(&self) -> Propagation<'_> {
         let Self { enclosure, radiator, speaker, listener } = self;
-        Ear { enclosure, radiator, speaker: *speaker, listener: *listener }
+        Propagation { enclosure, radiator, speaker: *speaker, listener: *listener }
     }
 
     fn paths(&self) -> Vec<Path> {
         // 50 ms after the direct sound.
-        let reach = Reach { order: 3, distance_m: self.speaker.distance(self.listener) + 17.0 };
-        tree::paths(self.enclosure.faces(), self.speaker, self.listener, reach, Rims::Soft)
+        let reach = SearchLimit { order: 3, distance_m: self.speaker.distance(self.listener) + 17.0 };
+        tree::paths(self.enclosure.faces(), self.speaker, self.listener, reach, EdgeModel::Diffracting)
     }
 
     fn list(&self) -> Vec<Arrival> {
-        let ear = self.ear();
-        self.paths().iter().map(|path| ear.finite_arrival(path)).collect()
+        let propagation = self.propagation();
+        self.paths().iter().map(|path| propagation.diffracted_arrival(path)).collect()
     }
 }
 
 fn attic(c: &mut Criterion) {
     let scene = scene(include_str!("../scenes/attic.toml"));
-    let state = scene.state(None).expect("the whole scene is a state");
-    let plan = Plan::everything(&scene);
+    let state = scene.variant(None).expect("the whole scene is a state");
+    let plan = Request::everything(&scene);
     let enclosure = Enclosure::new(&scene, &state);
     let setting = Setting::new(&scene, &enclosure);
     let mut group = c.benchmark_group("attic");
     group.bench_function("paths of order 3 over all faces", |b| {
         b.iter(|| black_box(&setting).paths());
     });
-    let (ear, paths) = (setting.ear(), setting.paths());
+    let (propagation, paths) = (setting.propagation(), setting.paths());
     group.bench_function("arrivals of those paths", |b| {
-        b.iter(|| paths.iter().map(|path| ear.finite_arrival(black_box(path))).collect::<Vec<_>>());
+        b.iter(|| paths.iter().map(|path| propagation.diffracted_arrival(black_box(path))).collect::<Vec<_>>());
     });
     group.bench_function("room made ready", |b| b.iter(|| Enclosure::new(&scene, &state)));
     let speaker = &scene.speakers()[0];
@@ -83,11 +83,11 @@ fn attic(c: &mut Criterion) {
 /// The whole list of one speaker at one seat, on one thread, in a room as full as it gets.
 fn crowded(c: &mut Criterion) {
     let scene = scene(include_str!("crowded.toml"));
-    let state = scene.state(None).expect("the whole scene is a state");
+    let state = scene.variant(None).expect("the whole scene is a state");
     let enclosure = Enclosure::new(&scene, &state);
-    let ear = Setting::new(&scene, &enclosure);
+    let propagation = Setting::new(&scene, &enclosure);
     let mut group = c.benchmark_group("30 panels, 3 screens, a desk, two cabinets");
-    group.bench_function("list of order 3, 50 ms", |b| b.iter(|| black_box(&ear).list()));
+    group.bench_function("list of order 3, 50 ms", |b| b.iter(|| black_box(&propagation).list()));
     group.finish();
 }
 
@@ -95,11 +95,11 @@ fn crowded(c: &mut Criterion) {
 fn layouts(c: &mut Criterion) {
     let scene = scene(include_str!("../scenes/attic.toml"));
     let layout = Layout::of(&scene, [0, 1], 0).expect("a pair and a seat");
-    let plan = PlacePlan {
+    let plan = PlacementPlan {
         variant: None,
         pair: [0, 1],
         listeners: vec![0, 1],
-        along: vec![0],
+        moving_furniture: vec![0],
         bounds: Bounds::around(&scene, &layout, &[0, 1]),
         equilateral: true,
         weights: Weights::default(),
@@ -110,7 +110,7 @@ fn layouts(c: &mut Criterion) {
     let mut group = c.benchmark_group("attic");
     group.sample_size(10);
     group.bench_function("search of 100 layouts", |b| {
-        b.iter(|| place(&scene, &NoAttachments, black_box(&plan), &|| true, &|_| {}));
+        b.iter(|| optimize_placement(&scene, &NoAttachments, black_box(&plan), &|| true, &|_| {}));
     });
     group.finish();
 }
@@ -127,8 +127,8 @@ fn patch(c: &mut Criterion) {
     let rim = rectangle.rim();
     let mut out = vec![Complex64::ZERO; FrequencyGrid::new().len()];
     let mut group = c.benchmark_group("one patch, 96 frequencies");
-    for (name, beside_m) in [("mirror point on it", 0.0), ("mirror point 1 m beside it", 1.6)] {
-        let ends = [DVec3::new(beside_m, 0.0, -1.5), DVec3::new(beside_m, 0.1, 2.0)];
+    for (name, outside_m) in [("mirror point on it", 0.0), ("mirror point 1 m beside it", 1.6)] {
+        let ends = [DVec3::new(outside_m, 0.0, -1.5), DVec3::new(outside_m, 0.1, 2.0)];
         group.bench_function(name, |b| {
             b.iter(|| {
                 let [from, to] = black_box(ends);

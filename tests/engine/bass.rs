@@ -7,7 +7,9 @@ mod case;
 
 use case::{Case, RIGID, speed};
 use earline_engine::scene::{Room, Surface};
-use earline_engine::wave_field::{Cause, ModeRow, modes_up_to, steps_hz, unevenness_db};
+use earline_engine::wave_field::{
+    DampedMode, ExtremumCause, log_spaced_hz, modes_up_to, unevenness_db,
+};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
@@ -52,7 +54,10 @@ fn axial_modes_are_those_of_the_handbook() {
     let modes = modes_up_to(&room, TAU * 220.0 / (1130.0 * FOOT_M));
     for (axis, first) in [(0, 35.31), (1, 47.08), (2, 70.63)] {
         for times in 1..=3 {
-            let mode = modes.iter().find(|mode| mode.n[axis] == times && mode.axes() == 1).unwrap();
+            let mode = modes
+                .iter()
+                .find(|mode| mode.n[axis] == times && mode.varying_axes() == 1)
+                .unwrap();
             let hz = mode.hz(1130.0 * FOOT_M);
             assert!((hz - first * times as f64).abs() < 0.02 * times as f64, "{hz}");
         }
@@ -173,12 +178,12 @@ fn a_wall_behind_a_speaker_makes_its_dip() {
     let lowest = pair.level_db.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1)).unwrap().0;
     // On the axis the reflection is 2d longer whatever the distance: exactly c/4d.
     assert!((hz[lowest] - 99.8).abs() < 5.0, "{} Hz", hz[lowest]);
-    let named = pair.extremes.iter().any(|extreme| {
+    let named = pair.extrema.iter().any(|extreme| {
         extreme.causes.iter().any(|cause| {
-            matches!(cause, Cause::Boundary(b) if b.surface == Surface::Front && (b.null_hz - 99.8).abs() < 0.3)
+            matches!(cause, ExtremumCause::Boundary(b) if b.surface == Surface::Front && (b.null_hz - 99.8).abs() < 0.3)
         })
     });
-    assert!(named, "{:?}", pair.extremes);
+    assert!(named, "{:?}", pair.extrema);
 }
 
 /// Heights are those of the curve itself: where surfaces take much, what is written out as modes is far
@@ -197,15 +202,15 @@ fn peaks_and_dips_lie_on_the_curve() {
     let found = case.solve(&hz);
     let pair = &found.pairs[0];
     // Two paths, 3 m and 5 m: one dip at c/2Δ = 85.8 Hz within these frequencies.
-    assert!(!pair.extremes.is_empty());
-    for extreme in &pair.extremes {
+    assert!(!pair.extrema.is_empty());
+    for extreme in &pair.extrema {
         let i = hz.iter().position(|&f| f.to_bits() == extreme.hz.to_bits()).unwrap();
         let near: Vec<f64> = (0..hz.len())
             .filter(|&j| (hz[j] / extreme.hz).log2().abs() <= 0.5)
             .map(|j| 10f64.powf(0.1 * pair.level_db[j]))
             .collect();
         let mean_db = 10.0 * (near.iter().sum::<f64>() / near.len() as f64).log10();
-        assert!((extreme.height_db - (pair.level_db[i] - mean_db)).abs() < 1e-9, "{extreme:?}");
+        assert!((extreme.prominence_db - (pair.level_db[i] - mean_db)).abs() < 1e-9, "{extreme:?}");
     }
 }
 
@@ -223,7 +228,7 @@ fn more_modes_change_little() {
         listeners: &[[3.3, 2.4, 1.3]],
         more,
     };
-    let low = steps_hz(60.0, 110.0);
+    let low = log_spaced_hz(60.0, 110.0);
     let alone = case.solve(&low).pairs[0].level_db.clone();
     // From 60 Hz a stretch goes to 120 Hz: its cut is that of the highest frequency in it.
     let mut longer = low.clone();
@@ -247,7 +252,9 @@ fn absorption_shortens_every_mode() {
         case.solve(&[30.0, 100.0]).modes
     };
     let (hard, soft) = (of(60.0), of(20.0));
-    for (ModeRow { decay_s: long, .. }, ModeRow { decay_s: short, .. }) in hard.iter().zip(&soft) {
+    for (DampedMode { decay_s: long, .. }, DampedMode { decay_s: short, .. }) in
+        hard.iter().zip(&soft)
+    {
         assert!(long.unwrap() > short.unwrap());
     }
     // An axial mode along the length between walls of admittance β all round: its damping is

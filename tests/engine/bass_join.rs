@@ -7,11 +7,14 @@
 mod case;
 
 use case::Case;
-use earline_engine::medium::materials::PorousBuild;
+use earline_engine::medium::materials::PorousAbsorber;
+use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
 use earline_engine::scene::Room;
-use earline_engine::trace::{Plan, trace};
-use earline_engine::wave_field::{Deep, LEAST_TAKEN, Waves, reaches_down_to_hz, reaching, spacing};
+use earline_engine::trace::{Request, trace};
+use earline_engine::wave_field::{
+    MIN_ABSORPTION, WaveFieldSolver, deeper_build_for, lower_limit_hz, modal_spacing,
+};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
@@ -37,14 +40,14 @@ fn thirds_of_an_octave_hold_the_modes_of_the_table() {
         (room(3.0, 3.0, 3.0), 343.2, &[3, 3, 1, 12, 9, 22], false),
     ];
     for (room, speed, counts, rises) in table {
-        let found = spacing(&room, speed);
+        let found = modal_spacing(&room, speed);
         let modes: Vec<usize> = found.thirds.iter().map(|third| third.modes).collect();
         assert_eq!(modes, counts);
-        assert_eq!(found.rises, rises);
+        assert_eq!(found.monotonic, rises);
     }
     // Three axial modes of a cube coincide at once.
-    let cube = spacing(&room(3.0, 3.0, 3.0), 343.2);
-    assert!(cube.crowded.contains(&0) && !cube.close.is_empty());
+    let cube = modal_spacing(&room(3.0, 3.0, 3.0), 343.2);
+    assert!(cube.coincident.contains(&0) && !cube.too_close.is_empty());
 }
 
 /// 23 × 17 × 9 ft at 1130 ft/s: the handbook's text notes how close 4,0,0 (98.26 Hz) and 0,3,0
@@ -52,36 +55,36 @@ fn thirds_of_an_octave_hold_the_modes_of_the_table() {
 /// are more than 20 Hz away (computed).
 #[test]
 fn close_axial_modes_are_those_of_the_handbook() {
-    let found = spacing(&room(23.0 * FOOT_M, 17.0 * FOOT_M, 9.0 * FOOT_M), 1130.0 * FOOT_M);
+    let found = modal_spacing(&room(23.0 * FOOT_M, 17.0 * FOOT_M, 9.0 * FOOT_M), 1130.0 * FOOT_M);
     let named = |all: &[[f64; 2]], wanted: [f64; 2]| {
         all.iter().any(|[a, b]| (a - wanted[0]).abs() < 0.02 && (b - wanted[1]).abs() < 0.02)
     };
-    assert!(named(&found.close, [98.26, 99.71]), "{:?}", found.close);
-    assert!(named(&found.gaps, [73.70, 98.26]), "{:?}", found.gaps);
-    assert!(named(&found.gaps, [99.71, 122.83]), "{:?}", found.gaps);
+    assert!(named(&found.too_close, [98.26, 99.71]), "{:?}", found.too_close);
+    assert!(named(&found.too_far_apart, [73.70, 98.26]), "{:?}", found.too_far_apart);
+    assert!(named(&found.too_far_apart, [99.71, 122.83]), "{:?}", found.too_far_apart);
 }
 
 /// What is said to reach a frequency does, and a centimetre less does not; thicker reaches farther.
 #[test]
 fn builds_reach_down_as_far_as_they_take() {
     let air = case::still_air();
-    let build = PorousBuild::single(0.05, 12_000.0, 0.0);
-    let hz = reaches_down_to_hz(&build, &air).unwrap();
-    assert!(LEAST_TAKEN <= build.normal_incidence_at(1.001 * hz, &air));
-    assert!(build.normal_incidence_at(0.97 * hz, &air) < LEAST_TAKEN);
-    let thicker = reaches_down_to_hz(&PorousBuild::single(0.2, 12_000.0, 0.0), &air).unwrap();
+    let build = PorousAbsorber::single(0.05, 12_000.0, 0.0);
+    let hz = lower_limit_hz(&build, &air).unwrap();
+    assert!(MIN_ABSORPTION <= build.normal_incidence_at(1.001 * hz, &air));
+    assert!(build.normal_incidence_at(0.97 * hz, &air) < MIN_ABSORPTION);
+    let thicker = lower_limit_hz(&PorousAbsorber::single(0.2, 12_000.0, 0.0), &air).unwrap();
     assert!(thicker < hz / 2.0, "{thicker} {hz}");
-    let farther = reaching(&build, 63.0, &air).unwrap();
+    let farther = deeper_build_for(&build, 63.0, &air).unwrap();
     for (thickness, gap) in [(farther.thickness_m.unwrap(), 0.0), (0.05, farther.gap_m.unwrap())] {
         let taken = |less: f64| {
             let tried = if gap > 0.0 {
-                PorousBuild::single(thickness, 12_000.0, gap - less)
+                PorousAbsorber::single(thickness, 12_000.0, gap - less)
             } else {
-                PorousBuild::single(thickness - less, 12_000.0, 0.0)
+                PorousAbsorber::single(thickness - less, 12_000.0, 0.0)
             };
             tried.normal_incidence_at(63.0, &air)
         };
-        assert!(LEAST_TAKEN <= taken(0.0) && taken(0.011) < LEAST_TAKEN, "{thickness} {gap}");
+        assert!(MIN_ABSORPTION <= taken(0.0) && taken(0.011) < MIN_ABSORPTION, "{thickness} {gap}");
     }
 }
 
@@ -103,22 +106,22 @@ fn a_response_is_waves_below_and_its_own_above() {
         more: "",
     };
     let scene = case.scene();
-    let state = scene.state(None).unwrap();
-    let deep = Deep::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
+    let state = scene.variant(None).unwrap();
+    let deep = LowFrequencyResponse::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
     let plan =
-        Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
-    let own = trace(&scene, &state, &plan).unwrap().pairs[0].specular.response.clone();
-    let whole = deep.crossed(0, &own);
+        Request { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.3 };
+    let own = trace(&scene, &state, &plan).unwrap().pairs[0].early.response.clone();
+    let whole = deep.splice(0, &own);
     let crossover = deep.crossover_hz;
     assert!((60.0..350.0).contains(&crossover), "{crossover}");
     let hz = [0.3, 0.45, 0.6, 0.8, 1.0, 1.2, 2.0, 4.0, 8.0].map(|share| share * crossover);
-    let waves = Waves::new(&scene, &state, &hz[..6]).unwrap();
+    let waves = WaveFieldSolver::new(&scene, &state, &hz[..6]).unwrap();
     let tones = waves.pressure(&[scene.speakers()[0].at], &[scene.listeners()[0].at]);
     let own_at = |hz: f64| at(&own, hz);
     let level = |i: usize| tones[i][0][0].norm();
     let usual = (0..6).map(level).sum::<f64>() / 6.0;
     for (i, &hz) in hz.iter().enumerate().take(6) {
-        let [below, above] = deep.shares(hz);
+        let [below, above] = deep.crossover_gains(hz);
         assert!(((below + above).norm() - 1.0).abs() < 0.03, "{hz} Hz");
         let wanted = tones[i][0][0] * below + own_at(hz) * above;
         let found = at(&whole, hz);
@@ -127,7 +130,7 @@ fn a_response_is_waves_below_and_its_own_above() {
     // The two do differ there, or nothing would be shown.
     assert!((0..3).any(|i| (own_at(hz[i]) - tones[i][0][0]).norm() > 0.2 * usual));
     // Both are half as large where they cross, and in phase.
-    let [below, above] = deep.shares(crossover);
+    let [below, above] = deep.crossover_gains(crossover);
     assert!((below.norm() - 0.5).abs() < 0.01 && (below - above).norm() < 0.2);
     for &hz in &hz[6..] {
         assert!((at(&whole, hz).norm() - own_at(hz).norm()).abs() < 0.01 * usual, "{hz} Hz");
@@ -145,5 +148,9 @@ fn a_rigid_room_has_no_crossover() {
         more: "",
     };
     let scene = case.scene();
-    assert!(Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.3).unwrap().is_none());
+    assert!(
+        LowFrequencyResponse::new(&scene, &scene.variant(None).unwrap(), &[[0, 0]], 0.3)
+            .unwrap()
+            .is_none()
+    );
 }

@@ -8,7 +8,8 @@ mod case;
 use case::{Case, solve, speed};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::wave_field::{
-    BassError, Plane, Ringing, RingingPlan, SeatPlan, pressure_map, ringing, seat_map, steps_hz,
+    MapPlane, NarrowBandDecay, NarrowBandDecayRequest, SeatMapRequest, WaveFieldError,
+    log_spaced_hz, narrow_band_decay, pressure_map, seat_map,
 };
 use std::f64::consts::PI;
 
@@ -29,27 +30,27 @@ fn attic() -> Scene {
     Scene::parse(text, &NoAttachments).unwrap().scene
 }
 
-fn seats(scene: &Scene, speakers: &[usize], height_m: f64, step_m: f64) -> SeatPlan {
+fn seats(scene: &Scene, speakers: &[usize], height_m: f64, step_m: f64) -> SeatMapRequest {
     assert!(speakers.iter().all(|&speaker| speaker < scene.speakers().len()));
-    SeatPlan { speakers: speakers.to_vec(), height_m, step_m, hz: steps_hz(30.0, 200.0) }
+    SeatMapRequest { speakers: speakers.to_vec(), height_m, step_m, hz: log_spaced_hz(30.0, 200.0) }
 }
 
 /// A map says of a place what the response there says.
 #[test]
 fn a_map_agrees_with_the_response_at_the_seat() {
     let scene = even_room(30.0);
-    let state = scene.state(None).unwrap();
-    let hz = steps_hz(30.0, 200.0);
+    let state = scene.variant(None).unwrap();
+    let hz = log_spaced_hz(30.0, 200.0);
     let seat = &solve(&scene, &hz).pairs[0];
     // From 0.2 m to 5.8 m and to 3.8 m: 0.2 m apart, so that 4 m and 2 m are on it.
     let map = seat_map(&scene, &state, &seats(&scene, &[0], 1.25, 0.2)).unwrap();
     let at = |all: &[f64], m: f64| all.iter().position(|x| (x - m).abs() < 1e-9).unwrap();
     let found = map.unevenness_db[at(&map.x_m, 4.0)][at(&map.y_m, 2.0)];
     assert!((found - seat.unevenness_db.unwrap()).abs() < 1e-6, "{found}");
-    for plane in [Plane::Plan { height_m: 1.25 }, Plane::Section { left_m: 2.0 }] {
+    for plane in [MapPlane::Plan { height_m: 1.25 }, MapPlane::Section { left_m: 2.0 }] {
         let map = pressure_map(&scene, &state, &[0], hz[20], plane, 0.25).unwrap();
-        let other_m = if matches!(plane, Plane::Plan { .. }) { 2.0 } else { 1.25 };
-        let found = map.level_db[at(&map.x_m, 4.0)][at(&map.other_m, other_m)];
+        let other_m = if matches!(plane, MapPlane::Plan { .. }) { 2.0 } else { 1.25 };
+        let found = map.level_db[at(&map.x_m, 4.0)][at(&map.ordinate_m, other_m)];
         // The range of frequencies that are solved together is another one.
         assert!((found - seat.level_db[20]).abs() < 0.02, "{found} {}", seat.level_db[20]);
     }
@@ -70,14 +71,14 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
     };
     let scene = case.scene();
     let map =
-        seat_map(&scene, &scene.state(None).unwrap(), &seats(&scene, &[0, 1], 1.2, 0.3)).unwrap();
+        seat_map(&scene, &scene.variant(None).unwrap(), &seats(&scene, &[0, 1], 1.2, 0.3)).unwrap();
     for row in &map.unevenness_db {
         for (one, other) in row.iter().zip(row.iter().rev()) {
             assert!((one - other).abs() < 1e-6, "{one} {other}");
         }
     }
     let best = map.flattest.unwrap();
-    for (x, (row, seats)) in map.x_m.iter().zip(map.unevenness_db.iter().zip(&map.clear_m)) {
+    for (x, (row, seats)) in map.x_m.iter().zip(map.unevenness_db.iter().zip(&map.clearance_m)) {
         for (y, (db, clear_m)) in map.y_m.iter().zip(row.iter().zip(seats)) {
             let kept_out = (2.0..=4.5).contains(x) && (1.0..=3.0).contains(y);
             let beside = [1.1, 2.9].iter().any(|s| (x - 0.6).hypot(y - s).hypot(0.2) < 1.0);
@@ -86,7 +87,7 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
             assert!(!is_seat || best.unevenness_db <= *db);
         }
     }
-    let between = map.flattest_between.unwrap();
+    let between = map.flattest_on_median.unwrap();
     assert!((between.at.y - 2.0).abs() < 1e-9 && between.at.x > 4.5 || between.at.x < 2.0);
 }
 
@@ -95,9 +96,10 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
 #[test]
 fn a_map_at_the_lowest_mode_is_its_cosine() {
     let scene = even_room(2000.0);
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let hz = speed() / 2.0 / 6.0;
-    let map = pressure_map(&scene, &state, &[0], hz, Plane::Section { left_m: 3.0 }, 0.5).unwrap();
+    let map =
+        pressure_map(&scene, &state, &[0], hz, MapPlane::Section { left_m: 3.0 }, 0.5).unwrap();
     for (x, column) in map.x_m.iter().zip(&map.level_db) {
         for level in column {
             let below = level - map.level_db[0][0];
@@ -133,20 +135,24 @@ fn the_lowest_mode_rings_as_long_as_its_damping_says() {
             .unwrap();
         // From two lengths of the filter on, so that its own smear is over, for 200 ms.
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "an index")]
-        let first = (2.0 * Ringing::smear_s(mode.hz) / found.step_s).ceil() as usize;
+        let first =
+            (2.0 * NarrowBandDecay::filter_duration_s(mode.hz) / found.time_step_s).ceil() as usize;
         let last = first + 40;
         let level = &found.level_db[band];
-        let seconds = 40.0 * found.step_s;
+        let seconds = 40.0 * found.time_step_s;
         let decay_s = -60.0 * seconds / (level[last] - level[first]);
         let expected_s = mode.decay_s.unwrap();
         assert!((decay_s / expected_s - 1.0).abs() < 0.06, "{zeta}: {decay_s} {expected_s}");
     }
 }
 
-fn follow(scene: &Scene, listener: usize) -> Ringing {
-    let plan =
-        RingingPlan { speakers: vec![0], listeners: vec![listener], from_to_hz: [15.0, 120.0] };
-    ringing(scene, &scene.state(None).unwrap(), &plan).unwrap().remove(0)
+fn follow(scene: &Scene, listener: usize) -> NarrowBandDecay {
+    let plan = NarrowBandDecayRequest {
+        speakers: vec![0],
+        listeners: vec![listener],
+        range_hz: [15.0, 120.0],
+    };
+    narrow_band_decay(scene, &scene.variant(None).unwrap(), &plan).unwrap().remove(0)
 }
 
 /// Decibels are re the greatest; 600 ms are followed; what is asked for twice is found twice.
@@ -155,31 +161,43 @@ fn a_decay_begins_at_the_greatest_level() {
     let found = follow(&attic(), 0);
     let all = || found.level_db.iter().flatten();
     assert!(all().copied().fold(f64::NEG_INFINITY, f64::max).abs() < 1e-9);
-    assert!(found.level_db.iter().all(|band| band.len() == 121) && found.greatest_db.is_finite());
-    assert!((found.step_s * 120.0 - 0.6).abs() < 1e-9);
+    assert!(found.level_db.iter().all(|band| band.len() == 121) && found.peak_db.is_finite());
+    assert!((found.time_step_s * 120.0 - 0.6).abs() < 1e-9);
     assert_eq!(found, follow(&attic(), 0));
 }
 
 #[test]
 fn what_is_not_there_is_refused() {
     let scene = even_room(30.0);
-    let state = scene.state(None).unwrap();
-    let plan = Plane::Plan { height_m: 1.2 };
+    let state = scene.variant(None).unwrap();
+    let plan = MapPlane::Plan { height_m: 1.2 };
     let map =
         |speakers: &[usize], hz, plane| pressure_map(&scene, &state, speakers, hz, plane, 0.5);
-    assert_eq!(map(&[], 60.0, plan), Err(BassError::NoSuchPlace));
-    assert_eq!(map(&[7], 60.0, plan), Err(BassError::NoSuchPlace));
-    assert_eq!(map(&[0], 60.0, Plane::Plan { height_m: 2.6 }), Err(BassError::NoSuchPlace));
-    assert_eq!(map(&[0], 60.0, Plane::Section { left_m: -0.1 }), Err(BassError::NoSuchPlace));
-    assert_eq!(map(&[0], 900.0, plan), Err(BassError::Frequencies));
-    let few = SeatPlan { hz: vec![31.0, 240.0], ..seats(&scene, &[0], 1.2, 0.5) };
-    assert_eq!(seat_map(&scene, &state, &few), Err(BassError::TooFew));
+    assert_eq!(map(&[], 60.0, plan), Err(WaveFieldError::UnknownPosition));
+    assert_eq!(map(&[7], 60.0, plan), Err(WaveFieldError::UnknownPosition));
+    assert_eq!(
+        map(&[0], 60.0, MapPlane::Plan { height_m: 2.6 }),
+        Err(WaveFieldError::UnknownPosition)
+    );
+    assert_eq!(
+        map(&[0], 60.0, MapPlane::Section { left_m: -0.1 }),
+        Err(WaveFieldError::UnknownPosition)
+    );
+    assert_eq!(map(&[0], 900.0, plan), Err(WaveFieldError::InvalidFrequencies));
+    let few = SeatMapRequest { hz: vec![31.0, 240.0], ..seats(&scene, &[0], 1.2, 0.5) };
+    assert_eq!(seat_map(&scene, &state, &few), Err(WaveFieldError::TooFewFrequencies));
     assert!(seat_map(&scene, &state, &seats(&scene, &[0], 3.0, 0.5)).is_err());
-    let wish = |listeners: Vec<usize>, from_to_hz| RingingPlan {
+    let wish = |listeners: Vec<usize>, range_hz| NarrowBandDecayRequest {
         speakers: vec![0],
         listeners,
-        from_to_hz,
+        range_hz,
     };
-    assert_eq!(ringing(&scene, &state, &wish(vec![3], [15.0, 90.0])), Err(BassError::NoSuchPlace));
-    assert_eq!(ringing(&scene, &state, &wish(vec![0], [80.0, 90.0])), Err(BassError::TooFew));
+    assert_eq!(
+        narrow_band_decay(&scene, &state, &wish(vec![3], [15.0, 90.0])),
+        Err(WaveFieldError::UnknownPosition)
+    );
+    assert_eq!(
+        narrow_band_decay(&scene, &state, &wish(vec![0], [80.0, 90.0])),
+        Err(WaveFieldError::TooFewFrequencies)
+    );
 }

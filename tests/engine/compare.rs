@@ -2,12 +2,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
 use earline_engine::analysis::compare::{
-    EQUAL_DB, Exchange, NoRatio, compare, db_per_cost, keys, margin_s, side_differences,
-    strongest_within,
+    CostUnavailable, EQUAL_DB, TreatmentDiff, compare, db_per_cost, margin_s, pair_asymmetries,
+    path_keys, strongest_within,
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairTrace, Plan, Trace, trace};
+use earline_engine::trace::{PairSimulation, Request, Simulation, trace};
 use proptest::prelude::*;
 
 /// A room with a side wall that can be covered whole, and sharp geometry, so that no edge plays a
@@ -88,18 +88,18 @@ fn scene(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
 }
 
-fn traced(scene: &Scene, variant: &str, listener: usize) -> Trace {
-    let plan = Plan {
+fn traced(scene: &Scene, variant: &str, listener: usize) -> Simulation {
+    let plan = Request {
         speakers: vec![0, 1],
         listeners: vec![listener],
         order: 3,
         window_s: WINDOW_S + margin_s(0.4, 343.0),
         curve_s: 0.06,
     };
-    trace(scene, &scene.state(Some(variant)).unwrap(), &plan).unwrap()
+    trace(scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap()
 }
 
-fn faces(pair: &PairTrace, index: usize) -> Vec<FaceId> {
+fn faces(pair: &PairSimulation, index: usize) -> Vec<FaceId> {
     pair.reflections[index].arrival.bounces.iter().map(|b| b.face).collect()
 }
 
@@ -120,8 +120,8 @@ fn identical_states_show_no_difference_exactly() {
         }
     }
     let room = scene(ROOM);
-    let state = |name| room.state(Some(name)).unwrap();
-    assert!(Exchange::between(&state("bare"), &state("bare again")).is_empty());
+    let state = |name| room.variant(Some(name)).unwrap();
+    assert!(TreatmentDiff::between(&state("bare"), &state("bare again")).is_empty());
 }
 
 /// With √(1 − α) at every angle, α from 0.1 to 0.9 takes 10·lg((1 − 0.1)/(1 − 0.9)) = 9.542 dB off
@@ -191,16 +191,16 @@ fn a_box_brings_new_paths_and_hides_old_ones() {
 #[test]
 fn costs_and_decibels_for_each_unit() {
     let room = scene(ROOM);
-    let state = |name| room.state(Some(name)).unwrap();
-    let cover = Exchange::between(&state("bare"), &state("covered"));
+    let state = |name| room.variant(Some(name)).unwrap();
+    let cover = TreatmentDiff::between(&state("bare"), &state("covered"));
     assert_eq!((cover.added.len(), cover.removed.len()), (1, 0));
     assert!((db_per_cost(Some(-6.0), &cover).unwrap() - 6.0 / 200.0).abs() < 1e-15);
-    let uncover = Exchange::between(&state("covered"), &state("bare"));
+    let uncover = TreatmentDiff::between(&state("covered"), &state("bare"));
     assert_eq!(db_per_cost(Some(6.0), &uncover), db_per_cost(Some(-6.0), &cover));
-    assert_eq!(db_per_cost(Some(EQUAL_DB / 2.0), &cover), Err(NoRatio::Equal));
-    assert_eq!(db_per_cost(None, &cover), Err(NoRatio::NothingEarly));
-    let boxed = Exchange::between(&state("bare"), &state("boxed"));
-    assert_eq!(db_per_cost(Some(-6.0), &boxed), Err(NoRatio::NoCost));
+    assert_eq!(db_per_cost(Some(EQUAL_DB / 2.0), &cover), Err(CostUnavailable::Equal));
+    assert_eq!(db_per_cost(None, &cover), Err(CostUnavailable::NothingEarly));
+    let boxed = TreatmentDiff::between(&state("bare"), &state("boxed"));
+    assert_eq!(db_per_cost(Some(-6.0), &boxed), Err(CostUnavailable::NoCost));
 }
 
 /// A symmetrical room has no difference between its sides; one covered wall shows as the 9.542 dB
@@ -210,8 +210,8 @@ fn sides_of_a_symmetrical_room_are_alike() {
     let room = scene(ROOM);
     let sides = |variant: &str| {
         let found = traced(&room, variant, 0);
-        let pairs: Vec<&PairTrace> = found.pairs.iter().collect();
-        side_differences(&room, &room.state(Some(variant)).unwrap(), &pairs).remove(0)
+        let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
+        pair_asymmetries(&room, &room.variant(Some(variant)).unwrap(), &pairs).remove(0)
     };
     for variant in ["bare", "boxed"] {
         let bare = sides(variant);
@@ -231,7 +231,7 @@ fn sides_of_a_symmetrical_room_are_alike() {
 fn the_strongest_early_reflection_is_found() {
     let room = scene(ROOM);
     let found = traced(&room, "bare", 0);
-    let pairs: Vec<&PairTrace> = found.pairs.iter().collect();
+    let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
     let strongest = strongest_within(&pairs, 0.015).unwrap();
     assert_eq!(faces(strongest.pair, strongest.index), [FaceId::Surface(Surface::Floor)]);
     let others = found.pairs.iter().flat_map(|p| &p.reflections);
@@ -257,19 +257,19 @@ proptest! {
         let distance = (0..3).map(|i| (within(from)[i] - within(to)[i]).powi(2)).sum::<f64>().sqrt();
         let traced = |text: String| {
             let scene = scene(&text);
-            let plan = Plan {
+            let plan = Request {
                 speakers: vec![0],
                 listeners: vec![0],
                 order: 3,
                 window_s: WINDOW_S + margin_s(distance, 340.0),
                 curve_s: 0.0,
             };
-            trace(&scene, &scene.state(Some("bare")).unwrap(), &plan).unwrap()
+            trace(&scene, &scene.variant(Some("bare")).unwrap(), &plan).unwrap()
         };
         let (a, b) = (traced(moved(within(from))), traced(moved(within(to))));
         let found = compare(&a.pairs[0], &b.pairs[0], WINDOW_S);
         prop_assert!(found.vanished.is_empty() && found.new.is_empty(), "{found:?}");
-        let all = keys(&a.pairs[0].reflections);
+        let all = path_keys(&a.pairs[0].reflections);
         let mut single = all.clone();
         single.sort();
         single.dedup();

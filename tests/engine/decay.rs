@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
 
 use earline_engine::metrics::decay::{
-    Absent, BackwardCurve, End, EnergyDecay, Ensemble, Estimate, Figure, NoiseRefused, Setting,
-    evaluate, find_floor, jackknife, without_noise,
+    EnergyDecay, Estimate, Metric, MetricInputs, NoiseRefused, Replicates, SchroederCurve,
+    Truncation, Unavailable, evaluate, find_floor, jackknife, without_noise,
 };
 
 /// 6·ln 10.
@@ -67,34 +67,42 @@ fn error_of_a_level_follows_the_relative_error() {
     let mean = sums.iter().sum::<f64>() / 40.0;
     let direct = 0.5;
     let relative = deviation(&sums) / 40f64.sqrt() / (mean + direct);
-    let certain = [direct];
+    let deterministic = [direct];
     let batches = slices(&batches);
-    let ensemble =
-        Ensemble { bin_s: BIN_S, certain: &certain, batches: &batches, end: End::Complete };
+    let replicates = Replicates {
+        bin_s: BIN_S,
+        deterministic: &deterministic,
+        batches: &batches,
+        truncation: Truncation::Complete,
+    };
     let strength =
-        ensemble.figures(&Setting::new(direct).omnidirectional())[Figure::Strength].unwrap();
+        replicates.metrics(&MetricInputs::new(direct).omnidirectional())[Metric::Strength].unwrap();
     let expected = 10.0 / std::f64::consts::LN_10 * relative;
     assert!((strength.standard_error.unwrap() / expected - 1.0).abs() < 1e-3);
     assert!((strength.value - 10.0 * (100.0 * (mean + direct)).log10()).abs() < 1e-9);
 }
 
 /// Over 300 ensembles of 24 batches the error that each states of itself is, on the mean, the
-/// scatter of the value from ensemble to ensemble.
+/// scatter of the value from ensemble to replicates.
 #[test]
 fn stated_errors_are_the_scatter_from_ensemble_to_ensemble() {
     let mut random = Random(7);
     let ideal = exponential(0.3, 400);
-    let certain = [1.0];
-    let figures = [Figure::Edt, Figure::T20, Figure::T30, Figure::C50, Figure::CentreTime];
+    let deterministic = [1.0];
+    let figures = [Metric::Edt, Metric::T20, Metric::T30, Metric::C50, Metric::CentreTime];
     let mut found: Vec<Vec<Estimate>> = vec![Vec::new(); figures.len()];
     for _ in 0..300 {
         let batches: Vec<Vec<f64>> = (0..24)
             .map(|_| ideal.iter().map(|e| e * random.energy() * random.energy()).collect())
             .collect();
         let batches = slices(&batches);
-        let ensemble =
-            Ensemble { bin_s: BIN_S, certain: &certain, batches: &batches, end: End::Complete };
-        let all = ensemble.figures(&Setting::new(1.0));
+        let replicates = Replicates {
+            bin_s: BIN_S,
+            deterministic: &deterministic,
+            batches: &batches,
+            truncation: Truncation::Complete,
+        };
+        let all = replicates.metrics(&MetricInputs::new(1.0));
         for (list, figure) in found.iter_mut().zip(figures) {
             list.push(all[figure].unwrap());
         }
@@ -110,12 +118,17 @@ fn stated_errors_are_the_scatter_from_ensemble_to_ensemble() {
 
 #[test]
 fn without_batches_all_is_exact_and_with_one_nothing_is_known() {
-    let certain = exponential(0.3, 400);
-    let none = Ensemble { bin_s: BIN_S, certain: &certain, batches: &[], end: End::Complete };
-    let t30 = none.figures(&Setting::new(0.0))[Figure::T30].unwrap();
+    let deterministic = exponential(0.3, 400);
+    let none = Replicates {
+        bin_s: BIN_S,
+        deterministic: &deterministic,
+        batches: &[],
+        truncation: Truncation::Complete,
+    };
+    let t30 = none.metrics(&MetricInputs::new(0.0))[Metric::T30].unwrap();
     assert_eq!(t30.standard_error, Some(0.0));
-    let one = Ensemble { batches: &[&certain], certain: &[], ..none };
-    let same = one.figures(&Setting::new(0.0))[Figure::T30].unwrap();
+    let one = Replicates { batches: &[&deterministic], deterministic: &[], ..none };
+    let same = one.metrics(&MetricInputs::new(0.0))[Metric::T30].unwrap();
     assert_eq!((same.value.to_bits(), same.standard_error), (t30.value.to_bits(), None));
     assert_eq!(one.energy()[3].standard_error, None);
 }
@@ -129,15 +142,20 @@ fn errors_of_curve_and_bins() {
     let lists: Vec<Vec<f64>> =
         (0..16).map(|_| ideal.iter().map(|e| e * random.energy()).collect()).collect();
     let batches = slices(&lists);
-    let ensemble = Ensemble { bin_s: BIN_S, certain: &[], batches: &batches, end: End::Complete };
-    let curve = ensemble.curve_db().unwrap();
+    let replicates = Replicates {
+        bin_s: BIN_S,
+        deterministic: &[],
+        batches: &batches,
+        truncation: Truncation::Complete,
+    };
+    let curve = replicates.curve_db().unwrap();
     assert_eq!(curve.len(), 301);
     assert_eq!((curve[0].value, curve[0].standard_error), (0.0, Some(0.0)));
     assert!(curve[100].standard_error.unwrap() > curve[5].standard_error.unwrap());
-    let plain = BackwardCurve::of(&ensemble.decay()).unwrap();
+    let plain = SchroederCurve::of(&replicates.decay()).unwrap();
     assert!(plain.level_db().zip(&curve).all(|(a, b)| a.to_bits() == b.value.to_bits()));
     let tenth: Vec<f64> = lists.iter().map(|b| b[10]).collect();
-    let stated = ensemble.energy()[10].standard_error.unwrap();
+    let stated = replicates.energy()[10].standard_error.unwrap();
     assert!((stated / (deviation(&tenth) / 4.0) - 1.0).abs() < 1e-9);
 }
 
@@ -148,7 +166,7 @@ fn measured(time_s: f64, floor_db: f64, count: u32, seed: u64) -> [EnergyDecay; 
     let floor = ideal[0] * 10f64.powf(floor_db / 10.0);
     let clean: Vec<f64> = ideal.iter().map(|e| e * random.energy()).collect();
     let noisy = clean.iter().map(|e| e + floor * random.energy()).collect();
-    [EnergyDecay::complete(BIN_S, clean), EnergyDecay::cut(BIN_S, noisy)]
+    [EnergyDecay::complete(BIN_S, clean), EnergyDecay::truncated(BIN_S, noisy)]
 }
 
 /// The knee is where the decay has fallen to the floor, and the floor is found.
@@ -178,19 +196,19 @@ fn noise_is_made_good_or_refused() {
         (0.3, -65.0, true, true),
         (1.2, -50.0, true, true),
     ] {
-        for (figure, given) in [(Figure::T20, t20), (Figure::T30, t30)] {
+        for (figure, given) in [(Metric::T20, t20), (Metric::T30, t30)] {
             let (mut errors, mut raw_errors) = (Vec::new(), Vec::new());
             for seed in 0..40 {
                 let [clean, noisy] = measured(time, floor_db, 3000, 1000 + seed);
-                let truth = evaluate(&clean, &Setting::new(0.0))[figure].unwrap();
+                let truth = evaluate(&clean, &MetricInputs::new(0.0))[figure].unwrap();
                 let quiet = without_noise(&noisy).unwrap();
-                match evaluate(&quiet, &Setting::new(0.0))[figure] {
+                match evaluate(&quiet, &MetricInputs::new(0.0))[figure] {
                     Ok(value) => errors.push(value / truth - 1.0),
-                    Err(Absent::TooShort { .. }) => assert!(!given),
+                    Err(Unavailable::TooShort { .. }) => assert!(!given),
                     Err(other) => panic!("{other}"),
                 }
                 let as_it_came = EnergyDecay::complete(BIN_S, noisy.energy);
-                let raw = evaluate(&as_it_came, &Setting::new(0.0))[figure].unwrap();
+                let raw = evaluate(&as_it_came, &MetricInputs::new(0.0))[figure].unwrap();
                 raw_errors.push(raw / truth - 1.0);
             }
             assert_eq!(errors.is_empty(), !given, "{figure:?} {time} {floor_db}");
@@ -211,18 +229,18 @@ fn what_is_no_floor_is_not_called_one() {
     for seed in 0..20 {
         let mut random = Random(seed);
         let running = exponential(0.5, 350).iter().map(|e| e * random.energy()).collect();
-        assert_eq!(find_floor(&EnergyDecay::cut(BIN_S, running)), Err(NoiseRefused::NoFloor));
+        assert_eq!(find_floor(&EnergyDecay::truncated(BIN_S, running)), Err(NoiseRefused::NoFloor));
         let noise = (0..800).map(|_| random.energy()).collect();
-        assert_eq!(find_floor(&EnergyDecay::cut(BIN_S, noise)), Err(NoiseRefused::Buried));
+        assert_eq!(find_floor(&EnergyDecay::truncated(BIN_S, noise)), Err(NoiseRefused::Buried));
     }
-    let clean = EnergyDecay::cut(BIN_S, exponential(0.5, 2000));
+    let clean = EnergyDecay::truncated(BIN_S, exponential(0.5, 2000));
     assert_eq!(find_floor(&clean), Err(NoiseRefused::NoFloor));
 }
 
 /// At the very end of a complete decay nothing is left, and beyond it neither.
 #[test]
 fn nothing_is_left_after_a_complete_decay() {
-    let curve = BackwardCurve::of(&EnergyDecay::complete(1e-3, vec![1.0, 0.5, 0.25])).unwrap();
+    let curve = SchroederCurve::of(&EnergyDecay::complete(1e-3, vec![1.0, 0.5, 0.25])).unwrap();
     for (time_s, left) in [(0.0, 1.75), (0.002, 0.25), (0.003, 0.0), (0.004, 0.0)] {
         assert!((curve.energy_after(time_s) - left).abs() < 1e-12, "{time_s} s");
     }

@@ -155,7 +155,7 @@ proptest! {
         for (i, (&hz, value)) in grid.hz().iter().zip(&out).enumerate() {
             let exact = opening.fraction_at(wavenumber(hz));
             let low_hz = FrequencyGrid::band_steps_hz(FrequencyGrid::band_of(i)).0;
-            let whole = opening.through() > 0.25 || opening.least_detour_m() < 2.0 * SPEED / low_hz;
+            let whole = opening.through() > 0.25 || opening.min_detour_m() < 2.0 * SPEED / low_hz;
             let allowed = if whole { ALLOWED } else { 0.17 };
             prop_assert!((value - exact).norm() < allowed, "{hz} Hz: {value} against {exact}");
         }

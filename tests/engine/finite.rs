@@ -2,13 +2,13 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
+use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, trace};
 
-fn trace_all(text: &str) -> Trace {
+fn trace_all(text: &str) -> Simulation {
     let parsed = Scene::parse(text, &NoAttachments);
     let scene = parsed.unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene;
-    let plan = Plan { curve_s: 0.0, window_s: 0.03, ..Plan::everything(&scene) };
-    trace(&scene, &scene.state(None).unwrap(), &plan).unwrap()
+    let plan = Request { curve_s: 0.0, window_s: 0.03, ..Request::everything(&scene) };
+    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// A room with one of everything: panels, a hung screen, a turned desk, a cabinet.
@@ -70,7 +70,7 @@ material = "board"
 "#;
 
 /// Level in every band of every path, by what it touches.
-fn by_path(pair: &PairTrace) -> Vec<(String, [f64; 8])> {
+fn by_path(pair: &PairSimulation) -> Vec<(String, [f64; 8])> {
     pair.reflections
         .iter()
         .map(|r| {
@@ -82,7 +82,7 @@ fn by_path(pair: &PairTrace) -> Vec<(String, [f64; 8])> {
 }
 
 /// Largest change of any band of any path that is louder than `floor_db` in that band.
-fn largest_change(one: &PairTrace, other: &PairTrace, floor_db: f64) -> (f64, String) {
+fn largest_change(one: &PairSimulation, other: &PairSimulation, floor_db: f64) -> (f64, String) {
     let mut worst = (0.0, String::new());
     let (one, other) = (by_path(one), by_path(other));
     for (path, levels) in &one {
@@ -165,7 +165,7 @@ fn swapping_an_even_speaker_and_the_listener_changes_nothing() {
     for a in there {
         let reversed: Vec<_> = faces(a).into_iter().rev().collect();
         let b = back.iter().find(|r| faces(r) == reversed).unwrap();
-        assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
+        assert!((a.delay_s - b.delay_s).abs() < 1e-12);
         for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
             assert!(
                 x.is_infinite() && y.is_infinite() || (x - y).abs() < 1e-5,
@@ -198,7 +198,7 @@ fn a_panel_over_the_whole_wall_is_a_wall() {
         1,
     );
     let wall = FURNISHED.replace("left = \"board\"", "left = \"wool\"");
-    let level = |trace: &Trace| {
+    let level = |trace: &Simulation| {
         let pair = &trace.pairs[0];
         pair.reflections
             .iter()
@@ -222,7 +222,7 @@ fn shadows_are_soft() {
         .replace("turn_deg = 7", "");
     let open = trace_all(FURNISHED).pairs[0].direct.band_level_db;
     let direct = trace_all(&blocked).pairs[0].direct.clone();
-    assert!(direct.shadowed);
+    assert!(direct.occluded);
     let loss: Vec<f64> = open.iter().zip(direct.band_level_db).map(|(a, b)| a - b).collect();
     assert!(loss[1] < 10.0, "125 Hz goes round: {loss:?}");
     assert!(loss[7] > 15.0, "8 kHz does not: {loss:?}");
@@ -235,9 +235,9 @@ fn twenty_centimetres_off_the_mark_tell() {
     let text = include_str!("../../scenes/study.toml");
     let levels = |model: &str| {
         let scene = Scene::parse(&format!("{text}{model}"), &NoAttachments).unwrap().scene;
-        let plan = Plan { curve_s: 0.0, order: 1, ..Plan::everything(&scene) };
+        let plan = Request { curve_s: 0.0, order: 1, ..Request::everything(&scene) };
         ["bare", "on the mark", "20 cm off"].map(|variant| {
-            let traced = trace(&scene, &scene.state(Some(variant)).unwrap(), &plan).unwrap();
+            let traced = trace(&scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap();
             let left =
                 |r: &&Reflection| format!("{:?}", r.arrival.bounces[0].face) == "Surface(Left)";
             traced.pairs[0].reflections.iter().find(left).unwrap().level_db

@@ -7,7 +7,9 @@
 )]
 
 use earline_engine::geometry::Faces;
-use earline_engine::image_source::{EnergyPlan, Path, Reach, Rims, box_energy, lattice, tree};
+use earline_engine::image_source::{
+    EdgeModel, EnergyPlan, Path, SearchLimit, box_energy, lattice, tree,
+};
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::scene::Room;
 use glam::DVec3;
@@ -19,12 +21,12 @@ fn room(length_m: f64, width_m: f64, height_m: f64) -> Room {
     Room { length_m, width_m, height_m }
 }
 
-fn order(order: usize) -> Reach {
-    Reach { order, distance_m: f64::INFINITY }
+fn order(order: usize) -> SearchLimit {
+    SearchLimit { order, distance_m: f64::INFINITY }
 }
 
-fn within(distance_m: f64) -> Reach {
-    Reach { order: usize::MAX, distance_m }
+fn within(distance_m: f64) -> SearchLimit {
+    SearchLimit { order: usize::MAX, distance_m }
 }
 
 /// Images of exactly order N in a box number 4N² + 2 (closed form; enumerated for Allen & Berkley,
@@ -34,7 +36,7 @@ fn images_of_each_order_number_4n2_plus_2() {
     let (s, r) = (DVec3::new(1.0, 1.3, 1.2), DVec3::new(3.5, 2.0, 1.1));
     let paths = lattice::paths(&room(6.0, 4.0, 2.5), s, r, order(5));
     for (n, count) in [(0, 1), (1, 6), (2, 18), (3, 38), (4, 66), (5, 102)] {
-        assert_eq!(paths.iter().filter(|p| p.touches.len() == n).count(), count, "order {n}");
+        assert_eq!(paths.iter().filter(|p| p.vertices.len() == n).count(), count, "order {n}");
     }
 }
 
@@ -78,10 +80,13 @@ fn paths_through_edges_and_corners_appear_once() {
     let by_lattice = lattice::paths(&cube, s, r, order(4));
     assert_eq!(by_lattice.len(), 129, "1 + 6 + 18 + 38 + 66");
     let through_corner = by_lattice.iter().filter(|p| {
-        p.touches.len() == 3 && p.touches.iter().all(|t| t.point.distance(DVec3::ZERO) < 1e-9)
+        p.vertices.len() == 3 && p.vertices.iter().all(|t| t.point.distance(DVec3::ZERO) < 1e-9)
     });
     assert_eq!(through_corner.count(), 1);
-    assert_same(&by_lattice, &tree::paths(&Faces::bare_box(&cube), s, r, order(4), Rims::Sharp));
+    assert_same(
+        &by_lattice,
+        &tree::paths(&Faces::bare_box(&cube), s, r, order(4), EdgeModel::Geometric),
+    );
 }
 
 /// Every path is a mirror path: on its way it keeps its length and reflects as light does.
@@ -91,7 +96,7 @@ fn unfolded_paths_are_as_long_as_the_straight_line() {
     for path in lattice::paths(&room(5.1, 3.7, 2.4), s, r, within(40.0)) {
         let mut from = s;
         let mut length = 0.0;
-        for to in path.touches.iter().map(|t| t.point).chain([r]) {
+        for to in path.vertices.iter().map(|t| t.point).chain([r]) {
             length += from.distance(to);
             from = to;
         }
@@ -116,7 +121,7 @@ fn energy_of_all_images_is_the_sum_over_paths() {
         let bin = (distance / SPEED / 1e-3).floor() as usize;
         for band in 0..BAND_COUNT {
             let returned: f64 =
-                path.touches.iter().map(|t| 1.0 - absorption[t.face][band]).product();
+                path.vertices.iter().map(|t| 1.0 - absorption[t.face][band]).product();
             by_path[bin.min(bins - 1)][band] += returned / (distance * distance);
         }
     }
@@ -129,8 +134,8 @@ fn assert_same(one: &[Path], other: &[Path]) {
     assert_eq!(one.len(), other.len());
     for (a, b) in one.iter().zip(other) {
         assert!(a.image.distance(b.image) < 1e-9);
-        assert_eq!(a.touches.len(), b.touches.len());
-        for (x, y) in a.touches.iter().zip(&b.touches) {
+        assert_eq!(a.vertices.len(), b.vertices.len());
+        for (x, y) in a.vertices.iter().zip(&b.vertices) {
             assert_eq!(x.face, y.face);
             assert!(x.point.distance(y.point) < 1e-8, "{} against {}", x.point, y.point);
         }
@@ -163,7 +168,7 @@ proptest! {
     #[test]
     fn lattice_equals_tree((room, s, r) in any_room(), n in 0usize..=4) {
         let faces = Faces::bare_box(&room);
-        assert_same(&lattice::paths(&room, s, r, order(n)), &tree::paths(&faces, s, r, order(n), Rims::Sharp));
+        assert_same(&lattice::paths(&room, s, r, order(n)), &tree::paths(&faces, s, r, order(n), EdgeModel::Geometric));
     }
 
     #[test]
@@ -171,7 +176,7 @@ proptest! {
         let faces = Faces::bare_box(&room);
         let by_lattice = lattice::paths(&room, s, r, order(n));
         prop_assert_eq!(by_lattice.len(), (0..=n).map(|k| if k == 0 { 1 } else { 4 * k * k + 2 }).sum::<usize>());
-        assert_same(&by_lattice, &tree::paths(&faces, s, r, order(n), Rims::Sharp));
+        assert_same(&by_lattice, &tree::paths(&faces, s, r, order(n), EdgeModel::Geometric));
     }
 
     #[test]

@@ -12,8 +12,8 @@ use earline_engine::medium::bands::exact_hz;
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::response::{EnergyTime, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, Trace, trace};
-use earline_engine::whole_decay::{FLOOR_DB, WholeDecay, ray_plan, response, whole_decay};
+use earline_engine::trace::{Request, Simulation, trace};
+use earline_engine::whole_decay::{FLOOR_DB, RoomDecay, ray_plan, response, whole_decay};
 use std::fmt::Write;
 
 const SIZE: [f64; 3] = [6.0, 4.0, 2.5];
@@ -39,9 +39,9 @@ fn mirror_box(absorption: f64) -> Scene {
     Scene::parse(&text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
 }
 
-fn merged(scene: &Scene, rays: u64, seed: u64) -> (Trace, WholeDecay) {
-    let state = scene.state(None).unwrap();
-    let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
+fn merged(scene: &Scene, rays: u64, seed: u64) -> (Simulation, RoomDecay) {
+    let state = scene.variant(None).unwrap();
+    let traced = trace(scene, &state, &Request::everything(scene)).unwrap();
     let plan = ray_plan(RayCount::Fixed(rays), seed, FLOOR_DB);
     let decay = whole_decay(scene, &state, &traced, &plan, &|_| {});
     (traced, decay)
@@ -63,14 +63,14 @@ fn a_mirror_box_keeps_its_energy_from_first_to_last() {
     let (traced, decay) = merged(&room, 200_000, 1);
     let curve = &decay.pairs[0].energy_time;
     let black = mirror_box(1.0);
-    let alone = trace(&black, &black.state(None).unwrap(), &Plan::everything(&black));
+    let alone = trace(&black, &black.variant(None).unwrap(), &Request::everything(&black));
     let alone = alone.unwrap().pairs[0].energy_time.clone();
     let (s, r) = (room.speakers()[0].at, room.listeners()[0].at);
     let speed = room.air().speed_of_sound_m_s();
     let plan = EnergyPlan::from_absorption([[0.2; 8]; 6], speed, 1e-3, 400);
     let images = box_energy(room.room(), s, r, &plan);
     let direct = 1.0 / s.distance_squared(r);
-    let fade = traced.pairs[0].specular.fade;
+    let fade = traced.pairs[0].early.window;
     assert!((0.08..0.14).contains(&fade.to_s), "windows below stand about the fade: {fade:?}");
     for (from_ms, to_ms) in [(20, 80), (80, 130), (130, 200), (200, 300)] {
         let exact: f64 = images[from_ms..to_ms].iter().map(|bin| bin[0]).sum();
@@ -93,11 +93,11 @@ fn arrivals_stay_as_they_are() {
     let (traced, decay) = merged(&room, 4096, 1);
     let pair = &traced.pairs[0];
     let whole = response(pair, &decay.pairs[0].late, 1, 0.3);
-    let full = (pair.specular.fade.from_s * SAMPLE_RATE_HZ) as usize;
-    let width = (0.05 * pair.specular.fade.from_s * SAMPLE_RATE_HZ) as usize;
+    let full = (pair.early.window.from_s * SAMPLE_RATE_HZ) as usize;
+    let width = (0.05 * pair.early.window.from_s * SAMPLE_RATE_HZ) as usize;
     // Smoothing carries late energy forward by half a window at most.
     let before = full - width - (0.032 * SAMPLE_RATE_HZ) as usize;
-    for (sample, alone) in whole.samples.iter().zip(&pair.specular.response.samples).take(before) {
+    for (sample, alone) in whole.samples.iter().zip(&pair.early.response.samples).take(before) {
         assert!((sample - alone).abs() < 1e-12);
     }
     assert!(whole.duration_s() >= 0.3);
@@ -114,7 +114,7 @@ fn a_curve_ends_at_its_floor_and_knows_its_error() {
     let at_end = (curve.complete_s - few.pairs[0].late.start_s) / few.pairs[0].bin_s;
     assert!(left[at_end.round() as usize].value < FLOOR_DB + 1.0);
     assert!(left[at_end.round() as usize - 10].value > FLOOR_DB - 5.0);
-    let mean_error = |decay: &WholeDecay| {
+    let mean_error = |decay: &RoomDecay| {
         let error = decay.pairs[0].energy_time.error.clone().unwrap();
         let late: Vec<f64> = error.level_db[150..350].iter().flatten().copied().collect();
         late.iter().sum::<f64>() / late.len() as f64

@@ -3,11 +3,12 @@
 
 use earline_engine::analysis::setting_out::triangle_depth_m;
 use earline_engine::explore::placement::{
-    Bounds, Found, Impossible, Layout, PARAMETERS, Parameter, PlacePlan, Range, Weights, place,
+    Bounds, Layout, LengthRange, PARAMETERS, Parameter, PlacementError, PlacementPlan,
+    SearchResult, Weights, optimize_placement,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{BassPlan, bass};
+use earline_engine::wave_field::{WaveFieldRequest, solve_wave_field};
 use proptest::prelude::*;
 
 const SIZE: [f64; 3] = [5.8, 4.1, 2.6];
@@ -50,13 +51,13 @@ fn scene_text(size: [f64; 3], hard: &[&str], more: &str) -> String {
 
 const NOTHING: Weights = Weights { early: 0.0, sides: 0.0, bass: 0.0, start: 0.0 };
 
-fn plan(scene: &Scene, weights: Weights) -> PlacePlan<'static> {
+fn plan(scene: &Scene, weights: Weights) -> PlacementPlan<'static> {
     let layout = Layout::of(scene, [0, 1], 0).unwrap();
-    PlacePlan {
+    PlacementPlan {
         variant: None,
         pair: [0, 1],
         listeners: vec![0],
-        along: Vec::new(),
+        moving_furniture: Vec::new(),
         bounds: Bounds::around(scene, &layout, &[0]),
         equilateral: true,
         weights,
@@ -66,8 +67,8 @@ fn plan(scene: &Scene, weights: Weights) -> PlacePlan<'static> {
     }
 }
 
-fn search(scene: &Scene, plan: &PlacePlan<'_>) -> Result<Found, Impossible> {
-    place(scene, &NoAttachments, plan, &|| true, &|_| {})
+fn search(scene: &Scene, plan: &PlacementPlan<'_>) -> Result<SearchResult, PlacementError> {
+    optimize_placement(scene, &NoAttachments, plan, &|| true, &|_| {})
 }
 
 /// A layout taken from a scene and put back leaves it as it was.
@@ -96,9 +97,9 @@ fn in_the_open_only_the_start_counts() {
     let best = &found.best[0];
     // 38 % of the length (common practice, no source).
     assert!((best.layout.seat_m - 0.38 * SIZE[0]).abs() < 0.005, "{:?}", best.layout);
-    assert!(best.objective.sum_db < 0.02);
+    assert!(best.objective.cost_db < 0.02);
     for seat in &best.objective.seats {
-        assert!(seat.early_db < 1e-9 && seat.sides_db < 1e-9);
+        assert!(seat.early_db < 1e-9 && seat.asymmetry_db < 1e-9);
         // Walls that take all at random incidence give −13 dB back straight on: (1.567 − 1)/(1.567 + 1).
         assert!(seat.bass_db < 2.5, "{seat:?}");
     }
@@ -109,9 +110,9 @@ fn in_the_open_only_the_start_counts() {
 fn an_open_triangle_closes() {
     let scene = scene(SIZE, &[], "");
     let weights = Weights { start: 1.0, ..NOTHING };
-    let open = PlacePlan { equilateral: false, layouts: 900, ..plan(&scene, weights) };
+    let open = PlacementPlan { equilateral: false, layouts: 900, ..plan(&scene, weights) };
     let best = search(&scene, &open).unwrap().best[0].clone();
-    let depth = best.layout.seat_m + best.layout.converge_m - best.layout.front_m;
+    let depth = best.layout.seat_m + best.layout.converge_m - best.layout.speaker_distance_m;
     assert!((depth - triangle_depth_m(best.layout.base_m)).abs() < 0.03, "{:?}", best.layout);
 }
 
@@ -120,10 +121,10 @@ fn an_open_triangle_closes() {
 fn like_walls_put_the_pair_in_the_middle() {
     let scene = scene(SIZE, &["left", "right"], "");
     let mut plan = plan(&scene, Weights { sides: 1.0, ..NOTHING });
-    plan.bounds.set(Parameter::Axis, Range { low_m: 1.6, high_m: 2.7 });
+    plan.bounds.set(Parameter::Axis, LengthRange { low_m: 1.6, high_m: 2.7 });
     for held in [Parameter::Seat, Parameter::Base, Parameter::Converge] {
         let metres = Layout::of(&scene, [0, 1], 0).unwrap().get(held);
-        plan.bounds.set(held, Range::held(metres));
+        plan.bounds.set(held, LengthRange::held(metres));
     }
     let best = search(&scene, &plan).unwrap().best[0].clone();
     assert!((best.layout.axis_m - SIZE[1] / 2.0).abs() < 0.01, "{:?}", best.layout);
@@ -137,11 +138,11 @@ fn a_hard_wall_pushes_the_pair_away() {
     let mut plan = plan(&scene, Weights { early: 1.0, ..NOTHING });
     let start = Layout::of(&scene, [0, 1], 0).unwrap();
     for held in [Parameter::Seat, Parameter::Base, Parameter::Converge] {
-        plan.bounds.set(held, Range::held(start.get(held)));
+        plan.bounds.set(held, LengthRange::held(start.get(held)));
     }
-    plan.bounds.set(Parameter::Axis, Range { low_m: 1.6, high_m: 2.3 });
+    plan.bounds.set(Parameter::Axis, LengthRange { low_m: 1.6, high_m: 2.3 });
     let over = |axis_m: f64| {
-        let deep = start.seat_m - start.front_m;
+        let deep = start.seat_m - start.speaker_distance_m;
         let side = |part: f64| {
             let y = axis_m + part * start.base_m;
             let (direct, mirrored) = (deep.hypot(y - axis_m), deep.hypot(y + axis_m));
@@ -168,17 +169,22 @@ fn bass_is_as_uneven_as_the_wave_field() {
     let start = found.start.unwrap();
     let layout = start.layout;
     let half = layout.base_m / 2.0;
-    let direct = (layout.seat_m - layout.front_m).hypot(half);
-    let mirrored = (layout.seat_m + layout.front_m).hypot(half);
+    let direct = (layout.seat_m - layout.speaker_distance_m).hypot(half);
+    let mirrored = (layout.seat_m + layout.speaker_distance_m).hypot(half);
     let c = scene.air().speed_of_sound_m_s();
     // What the bass solution says of both together, every twelfth of an octave, its straight line over
     // log frequency taken off by the textbook's normal equations.
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let hz: Vec<f64> =
         (0..33).map(|i| 30.0 * (f64::from(i) / 12.0).exp2()).filter(|hz| *hz <= 200.0).collect();
-    let plan_of_bass =
-        BassPlan { speakers: vec![0, 1], listeners: vec![0], hz: hz.clone(), head_half_m: 0.0 };
-    let level = bass(&scene, &state, &plan_of_bass).unwrap().together[0].level_db.clone();
+    let plan_of_bass = WaveFieldRequest {
+        speakers: vec![0, 1],
+        listeners: vec![0],
+        hz: hz.clone(),
+        head_half_m: 0.0,
+    };
+    let level =
+        solve_wave_field(&scene, &state, &plan_of_bass).unwrap().coherent_sums[0].level_db.clone();
     let points: Vec<[f64; 2]> = hz.iter().zip(&level).map(|(hz, db)| [hz.ln(), *db]).collect();
     let n = points.len() as f64;
     let mean = |of: &dyn Fn(&[f64; 2]) -> f64| points.iter().map(of).sum::<f64>() / n;
@@ -209,7 +215,7 @@ fn equal_at_any_number_of_threads() {
     let one = on(1);
     assert_eq!(one, on(2));
     assert_eq!(one, on(3));
-    assert!(one.traced + one.turned_away <= 301);
+    assert!(one.traced + one.rejected <= 301);
 }
 
 #[test]
@@ -218,8 +224,8 @@ fn what_is_stopped_keeps_its_best() {
     let asked = std::sync::atomic::AtomicUsize::new(0);
     let go_on = || asked.fetch_add(1, std::sync::atomic::Ordering::Relaxed) < 2;
     let plan = plan(&scene, Weights::default());
-    let found = place(&scene, &NoAttachments, &plan, &go_on, &|_| {}).unwrap();
-    assert!(found.is_cut_short && !found.best.is_empty());
+    let found = optimize_placement(&scene, &NoAttachments, &plan, &go_on, &|_| {}).unwrap();
+    assert!(found.interrupted && !found.best.is_empty());
     assert!(found.traced < 100, "{}", found.traced);
 }
 
@@ -229,9 +235,9 @@ fn what_is_stopped_at_once_has_nothing() {
     let scene = scene(SIZE, &["left"], "");
     let mut plan = plan(&scene, Weights::default());
     // The layout the scene has is not one of those searched.
-    plan.bounds.set(Parameter::Seat, Range { low_m: 2.6, high_m: 2.8 });
-    let wrong = place(&scene, &NoAttachments, &plan, &|| false, &|_| {}).unwrap_err();
-    assert_eq!(wrong, Impossible::Stopped);
+    plan.bounds.set(Parameter::Seat, LengthRange { low_m: 2.6, high_m: 2.8 });
+    let wrong = optimize_placement(&scene, &NoAttachments, &plan, &|| false, &|_| {}).unwrap_err();
+    assert_eq!(wrong, PlacementError::Stopped);
 }
 
 /// What is given can be marked with a tape, and says where a bound held it.
@@ -240,22 +246,22 @@ fn layouts_have_whole_millimetres() {
     let scene = scene(SIZE, &["left", "right", "floor"], "");
     let plan = plan(&scene, Weights::default());
     let found = search(&scene, &plan).unwrap();
-    assert_eq!(found.slips_db.len(), found.best.len());
-    assert!(found.slips_db.iter().all(|slip_db| (0.0..20.0).contains(slip_db)));
+    assert_eq!(found.sensitivities_db.len(), found.best.len());
+    assert!(found.sensitivities_db.iter().all(|slip_db| (0.0..20.0).contains(slip_db)));
     for one in &found.best {
-        let Layout { seat_m, base_m, front_m, converge_m, .. } = one.layout;
-        for metres in [seat_m, base_m / 2.0, front_m, converge_m] {
+        let Layout { seat_m, base_m, speaker_distance_m, converge_m, .. } = one.layout;
+        for metres in [seat_m, base_m / 2.0, speaker_distance_m, converge_m] {
             assert!((metres * 1e3 - (metres * 1e3).round()).abs() < 1e-6, "{:?}", one.layout);
         }
         for at_end in plan.bounds.at_ends(&one.layout, true) {
-            let Range { low_m, high_m } = plan.bounds.get(at_end);
+            let LengthRange { low_m, high_m } = plan.bounds.get(at_end);
             let metres = one.layout.get(at_end);
             assert!((metres - low_m).min(high_m - metres) < 0.002);
         }
     }
     // Nothing but the tie-break: free of every bound.
     let weights = Weights { start: 1.0, ..NOTHING };
-    let best = search(&scene, &PlacePlan { weights, ..plan.clone() }).unwrap().best[0].clone();
+    let best = search(&scene, &PlacementPlan { weights, ..plan.clone() }).unwrap().best[0].clone();
     assert!(!plan.bounds.at_ends(&best.layout, true).contains(&Parameter::Seat));
 }
 
@@ -273,7 +279,7 @@ fn the_start_is_judged_as_it_stands() {
     // The way from left and from right differ, by Pythagoras: 1 dB for 50 µs.
     let [left, right] = [0, 1].map(|i| skew.speakers()[i].at.distance(skew.listeners()[0].at));
     let delay_db = (left - right).abs() / skew.air().speed_of_sound_m_s() / 50e-6;
-    assert!(delay_db < start.objective.sides_db(), "{delay_db} {:?}", start.objective);
+    assert!(delay_db < start.objective.asymmetry_db(), "{delay_db} {:?}", start.objective);
 }
 
 /// A cabinet stays clear of a keep-out however narrow, of other cabinets and of walls.
@@ -302,7 +308,7 @@ fn cabinets_need_their_room() {
     let narrow = Layout { base_m: 0.15, ..layout };
     assert!(refusal(&free, &narrow).contains("would stand in"), "{}", refusal(&free, &narrow));
     // 27 cm deep: not 10 cm from the wall.
-    let near = Layout { front_m: 0.1, ..layout };
+    let near = Layout { speaker_distance_m: 0.1, ..layout };
     assert!(refusal(&free, &near).contains("wall"), "{}", refusal(&free, &near));
 }
 
@@ -312,20 +318,20 @@ fn impossible_wishes_say_so() {
     let barred = scene(SIZE, &[], everywhere);
     let wrong = search(&barred, &plan(&barred, Weights::default())).unwrap_err();
     assert!(
-        matches!(&wrong, Impossible::NothingFits { why, .. } if why.contains("hole")),
+        matches!(&wrong, PlacementError::NothingFits { why, .. } if why.contains("hole")),
         "{wrong}"
     );
     let open = scene(SIZE, &[], "");
     let mut held = plan(&open, Weights::default());
     for parameter in PARAMETERS {
-        held.bounds.set(parameter, Range::held(1.0));
+        held.bounds.set(parameter, LengthRange::held(1.0));
     }
-    assert_eq!(search(&open, &held).unwrap_err(), Impossible::NothingFree);
+    assert_eq!(search(&open, &held).unwrap_err(), PlacementError::NothingFree);
     let mut wide = plan(&open, Weights::default());
-    wide.bounds.set(Parameter::Base, Range { low_m: 4.2, high_m: 6.0 });
+    wide.bounds.set(Parameter::Base, LengthRange { low_m: 4.2, high_m: 6.0 });
     let wrong = search(&open, &wide).unwrap_err();
     assert!(
-        matches!(&wrong, Impossible::NothingFits { why, .. } if why.contains("triangle")),
+        matches!(&wrong, PlacementError::NothingFits { why, .. } if why.contains("triangle")),
         "{wrong}"
     );
 }
@@ -335,7 +341,7 @@ fn impossible_wishes_say_so() {
 fn a_desk_moves_with_the_seat() {
     let desk = "[[furniture]]\nname = \"desk\"\ncorner = [1.3, 1.3, 0.7]\nsize = [0.6, 1.5, 0.04]\nmaterial = \"hard\"\n";
     let scene = scene(SIZE, &[], desk);
-    let plan = PlacePlan { along: vec![0], ..plan(&scene, Weights::default()) };
+    let plan = PlacementPlan { moving_furniture: vec![0], ..plan(&scene, Weights::default()) };
     let mut layout = Layout::of(&scene, [0, 1], 0).unwrap();
     layout.seat_m += 0.2;
     layout.close_triangle();
@@ -344,8 +350,8 @@ fn a_desk_moves_with_the_seat() {
     assert!((ahead(&moved) - ahead(&scene)).abs() < 1e-9);
     // Sitting in the middle of a desk is refused, on a sofa it is not.
     layout.seat_m = 1.6;
-    layout.front_m = 0.5;
-    let still = PlacePlan { along: Vec::new(), ..plan };
+    layout.speaker_distance_m = 0.5;
+    let still = PlacementPlan { moving_furniture: Vec::new(), ..plan };
     let wrong = layout.in_scene(&scene, &NoAttachments, &still).unwrap_err();
     assert!(wrong.contains("desk"), "{wrong}");
 }
@@ -367,10 +373,10 @@ proptest! {
             corner[0] * size[0], corner[1] * size[1], side[0] * size[0], side[1] * size[1],
         );
         let scene = scene(size, &["left", "right", "front"], &keep_out);
-        let plan = PlacePlan { layouts: 60, seed, ..plan(&scene, Weights::default()) };
+        let plan = PlacementPlan { layouts: 60, seed, ..plan(&scene, Weights::default()) };
         let Ok(found) = search(&scene, &plan) else { return Ok(()) };
         prop_assert!(!found.best.is_empty());
-        let sums: Vec<f64> = found.best.iter().map(|one| one.objective.sum_db).collect();
+        let sums: Vec<f64> = found.best.iter().map(|one| one.objective.cost_db).collect();
         prop_assert!(sums.windows(2).all(|pair| pair[0] <= pair[1]));
         for one in &found.best {
             let moved = one.layout.in_scene(&scene, &NoAttachments, &plan).unwrap();

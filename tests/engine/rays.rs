@@ -11,12 +11,13 @@ use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::PerBand;
 use earline_engine::medium::directivity::Radiator;
-use earline_engine::metrics::decay::{Estimate, Figure};
+use earline_engine::metrics::decay::{Estimate, Metric};
 use earline_engine::ray_tracing::{
-    Held, Moments, RayCount, RayPlan, RayTrace, Receiver, Source, follow, snapshots,
+    FramePlan, ImageCoverage, RayCount, RayPlan, RayTrace, Receiver, Source, density_frames,
+    trace_rays,
 };
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 use std::fmt::Write;
 
@@ -54,8 +55,8 @@ fn plan(rays: u64, length_s: f64) -> RayPlan {
     RayPlan { count: RayCount::Fixed(rays), seed: 1, length_s, bin_s: 1e-3, floor_db: -90.0 }
 }
 
-fn rays(scene: &Scene, held: Held, plan: &RayPlan) -> RayTrace {
-    let state = scene.state(None).unwrap();
+fn rays(scene: &Scene, coverage: ImageCoverage, plan: &RayPlan) -> RayTrace {
+    let state = scene.variant(None).unwrap();
     let enclosure = Enclosure::new(scene, &state);
     let speaker = &scene.speakers()[0];
     let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
@@ -63,9 +64,9 @@ fn rays(scene: &Scene, held: Held, plan: &RayPlan) -> RayTrace {
     let receivers: Vec<Receiver> = scene
         .listeners()
         .iter()
-        .map(|l| Receiver { at: l.at, direct_m: l.at.distance(speaker.at), held })
+        .map(|l| Receiver { at: l.at, direct_m: l.at.distance(speaker.at), coverage })
         .collect();
-    follow(scene, &enclosure, source, &receivers, plan, &|_| {})
+    trace_rays(scene, &enclosure, source, &receivers, plan, &|_| {})
 }
 
 const UNEVEN: [f64; 6] = [0.3, 0.08, 0.15, 0.05, 0.22, 0.6];
@@ -74,28 +75,28 @@ const UNEVEN: [f64; 6] = [0.3, 0.08, 0.15, 0.05, 0.22, 0.6];
 fn energy_is_accounted_for() {
     for (scattering, air) in [(0.0, true), (0.4, true), (1.0, false)] {
         let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, air));
-        let ledger = rays(&scene, Held::DIRECT, &plan(4096, 0.5)).ledger;
-        for imbalance in ledger.imbalance() {
+        let balance = rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.5)).balance;
+        for imbalance in balance.imbalance() {
             assert!(imbalance.abs() < 1e-9, "{imbalance}");
         }
-        assert!(ledger.absorbed.iter().all(|&a| a > 0.5));
-        assert!(ledger.air.iter().all(|&a| (a > 0.0) == air));
+        assert!(balance.absorbed.iter().all(|&a| a > 0.5));
+        assert!(balance.air_absorbed.iter().all(|&a| (a > 0.0) == air));
     }
 }
 
 #[test]
 fn black_walls_leave_the_direct_sound_alone() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [1.0; 6], 0.5, true));
-    let traced = rays(&scene, Held::DIRECT, &plan(4096, 0.2));
+    let traced = rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.2));
     assert!(traced.histograms[0].steps(0..200).0.iter().all(|&energy| energy <= 0.0));
-    assert!(traced.ledger.segments <= 4096);
+    assert!(traced.balance.segments <= 4096);
 }
 
 #[test]
 fn hard_walls_in_still_air_never_decay() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
-    let traced = rays(&scene, Held::DIRECT, &plan(2048, 1.0));
-    for (alive, emitted) in traced.ledger.alive.iter().zip(traced.ledger.emitted) {
+    let traced = rays(&scene, ImageCoverage::DIRECT, &plan(2048, 1.0));
+    for (alive, emitted) in traced.balance.truncated.iter().zip(traced.balance.emitted) {
         assert!((alive / emitted - 1.0).abs() < 1e-6);
     }
     let (early, _) = traced.histograms[0].steps(200..400);
@@ -111,12 +112,12 @@ fn free_paths_of_diffuse_rooms() {
         [([4.0, 4.0, 4.0], 0.345), ([6.0, 4.0, 2.5], 0.367), ([8.0, 4.0, 4.0], 0.359)]
     {
         let scene = scene(&box_text(size, [0.0; 6], 1.0, false));
-        let ledger = rays(&scene, Held::DIRECT, &plan(1024, 8.0)).ledger;
+        let balance = rays(&scene, ImageCoverage::DIRECT, &plan(1024, 8.0)).balance;
         let [l, w, h] = size;
         let theory = 4.0 * l * w * h / (2.0 * (l * w + l * h + w * h));
-        let mean = ledger.mean_free_path_m().unwrap();
+        let mean = balance.mean_free_path_m().unwrap();
         assert!((mean / theory - 1.0).abs() < 5e-3, "{mean} against {theory}");
-        let found = ledger.free_path_variance().unwrap();
+        let found = balance.free_path_variance().unwrap();
         assert!((found - variance).abs() < 0.01, "{found} against {variance}");
     }
 }
@@ -131,7 +132,7 @@ fn a_specular_box_is_its_images() {
     ];
     for (size, absorption) in rooms {
         let scene = scene(&box_text(size, absorption, 0.0, false));
-        let traced = rays(&scene, Held::DIRECT, &plan(1_200_000, 0.3));
+        let traced = rays(&scene, ImageCoverage::DIRECT, &plan(1_200_000, 0.3));
         let (s, r) = (scene.speakers()[0].at, scene.listeners()[0].at);
         let speed = scene.air().speed_of_sound_m_s();
         let walls: [PerBand<f64>; 6] = absorption.map(|a| [a; 8]);
@@ -196,11 +197,11 @@ fn more_scattering_decays_faster_in_an_uneven_room() {
 }
 
 fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
-    let state = scene.state(None).unwrap();
-    let traced = trace(scene, &state, &Plan::everything(scene)).unwrap();
+    let state = scene.variant(None).unwrap();
+    let traced = trace(scene, &state, &Request::everything(scene)).unwrap();
     let plan = ray_plan(RayCount::Fixed(rays), 1, FLOOR_DB);
     let whole = whole_decay(scene, &state, &traced, &plan, &|_| {});
-    whole.pairs[0].figures.iter().map(|figures| figures[Figure::T30].unwrap()).collect()
+    whole.pairs[0].metrics.iter().map(|figures| figures[Metric::T30].unwrap()).collect()
 }
 
 /// The same bytes whatever the number of threads.
@@ -210,7 +211,7 @@ fn threads_change_nothing() {
         let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, true));
         let on = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            pool.install(|| rays(&scene, Held::DIRECT, &plan(20_000, 0.3)))
+            pool.install(|| rays(&scene, ImageCoverage::DIRECT, &plan(20_000, 0.3)))
         };
         let one = on(1);
         for threads in [2, 3, 8] {
@@ -225,7 +226,7 @@ fn errors_are_what_they_say() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
     let energy = |rays_: u64, seed: u64| {
         let plan = RayPlan { seed, ..plan(rays_, 0.2) };
-        let (mean, error) = rays(&scene, Held::DIRECT, &plan).histograms[0].steps(0..200);
+        let (mean, error) = rays(&scene, ImageCoverage::DIRECT, &plan).histograms[0].steps(0..200);
         (mean[4], error[4])
     };
     let seeds = 100;
@@ -247,7 +248,7 @@ fn errors_are_what_they_say() {
 fn furnished_rooms_keep_their_account() {
     let text = include_str!("../../scenes/attic.toml");
     let scene = scene(text);
-    for imbalance in rays(&scene, Held::DIRECT, &plan(4096, 0.5)).ledger.imbalance() {
+    for imbalance in rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.5)).balance.imbalance() {
         assert!(imbalance.abs() < 1e-9, "{imbalance}");
     }
 }
@@ -256,9 +257,9 @@ fn furnished_rooms_keep_their_account() {
 #[test]
 fn snapshots_lose_nothing() {
     let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
-    let moments = Moments { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
-    let state = scene.state(None).unwrap();
-    for density in snapshots(&scene, &state, 0, &moments, 4096, 1).density {
+    let moments = FramePlan { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
+    let state = scene.variant(None).unwrap();
+    for density in density_frames(&scene, &state, 0, &moments, 4096, 1).density {
         let mean = density.iter().map(|bands| bands[4]).sum::<f64>() / 500.0;
         assert!((mean - 1.0).abs() < 1e-4, "{mean}");
     }
@@ -273,9 +274,9 @@ fn a_snapshot_is_a_shell_seen_from_above() {
     let speed = scene.air().speed_of_sound_m_s();
     let (r, cells) = (3.0, 200);
     let moments =
-        Moments { times_s: vec![r / speed, 0.2], exposure_s: 1e-4, cells: [cells, cells] };
-    let state = scene.state(None).unwrap();
-    let found = snapshots(&scene, &state, 0, &moments, 65_536, 1);
+        FramePlan { times_s: vec![r / speed, 0.2], exposure_s: 1e-4, cells: [cells, cells] };
+    let state = scene.variant(None).unwrap();
+    let found = density_frames(&scene, &state, 0, &moments, 65_536, 1);
     let at = scene.speakers()[0].at;
     let within = |rho: f64| {
         let inside = |cell: usize| {

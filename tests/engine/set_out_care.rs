@@ -2,11 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::float_cmp, reason = "heights and steps are copied, not computed")]
 
-use earline_engine::analysis::setting_out::{MarkOf, standing_ears_m};
+use earline_engine::analysis::setting_out::{MarkTarget, standing_ears_m};
 use earline_engine::analysis::tolerance::{
     Change, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
 };
-use earline_engine::explore::height::{HeightPlan, Heights, SetAt, heights};
+use earline_engine::explore::height::{HeightComparison, HeightPlan, HeightRule, compare_heights};
 use earline_engine::scene::{NoAttachments, Scene};
 
 const C: f64 = 343.2;
@@ -36,9 +36,9 @@ fn scene(reflecting: &str, directivity: &str, seat: [f64; 3]) -> Scene {
 const OMNI: &str = "{ kind = \"omni\" }";
 const SEAT: [f64; 3] = [2.386, 2.05, 1.2];
 
-fn of_pair(scene: &Scene, share: f64) -> Heights {
+fn of_pair(scene: &Scene, share: f64) -> HeightComparison {
     let plan = HeightPlan { variant: None, pair: [0, 1], listeners: &[0], seated_share: share };
-    heights(scene, &NoAttachments, &plan).unwrap()
+    compare_heights(scene, &NoAttachments, &plan).unwrap()
 }
 
 /// Without a directivity and without reflections a height costs nothing but distance, and that is
@@ -46,9 +46,9 @@ fn of_pair(scene: &Scene, share: f64) -> Heights {
 #[test]
 fn an_even_speaker_in_the_open_is_the_same_at_any_height() {
     for choice in of_pair(&scene("none", OMNI, SEAT), 0.5).choices {
-        for heard in choice.heard.unwrap() {
+        for heard in choice.early.unwrap() {
             assert!(heard.direct_level_db.abs() < 1e-9 && heard.early_level_db.abs() < 1e-9);
-            assert!(heard.direct_colour_db < 1e-9 && heard.strongest.is_none());
+            assert!(heard.direct_coloration_db < 1e-9 && heard.strongest.is_none());
         }
     }
 }
@@ -64,12 +64,17 @@ fn a_hard_floor_adds_its_mirror_image() {
     assert_eq!(ears, [1.2, standing_ears_m()]);
     assert_eq!(found.ears[1].listener, None);
     let set = found.choices.iter().map(|choice| choice.choice.set_at);
-    let all = [SetAt::AsItStands, SetAt::SeatedEars, SetAt::Between, SetAt::StandingEars];
+    let all = [
+        HeightRule::AsItStands,
+        HeightRule::SeatedEars,
+        HeightRule::Between,
+        HeightRule::StandingEars,
+    ];
     assert!(set.eq(all));
     let between = 0.25 * ears[0] + 0.75 * ears[1];
     for (choice, up) in found.choices.iter().zip([1.2, ears[0], between, ears[1]]) {
         assert!(choice.choice.up_m.iter().all(|&m| (m - up).abs() < 1e-12));
-        for (heard, ear) in choice.heard.as_ref().unwrap().iter().zip(ears) {
+        for (heard, ear) in choice.early.as_ref().unwrap().iter().zip(ears) {
             let [near, far] = [up - ear, up + ear].map(|dz| aside.powi(2) + dz * dz);
             let exact = 10.0 * (1.0 + near / far).log10();
             assert!((heard.early_level_db - exact).abs() < 0.01, "{up} {ear}");
@@ -80,7 +85,7 @@ fn a_hard_floor_adds_its_mirror_image() {
             );
             assert!((strongest.level_db - 10.0 * (near / far).log10()).abs() < 0.01);
             let delay = (far.sqrt() - near.sqrt()) / C;
-            assert!((strongest.after_direct_s - delay).abs() < 2e-6);
+            assert!((strongest.delay_s - delay).abs() < 2e-6);
         }
     }
 }
@@ -93,8 +98,8 @@ fn a_two_way_speaker_is_even_only_near_its_axis() {
                    spacing = \"170 mm\", crossover_hz = 2200, cabinet = [0.34, 0.22, 0.27] }";
     let found = of_pair(&scene("none", two_way, SEAT), 0.5);
     let colour = |choice: usize| {
-        let heard = found.choices[choice].heard.as_ref().unwrap();
-        [heard[0].direct_colour_db, heard[1].direct_colour_db]
+        let heard = found.choices[choice].early.as_ref().unwrap();
+        [heard[0].direct_coloration_db, heard[1].direct_coloration_db]
     };
     let [seated, between, standing] = [colour(1), colour(2), colour(3)];
     assert!(seated[0] < 0.1 && standing[1] < 0.1, "{seated:?} {standing:?}");
@@ -107,19 +112,22 @@ fn a_two_way_speaker_is_even_only_near_its_axis() {
 /// A pair that cannot stand at a height is not silently left out.
 #[test]
 fn what_cannot_stand_says_why() {
-    let mut draft = scene("none", OMNI, [2.386, 2.05, 1.2]).draft();
-    draft.listeners_mut()[0].at.z = 2.3;
-    assert!(draft.read(&NoAttachments).is_ok());
-    let tall = draft.read(&NoAttachments).unwrap().scene;
+    let mut edit = scene("none", OMNI, [2.386, 2.05, 1.2]).edit();
+    edit.listeners_mut()[0].at.z = 2.3;
+    assert!(edit.validate(&NoAttachments).is_ok());
+    let tall = edit.validate(&NoAttachments).unwrap().scene;
     let plan = HeightPlan { variant: None, pair: [0, 1], listeners: &[0], seated_share: 0.5 };
-    assert!(heights(&tall, &NoAttachments, &plan).is_none(), "nobody is higher than these ears");
+    assert!(
+        compare_heights(&tall, &NoAttachments, &plan).is_none(),
+        "nobody is higher than these ears"
+    );
     let two_way = "{ kind = \"piston\", diameter = 0.12, cabinet = [0.3, 0.2, 0.2] }\nsolid = true";
     let beam = "\n[[furniture]]\nname = \"beam\"\ncorner = [0.6, 0.5, 1.5]\nsize = [0.8, 3.0, 0.2]\n\
                 material = \"hard\"\n";
     let text = scene("none", two_way, SEAT).to_toml() + beam;
     let found = of_pair(&Scene::parse(&text, &NoAttachments).unwrap().scene, 0.5);
-    assert!(found.choices[1].heard.is_ok());
-    let why = found.choices[3].heard.clone().unwrap_err();
+    assert!(found.choices[1].early.is_ok());
+    let why = found.choices[3].early.clone().unwrap_err();
     assert!(why.contains("beam"), "{why}");
     assert_eq!(found.choices[3].weighted_direct_db(0.5), None);
 }
@@ -157,20 +165,20 @@ fn left_and_right_come_apart_as_pythagoras_says() {
         ((left - right) / C).abs() <= 50e-6
     };
     let head = |dy: f64| ((ahead.hypot(0.8 + dy) - ahead.hypot(0.8 - dy)) / C).abs() <= 50e-6;
-    assert_eq!(found[0].of, MarkOf::Speaker(0));
+    assert_eq!(found[0].of, MarkTarget::Speaker(0));
     let exact = [
         largest(|d| speaker(d, 0.0, 0.0)),
         largest(|d| speaker(0.0, d, 0.0)),
         largest(|d| speaker(0.0, 0.0, d)),
     ];
-    let free = |tolerance: &Tolerance| [0, 1, 2].map(|way: usize| tolerance.ways[way].free_m);
+    let free = |tolerance: &Tolerance| [0, 1, 2].map(|way: usize| tolerance.axes[way].allowed_m);
     assert_eq!(free(&found[0]), exact);
     assert_eq!(free(&found[1]), exact, "a symmetric pair");
-    assert!(matches!(found[0].ways[0].first, Some(Change::LeftRight { left: 0, listener: 0, .. })));
+    assert!(matches!(found[0].axes[0].first, Some(Change::LeftRight { left: 0, listener: 0, .. })));
     // A head in the middle may go to and fro as it likes, but not aside.
     let most = STEPS_M[STEPS_M.len() - 1];
     assert_eq!(free(&found[2]), [most, largest(head), most]);
-    assert_eq!(found[2].ways[0].first, None);
+    assert_eq!(found[2].axes[0].first, None);
 }
 
 /// Spherical spreading: half a decibel is 5.9 % of the distance, 20·lg(d′/d).
@@ -180,8 +188,8 @@ fn levels_follow_the_distance() {
     let found = all_tolerances(&scene, Thresholds { direct_db: 0.5, ..NOTHING });
     let ahead = SEAT[0] - 1.0;
     let within = |d: f64| (20.0 * ((ahead + d).hypot(0.8) / ahead.hypot(0.8)).log10()).abs() <= 0.5;
-    assert!((found[2].ways[0].free_m - largest(within)).abs() < 1e-12);
-    assert!(matches!(found[2].ways[0].first, Some(Change::Direct { .. })));
+    assert!((found[2].axes[0].allowed_m - largest(within)).abs() < 1e-12);
+    assert!(matches!(found[2].axes[0].first, Some(Change::Direct { .. })));
 }
 
 /// A floor reflection comes √(r² + (h + z)²) − √(r² + (h − z)²) later than the direct sound.
@@ -193,19 +201,19 @@ fn delays_of_reflections_follow_the_height() {
     let aside = (SEAT[0] - 1.0).hypot(0.8);
     let delay = |d: f64| (aside.hypot(2.4 + d) - aside.hypot(d)) / C;
     let within = |d: f64| (delay(d) - delay(0.0)).abs() <= 0.25e-3;
-    assert!((found[2].ways[2].free_m - largest(within)).abs() < 1e-12);
-    assert!(matches!(found[2].ways[2].first, Some(Change::ReflectionDelay { .. })));
+    assert!((found[2].axes[2].allowed_m - largest(within)).abs() < 1e-12);
+    assert!(matches!(found[2].axes[2].first, Some(Change::ReflectionDelay { .. })));
 }
 
 /// A wall in the way ends the search with the scene's own words.
 #[test]
 fn a_wall_is_a_bound_too() {
-    let mut draft = scene("none", OMNI, SEAT).draft();
-    draft.speakers_mut()[0].at.y = 0.012;
-    let near = draft.read(&NoAttachments).unwrap().scene;
+    let mut edit = scene("none", OMNI, SEAT).edit();
+    edit.speakers_mut()[0].at.y = 0.012;
+    let near = edit.validate(&NoAttachments).unwrap().scene;
     let found = all_tolerances(&near, NOTHING);
-    let aside = &found[0].ways[1];
-    assert!(aside.free_m <= 0.01, "{aside:?}");
+    let aside = &found[0].axes[1];
+    assert!(aside.allowed_m <= 0.01, "{aside:?}");
     assert!(
         matches!(&aside.first, Some(Change::NoRoom { why }) if why.contains("left")),
         "{aside:?}"

@@ -3,7 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use earline_engine::analysis::setting_out::{
-    FirstLayout, Gave, Impossible, Level, MarkOf, SettingOut, Wish, first_layout, setting_out,
+    Compromise, EarLevel, FirstLayout, LayoutError, LayoutRequest, MarkTarget, SettingOut,
+    first_layout, setting_out,
 };
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
 use earline_engine::scene::{NoAttachments, Room, Scene, Units};
@@ -15,8 +16,8 @@ use std::fmt::Write;
 const FOOT_M: f64 = 0.3048;
 const CABINET: Cabinet = Cabinet { height_m: 0.34, width_m: 0.22, depth_m: 0.27 };
 
-fn wish(length_m: f64, width_m: f64, height_m: f64) -> Wish {
-    Wish {
+fn request(length_m: f64, width_m: f64, height_m: f64) -> LayoutRequest {
+    LayoutRequest {
         room: Room { length_m, width_m, height_m },
         across: false,
         seated_m: None,
@@ -24,7 +25,7 @@ fn wish(length_m: f64, width_m: f64, height_m: f64) -> Wish {
         base_m: None,
         seat_m: None,
         converge_m: 0.0,
-        level: Level::Seated,
+        level: EarLevel::Seated,
         cabinet: CABINET,
         spacing_m: 0.17,
         reference: ReferencePoint::Between,
@@ -35,7 +36,7 @@ fn wish(length_m: f64, width_m: f64, height_m: f64) -> Wish {
 /// Common practice, no source: 38 % of 26 ft are 9.88 ft, by multiplication.
 #[test]
 fn twenty_six_feet_put_the_seat_at_nine_point_eight_eight() {
-    let layout = first_layout(&wish(26.0 * FOOT_M, 14.0 * FOOT_M, 9.0 * FOOT_M)).unwrap();
+    let layout = first_layout(&request(26.0 * FOOT_M, 14.0 * FOOT_M, 9.0 * FOOT_M)).unwrap();
     assert!((layout.seat.x / FOOT_M - 9.88).abs() < 1e-9, "{}", layout.seat.x / FOOT_M);
     assert!((layout.seat.y / FOOT_M - 7.0).abs() < 1e-9);
 }
@@ -44,7 +45,7 @@ fn twenty_six_feet_put_the_seat_at_nine_point_eight_eight() {
 #[test]
 fn eight_feet_are_eight_feet_everywhere() {
     let base_m = Some(8.0 * FOOT_M);
-    let asked = Wish { base_m, ..wish(26.0 * FOOT_M, 14.0 * FOOT_M, 9.0 * FOOT_M) };
+    let asked = LayoutRequest { base_m, ..request(26.0 * FOOT_M, 14.0 * FOOT_M, 9.0 * FOOT_M) };
     let layout = first_layout(&asked).unwrap();
     let found = sheet(&scene_of(&layout));
     let pair = &found.pairs[0];
@@ -59,7 +60,7 @@ fn eight_feet_are_eight_feet_everywhere() {
 /// ITU-R BS.775-3, figure 1 (read): ±30°, reference points and ears at 1.2 m, level.
 #[test]
 fn the_published_arrangement() {
-    let asked = Wish { seated_m: Some(1.2), base_m: Some(2.0), ..wish(6.0, 4.2, 2.5) };
+    let asked = LayoutRequest { seated_m: Some(1.2), base_m: Some(2.0), ..request(6.0, 4.2, 2.5) };
     let layout = first_layout(&asked).unwrap();
     assert!((layout.left.z - 1.2).abs() < 1e-12 && (layout.right.z - 1.2).abs() < 1e-12);
     let found = sheet(&scene_of(&layout));
@@ -74,13 +75,14 @@ fn the_published_arrangement() {
 /// Common practice, no source: half-way is the mean of both ear heights.
 #[test]
 fn half_way_is_the_mean_of_both_ears() {
-    let heights = Wish {
+    let heights = LayoutRequest {
         seated_m: Some(1.18),
         standing_m: Some(1.62),
-        level: Level::Between { seated_share: 0.5 },
-        ..wish(5.8, 4.1, 2.45)
+        level: EarLevel::Between { seated_share: 0.5 },
+        ..request(5.8, 4.1, 2.45)
     };
-    let mostly_seated = Wish { level: Level::Between { seated_share: 0.75 }, ..heights };
+    let mostly_seated =
+        LayoutRequest { level: EarLevel::Between { seated_share: 0.75 }, ..heights };
     assert!((first_layout(&mostly_seated).unwrap().left.z - 1.29).abs() < 1e-12);
     let layout = first_layout(&heights).unwrap();
     assert!((layout.left.z - 1.40).abs() < 1e-12);
@@ -91,86 +93,98 @@ fn half_way_is_the_mean_of_both_ears() {
 /// Ears that nobody measured: ANSUR II means of men and women, half-way between (read, computed).
 #[test]
 fn ears_are_published_ones_where_nobody_measured() {
-    let layout = first_layout(&wish(5.8, 4.1, 2.45)).unwrap();
+    let layout = first_layout(&request(5.8, 4.1, 2.45)).unwrap();
     assert!((layout.ears.seated_m - 1.17).abs() < 1e-12);
     assert!((layout.ears.standing_m.unwrap() - 1.59).abs() < 1e-12);
-    let low = first_layout(&wish(5.8, 4.1, 1.70)).unwrap();
+    let low = first_layout(&request(5.8, 4.1, 1.70)).unwrap();
     assert_eq!(low.ears.standing_m, None);
-    assert!(matches!(low.gave[..], [Gave::NoStanding { .. }]));
+    assert!(matches!(low.compromises[..], [Compromise::NoStanding { .. }]));
 }
 
 #[test]
 fn a_wide_room_is_turned_unless_asked_otherwise() {
-    let turned = first_layout(&wish(4.1, 5.8, 2.45)).unwrap();
-    assert!((turned.room.length_m - 5.8).abs() < 1e-12 && turned.gave[0] == Gave::Turned);
-    let across = first_layout(&Wish { across: true, ..wish(4.1, 5.8, 2.45) }).unwrap();
-    assert!((across.room.length_m - 4.1).abs() < 1e-12 && !across.gave.contains(&Gave::Turned));
+    let turned = first_layout(&request(4.1, 5.8, 2.45)).unwrap();
+    assert!(
+        (turned.room.length_m - 5.8).abs() < 1e-12 && turned.compromises[0] == Compromise::Turned
+    );
+    let across = first_layout(&LayoutRequest { across: true, ..request(4.1, 5.8, 2.45) }).unwrap();
+    assert!(
+        (across.room.length_m - 4.1).abs() < 1e-12
+            && !across.compromises.contains(&Compromise::Turned)
+    );
 }
 
 #[test]
 fn defaults_give_and_say_so() {
     // Two metres of base need 0.3388 + √3 = 2.0709 m at least, by hand; 38 % of 4.5 m are 1.71 m.
-    let back = first_layout(&Wish { base_m: Some(2.0), ..wish(4.5, 3.6, 2.4) }).unwrap();
-    let [Gave::SeatBack { from_m, to_m }, Gave::NearWalls { .. }] = back.gave[..] else {
-        panic!("{:?}", back.gave)
+    let back =
+        first_layout(&LayoutRequest { base_m: Some(2.0), ..request(4.5, 3.6, 2.4) }).unwrap();
+    let [Compromise::SeatBack { from_m, to_m }, Compromise::NearWalls { .. }] =
+        back.compromises[..]
+    else {
+        panic!("{:?}", back.compromises)
     };
     assert!((from_m - 1.71).abs() < 1e-9 && (to_m - 2.08).abs() < 1e-9, "{to_m}");
-    let behind = first_layout(&Wish { seat_m: Some(3.2), ..wish(5.8, 4.1, 2.45) }).unwrap();
-    assert!(behind.gave.contains(&Gave::BehindMiddle { middle_m: 2.9 }));
+    let behind =
+        first_layout(&LayoutRequest { seat_m: Some(3.2), ..request(5.8, 4.1, 2.45) }).unwrap();
+    assert!(behind.compromises.contains(&Compromise::BehindMiddle { middle_m: 2.9 }));
 }
 
 #[test]
 fn what_was_asked_for_and_cannot_be_offers_the_nearest() {
-    let room = wish(4.5, 3.6, 2.4);
-    let refused = |asked: Wish| first_layout(&asked).unwrap_err();
-    let Impossible::ThroughSideWalls { largest_m, .. } =
-        refused(Wish { base_m: Some(3.5), ..room })
+    let room = request(4.5, 3.6, 2.4);
+    let refused = |asked: LayoutRequest| first_layout(&asked).unwrap_err();
+    let LayoutError::ThroughSideWalls { largest_m, .. } =
+        refused(LayoutRequest { base_m: Some(3.5), ..room })
     else {
         panic!("side walls")
     };
-    assert!(first_layout(&Wish { base_m: Some(largest_m), ..room }).is_ok(), "{largest_m}");
+    assert!(
+        first_layout(&LayoutRequest { base_m: Some(largest_m), ..room }).is_ok(),
+        "{largest_m}"
+    );
 
-    let Impossible::SeatBehindMiddle { largest_m, .. } =
-        refused(Wish { base_m: Some(2.6), ..room })
+    let LayoutError::SeatBehindMiddle { largest_m, .. } =
+        refused(LayoutRequest { base_m: Some(2.6), ..room })
     else {
         panic!("behind the middle")
     };
-    assert!(first_layout(&Wish { base_m: Some(largest_m), ..room }).is_ok());
+    assert!(first_layout(&LayoutRequest { base_m: Some(largest_m), ..room }).is_ok());
 
-    let Impossible::ThroughFrontWall { largest_m, nearest_seat_m, .. } =
-        refused(Wish { base_m: Some(2.0), seat_m: Some(1.5), ..room })
+    let LayoutError::ThroughFrontWall { largest_m, nearest_seat_m, .. } =
+        refused(LayoutRequest { base_m: Some(2.0), seat_m: Some(1.5), ..room })
     else {
         panic!("front wall")
     };
-    let largest = Wish { base_m: largest_m, seat_m: Some(1.5), ..room };
-    let nearest = Wish { base_m: Some(2.0), seat_m: nearest_seat_m, ..room };
+    let largest = LayoutRequest { base_m: largest_m, seat_m: Some(1.5), ..room };
+    let nearest = LayoutRequest { base_m: Some(2.0), seat_m: nearest_seat_m, ..room };
     assert!(first_layout(&largest).is_ok() && first_layout(&nearest).is_ok());
 
-    let Impossible::SeatTooFarForward { nearest_m, .. } =
-        refused(Wish { seat_m: Some(0.7), ..room })
+    let LayoutError::SeatTooFarForward { nearest_m, .. } =
+        refused(LayoutRequest { seat_m: Some(0.7), ..room })
     else {
         panic!("too far forward")
     };
-    assert!(first_layout(&Wish { seat_m: Some(nearest_m), ..room }).is_ok());
+    assert!(first_layout(&LayoutRequest { seat_m: Some(nearest_m), ..room }).is_ok());
 
-    let Impossible::HeadInCeiling { standing: true, most_m, .. } =
-        refused(Wish { standing_m: Some(2.35), ..room })
+    let LayoutError::HeadInCeiling { standing: true, most_m, .. } =
+        refused(LayoutRequest { standing_m: Some(2.35), ..room })
     else {
         panic!("ceiling")
     };
-    assert!(first_layout(&Wish { standing_m: Some(most_m), ..room }).is_ok());
+    assert!(first_layout(&LayoutRequest { standing_m: Some(most_m), ..room }).is_ok());
 
-    let Impossible::RoomTooSmall { length_m, width_m } = refused(wish(1.5, 1.2, 2.4)) else {
+    let LayoutError::RoomTooSmall { length_m, width_m } = refused(request(1.5, 1.2, 2.4)) else {
         panic!("too small")
     };
-    assert!(first_layout(&wish(length_m + 0.01, width_m + 0.01, 2.4)).is_ok());
+    assert!(first_layout(&request(length_m + 0.01, width_m + 0.01, 2.4)).is_ok());
     for bad in [f64::NAN, f64::INFINITY, 0.0, -1.0, 1e9] {
-        assert!(first_layout(&wish(bad, 3.0, 2.4)).is_err());
-        assert!(first_layout(&Wish { base_m: Some(bad), ..room }).is_err());
-        assert!(first_layout(&Wish { seat_m: Some(bad), ..room }).is_err());
-        assert!(first_layout(&Wish { seated_m: Some(bad), ..room }).is_err());
+        assert!(first_layout(&request(bad, 3.0, 2.4)).is_err());
+        assert!(first_layout(&LayoutRequest { base_m: Some(bad), ..room }).is_err());
+        assert!(first_layout(&LayoutRequest { seat_m: Some(bad), ..room }).is_err());
+        assert!(first_layout(&LayoutRequest { seated_m: Some(bad), ..room }).is_err());
     }
-    assert!(first_layout(&Wish { converge_m: -0.1, ..room }).is_err());
+    assert!(first_layout(&LayoutRequest { converge_m: -0.1, ..room }).is_err());
 }
 
 /// A scene text of a layout, every digit kept.
@@ -210,13 +224,13 @@ fn sheet(scene: &Scene) -> SettingOut {
 }
 
 /// The same random rooms in every run.
-fn over_random_rooms(check: impl Fn(Wish)) {
+fn over_random_rooms(check: impl Fn(LayoutRequest)) {
     let rooms = (2.5..9.0_f64, 2.2..7.0_f64, 2.0..3.5_f64, 0.0..0.3_f64, any::<bool>());
     let rng = TestRng::from_seed(RngAlgorithm::ChaCha, &[5; 32]);
     let mut runner = TestRunner::new_with_rng(Config::with_cases(400), rng);
     runner
         .run(&rooms, |(length, width, height, converge_m, across)| {
-            check(Wish { converge_m, across, ..wish(length, width, height) });
+            check(LayoutRequest { converge_m, across, ..request(length, width, height) });
             Ok(())
         })
         .unwrap();
@@ -261,8 +275,8 @@ fn sheets_of_random_rooms_agree_with_closed_forms() {
         );
         for mark in &found.marks {
             let at = match mark.of {
-                MarkOf::Listener(index) => scene.listeners()[index].at,
-                MarkOf::Speaker(index) => scene.speakers()[index].at,
+                MarkTarget::Listener(index) => scene.listeners()[index].at,
+                MarkTarget::Speaker(index) => scene.speakers()[index].at,
             };
             assert!(mark.at().distance(at) < 0.0005);
             assert!((mark.from_left_m + mark.from_right_m - room.width_m).abs() < 1e-9);

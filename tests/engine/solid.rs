@@ -1,10 +1,10 @@
 //! Speaker cabinets as solid bodies.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::analysis::compare::side_differences;
+use earline_engine::analysis::compare::pair_asymmetries;
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, trace};
+use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, trace};
 use proptest::prelude::*;
 
 const ROOM: &str = r#"
@@ -49,9 +49,9 @@ fn scene(parts: &[&str]) -> Scene {
     Scene::parse(&text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
 }
 
-fn trace_list(scene: &Scene) -> Trace {
-    let plan = Plan { curve_s: 0.0, window_s: 0.03, ..Plan::everything(scene) };
-    trace(scene, &scene.state(None).unwrap(), &plan).unwrap()
+fn trace_list(scene: &Scene) -> Simulation {
+    let plan = Request { curve_s: 0.0, window_s: 0.03, ..Request::everything(scene) };
+    trace(scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 fn faces(r: &Reflection) -> Vec<FaceId> {
@@ -110,9 +110,9 @@ proptest! {
         let model = if edges { "" } else { SHARP };
         let scene = scene(&[&pair("left", near), &pair("right", 4.1 - near), &seat([x, 2.05, 1.2]), model]);
         let traced = trace_list(&scene);
-        let pairs: Vec<&PairTrace> = traced.pairs.iter().collect();
-        let state = scene.state(None).unwrap();
-        let found = side_differences(&scene, &state, &pairs);
+        let pairs: Vec<&PairSimulation> = traced.pairs.iter().collect();
+        let state = scene.variant(None).unwrap();
+        let found = pair_asymmetries(&scene, &state, &pairs);
         prop_assert_eq!(found[0].alone, [0, 0]);
         prop_assert!(0 < found[0].partners);
         prop_assert!(found[0].largest.unwrap().left_louder_db.abs() < 1e-4);
@@ -127,7 +127,7 @@ fn the_way_back_is_shadowed() {
         speaker("s", [0.9, 2.05, 1.2], [3.0, 2.05, 1.2], more)
             .replace("[0.34, 0.22, 0.27]", "[0.9, 0.7, 0.27]")
     };
-    let level = |trace: &Trace| {
+    let level = |trace: &Simulation| {
         let front = FaceId::Surface(earline_engine::scene::Surface::Front);
         trace.pairs[0].reflections.iter().find(|r| faces(r) == [front]).map(|r| r.band_level_db)
     };
@@ -149,7 +149,7 @@ fn anothers_cabinet_stands_in_the_way() {
     for model in ["", SHARP] {
         let plain = trace_list(&scene(&[&first, &other(""), &seat, model]));
         let solid = trace_list(&scene(&[&first, &other(SOLID), &seat, model]));
-        assert!(!plain.pairs[0].direct.shadowed && solid.pairs[0].direct.shadowed);
+        assert!(!plain.pairs[0].direct.occluded && solid.pairs[0].direct.occluded);
         // The one that stands in the way is itself heard as before.
         assert_eq!(plain.pairs[1].direct, solid.pairs[1].direct);
         let loss: Vec<f64> = plain.pairs[0]
@@ -188,7 +188,7 @@ fn a_cabinet_is_a_box() {
         assert!(one.iter().any(|r| faces(r).iter().any(|f| matches!(f, FaceId::Cabinet { .. }))));
         assert_eq!(one.len(), other.len());
         for (a, b) in one.iter().zip(other) {
-            assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
+            assert!((a.delay_s - b.delay_s).abs() < 1e-12);
             for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
                 assert!((x - y).abs() < 1e-4 || x.is_infinite() && y.is_infinite(), "{x} {y}");
             }
@@ -212,7 +212,7 @@ fn swapping_an_even_speaker_and_the_listener_changes_nothing() {
         for a in there {
             let reversed: Vec<_> = faces(a).into_iter().rev().collect();
             let b = back.iter().find(|r| faces(r) == reversed).unwrap();
-            assert!((a.after_direct_s - b.after_direct_s).abs() < 1e-12);
+            assert!((a.delay_s - b.delay_s).abs() < 1e-12);
             for (x, y) in a.band_level_db.iter().zip(b.band_level_db) {
                 assert!(x.is_infinite() && y.is_infinite() || (x - y).abs() < 1e-4, "{x} {y}");
             }
@@ -226,8 +226,10 @@ fn its_finish_counts_in_the_room() {
     let part = |more: &str| speaker("s", [0.9, 2.05, 1.2], [3.0, 2.05, 1.2], more);
     let area = |more: &str| -> f64 {
         let scene = scene(&[&part(more), &seat([3.0, 2.05, 1.2])]);
-        let lining =
-            earline_engine::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
+        let lining = earline_engine::metrics::absorbing_areas::absorbing_areas(
+            &scene,
+            &scene.variant(None).unwrap(),
+        );
         lining.iter().map(|absorber| absorber.area_m2).sum()
     };
     let all_round = 2.0 * (0.34 * 0.22 + 0.34 * 0.27 + 0.22 * 0.27);

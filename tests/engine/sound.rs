@@ -8,16 +8,17 @@
 )]
 
 use earline_engine::auralization::{
-    CEILING_DB, LEAD_S, PairSound, SoundPlan, Sounds, TARGET_LUFS, coherence, hear, level,
-    loudness, shadow, shadow_factor,
+    AuralizationPlan, CEILING_DB, ImpulseResponseSet, PRE_ROLL_S, PairResponses, TARGET_LUFS,
+    auralize, coherence, head_shadow, loudness, normalize_loudness, shadow_alpha,
 };
 use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::metrics::hearing::interaural_delay_high_s;
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::response::{Heard, ImpulseResponse, SAMPLE_RATE_HZ, Strands};
+use earline_engine::response::LowFrequencyResponse;
+use earline_engine::response::{ArrivalSet, ImpulseResponse, ReceiverGain, SAMPLE_RATE_HZ};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace_and};
-use earline_engine::wave_field::{Deep, Waves};
+use earline_engine::trace::{Request, trace_and};
+use earline_engine::wave_field::WaveFieldSolver;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{PI, TAU};
@@ -69,18 +70,18 @@ const DEMOS: [&str; 5] = [
     include_str!("../../scenes/teaching-box.toml"),
 ];
 
-fn heard(scene: &Scene, rays: Option<u64>) -> Sounds {
-    let plan = SoundPlan {
-        trace: Plan::everything(scene),
+fn heard(scene: &Scene, rays: Option<u64>) -> ImpulseResponseSet {
+    let plan = AuralizationPlan {
+        trace: Request::everything(scene),
         rays: rays.map(RayCount::Fixed),
         seed: 1,
         floor_db: -60.0,
     };
-    hear(scene, &scene.state(None).unwrap(), &plan, &|_| {}).unwrap()
+    auralize(scene, &scene.variant(None).unwrap(), &plan, &|_| {}).unwrap()
 }
 
 /// The only pair of [`room`] without rays.
-fn alone(speaker: [f64; 3]) -> PairSound {
+fn alone(speaker: [f64; 3]) -> PairResponses {
     heard(&room(speaker, &[]), None).pairs.remove(0)
 }
 
@@ -132,7 +133,7 @@ fn delay_samples(samples: &[f64], from_hz: f64, to_hz: f64) -> f64 {
 fn arrivals_stand_at_their_computed_sample() {
     for azimuth_deg in [0.0, 17.0, 90.0, 143.0] {
         let pair = alone(place(azimuth_deg, 10.0));
-        let computed = (LEAD_S + 1.5 / 343.2) * SAMPLE_RATE_HZ;
+        let computed = (PRE_ROLL_S + 1.5 / 343.2) * SAMPLE_RATE_HZ;
         assert!((pair.direct_sample - computed).abs() < 0.05, "speed of sound at 20 °C");
         let found = delay_samples(&pair.omni.samples, 200.0, 11_000.0);
         assert!((found - pair.direct_sample).abs() < 0.05, "{found} {}", pair.direct_sample);
@@ -142,7 +143,7 @@ fn arrivals_stand_at_their_computed_sample() {
     let traced = &sounds.trace.pairs[0];
     assert_eq!(traced.reflections.len(), 3, "front, left, and both");
     for reflection in &traced.reflections {
-        let sample = sounds.pairs[0].direct_sample + reflection.after_direct_s * SAMPLE_RATE_HZ;
+        let sample = sounds.pairs[0].direct_sample + reflection.delay_s * SAMPLE_RATE_HZ;
         // The next arrival is 80 samples away; what others ring here is below a ten-thousandth.
         let cut: Vec<f64> = sounds.pairs[0]
             .omni
@@ -166,15 +167,15 @@ fn energies_match_the_list() {
     let mut checked = 0;
     for text in DEMOS {
         let scene = parsed(text);
-        let state = scene.state(None).unwrap();
-        let plan = Plan { speakers: vec![0], listeners: vec![0], ..Plan::everything(&scene) };
+        let state = scene.variant(None).unwrap();
+        let plan = Request { speakers: vec![0], listeners: vec![0], ..Request::everything(&scene) };
         {
-            let (traced, found) = trace_and(&scene, &state, &plan, |strands, _| {
-                let early = strands.arrivals.iter().filter(|a| a.order() <= 2);
+            let (traced, found) = trace_and(&scene, &state, &plan, |arrival_set, _| {
+                let early = arrival_set.arrivals.iter().filter(|a| a.order() <= 2);
                 let of_one = |arrival| {
                     let arrivals = std::slice::from_ref(arrival);
-                    let alone = Strands { arrivals, lead_s: LEAD_S, ..*strands };
-                    let sum = alone.sum(|_| Heard { later_s: 0.0, weight: 1.0 });
+                    let alone = ArrivalSet { arrivals, lead_s: PRE_ROLL_S, ..*arrival_set };
+                    let sum = alone.sum(|_| ReceiverGain { delay_s: 0.0, gain: 1.0 });
                     let response = alone.response(&sum);
                     (arrival.band_energy, band_energy(&response.samples))
                 };
@@ -199,7 +200,7 @@ fn energies_match_the_list() {
 /// and 18 kHz. Lower down the head's shadow has a delay of its own, as real heads do.
 #[test]
 fn ears_are_as_far_apart_as_published() {
-    let between_s = |pair: &PairSound| {
+    let between_s = |pair: &PairResponses| {
         let [left, right] =
             [0, 1].map(|ear| delay_samples(&pair.ears[ear].samples, 10_000.0, 18_000.0));
         (right - left) / SAMPLE_RATE_HZ
@@ -224,7 +225,7 @@ fn ears_are_shadowed_by_the_formula() {
     for (ear, incidence) in [(0, 0.0), (1, PI)] {
         let found = band_energy(&pair.ears[ear].samples);
         for band in 0..BAND_COUNT {
-            let mid = shadow_factor(shadow(incidence), exact_hz(band), 343.2).norm_sqr();
+            let mid = head_shadow(shadow_alpha(incidence), exact_hz(band), 343.2).norm_sqr();
             let off_db = energy_db(found[band] / omni[band] / mid);
             // The formula at the middle of a band stands for its mean.
             assert!(off_db.abs() < 0.25, "ear {ear}, band {band}: {off_db} dB");
@@ -267,7 +268,7 @@ fn late_sound_comes_from_everywhere() {
               directivity = { kind = \"omni\" }\n[[listener]]\nname = \"l\"\nat = [4, 3, 1.4]";
     let sounds = heard(&parsed(&scene), Some(20_000));
     let pair = &sounds.pairs[0];
-    let late = ((LEAD_S + 0.15) * SAMPLE_RATE_HZ) as usize;
+    let late = ((PRE_ROLL_S + 0.15) * SAMPLE_RATE_HZ) as usize;
     let [w, y, z, x] = pair.ambisonic.each_ref().map(|r| band_energy(&r.samples[late..]));
     let [left, right] = pair.ears.each_ref().map(|r| spectrum(&r.samples[late..]));
     for axis in [x, y, z] {
@@ -314,7 +315,7 @@ fn the_bottom_is_the_wave_field() {
     let crossover_hz = sounds.crossover_hz.unwrap();
     assert!((120.0..300.0).contains(&crossover_hz), "{crossover_hz}");
     let hz = [55.0, 65.0, 75.0, 85.0, 95.0, 105.0];
-    let waves = Waves::new(&scene, &scene.state(None).unwrap(), &hz).unwrap();
+    let waves = WaveFieldSolver::new(&scene, &scene.variant(None).unwrap(), &hz).unwrap();
     let pair = &sounds.pairs[0];
     let places = [[scene.speakers()[0].at], [scene.listeners()[0].at]];
     let tones = waves.pressure(&places[0], &places[1]);
@@ -326,11 +327,13 @@ fn the_bottom_is_the_wave_field() {
         let samples = response.samples.iter().rev();
         let pressure = samples.fold(Complex64::ZERO, |sum, sample| sum * step + sample);
         // From emission on.
-        pressure * Complex64::cis(TAU * hz * LEAD_S)
+        pressure * Complex64::cis(TAU * hz * PRE_ROLL_S)
     };
-    let deep = Deep::new(&scene, &scene.state(None).unwrap(), &[[0, 0]], 0.1).unwrap().unwrap();
+    let deep = LowFrequencyResponse::new(&scene, &scene.variant(None).unwrap(), &[[0, 0]], 0.1)
+        .unwrap()
+        .unwrap();
     for (hz, tone) in hz.iter().zip(&tones) {
-        let [below, above] = deep.shares(*hz);
+        let [below, above] = deep.crossover_gains(*hz);
         let off = (at(&pair.omni, *hz) - tone[0][0] * below).norm();
         // Images and rays have their own share, and what rings after the end is cut off.
         let allowed = 0.05 * usual + 2.0 * above.norm();
@@ -344,7 +347,7 @@ fn the_bottom_is_the_wave_field() {
         for (hz, tone) in hz.iter().zip(waves.pressure(&places[0], &ends)) {
             let k = TAU * hz / scene.air().speed_of_sound_m_s();
             let slope = (tone[0][0] - tone[0][1]) / Complex64::new(0.0, 0.08 * k);
-            let [below, above] = deep.shares(*hz);
+            let [below, above] = deep.crossover_gains(*hz);
             let off = (at(&pair.ambisonic[channel], *hz) - slope * below).norm();
             assert!(
                 off < 0.06 * usual + 2.0 * above.norm(),
@@ -403,7 +406,7 @@ fn programmes_are_matched() {
         [tone.clone(), tone]
     };
     let mut soft = [with_gaps(0.01), [sine(3000.0, 0.9, 8.0), sine(120.0, 0.2, 8.0)]];
-    let levelled = level(&mut soft).unwrap();
+    let levelled = normalize_loudness(&mut soft).unwrap();
     for (programme, levelled) in soft.iter().zip(&levelled) {
         assert!((meter(programme) - TARGET_LUFS).abs() < 0.1);
         assert!((levelled.after.integrated_lufs - meter(programme)).abs() < 0.05);
@@ -414,9 +417,9 @@ fn programmes_are_matched() {
         *click = 1.0;
     }
     let mut hard = [[clicks.clone(), clicks], with_gaps(0.3)];
-    let levelled = level(&mut hard).unwrap();
+    let levelled = normalize_loudness(&mut hard).unwrap();
     assert!((meter(&hard[0]) - meter(&hard[1])).abs() < 0.1);
     let peak_db = levelled.iter().map(|l| l.after.true_peak_db).fold(f64::MIN, f64::max);
     assert!((peak_db - CEILING_DB).abs() < 0.05, "{peak_db}");
-    assert!(level(&mut [[vec![0.0; 48_000], vec![0.0; 48_000]]]).is_none());
+    assert!(normalize_loudness(&mut [[vec![0.0; 48_000], vec![0.0; 48_000]]]).is_none());
 }

@@ -3,16 +3,16 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use earline_engine::explore::study::{
-    BassFigure, Design, Factor, Levels, ListFigure, Measuring, Over, Part, RoomFigure, Row, Wanted,
-    Way, measure,
+    BassMetric, Design, Factor, FactorParameter, LevelBands, Levels, MetricPlan, MetricRow,
+    Operation, ReflectionMetric, RoomMetric, StudyMetric, evaluate_metrics,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
-use earline_engine::trace::{Plan, trace};
-use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
+use earline_engine::scene::{NoAttachments, Scene, SceneParameter, Surface};
+use earline_engine::trace::{Request, trace};
+use earline_engine::wave_field::{WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
 
 const ATTIC: &str = include_str!("../../scenes/attic.toml");
@@ -22,44 +22,44 @@ fn scene(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap().scene
 }
 
-fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
-    Measuring {
+fn measuring(scene: &Scene, wanted: Vec<StudyMetric>) -> MetricPlan {
+    MetricPlan {
         wanted,
-        plan: Plan::everything(scene),
+        plan: Request::everything(scene),
         limit: &EARLY_LIMITS[0],
         rays: ray_plan(RayCount::Fixed(512), 3, FLOOR_DB),
     }
 }
 
 /// The value of each figure in a row.
-fn values(row: &Row) -> Vec<f64> {
+fn values(row: &MetricRow) -> Vec<f64> {
     row.values.iter().map(|value| value.map_or(f64::NAN, |found| found.value)).collect()
 }
 
 #[test]
 fn list_figures_are_those_of_the_trace() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("bare")).unwrap();
-    let over = Over::LimitBands;
+    let state = scene.variant(Some("bare")).unwrap();
+    let over = LevelBands::Early;
     let figures = [
-        ListFigure::DirectDistance,
-        ListFigure::DirectAzimuth,
-        ListFigure::Listed,
-        ListFigure::OverLimit,
-        ListFigure::FirstDelay,
-        ListFigure::Strongest,
-        ListFigure::StrongestDelay,
-        ListFigure::EarlySum,
-        ListFigure::FirstFrom(Surface::Left),
+        ReflectionMetric::DirectDistance,
+        ReflectionMetric::DirectAzimuth,
+        ReflectionMetric::Listed,
+        ReflectionMetric::OverLimit,
+        ReflectionMetric::FirstDelay,
+        ReflectionMetric::Strongest,
+        ReflectionMetric::StrongestDelay,
+        ReflectionMetric::EarlySum,
+        ReflectionMetric::FirstFrom(Surface::Left),
     ];
-    let wanted = figures.map(|figure| Wanted::List(figure, over)).to_vec();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
-    let traced = trace(&scene, &state, &Plan::everything(&scene)).unwrap();
+    let wanted = figures.map(|figure| StudyMetric::List(figure, over)).to_vec();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let traced = trace(&scene, &state, &Request::everything(&scene)).unwrap();
     assert_eq!(rows.len(), traced.pairs.len());
     for (row, pair) in rows.iter().zip(&traced.pairs) {
         assert_eq!((row.speaker, row.listener), (pair.speaker, pair.listener));
         // EBU Tech 3276: 10 dB down within 15 ms.
-        let early: Vec<_> = pair.reflections.iter().filter(|r| r.after_direct_s <= 0.015).collect();
+        let early: Vec<_> = pair.reflections.iter().filter(|r| r.delay_s <= 0.015).collect();
         let strongest = early.iter().max_by(|a, b| a.level_db.total_cmp(&b.level_db)).unwrap();
         let left = pair
             .reflections
@@ -71,9 +71,9 @@ fn list_figures_are_those_of_the_trace() {
             pair.direct.azimuth_deg,
             pair.reflections.len() as f64,
             early.iter().filter(|r| r.level_db > -10.0).count() as f64,
-            pair.reflections[0].after_direct_s,
+            pair.reflections[0].delay_s,
             strongest.level_db,
-            strongest.after_direct_s,
+            strongest.delay_s,
             10.0 * sum.log10(),
             left.map(|r| r.level_db).fold(f64::NEG_INFINITY, f64::max),
         ];
@@ -87,41 +87,42 @@ fn list_figures_are_those_of_the_trace() {
 #[test]
 fn decay_figures_are_those_of_the_rays_with_their_error() {
     let scene = scene(SMALL);
-    let state = scene.state(None).unwrap();
-    let wanted = vec![Wanted::Decay(Figure::T20, 4), Wanted::Decay(Figure::C50, 2)];
+    let state = scene.variant(None).unwrap();
+    let wanted = vec![StudyMetric::Decay(Metric::T20, 4), StudyMetric::Decay(Metric::C50, 2)];
     let measuring = measuring(&scene, wanted);
-    let rows = measure(&scene, &state, &measuring).unwrap();
+    let rows = evaluate_metrics(&scene, &state, &measuring).unwrap();
     let traced = trace(&scene, &state, &measuring.plan).unwrap();
     let decay = whole_decay(&scene, &state, &traced, &measuring.rays, &|_| {});
     for (row, pair) in rows.iter().zip(&decay.pairs) {
-        assert_eq!(row.values[0], pair.figures[4][Figure::T20].as_ref().ok().copied());
-        assert_eq!(row.values[1], pair.figures[2][Figure::C50].as_ref().ok().copied());
+        assert_eq!(row.values[0], pair.metrics[4][Metric::T20].as_ref().ok().copied());
+        assert_eq!(row.values[1], pair.metrics[2][Metric::C50].as_ref().ok().copied());
     }
 }
 
 #[test]
 fn bass_figures_are_those_of_the_wave_field() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("treated")).unwrap();
+    let state = scene.variant(Some("treated")).unwrap();
     let figures = [
-        BassFigure::Unevenness,
-        BassFigure::PairUnevenness,
-        BassFigure::DipHz,
-        BassFigure::DipLevel,
+        BassMetric::Unevenness,
+        BassMetric::PairUnevenness,
+        BassMetric::DipHz,
+        BassMetric::DipLevel,
     ];
     // Single frequencies beside do not count for the others.
-    let wanted = figures.into_iter().chain([BassFigure::Level(47.3)]).map(Wanted::Bass).collect();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
-    let everything = Plan::everything(&scene);
-    let plan = BassPlan {
+    let wanted =
+        figures.into_iter().chain([BassMetric::Level(47.3)]).map(StudyMetric::Bass).collect();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let everything = Request::everything(&scene);
+    let plan = WaveFieldRequest {
         speakers: everything.speakers,
         listeners: everything.listeners,
-        hz: steps_hz(15.0, 300.0),
+        hz: log_spaced_hz(15.0, 300.0),
         head_half_m: 0.0,
     };
-    let found = bass(&scene, &state, &plan).unwrap();
+    let found = solve_wave_field(&scene, &state, &plan).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
-        let together = found.together.iter().find(|t| t.listener == pair.listener).unwrap();
+        let together = found.coherent_sums.iter().find(|t| t.listener == pair.listener).unwrap();
         let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db).unwrap();
         let expected =
             [pair.unevenness_db.unwrap(), together.unevenness_db.unwrap(), dip_hz, dip_db];
@@ -130,8 +131,8 @@ fn bass_figures_are_those_of_the_wave_field() {
             assert!((found - expected).abs() < 0.02, "{found} {expected}");
         }
     }
-    let at = BassPlan { hz: vec![47.3], ..plan };
-    let found = bass(&scene, &state, &at).unwrap();
+    let at = WaveFieldRequest { hz: vec![47.3], ..plan };
+    let found = solve_wave_field(&scene, &state, &at).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
         assert!((values(row)[4] - pair.level_db[0]).abs() < 0.02);
     }
@@ -140,10 +141,10 @@ fn bass_figures_are_those_of_the_wave_field() {
 #[test]
 fn room_figures_are_by_hand() {
     let scene = scene(ATTIC);
-    let state = scene.state(Some("treated")).unwrap();
-    let wanted = [RoomFigure::Volume, RoomFigure::MeanFreePath, RoomFigure::Cost];
-    let wanted = wanted.map(Wanted::Room).to_vec();
-    let rows = measure(&scene, &state, &measuring(&scene, wanted)).unwrap();
+    let state = scene.variant(Some("treated")).unwrap();
+    let wanted = [RoomMetric::Volume, RoomMetric::MeanFreePath, RoomMetric::Cost];
+    let wanted = wanted.map(StudyMetric::Room).to_vec();
+    let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted)).unwrap();
     let volume = 5.8 * 4.1 * 2.45;
     let surface = 2.0 * (5.8 * 4.1 + 5.8 * 2.45 + 4.1 * 2.45);
     for row in &rows {
@@ -158,20 +159,28 @@ fn room_figures_are_by_hand() {
 /// Every run is the scene that its numbers say.
 #[test]
 fn a_sweep_over_the_length_follows_sabine() {
-    let parts = vec![Part { dial: Dial::find(SMALL, "room.length").unwrap(), opposite: false }];
+    let parts = vec![FactorParameter {
+        parameter: SceneParameter::find(SMALL, "room.length").unwrap(),
+        opposite: false,
+    }];
     let levels = Levels::stepped(6.0, 9.0, 1.0).unwrap();
-    let factor =
-        Factor { name: "length".to_owned(), parts, way: Way::Set, levels, is_length: false };
+    let factor = Factor {
+        name: "length".to_owned(),
+        parameters: parts,
+        operation: Operation::Set,
+        levels,
+        is_length: false,
+    };
     let design = Design::grid(vec![factor]).unwrap();
     let wanted = vec![
-        Wanted::Room(RoomFigure::Time(Formula::Sabine, 4)),
-        Wanted::Room(RoomFigure::AbsorptionArea(4)),
-        Wanted::Room(RoomFigure::Volume),
+        StudyMetric::Room(RoomMetric::Time(Formula::Sabine, 4)),
+        StudyMetric::Room(RoomMetric::AbsorptionArea(4)),
+        StudyMetric::Room(RoomMetric::Volume),
     ];
     for run in 0..design.runs() {
         let scene = design.scene(SMALL, &NoAttachments, run).unwrap().scene;
-        let state = scene.state(None).unwrap();
-        let rows = measure(&scene, &state, &measuring(&scene, wanted.clone())).unwrap();
+        let state = scene.variant(None).unwrap();
+        let rows = evaluate_metrics(&scene, &state, &measuring(&scene, wanted.clone())).unwrap();
         let [sabine_s, area_m2, volume_m3] = values(&rows[0])[..] else { panic!("three") };
         assert!((scene.room().length_m - 6.0 - run as f64).abs() < 1e-12);
         // 24·ln 10/c·V/(A + 4mV) (Sabine; Kuttruff, Room Acoustics, from memory).

@@ -7,23 +7,23 @@
 )]
 
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{PairTrace, Plan, Reflection, Trace, list, trace};
+use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, list, trace};
 use proptest::prelude::*;
 
 fn scene(text: &str) -> Scene {
     Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
 }
 
-fn trace_all(text: &str) -> Trace {
+fn trace_all(text: &str) -> Simulation {
     let scene = scene(text);
-    trace(&scene, &scene.state(None).unwrap(), &Plan::everything(&scene)).unwrap()
+    trace(&scene, &scene.variant(None).unwrap(), &Request::everything(&scene)).unwrap()
 }
 
 /// The list alone, with next to no curve.
-fn trace_list(text: &str) -> Trace {
+fn trace_list(text: &str) -> Simulation {
     let scene = scene(text);
-    let plan = Plan { window_s: 0.025, curve_s: 0.0, ..Plan::everything(&scene) };
-    trace(&scene, &scene.state(None).unwrap(), &plan).unwrap()
+    let plan = Request { window_s: 0.025, curve_s: 0.0, ..Request::everything(&scene) };
+    trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// A bare box of one material, one omnidirectional speaker and one listener, no air attenuation.
@@ -103,9 +103,9 @@ fn worked_example_b_is_reproduced() {
             "{row:?}"
         );
         let reflection = found[0];
-        let arrival_ms = (pair.direct.time_s + reflection.after_direct_s) * 1e3;
+        let arrival_ms = (pair.direct.time_s + reflection.delay_s) * 1e3;
         assert!((arrival_ms - row.2).abs() < 1e-3);
-        assert!((reflection.after_direct_s * 1e3 - row.3).abs() < 1e-3);
+        assert!((reflection.delay_s * 1e3 - row.3).abs() < 1e-3);
         assert!((reflection.level_db - row.4).abs() < 1e-3);
         for level in reflection.band_level_db {
             assert!((level - row.4).abs() < 1e-3);
@@ -206,8 +206,8 @@ fn the_curve_shows_what_the_list_says() {
     let shown = at(pair.direct.time_s);
     assert!(-step_db < shown && shown < 1e-9, "{shown}");
     let floor = &pair.reflections[0];
-    assert!(floor.after_direct_s > 5e-3);
-    let shown = at(pair.direct.time_s + floor.after_direct_s);
+    assert!(floor.delay_s > 5e-3);
+    let shown = at(pair.direct.time_s + floor.delay_s);
     assert!((shown - floor.level_db).abs() < step_db, "{shown} against {}", floor.level_db);
     assert!(curve.level_db[10] < -60.0, "silence before the direct sound");
 }
@@ -219,7 +219,7 @@ fn a_fully_absorbing_room_has_only_direct_sound() {
             .replace("constant", law);
         let pair = &trace_all(&text).pairs[0];
         assert!(pair.reflections.is_empty());
-        assert_eq!(pair.energy_time.sticks.len(), 1);
+        assert_eq!(pair.energy_time.arrivals.len(), 1);
     }
 }
 
@@ -247,11 +247,11 @@ fn a_long_window_in_a_small_room_costs_no_more_than_its_list() {
     let corridor = box_scene([100.0, 0.5, 0.5], [0.5, 0.2, 0.2], [99.5, 0.3, 0.3], 0.01);
     for text in [cupboard, corridor] {
         let scene = scene(&text);
-        let plan = Plan { window_s: 1.0, ..Plan::everything(&scene) };
-        let traced = trace(&scene, &scene.state(None).unwrap(), &plan).unwrap();
+        let plan = Request { window_s: 1.0, ..Request::everything(&scene) };
+        let traced = trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap();
         let pair = &traced.pairs[0];
         assert_eq!(pair.reflections.len(), 6 + 18 + 38, "everything up to the third order");
-        assert!(pair.energy_time.sticks.len() < 5000);
+        assert!(pair.energy_time.arrivals.len() < 5000);
         assert!(pair.energy_time.level_db.iter().all(|level| level.is_finite()));
     }
 }
@@ -259,7 +259,7 @@ fn a_long_window_in_a_small_room_costs_no_more_than_its_list() {
 #[test]
 fn a_desk_between_shadows_and_reflects() {
     let with_desk = trace_all(FURNISHED);
-    let hits_desk = |pair: &PairTrace| {
+    let hits_desk = |pair: &PairSimulation| {
         pair.reflections.iter().any(|r| {
             r.arrival.bounces.iter().any(|b| {
                 matches!(b.face, earline_engine::geometry::FaceId::Furniture { index: 0, .. })
@@ -271,12 +271,12 @@ fn a_desk_between_shadows_and_reflects() {
         .replace("corner = [1.35, 1.25, 0.7]", "corner = [1.6, 1.25, 0.7]")
         .replace("size = [0.6, 1.6, 0.04]", "size = [0.1, 1.6, 1.0]");
     let pairs = trace_all(&blocked).pairs;
-    assert!(pairs[0].direct.shadowed && pairs[1].direct.shadowed);
+    assert!(pairs[0].direct.occluded && pairs[1].direct.occluded);
 }
 
 /// Times and levels of a list, which is what must not change.
-fn times_and_levels(pair: &PairTrace) -> Vec<(f64, f64)> {
-    pair.reflections.iter().map(|r| (r.after_direct_s, r.level_db)).collect()
+fn times_and_levels(pair: &PairSimulation) -> Vec<(f64, f64)> {
+    pair.reflections.iter().map(|r| (r.delay_s, r.level_db)).collect()
 }
 
 fn assert_close(one: &[(f64, f64)], other: &[(f64, f64)]) {
@@ -346,7 +346,7 @@ proptest! {
             for p in &a.reflections {
                 let partner = left.iter().position(|q| {
                     let turn = (p.azimuth_deg + q.azimuth_deg).rem_euclid(360.0);
-                    (p.after_direct_s - q.after_direct_s).abs() < 1e-12
+                    (p.delay_s - q.delay_s).abs() < 1e-12
                         // Rims are summed in single precision, against the direct sound.
                         && (amplitude(p) - amplitude(q)).abs() < 1e-5
                         && turn.min(360.0 - turn) < 1e-6
@@ -363,8 +363,8 @@ proptest! {
 #[test]
 fn a_list_alone_is_that_of_the_trace() {
     let scene = scene(include_str!("../../scenes/attic.toml"));
-    let state = scene.state(None).unwrap();
-    let plan = Plan { window_s: 0.02, order: 2, ..Plan::everything(&scene) };
+    let state = scene.variant(None).unwrap();
+    let plan = Request { window_s: 0.02, order: 2, ..Request::everything(&scene) };
     let lists = list(&scene, &state, &plan).unwrap();
     let traced = trace(&scene, &state, &plan).unwrap();
     assert_eq!(lists.len(), traced.pairs.len());

@@ -5,12 +5,12 @@
 use earline_engine::analysis::compare::{db_per_cost, strongest_within};
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::{
-    AFTER, BEFORE, HALF_FROM, Impossible, Piece, Remedy, Search, TreatPlan, Treatment, Weight,
-    offers, reach_m, works,
+    AFTER, BEFORE, EFFECTIVE_FROM, PlacedAbsorber, Suggestion, Treatment, TreatmentError,
+    TreatmentPlan, TreatmentSearch, Weight, effective_range, products, reach_m,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
-use earline_engine::trace::{PairTrace, Plan, trace};
+use earline_engine::trace::{PairSimulation, Request, trace};
 use glam::DVec3;
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -77,32 +77,32 @@ const BOARDS: &str = r#"
     count = 10
 "#;
 
-fn plan(scene: &Scene) -> TreatPlan {
-    TreatPlan {
+fn plan(scene: &Scene) -> TreatmentPlan {
+    TreatmentPlan {
         speakers: (0..scene.speakers().len()).collect(),
         listeners: (0..scene.listeners().len()).collect(),
         // BBC: the longest time and the lowest level, so that every wall counts.
         limit: &EARLY_LIMITS[2],
         budget: None,
         pieces: 8,
-        singly: false,
+        allow_asymmetric: false,
         head_half_m: 0.15,
         frequency_hz: 1000.0,
     }
 }
 
-fn treated(scene: &Scene, plan: &TreatPlan) -> Treatment {
-    Search::new(scene, None, &NoAttachments, plan, &|_| {}).unwrap().run().unwrap()
+fn treated(scene: &Scene, plan: &TreatmentPlan) -> Treatment {
+    TreatmentSearch::new(scene, None, &NoAttachments, plan, &|_| {}).unwrap().run().unwrap()
 }
 
-fn refused(scene: &Scene, plan: &TreatPlan) -> Impossible {
-    match Search::new(scene, None, &NoAttachments, plan, &|_| {}) {
+fn refused(scene: &Scene, plan: &TreatmentPlan) -> TreatmentError {
+    match TreatmentSearch::new(scene, None, &NoAttachments, plan, &|_| {}) {
         Err(why) => why,
         Ok(_) => panic!("this should be impossible"),
     }
 }
 
-fn pieces(treatment: &Treatment) -> Vec<&Piece> {
+fn pieces(treatment: &Treatment) -> Vec<&PlacedAbsorber> {
     treatment.steps.iter().flat_map(|step| &step.pieces).map(|(_, piece)| piece).collect()
 }
 
@@ -116,7 +116,7 @@ fn mirror_point(scene: &Scene, speaker: usize, on: Surface) -> [f64; 2] {
     on.tape(from + (ear - from) * (a / (a + b)))
 }
 
-fn holds(piece: &Piece, on: Surface, point: [f64; 2]) -> bool {
+fn holds(piece: &PlacedAbsorber, on: Surface, point: [f64; 2]) -> bool {
     let [low, high] = reach_m(piece.centre_m, piece.size_m);
     piece.on == on && (0..2).all(|axis| (low[axis]..=high[axis]).contains(&point[axis]))
 }
@@ -125,7 +125,7 @@ fn holds(piece: &Piece, on: Surface, point: [f64; 2]) -> bool {
 #[test]
 fn first_reflection_places_are_found_without_being_told() {
     let scene = room(PAIR, BOARDS);
-    let found = treated(&scene, &TreatPlan { pieces: 10, ..plan(&scene) });
+    let found = treated(&scene, &TreatmentPlan { pieces: 10, ..plan(&scene) });
     let pieces = pieces(&found);
     let covers = |speaker: usize, on: Surface| {
         let point = mirror_point(&scene, speaker, on);
@@ -138,7 +138,7 @@ fn first_reflection_places_are_found_without_being_told() {
     assert!(pieces.iter().all(|piece| piece.on != Surface::Floor), "nothing was offered for it");
     // Every step gains, and what is told of the room falls.
     for step in &found.steps {
-        assert!(step.gain_db > 0.0 && step.taken_down.is_some());
+        assert!(step.gain_db > 0.0 && step.most_reduced.is_some());
     }
     assert!(found.after().score.over_db < found.before.score.over_db / 2.0);
 }
@@ -161,7 +161,7 @@ fn what_goes_up_at_the_left_goes_up_at_the_right() {
         if let Some(axis) = on.tape_axes().iter().position(|&axis| axis == 1) {
             centre[axis] = width_m - centre[axis];
         }
-        let is_twin = |other: &&&Piece| {
+        let is_twin = |other: &&&PlacedAbsorber| {
             other.on == on
                 && (0..2).all(|axis| {
                     (other.centre_m[axis] - centre[axis]).abs() < 2e-6
@@ -176,23 +176,24 @@ fn what_goes_up_at_the_left_goes_up_at_the_right() {
 #[test]
 fn the_predicted_gain_is_that_of_a_comparison() {
     let scene = room(PAIR, BOARDS);
-    let plan = TreatPlan { pieces: 3, ..plan(&scene) };
+    let plan = TreatmentPlan { pieces: 3, ..plan(&scene) };
     let found = treated(&scene, &plan);
     let left = Scene::parse(&found.scene.to_toml(), &NoAttachments).unwrap().scene;
     assert_eq!(left, found.scene);
     let strongest = |variant: &str| {
-        let state = left.state(Some(variant)).unwrap();
-        let everything = Plan { curve_s: 0.06, ..Plan::everything(&left) };
+        let state = left.variant(Some(variant)).unwrap();
+        let everything = Request { curve_s: 0.06, ..Request::everything(&left) };
         let traced = trace(&left, &state, &everything).unwrap();
-        let pairs: Vec<&PairTrace> = traced.pairs.iter().collect();
+        let pairs: Vec<&PairSimulation> = traced.pairs.iter().collect();
         strongest_within(&pairs, plan.limit.window_s()).unwrap().reflection.clone()
     };
     let told = [&found.before, found.after()].map(|outcome| outcome.seats[0].strongest.clone());
     let [before, after] = told.map(|strongest| strongest.unwrap().1);
     assert_eq!(before, strongest(BEFORE));
     assert_eq!(after, strongest(AFTER));
-    let states = [BEFORE, AFTER].map(|name| left.state(Some(name)).unwrap());
-    let exchange = earline_engine::analysis::compare::Exchange::between(&states[0], &states[1]);
+    let states = [BEFORE, AFTER].map(|name| left.variant(Some(name)).unwrap());
+    let exchange =
+        earline_engine::analysis::compare::TreatmentDiff::between(&states[0], &states[1]);
     assert_eq!(Some(exchange.added_cost()), found.cost());
     let per_cost = db_per_cost(Some(after.level_db - before.level_db), &exchange);
     if let (Ok(per_cost), Some(cost)) = (per_cost, found.cost()) {
@@ -215,9 +216,9 @@ fn a_small_search_is_exhaustive() {
             "[[absorber]]\nname = \"board\"\n{size}\nmaterial = \"wool\"\n{on}\nmay_turn = false\ncount = 9"
         );
         let scene = room(speakers, &absorber);
-        let plan = TreatPlan { pieces: most, ..plan(&scene) };
-        let search = Search::new(&scene, None, &NoAttachments, &plan, &|_| {}).unwrap();
-        let count = search.moves().len();
+        let plan = TreatmentPlan { pieces: most, ..plan(&scene) };
+        let search = TreatmentSearch::new(&scene, None, &NoAttachments, &plan, &|_| {}).unwrap();
+        let count = search.candidates().len();
         assert!((3..=40).contains(&count), "{on}: {count} moves");
         let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
         for _ in 0..most {
@@ -246,7 +247,7 @@ fn a_small_search_is_exhaustive() {
 #[test]
 fn the_same_bytes_at_any_number_of_threads() {
     let scene = room(PAIR, BOARDS);
-    let plan = TreatPlan { pieces: 4, ..plan(&scene) };
+    let plan = TreatmentPlan { pieces: 4, ..plan(&scene) };
     let on = |threads: usize| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| format!("{:?}", treated(&scene, &plan)))
@@ -259,10 +260,15 @@ fn the_same_bytes_at_any_number_of_threads() {
 fn means_are_kept() {
     let scene = room(PAIR, BOARDS);
     for (budget, pieces) in [(100.0, 8), (149.0, 8), (300.0, 3), (1e4, 1)] {
-        let found = treated(&scene, &TreatPlan { budget: Some(budget), pieces, ..plan(&scene) });
+        let found =
+            treated(&scene, &TreatmentPlan { budget: Some(budget), pieces, ..plan(&scene) });
         let up: usize = found.steps.iter().map(|step| step.pieces.len()).sum();
         assert!((1..=pieces).contains(&up) && found.cost().unwrap() <= budget);
-        assert!(found.by_cost && found.worth <= found.steps.len() && found.worth >= 1);
+        assert!(
+            found.by_cost
+                && found.worthwhile_steps <= found.steps.len()
+                && found.worthwhile_steps >= 1
+        );
     }
     let few = BOARDS.replace("count = 10", "count = 2");
     let scene = room(PAIR, &few);
@@ -272,10 +278,10 @@ fn means_are_kept() {
 #[test]
 fn without_absorbers_generic_builds_are_offered() {
     let scene = room(PAIR, "");
-    let on_offer = offers(&scene);
+    let on_offer = products(&scene);
     assert!(on_offer.generic && on_offer.all.iter().all(|offer| offer.cost.is_none()));
-    let found = treated(&scene, &TreatPlan { pieces: 2, ..plan(&scene) });
-    assert!(found.offers.generic && !found.by_cost && !found.steps.is_empty());
+    let found = treated(&scene, &TreatmentPlan { pieces: 2, ..plan(&scene) });
+    assert!(found.products.generic && !found.by_cost && !found.steps.is_empty());
     // 1.2 × 0.6 m of 100 mm: 0.72 m² × (3 kg/m² + 75 kg/m³ × 0.1 m), from the documented estimate.
     assert_eq!(on_offer.all[1].weight, Weight::Estimated(0.72 * (3.0 + 75.0 * 0.1)));
 }
@@ -299,51 +305,55 @@ fn a_dead_room_needs_nothing() {
 #[test]
 fn impossible_wishes_are_named() {
     let scene = room(PAIR, BOARDS);
-    let with = |change: &dyn Fn(&mut TreatPlan)| {
+    let with = |change: &dyn Fn(&mut TreatmentPlan)| {
         let mut plan = plan(&scene);
         change(&mut plan);
         refused(&scene, &plan)
     };
-    assert_eq!(with(&|p| p.budget = Some(0.0)), Impossible::NoMoney { budget: 0.0 });
-    assert_eq!(with(&|p| p.budget = Some(-3.0)), Impossible::NoMoney { budget: -3.0 });
-    assert_eq!(with(&|p| p.pieces = 0), Impossible::NoPieces);
-    assert_eq!(with(&|p| p.listeners.clear()), Impossible::Nobody);
-    let dear = Impossible::TooDear { budget: 20.0, least: 50.0, twins: false };
+    assert_eq!(with(&|p| p.budget = Some(0.0)), TreatmentError::NoMoney { budget: 0.0 });
+    assert_eq!(with(&|p| p.budget = Some(-3.0)), TreatmentError::NoMoney { budget: -3.0 });
+    assert_eq!(with(&|p| p.pieces = 0), TreatmentError::NoPieces);
+    assert_eq!(with(&|p| p.listeners.clear()), TreatmentError::Nobody);
+    let dear = TreatmentError::TooDear { budget: 20.0, least: 50.0, mirror_pair: false };
     assert_eq!(with(&|p| p.budget = Some(20.0)), dear);
-    assert!(matches!(with(&|p| p.speakers = vec![7]), Impossible::Zones(_)));
+    assert!(matches!(with(&|p| p.speakers = vec![7]), TreatmentError::Zones(_)));
 
     let generic = room(PAIR, "");
-    let budget = TreatPlan { budget: Some(100.0), ..plan(&generic) };
-    assert!(matches!(refused(&generic, &budget), Impossible::NoCost { generic: true, .. }));
+    let budget = TreatmentPlan { budget: Some(100.0), ..plan(&generic) };
+    assert!(matches!(refused(&generic, &budget), TreatmentError::NoCost { generic: true, .. }));
 
     let large = room(PAIR, &BOARDS.replace("[0.9, 0.6]", "[9.0, 0.6]"));
-    assert_eq!(refused(&large, &plan(&large)), Impossible::TooLarge);
+    assert_eq!(refused(&large, &plan(&large)), TreatmentError::TooLarge);
 
     let sides = BOARDS.replace("count = 10", "count = 1\non = [\"left\", \"right\"]");
     let sides = room(PAIR, &sides);
-    assert_eq!(refused(&sides, &plan(&sides)), Impossible::OnlyTwins);
-    assert!(!treated(&sides, &TreatPlan { singly: true, ..plan(&sides) }).steps.is_empty());
+    assert_eq!(refused(&sides, &plan(&sides)), TreatmentError::OnlyMirrorPairs);
+    assert!(
+        !treated(&sides, &TreatmentPlan { allow_asymmetric: true, ..plan(&sides) })
+            .steps
+            .is_empty()
+    );
 
     let taken = format!(
         "{}\n[[keep_clear]]\nname = \"shelf\"\non = \"left\"\ncentre = [2.1, 1.2]\nsize = [4.2, 2.4]",
         BOARDS.replace("count = 10", "on = [\"left\"]")
     );
     let taken = room(ONE, &taken);
-    assert_eq!(refused(&taken, &plan(&taken)), Impossible::NowhereFree { mirrored: false });
+    assert_eq!(refused(&taken, &plan(&taken)), TreatmentError::NowhereFree { mirrored: false });
 }
 
 /// A remedy does what it says, and the next smaller step would not.
 #[test]
 fn a_thicker_build_acts_lower() {
     let scene = room(PAIR, BOARDS);
-    let offer = &offers(&scene).all[0];
-    let found = works(offer, scene.air());
+    let offer = &products(&scene).all[0];
+    let found = effective_range(offer, scene.air());
     let from = found.acts_from.unwrap();
-    assert!(found.absorption[from..].iter().all(|&alpha| alpha >= HALF_FROM));
-    assert!(found.absorption[from - 1] < HALF_FROM);
-    let thicker = found.remedies.iter().find_map(|remedy| match *remedy {
-        Remedy::Thicker { thickness_m, acts_from } => Some((thickness_m, acts_from)),
-        Remedy::Gap { .. } => None,
+    assert!(found.absorption[from..].iter().all(|&alpha| alpha >= EFFECTIVE_FROM));
+    assert!(found.absorption[from - 1] < EFFECTIVE_FROM);
+    let thicker = found.suggestions.iter().find_map(|remedy| match *remedy {
+        Suggestion::Thicker { thickness_m, acts_from } => Some((thickness_m, acts_from)),
+        Suggestion::Gap { .. } => None,
     });
     let (thickness_m, lower) = thicker.unwrap();
     assert!(0.1 < thickness_m && lower < from);
@@ -352,7 +362,7 @@ fn a_thicker_build_acts_lower() {
             "\n[[material]]\nname = \"thick\"\nporous = {{ thickness = {thickness_m}, flow_resistivity = 12000 }}"
         );
     let scene = room(PAIR, &thick);
-    assert_eq!(works(&offers(&scene).all[0], scene.air()).acts_from, Some(lower));
+    assert_eq!(effective_range(&products(&scene).all[0], scene.air()).acts_from, Some(lower));
 }
 
 fn clear() -> impl Strategy<Value = (usize, [f64; 2], [f64; 2])> {
@@ -368,7 +378,7 @@ proptest! {
     #[test]
     fn what_must_stay_clear_is_never_covered(
         clears in prop::collection::vec(clear(), 1..5),
-        singly in any::<bool>(),
+        allow_asymmetric in any::<bool>(),
     ) {
         let size = DVec3::new(4.2, 3.6, 2.4);
         let mut more = BOARDS.to_owned();
@@ -390,13 +400,13 @@ proptest! {
             kept.push((on, centre_m, size_m));
         }
         let scene = room(PAIR, &more);
-        let plan = TreatPlan { singly, ..plan(&scene) };
-        let search = match Search::new(&scene, None, &NoAttachments, &plan, &|_| {}) {
+        let plan = TreatmentPlan { allow_asymmetric, ..plan(&scene) };
+        let search = match TreatmentSearch::new(&scene, None, &NoAttachments, &plan, &|_| {}) {
             Ok(search) => search,
-            Err(Impossible::NowhereFree { .. }) => return Ok(()),
+            Err(TreatmentError::NowhereFree { .. }) => return Ok(()),
             Err(other) => panic!("{other}"),
         };
-        for piece in search.moves().iter().flat_map(|m| &m.pieces) {
+        for piece in search.candidates().iter().flat_map(|m| &m.pieces) {
             let [low, high] = reach_m(piece.centre_m, piece.size_m);
             for (on, centre_m, size_m) in &kept {
                 let [from, to] = reach_m(*centre_m, *size_m);
@@ -420,8 +430,8 @@ proptest! {
 fn zones_lie_under_the_places_tried() {
     let scene = room(PAIR, BOARDS);
     let plan = plan(&scene);
-    let search = Search::new(&scene, None, &NoAttachments, &plan, &|_| {}).unwrap();
-    let state = scene.state(None).unwrap();
+    let search = TreatmentSearch::new(&scene, None, &NoAttachments, &plan, &|_| {}).unwrap();
+    let state = scene.variant(None).unwrap();
     let zone_plan = ZonePlan {
         speakers: plan.speakers.clone(),
         listeners: plan.listeners.clone(),
@@ -432,7 +442,7 @@ fn zones_lie_under_the_places_tried() {
     for surface in seats[0].surfaces.iter().filter(|s| s.surface != Surface::Floor) {
         for zone in &surface.speakers {
             let point = surface.surface.tape(zone.point);
-            let tried = search.moves().iter().flat_map(|m| &m.pieces);
+            let tried = search.candidates().iter().flat_map(|m| &m.pieces);
             let mut near = tried.filter(|piece| holds(piece, surface.surface, point));
             assert!(near.next().is_some(), "{:?} {point:?}", surface.surface);
         }

@@ -3,14 +3,15 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 use earline_engine::analysis::wavefront::{
-    Cut, Front, FrontPoint, ON_CUT_M, Wave, WaveError, WavePlan, What, Which, limit_level_db,
+    CutPlane, EventKind, ON_CUT_M, ReflectionRank, Wavefront, WavefrontError, WavefrontPlan,
+    WavefrontPoint, WavefrontTracer, early_level_db,
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::geometry::enclosure::Enclosure;
-use earline_engine::image_source::{Arrival, Ear, Reach, Rims, enumerate};
-use earline_engine::medium::bands::{LIMIT_BANDS, PerBand};
+use earline_engine::image_source::{Arrival, EdgeModel, Propagation, SearchLimit, enumerate};
+use earline_engine::medium::bands::{EARLY_BANDS, PerBand};
 use earline_engine::scene::{Furniture, Scene, Surface};
-use earline_engine::trace::{Plan, list};
+use earline_engine::trace::{Request, list};
 use glam::DVec3;
 
 #[path = "wavefront/rooms.rs"]
@@ -19,8 +20,8 @@ mod rooms;
 use rooms::{BOX, CUTS, SEAT, after, furnished, parsed, wave};
 
 /// Distance of a point from a front, metres.
-fn off_m(front: &Front, point: DVec3) -> f64 {
-    let from_piece = |two: &[FrontPoint]| {
+fn off_m(front: &Wavefront, point: DVec3) -> f64 {
+    let from_piece = |two: &[WavefrontPoint]| {
         let (a, b) = (two[0].at, two[1].at);
         let along = b - a;
         let part = (point - a).dot(along) / along.length_squared().max(1e-30);
@@ -46,9 +47,11 @@ fn images_along(length_m: f64, at_m: f64, reach_m: f64) -> Vec<f64> {
 fn fronts_of_a_bare_box_are_the_circles_about_its_images() {
     let scene = parsed(BOX);
     let (size, at) = (scene.room().size(), scene.speakers()[0].at);
-    for (cut, distance_m) in [(Cut::Plan, 1.0), (Cut::Plan, 7.3), (Cut::Section, 6.1)] {
-        let across = if cut == Cut::Plan { 2 } else { 1 };
-        let [a, b] = if cut == Cut::Plan { [0, 1] } else { [0, 2] };
+    for (cut, distance_m) in
+        [(CutPlane::Plan, 1.0), (CutPlane::Plan, 7.3), (CutPlane::Section, 6.1)]
+    {
+        let across = if cut == CutPlane::Plan { 2 } else { 1 };
+        let [a, b] = if cut == CutPlane::Plan { [0, 1] } else { [0, 2] };
         let fronts = after(&wave(&scene, cut, 0.03), distance_m).fronts;
         let along: [Vec<f64>; 3] =
             std::array::from_fn(|axis| images_along(size[axis], at[axis], distance_m));
@@ -79,7 +82,7 @@ fn fronts_of_a_bare_box_are_the_circles_about_its_images() {
                 }
             }
         }
-        let drawn_m: f64 = fronts.iter().map(Front::length_m).sum();
+        let drawn_m: f64 = fronts.iter().map(Wavefront::length_m).sum();
         // Chords of 8 cm are short of their arcs by less than a thousandth from 0.5 m on.
         assert!((drawn_m / circles_m - 1.0).abs() < 0.005, "{cut:?}: {drawn_m} {circles_m}");
         for point in fronts.iter().flat_map(|front| &front.points) {
@@ -104,14 +107,14 @@ fn the_direct_sound_is_a_circle_and_falls_with_distance() {
             let moment = after(&wave, distance_m);
             assert_eq!(moment.fronts.len(), 1, "nothing is met before 1.1 m");
             let front = &moment.fronts[0];
-            assert!(front.met.is_empty() && front.closed);
+            assert!(front.history.is_empty() && front.closed);
             let [first, last] = [front.points.first(), front.points.last()].map(|p| p.unwrap().at);
             assert!(first.distance(last) < 1e-9);
             for point in &front.points {
                 let from_speaker_m = point.at.distance(scene.speakers()[0].at);
                 assert!((from_speaker_m - distance_m).abs() < 1e-9);
                 // An even speaker in air that takes nothing: −20 lg r.
-                let level_db = limit_level_db(&point.band_energy);
+                let level_db = early_level_db(&point.band_energy);
                 assert!((level_db + 20.0 * distance_m.log10()).abs() < 1e-9);
             }
         }
@@ -120,7 +123,7 @@ fn the_direct_sound_is_a_circle_and_falls_with_distance() {
 
 /// The paths that a trace with sharp rims lists at a point.
 fn arrivals_at(scene: &Scene, listener: DVec3, order: usize) -> Vec<Arrival> {
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let enclosure = Enclosure::new(scene, &state);
     let speaker = &scene.speakers()[0];
     let radiator = earline_engine::medium::directivity::Radiator::new(
@@ -129,18 +132,19 @@ fn arrivals_at(scene: &Scene, listener: DVec3, order: usize) -> Vec<Arrival> {
         scene.air(),
         enclosure.grid(),
     );
-    let ear = Ear { enclosure: &enclosure, radiator: &radiator, speaker: speaker.at, listener };
-    let reach = Reach { order, distance_m: 9.0 };
-    let paths = enumerate(&enclosure, speaker.at, listener, reach, 0.0, Rims::Sharp);
-    paths.iter().map(|path| ear.arrival(path)).collect()
+    let propagation =
+        Propagation { enclosure: &enclosure, radiator: &radiator, speaker: speaker.at, listener };
+    let reach = SearchLimit { order, distance_m: 9.0 };
+    let paths = enumerate(&enclosure, speaker.at, listener, reach, 0.0, EdgeModel::Geometric);
+    paths.iter().map(|path| propagation.arrival(path)).collect()
 }
 
 fn met_by(arrival: &Arrival) -> Vec<(FaceId, Option<usize>)> {
     arrival.bounces.iter().map(|bounce| (bounce.face, bounce.panel)).collect()
 }
 
-fn met_of(front: &Front) -> Vec<(FaceId, Option<usize>)> {
-    front.met.iter().map(|met| (met.face, met.panel)).collect()
+fn met_of(front: &Wavefront) -> Vec<(FaceId, Option<usize>)> {
+    front.history.iter().map(|met| (met.face, met.panel)).collect()
 }
 
 /// Whatever arrives at a listener passes it as a front at that moment, over the same faces.
@@ -151,7 +155,7 @@ fn every_path_of_the_trace_is_a_front_that_passes_the_listener() {
     for cut in CUTS {
         let wave = wave(&scene, cut, 0.03);
         for listener in [[2.4, 2.0], [3.6, 1.1], [1.1, 3.3], [4.8, 2.9]] {
-            let listener = if cut == Cut::Plan {
+            let listener = if cut == CutPlane::Plan {
                 DVec3::new(listener[0], listener[1], wave.offset_m())
             } else {
                 DVec3::new(listener[0], wave.offset_m(), listener[1] * 0.6)
@@ -173,27 +177,28 @@ fn every_path_of_the_trace_is_a_front_that_passes_the_listener() {
 #[test]
 fn a_trace_of_a_listener_on_a_front_says_the_same() {
     let scene = furnished(SEAT);
-    let by_way_of = |front: &Front, test: &dyn Fn(FaceId) -> bool| {
-        !front.met.is_empty() && front.met.iter().any(|met| test(met.face))
+    let by_way_of = |front: &Wavefront, test: &dyn Fn(FaceId) -> bool| {
+        !front.history.is_empty() && front.history.iter().any(|met| test(met.face))
     };
     let (mut via_floor, mut via_inside, mut via_panel) = (0, 0, 0);
     for (cut, distance_m) in [
-        (Cut::Plan, 0.8),
-        (Cut::Plan, 3.1),
-        (Cut::Plan, 5.2),
-        (Cut::Section, 2.8),
-        (Cut::Section, 4.6),
+        (CutPlane::Plan, 0.8),
+        (CutPlane::Plan, 3.1),
+        (CutPlane::Plan, 5.2),
+        (CutPlane::Section, 2.8),
+        (CutPlane::Section, 4.6),
     ] {
         for front in after(&wave(&scene, cut, 0.03), distance_m).fronts {
-            let computed: Vec<&FrontPoint> = front.points.iter().filter(|p| p.computed).collect();
+            let computed: Vec<&WavefrontPoint> =
+                front.points.iter().filter(|p| p.computed).collect();
             let Some(point) = computed.get(computed.len() / 2) else { continue };
             // On a rim or in a corner it is rounding that decides.
-            if front.met.len() > 3 || front.length_m() < 0.05 || near_a_wall(&scene, point.at) {
+            if front.history.len() > 3 || front.length_m() < 0.05 || near_a_wall(&scene, point.at) {
                 continue;
             }
             let there = furnished(point.at);
-            let plan = Plan { window_s: 0.03, ..Plan::everything(&there) };
-            let state = there.state(None).unwrap();
+            let plan = Request { window_s: 0.03, ..Request::everything(&there) };
+            let state = there.variant(None).unwrap();
             let pair = &list(&there, &state, &plan).unwrap()[0];
             let heard = std::iter::once(&pair.unobstructed)
                 .chain(pair.reflections.iter().map(|r| &r.arrival))
@@ -205,13 +210,13 @@ fn a_trace_of_a_listener_on_a_front_says_the_same() {
             };
             assert!((arrival.distance_m - distance_m).abs() < 1e-6);
             for (mine, other) in point.band_energy.iter().zip(arrival.band_energy) {
-                assert!((mine - other).abs() <= 1e-6 * other, "{mine} {other} {:?}", front.met);
+                assert!((mine - other).abs() <= 1e-6 * other, "{mine} {other} {:?}", front.history);
             }
             let is_floor = |face| face == FaceId::Surface(Surface::Floor);
             via_floor += usize::from(by_way_of(&front, &is_floor));
             let is_inside = |face| !matches!(face, FaceId::Surface(_));
             via_inside += usize::from(by_way_of(&front, &is_inside));
-            via_panel += usize::from(front.met.iter().any(|met| met.panel.is_some()));
+            via_panel += usize::from(front.history.iter().any(|met| met.panel.is_some()));
         }
     }
     assert!(
@@ -234,16 +239,16 @@ fn is_below(one: &PerBand<f64>, other: &PerBand<f64>, share: f64) -> bool {
 fn energy_between_computed_points_is_close() {
     let scene = furnished(SEAT);
     let mut worst_db = 0.0f64;
-    for front in after(&wave(&scene, Cut::Plan, 0.03), 3.1).fronts {
+    for front in after(&wave(&scene, CutPlane::Plan, 0.03), 3.1).fronts {
         for point in front.points.iter().filter(|p| !p.computed).step_by(3) {
-            let arrivals = arrivals_at(&scene, point.at, front.met.len());
+            let arrivals = arrivals_at(&scene, point.at, front.history.len());
             let there = arrivals
                 .iter()
                 .find(|a| met_by(a) == met_of(&front) && (a.distance_m - 3.1).abs() < 1e-6);
             let Some(there) = there else { continue };
-            let level_db = limit_level_db(&there.band_energy);
+            let level_db = early_level_db(&there.band_energy);
             if -40.0 < level_db {
-                worst_db = worst_db.max((limit_level_db(&point.band_energy) - level_db).abs());
+                worst_db = worst_db.max((early_level_db(&point.band_energy) - level_db).abs());
             }
         }
     }
@@ -263,7 +268,7 @@ fn no_front_is_outside_the_room_or_inside_a_thing() {
         let wave = wave(&scene, cut, 0.03);
         for step in 1..=40 {
             let moment = after(&wave, 0.2 * f64::from(step));
-            let reflected = moment.fronts.iter().filter(|front| !front.met.is_empty());
+            let reflected = moment.fronts.iter().filter(|front| !front.history.is_empty());
             let points = reflected.flat_map(|front| &front.points);
             assert!(points.map(|point| own.depth_m(point.at)).all(|depth_m| depth_m < 1e-6));
             for point in moment.fronts.iter().flat_map(|front| &front.points) {
@@ -283,12 +288,12 @@ fn energy_only_falls() {
     for cut in CUTS {
         let wave = wave(&scene, cut, 0.03);
         let mut bounced = 0;
-        for track in wave.tracks(30) {
+        for track in wave.ray_paths(30) {
             bounced += usize::from(track.corners.len() > 2);
             let mut before = [f64::INFINITY; 8];
             for step in 1..=100 {
                 let distance_m = 0.1 * f64::from(step);
-                let Some(head) = wave.head(&track, distance_m) else { break };
+                let Some(head) = wave.tip(&track, distance_m) else { break };
                 let spread_out = head.band_energy.map(|e| e * distance_m * distance_m);
                 let falls =
                     spread_out.iter().zip(before).all(|(now, then)| *now <= then * (1.0 + 1e-9));
@@ -304,10 +309,10 @@ fn energy_only_falls() {
 #[test]
 fn tails_end_at_heads() {
     let scene = parsed(BOX);
-    let wave = wave(&scene, Cut::Plan, 0.03);
-    for track in wave.tracks(12) {
+    let wave = wave(&scene, CutPlane::Plan, 0.03);
+    for track in wave.ray_paths(12) {
         for distance_m in [0.3, 2.0, 7.7] {
-            let head = wave.head(&track, distance_m).unwrap();
+            let head = wave.tip(&track, distance_m).unwrap();
             let tail = track.tail(distance_m, 1.0);
             let long_m: f64 = tail.windows(2).map(|two| two[0].distance(two[1])).sum();
             assert!((long_m - 1f64.min(distance_m)).abs() < 1e-9);
@@ -321,25 +326,29 @@ fn tails_end_at_heads() {
 #[test]
 fn the_story_is_that_of_the_tape_measure() {
     let scene = parsed(BOX);
-    let wave = wave(&scene, Cut::Plan, 0.03);
-    let story = wave.happenings(&[0, 7]);
+    let wave = wave(&scene, CutPlane::Plan, 0.03);
+    let story = wave.events(&[0, 7]);
     assert!(story.windows(2).all(|two| two[0].time_s <= two[1].time_s));
     let met = |surface| {
-        let of = |h: &&earline_engine::analysis::wavefront::Happening| {
-            h.what == What::Meets(FaceId::Surface(surface))
+        let of = |h: &&earline_engine::analysis::wavefront::Event| {
+            h.kind == EventKind::StrikesSurface(FaceId::Surface(surface))
         };
         story.iter().find(of).unwrap().distance_m
     };
     assert!((met(Surface::Front) - 1.1).abs() < 1e-9 && (met(Surface::Back) - 4.0).abs() < 1e-9);
     assert!((met(Surface::Floor) - 1.2).abs() < 1e-9 && (met(Surface::Right) - 3.0).abs() < 1e-9);
     let straight_m = (1.8f64 * 1.8 + 0.9 * 0.9).sqrt();
-    let passes = story.iter().find(|h| matches!(h.what, What::Passes { .. })).unwrap();
+    let passes =
+        story.iter().find(|h| matches!(h.kind, EventKind::DirectReachesListener { .. })).unwrap();
     assert!((passes.distance_m - straight_m).abs() < 1e-9);
     assert!((passes.time_s * wave.speed_of_sound_m_s() - straight_m).abs() < 1e-9);
     let over_floor_m = (straight_m * straight_m + 2.4 * 2.4).sqrt();
-    let first = story.iter().find_map(|h| match &h.what {
-        What::Reflects {
-            which: Which::First | Which::FirstAndLoudest, arrival, level_db, ..
+    let first = story.iter().find_map(|h| match &h.kind {
+        EventKind::ReflectionReachesListener {
+            rank: ReflectionRank::First | ReflectionRank::FirstAndLoudest,
+            arrival,
+            level_db,
+            ..
         } => Some((h.distance_m, arrival.bounces[0].face, *level_db)),
         _ => None,
     });
@@ -356,8 +365,8 @@ fn fronts_are_the_same_on_any_number_of_threads() {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| {
             let scene = furnished(SEAT);
-            let wave = wave(&scene, Cut::Plan, 0.03);
-            (after(&wave, 6.4), wave.tracks(24), wave.happenings(&[0]))
+            let wave = wave(&scene, CutPlane::Plan, 0.03);
+            (after(&wave, 6.4), wave.ray_paths(24), wave.events(&[0]))
         })
     };
     let alone = on(1);
@@ -368,15 +377,20 @@ fn fronts_are_the_same_on_any_number_of_threads() {
 #[test]
 fn what_cannot_be_followed_is_refused() {
     let scene = parsed(BOX);
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let with = |speaker, until_s| {
-        Wave::new(&scene, &state, WavePlan { speaker, cut: Cut::Plan, until_s }).err()
+        WavefrontTracer::new(
+            &scene,
+            &state,
+            WavefrontPlan { speaker, cut: CutPlane::Plan, until_s },
+        )
+        .err()
     };
-    assert_eq!(with(3, 0.01), Some(WaveError::NoSuchSpeaker { index: 3, have: 1 }));
+    assert_eq!(with(3, 0.01), Some(WavefrontError::NoSuchSpeaker { index: 3, have: 1 }));
     for seconds in [0.0, -1.0, 0.3, f64::INFINITY] {
-        assert_eq!(with(0, seconds), Some(WaveError::Until { seconds }));
+        assert_eq!(with(0, seconds), Some(WavefrontError::Until { seconds }));
     }
-    assert!(matches!(with(0, f64::NAN), Some(WaveError::Until { .. })));
-    assert!(after(&wave(&scene, Cut::Plan, 0.01), 0.0).fronts.is_empty());
-    assert_eq!(LIMIT_BANDS.len(), 4, "levels are the mean of four bands");
+    assert!(matches!(with(0, f64::NAN), Some(WavefrontError::Until { .. })));
+    assert!(after(&wave(&scene, CutPlane::Plan, 0.01), 0.0).fronts.is_empty());
+    assert_eq!(EARLY_BANDS.len(), 4, "levels are the mean of four bands");
 }

@@ -2,7 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use earline_engine::analysis::zones::{Ellipse, SeatZones, Verdict, ZoneError, ZonePlan, zones};
+use earline_engine::analysis::zones::{
+    CoverageClass, Ellipse, SeatZones, ZoneError, ZonePlan, zones,
+};
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
 use glam::{DVec2, DVec3};
@@ -34,7 +36,7 @@ fn scene(speakers: &[DVec3], listener: DVec3, more: &str) -> Scene {
 fn found(scene: &Scene, head_half_m: f64, frequency_hz: f64) -> SeatZones {
     let speakers = (0..scene.speakers().len()).collect();
     let plan = ZonePlan { speakers, listeners: vec![0], head_half_m, frequency_hz };
-    zones(scene, &scene.state(None).unwrap(), &plan).unwrap().remove(0)
+    zones(scene, &scene.variant(None).unwrap(), &plan).unwrap().remove(0)
 }
 
 fn panel(name: &str, on: &str, centre: [f64; 2], size: [f64; 2], material: &str) -> String {
@@ -107,7 +109,7 @@ proptest! {
                 prop_assert!(!seen || holds(&one.outline_m, point, slack_m), "{:?} {point}", zone.surface);
             }
             prop_assert!(holds(&one.outline_m, DVec2::from(zone.surface.tape(one.point)), 1e-9));
-            prop_assert!(one.patch.low_m.cmpge(DVec2::ZERO).all() && one.patch.high_m.cmple(size).all());
+            prop_assert!(one.extent.low_m.cmpge(DVec2::ZERO).all() && one.extent.high_m.cmple(size).all());
         }
     }
 
@@ -136,11 +138,11 @@ proptest! {
         for (index, (centre, size)) in rectangles.into_iter().enumerate() {
             let on = |p: &&DVec2| ((**p - DVec2::from(centre)).abs() * 2.0).cmple(size.into()).all();
             let expected = samples.iter().filter(on).count() as f64 / samples.len() as f64;
-            let panels = &zone.together.covering.panels;
+            let panels = &zone.together.coverage.panels;
             let share = panels.iter().find(|p| p.panel == index).map_or(0.0, |p| p.share);
             prop_assert!((share - expected).abs() < 0.02, "{share} {expected}");
             if index == 0 {
-                prop_assert!((zone.together.covering.absorbing_share - share).abs() < 1e-12);
+                prop_assert!((zone.together.coverage.absorbing_share - share).abs() < 1e-12);
             }
         }
     }
@@ -187,15 +189,15 @@ fn covered_half_covered_missed() {
     let verdict = |x: f64, material: &str| {
         let more = panel("p", "left", [x, 1.2], [2.0, 2.0], material);
         let seat = found(&scene(&[speaker], head, &more), 0.0, 2000.0);
-        seat.surfaces[Surface::Left as usize].together.covering.clone()
+        seat.surfaces[Surface::Left as usize].together.coverage.clone()
     };
-    assert_eq!(verdict(2.25, "soft").verdict, Verdict::Covered);
+    assert_eq!(verdict(2.25, "soft").class, CoverageClass::Covered);
     let edge = verdict(3.25, "soft");
-    assert_eq!(edge.verdict, Verdict::HalfCovered);
+    assert_eq!(edge.class, CoverageClass::HalfCovered);
     assert!((edge.absorbing_share - 0.5).abs() < 1e-3, "cut through its middle");
-    assert_eq!(verdict(4.6, "soft").verdict, Verdict::Missed);
+    assert_eq!(verdict(4.6, "soft").class, CoverageClass::Missed);
     let window = verdict(2.25, "hard");
-    assert_eq!(window.verdict, Verdict::Missed);
+    assert_eq!(window.class, CoverageClass::Missed);
     assert!(window.panels[0].share > 0.9 && !window.panels[0].absorbs);
 }
 
@@ -218,7 +220,7 @@ fn plans_out_of_range_are_refused() {
     let scene = scene(&[DVec3::splat(1.0)], DVec3::splat(2.0), "");
     let ask = |speakers: Vec<usize>, head_half_m: f64, frequency_hz: f64| {
         let plan = ZonePlan { speakers, listeners: vec![0], head_half_m, frequency_hz };
-        zones(&scene, &scene.state(None).unwrap(), &plan)
+        zones(&scene, &scene.variant(None).unwrap(), &plan)
     };
     assert!(matches!(ask(vec![3], 0.1, 1e3), Err(ZoneError::NoSuchItem { index: 3 })));
     for half_m in [-0.1, 1.1, f64::NAN] {

@@ -2,7 +2,7 @@
 
 use super::{Destination, limit, measured};
 use clap::Args;
-use earline_engine::explore::placement::{Range, Weights};
+use earline_engine::explore::placement::{LengthRange, Weights};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
 
@@ -28,23 +28,23 @@ pub(crate) struct Place {
     /// The seat from the front wall: LENGTH..LENGTH to search, one LENGTH to hold.
     /// [default: a quarter to 48 % of the length]
     #[arg(long, value_name = "RANGE", value_parser = range)]
-    pub(crate) seat: Option<Range>,
+    pub(crate) seat: Option<LengthRange>,
     /// Between the speakers. [default: two thirds to four thirds of now]
     #[arg(long, value_name = "RANGE", value_parser = range)]
-    pub(crate) base: Option<Range>,
+    pub(crate) base: Option<LengthRange>,
     /// The speakers from the front wall; for a triangle that need not close.
     /// [default: half of now to half as much again]
     #[arg(long, value_name = "RANGE", value_parser = range, requires = "any_triangle")]
-    pub(crate) front: Option<Range>,
+    pub(crate) front: Option<LengthRange>,
     /// The speakers above the floor. [default: between seated and standing ears, where both listen]
     #[arg(long, value_name = "RANGE", value_parser = range)]
-    pub(crate) up: Option<Range>,
+    pub(crate) up: Option<LengthRange>,
     /// How far behind the ears the axes cross. [default: 0 to 30 cm]
     #[arg(long, value_name = "RANGE", value_parser = range)]
-    pub(crate) converge: Option<Range>,
+    pub(crate) converge: Option<LengthRange>,
     /// The middle of the pair and the seat from the left wall. [default: held where it is]
     #[arg(long, value_name = "RANGE", value_parser = range)]
-    pub(crate) middle: Option<Range>,
+    pub(crate) middle: Option<LengthRange>,
     /// Let the triangle be other than equilateral.
     #[arg(long)]
     pub(crate) any_triangle: bool,
@@ -116,11 +116,13 @@ fn weighed(text: &str) -> Result<Weighed, String> {
 }
 
 /// Reads `1.8 m..2.6 m`, or one length to hold.
-fn range(text: &str) -> Result<Range, String> {
+fn range(text: &str) -> Result<LengthRange, String> {
     let metres = |part: &str| measured(part).map(|length| length.metres);
     let range = match text.split_once("..") {
-        Some((low, high)) => Range { low_m: metres(low.trim())?, high_m: metres(high.trim())? },
-        None => Range::held(metres(text)?),
+        Some((low, high)) => {
+            LengthRange { low_m: metres(low.trim())?, high_m: metres(high.trim())? }
+        }
+        None => LengthRange::held(metres(text)?),
     };
     if range.low_m < 0.0 || 1000.0 < range.high_m {
         return Err("lengths here go from 0 to a kilometre".to_owned());
@@ -154,9 +156,9 @@ mod tests {
 
     #[test]
     fn ranges_are_two_lengths_or_one() {
-        assert_eq!(range("1.8 m..2.6 m"), Ok(Range { low_m: 1.8, high_m: 2.6 }));
-        assert_eq!(range("180 cm .. 2.6"), Ok(Range { low_m: 1.8, high_m: 2.6 }));
-        assert_eq!(range("1.2 m"), Ok(Range::held(1.2)));
+        assert_eq!(range("1.8 m..2.6 m"), Ok(LengthRange { low_m: 1.8, high_m: 2.6 }));
+        assert_eq!(range("180 cm .. 2.6"), Ok(LengthRange { low_m: 1.8, high_m: 2.6 }));
+        assert_eq!(range("1.2 m"), Ok(LengthRange::held(1.2)));
         for wrong in ["", "..", "1..", "2..1", "1...2", "-1..2", "1 m..2000 m", "a..b"] {
             assert!(range(wrong).is_err(), "{wrong}");
         }

@@ -95,12 +95,12 @@ impl From<Reference> for ReferencePoint {
 
 impl Start {
     /// Whose ears the reference points are level with, with the share of time spent seated.
-    pub(crate) fn level(&self) -> setting_out::Level {
+    pub(crate) fn level(&self) -> setting_out::EarLevel {
         match self.level {
-            Level::Seated => setting_out::Level::Seated,
-            Level::Standing => setting_out::Level::Standing,
+            Level::Seated => setting_out::EarLevel::Seated,
+            Level::Standing => setting_out::EarLevel::Standing,
             Level::HalfWay => {
-                setting_out::Level::Between { seated_share: f64::from(self.seated) / 100.0 }
+                setting_out::EarLevel::Between { seated_share: f64::from(self.seated) / 100.0 }
             }
         }
     }

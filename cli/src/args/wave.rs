@@ -2,7 +2,7 @@
 
 use super::Destination;
 use clap::{Args, ValueEnum};
-use earline_engine::analysis::wavefront::Cut;
+use earline_engine::analysis::wavefront::CutPlane;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use std::path::PathBuf;
 
@@ -49,14 +49,14 @@ pub(crate) enum CutName {
 
 impl Wave {
     /// The cuts asked for, each once.
-    pub(crate) fn cuts(&self) -> Vec<Cut> {
+    pub(crate) fn cuts(&self) -> Vec<CutPlane> {
         let asked = |name| self.cuts.contains(&name);
         let mut cuts = Vec::new();
         if asked(CutName::Plan) || self.cuts.is_empty() {
-            cuts.push(Cut::Plan);
+            cuts.push(CutPlane::Plan);
         }
         if asked(CutName::Section) {
-            cuts.push(Cut::Section);
+            cuts.push(CutPlane::Section);
         }
         cuts
     }

@@ -15,7 +15,9 @@ use crate::plot;
 use crate::plot::figures::{both_files, endings};
 use crate::render;
 use anyhow::Context;
-use earline_engine::wave_field::{BassError, BassPlan, bass, steps_hz};
+use earline_engine::wave_field::{
+    WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
+};
 use rayon::prelude::*;
 
 /// Farther no head moves, metres.
@@ -39,14 +41,15 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
-    let plan = BassPlan {
+    let plan = WaveFieldRequest {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),
-        hz: steps_hz(f64::from(args.from), f64::from(args.to)),
+        hz: log_spaced_hz(f64::from(args.from), f64::from(args.to)),
         head_half_m: args.head.metres,
     };
     let progress = Progress::start("solving the modes", quiet || args.destination.json);
-    let found = bass(scene, &selection.state, &plan).map_err(|wrong| refused(&wrong))?;
+    let found =
+        solve_wave_field(scene, &selection.state, &plan).map_err(|wrong| refused(&wrong))?;
     let sounded = Sounded { scene, state: &selection.state, plan: &plan, found: &found };
     progress.stage("mapping the floor");
     let maps = Maps::of(&sounded).map_err(|wrong| refused(&wrong))?;
@@ -98,6 +101,6 @@ fn drawings(
     Ok(drawings)
 }
 
-fn refused(wrong: &BassError) -> Failure {
+fn refused(wrong: &WaveFieldError) -> Failure {
     Failure::usage(&wrong.to_string(), "ask for less with --to or --at, or for fewer seats")
 }

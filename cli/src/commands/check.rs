@@ -10,14 +10,14 @@ use crate::io::input::Loaded;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::render;
-use earline_engine::analysis::room_summary::{Survey, survey};
+use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::scene::Problem;
 
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
-    let survey = narrowed(survey(scene, &selection.state), &selection);
+    let survey = narrowed(room_summary(scene, &selection.state), &selection);
     let beside = Beside::new(scene, &selection.state);
     if args.json {
         let document =
@@ -44,7 +44,7 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// Only the seats and speakers asked for.
-fn narrowed(mut survey: Survey, selection: &Selection<'_>) -> Survey {
+fn narrowed(mut survey: RoomSummary, selection: &Selection<'_>) -> RoomSummary {
     let wanted = |speaker: usize| selection.speakers.contains(&speaker);
     survey.speakers.retain(|place| wanted(place.speaker));
     survey.pairs.retain(|pair| wanted(pair.left) && wanted(pair.right));

@@ -12,7 +12,7 @@ use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result};
-use earline_engine::trace::Plan;
+use earline_engine::trace::Request;
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -23,8 +23,8 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let mut chosen = speakers(scene, &args.speakers)?;
     chosen.sort_unstable();
     chosen.dedup();
-    let everything = Plan::everything(scene);
-    let plan = Plan {
+    let everything = Request::everything(scene);
+    let plan = Request {
         speakers: if chosen.is_empty() { everything.speakers } else { chosen },
         order: usize::from(args.listing.listed.order),
         window_s: args.listing.listed.window_s(),

@@ -12,11 +12,13 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::render;
 use anyhow::Context;
-use earline_engine::analysis::room_summary::pairs_named;
-use earline_engine::auralization::{SoundPlan, Stereo, Voice, alternate, hear, level};
+use earline_engine::analysis::room_summary::named_pairs;
+use earline_engine::auralization::{
+    AuralizationPlan, SourceSignal, Stereo, ab_switch, auralize, normalize_loudness,
+};
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::scene::{Scene, State};
-use earline_engine::trace::Plan;
+use earline_engine::scene::{Scene, Variant};
+use earline_engine::trace::Request;
 
 pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -68,7 +70,7 @@ fn states<'a>(
     scene: &'a Scene,
     args: &args::Listen,
     selection: &Selection<'a>,
-) -> Result<Vec<State<'a>>, Failure> {
+) -> Result<Vec<Variant<'a>>, Failure> {
     let mut states = vec![selection.state.clone()];
     if let Some(name) = &args.against {
         let other = state(scene, Some(name))?;
@@ -92,7 +94,7 @@ fn players(
     recording: &Recording,
 ) -> Result<Vec<usize>, Failure> {
     let chosen = |pair: &[usize; 2]| pair.iter().all(|index| selection.speakers.contains(index));
-    let pair = pairs_named(scene).into_iter().map(|(_, pair)| pair).find(chosen);
+    let pair = named_pairs(scene).into_iter().map(|(_, pair)| pair).find(chosen);
     let stereo = recording.channels.len() == 2;
     match pair {
         Some(pair) if stereo || args.choice.speakers.is_empty() => Ok(pair.to_vec()),
@@ -112,14 +114,14 @@ fn audible<'a>(
     scene: &'a Scene,
     args: &args::Listen,
     selection: &Selection<'_>,
-    states: Vec<State<'a>>,
+    states: Vec<Variant<'a>>,
     progress: &Progress,
 ) -> Result<Vec<Audible<'a>>, Failure> {
-    let plan = SoundPlan {
-        trace: Plan {
+    let plan = AuralizationPlan {
+        trace: Request {
             speakers: selection.speakers.clone(),
             listeners: selection.listeners.clone(),
-            ..Plan::everything(scene)
+            ..Request::everything(scene)
         },
         rays: args.rays.count(),
         seed: args.rays.seed,
@@ -137,8 +139,8 @@ fn audible<'a>(
             counted.add(more);
         }
     };
-    let one = |state: State<'a>| {
-        let sounds = hear(scene, &state, &plan, &tell).context("cannot trace this plan")?;
+    let one = |state: Variant<'a>| {
+        let sounds = auralize(scene, &state, &plan, &tell).context("cannot trace this plan")?;
         Ok(Audible { state, sounds })
     };
     states.into_iter().map(one).collect()
@@ -148,17 +150,17 @@ fn audible<'a>(
 /// states take turns.
 fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result<Played, Failure> {
     let channel = |voice: usize| recording.channels.get(voice).or(recording.channels.first());
-    let voices: Vec<Voice<'_>> = by
+    let voices: Vec<SourceSignal<'_>> = by
         .iter()
         .enumerate()
-        .filter_map(|(voice, &speaker)| Some(Voice { speaker, dry: channel(voice)? }))
+        .filter_map(|(voice, &speaker)| Some(SourceSignal { speaker, dry: channel(voice)? }))
         .collect();
     let seats = || listened.listeners.iter();
     let mut sounds: Vec<Stereo> = seats()
         .flat_map(|&listener| listened.states.iter().map(move |audible| (listener, audible)))
-        .map(|(listener, audible)| audible.sounds.played(listener, &voices))
+        .map(|(listener, audible)| audible.sounds.render(listener, &voices))
         .collect();
-    let levelled = level(&mut sounds).ok_or_else(|| {
+    let levelled = normalize_loudness(&mut sounds).ok_or_else(|| {
         Failure::usage(
             &format!("`{}` is too soft or too short to have a loudness", recording.name),
             "give at least half a second of sound, well above the noise",
@@ -169,7 +171,7 @@ fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result
         .zip(sounds.chunks(count))
         .filter_map(|(&listener, of_seat)| {
             let [first, second] = of_seat else { return None };
-            let (sound, turns) = alternate(first, second, recording.played_s());
+            let (sound, turns) = ab_switch(first, second, recording.played_s());
             Some(InTurns { listener, sound, turns })
         })
         .collect();

@@ -15,7 +15,8 @@ use crate::plot::figures::both_files;
 use crate::render;
 use anyhow::Context;
 use earline_engine::explore::placement::{
-    Bounds, Impossible, Judged, Layout, MOST_GIVEN, Parameter, PlacePlan, map, map_cells, place,
+    Bounds, Evaluated, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
+    objective_map, objective_map_cells, optimize_placement,
 };
 use earline_engine::scene::{Scene, list_names};
 use std::path::Path;
@@ -32,13 +33,14 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let progress = Progress::start("trying layouts", quiet || args.destination.json);
     let counted = progress.counted("trying layouts", Some(plan.layouts as u64));
     let go_on = || !stopped.load(Ordering::Relaxed);
-    let found = place(scene, &loaded.attachments, &plan, &go_on, &|more| counted.add(more))
-        .map_err(|wrong| refused(&wrong))?;
+    let found =
+        optimize_placement(scene, &loaded.attachments, &plan, &go_on, &|more| counted.add(more))
+            .map_err(|wrong| refused(&wrong))?;
     // What was found can no longer be lost by waiting: from here on Ctrl-C ends the run.
     stopped.store(true, Ordering::Relaxed);
     let best = found.best.first().map(|best| best.layout).context("nothing was found")?;
-    let cells = progress.counted("tracing a map", Some(map_cells(scene) as u64));
-    let map = map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more))
+    let cells = progress.counted("tracing a map", Some(objective_map_cells(scene) as u64));
+    let map = objective_map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more))
         .map_err(|wrong| refused(&wrong))?;
     progress.stage("drawing");
     let placed = Placed { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
@@ -65,13 +67,13 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     Ok(Done::Well)
 }
 
-fn refused(wrong: &Impossible) -> Failure {
+fn refused(wrong: &PlacementError) -> Failure {
     let remedy = match wrong {
-        Impossible::Stopped => return Failure::Stopped,
-        Impossible::NothingFree => {
+        PlacementError::Stopped => return Failure::Stopped,
+        PlacementError::NothingFree => {
             "give one of --seat, --base, --up, --converge or --middle as two lengths, 1.8 m..2.6 m"
         }
-        Impossible::Bass(_) => "search a smaller room: halls are not what this is for",
+        PlacementError::Bass(_) => "search a smaller room: halls are not what this is for",
         _ => {
             "widen the ranges (--seat, --base, --up, --converge, --middle), let the triangle open \
              (--any-triangle), let furniture move along (--with), or look at the keep-outs"
@@ -82,7 +84,7 @@ fn refused(wrong: &Impossible) -> Failure {
 
 /// Scenes that an earlier search left there, when this one found fewer.
 fn note_older(folder: &Path, found: usize) {
-    let names = (found..MOST_GIVEN).map(Placed::file).filter(|name| folder.join(name).exists());
+    let names = (found..MAX_RESULTS).map(Placed::file).filter(|name| folder.join(name).exists());
     let names: Vec<String> = names.collect();
     if !names.is_empty() {
         terminal::closing_notes(&[format!("Of an earlier search, and kept: {}", names.join(", "))]);
@@ -94,7 +96,7 @@ fn chosen_pair<'a>(
     scene: &'a Scene,
     asked: Option<&str>,
 ) -> Result<(&'a str, [usize; 2]), Failure> {
-    let pairs = earline_engine::analysis::room_summary::pairs_named(scene);
+    let pairs = earline_engine::analysis::room_summary::named_pairs(scene);
     let found = match asked {
         None => pairs.first(),
         Some(name) => pairs.iter().find(|(pair, _)| *pair == name),
@@ -119,7 +121,7 @@ fn plan<'a>(
     scene: &Scene,
     variant: Option<&'a str>,
     pair: [usize; 2],
-) -> Result<PlacePlan<'a>, Failure> {
+) -> Result<PlacementPlan<'a>, Failure> {
     let mut listeners = select::listeners(scene, &args.listeners)?;
     if listeners.is_empty() {
         listeners = at_the_first_seat(scene);
@@ -141,11 +143,11 @@ fn plan<'a>(
             bounds.set(parameter, range);
         }
     }
-    Ok(PlacePlan {
+    Ok(PlacementPlan {
         variant,
         pair,
         listeners,
-        along: select::furniture(scene, &args.along)?,
+        moving_furniture: select::furniture(scene, &args.along)?,
         bounds,
         equilateral: !args.any_triangle,
         weights: args.weights(),
@@ -170,8 +172,8 @@ fn at_the_first_seat(scene: &Scene) -> Vec<usize> {
 /// The scene with a layout in it, for every other command.
 fn scene_file(
     loaded: &Loaded,
-    plan: &PlacePlan<'_>,
-    one: &Judged,
+    plan: &PlacementPlan<'_>,
+    one: &Evaluated,
     index: usize,
 ) -> Result<Vec<u8>, Failure> {
     let scene = &loaded.scene;
@@ -180,13 +182,13 @@ fn scene_file(
         .in_scene(scene, &loaded.attachments, plan)
         .map_err(anyhow::Error::msg)
         .context("a layout that was traced cannot be written")?;
-    let mut draft = moved.draft();
+    let mut draft = moved.edit();
     draft.set_title(format!("{}, layout {}", scene.title(), index + 1));
     let head = format!(
         "# Layout {} that `earline place` found: {:.1} dB on its own scale, less is better. A starting\n\
          # point to experiment from. Comments of the scene it came from are not here.\n\n",
         index + 1,
-        one.objective.sum_db,
+        one.objective.cost_db,
     );
     Ok((head + &draft.to_toml()).into_bytes())
 }

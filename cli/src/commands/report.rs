@@ -9,7 +9,7 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::report::{self, Asked, Gathered};
 use anyhow::Context;
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, Variant};
 
 /// The file.
 const PAGE: &str = "report.html";
@@ -54,7 +54,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// The states that were asked for, each once; without names all there are.
-fn states<'a>(scene: &'a Scene, named: &[String]) -> Result<Vec<State<'a>>, Failure> {
+fn states<'a>(scene: &'a Scene, named: &[String]) -> Result<Vec<Variant<'a>>, Failure> {
     let mut chosen: Vec<usize> = Vec::new();
     for index in select::variants(scene, named)? {
         if !chosen.contains(&index) {

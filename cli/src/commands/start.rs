@@ -10,7 +10,7 @@ use crate::io::terminal;
 use crate::io::write::{Existing, Output, Stop, write_each};
 use crate::render;
 use anyhow::{Context, anyhow};
-use earline_engine::analysis::setting_out::{Wish, first_layout};
+use earline_engine::analysis::setting_out::{LayoutRequest, first_layout};
 use earline_engine::scene::{NoAttachments, Room, Scene, Units};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -27,12 +27,12 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     }
     let args = &answered(args.clone())?;
     let units = units(args);
-    let wish = wish(args, units)?;
-    let layout = first_layout(&wish).map_err(|impossible| {
+    let request = request(args, units)?;
+    let layout = first_layout(&request).map_err(|impossible| {
         let (message, remedy) = render::terminal::start::impossible(&impossible, units);
         Failure::usage(&message, &remedy)
     })?;
-    let first = FirstScene { layout: &layout, wish: &wish, units };
+    let first = FirstScene { layout: &layout, request: &request, units };
     let text = first_scene::text(&first);
     if let Err(problems) = Scene::parse(&text, &NoAttachments) {
         let first = problems.first().map_or("", |problem| &problem.message);
@@ -126,12 +126,12 @@ fn units(args: &args::Start) -> Units {
     args.units.map(Units::from).or_else(written).unwrap_or_default()
 }
 
-fn wish(args: &args::Start, units: Units) -> Result<Wish, Failure> {
+fn request(args: &args::Start, units: Units) -> Result<LayoutRequest, Failure> {
     let (Some(length), Some(width), Some(height)) = (args.length, args.width, args.height) else {
         return Err(anyhow!("the room's size is missing").into());
     };
     let metres = |given: Option<Measured>| given.map(|length| length.metres);
-    Ok(Wish {
+    Ok(LayoutRequest {
         room: Room { length_m: length.metres, width_m: width.metres, height_m: height.metres },
         across: args.across,
         seated_m: metres(args.ear),

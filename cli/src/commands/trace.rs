@@ -14,10 +14,10 @@ use crate::render;
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
-use earline_engine::ray_tracing::{RayCount, snapshots};
-use earline_engine::scene::{Scene, State};
-use earline_engine::trace::{Plan, Trace, trace};
-use earline_engine::wave_field::Deep;
+use earline_engine::ray_tracing::{RayCount, density_frames};
+use earline_engine::response::LowFrequencyResponse;
+use earline_engine::scene::{Scene, Variant};
+use earline_engine::trace::{Request, Simulation, trace};
 use earline_engine::whole_decay::{crossed_over, ray_plan, whole_decay};
 
 /// The energy-time curve runs so long after the direct sound, seconds.
@@ -56,7 +56,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let pictured = decay.is_some() && !args.destination.json;
     let snapshots = selection.speakers.first().filter(|_| pictured).map(|&speaker| {
         let moments = figures::moments(scene);
-        snapshots(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
+        density_frames(scene, &selection.state, speaker, &moments, SNAPSHOT_RAYS, args.rays.seed)
     });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
@@ -96,15 +96,20 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// The wave field for the bottom of every response of a trace.
-fn deep(scene: &Scene, state: &State<'_>, found: &Trace) -> Result<Option<Deep>> {
+fn deep(
+    scene: &Scene,
+    state: &Variant<'_>,
+    found: &Simulation,
+) -> Result<Option<LowFrequencyResponse>> {
     let pairs: Vec<[usize; 2]> = found.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
     let longest_s = found.pairs.iter().map(|p| p.energy_time.complete_s).fold(0.0, f64::max);
-    Deep::new(scene, state, &pairs, longest_s).context("cannot solve the bass of this plan")
+    LowFrequencyResponse::new(scene, state, &pairs, longest_s)
+        .context("cannot solve the bass of this plan")
 }
 
-fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
+fn plan(args: &args::Trace, selection: &Selection<'_>) -> Request {
     let window_s = args.listing.listed.window_s();
-    Plan {
+    Request {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),
         order: usize::from(args.listing.listed.order),

@@ -13,7 +13,7 @@ use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result, anyhow};
-use earline_engine::explore::treatment::{Search, TreatPlan};
+use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::scene::Attachments;
 use std::path::Path;
@@ -26,13 +26,13 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let zones = args.zoning.plan(&selection.speakers, &selection.listeners);
-    let plan = TreatPlan {
+    let plan = TreatmentPlan {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),
         limit: args.limit,
         budget: args.budget,
         pieces: usize::from(args.pieces),
-        singly: args.singly,
+        allow_asymmetric: args.singly,
         head_half_m: zones.head_half_m,
         frequency_hz: zones.frequency_hz,
     };
@@ -46,8 +46,9 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     };
     let variant = args.choice.variant.as_deref();
     let refused = |why| refusal(scene, &plan, why);
-    let search = Search::new(scene, variant, &loaded.attachments, &plan, &told).map_err(refused)?;
-    let _ = counted.set(progress.counted("trying places", Some(search.most())));
+    let search =
+        TreatmentSearch::new(scene, variant, &loaded.attachments, &plan, &told).map_err(refused)?;
+    let _ = counted.set(progress.counted("trying places", Some(search.work_estimate())));
     let treatment = search.run().map_err(refused)?;
     let treated = Treated::new(scene, selection.state.name, &plan, &treatment);
     let json = to_json(&TreatDocument::new(&treated))?;

@@ -13,7 +13,9 @@ use crate::plot;
 use crate::plot::figures::both_files;
 use crate::render;
 use anyhow::Context;
-use earline_engine::analysis::wavefront::{Cut, Wave, WaveError, WavePlan};
+use earline_engine::analysis::wavefront::{
+    CutPlane, WavefrontError, WavefrontPlan, WavefrontTracer,
+};
 use std::path::Path;
 
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
@@ -38,10 +40,11 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let selection = select(scene, &choice)?;
     let speaker = selection.speakers.first().copied().unwrap_or(0);
     let progress = Progress::start("following the sound", quiet || args.destination.json);
-    let shot = |cut: Cut| -> Result<Shot<'_>, WaveError> {
+    let shot = |cut: CutPlane| -> Result<Shot<'_>, WavefrontError> {
         let until_s = film.moment_ms(film.pictures()) / 1e3;
-        let wave = Wave::new(scene, &selection.state, WavePlan { speaker, cut, until_s })?;
-        let tracks = wave.tracks(TRACKS);
+        let wave =
+            WavefrontTracer::new(scene, &selection.state, WavefrontPlan { speaker, cut, until_s })?;
+        let tracks = wave.ray_paths(TRACKS);
         Ok(Shot { wave, tracks })
     };
     let shots: Vec<Shot<'_>> = args
@@ -51,7 +54,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         .collect::<Result<_, _>>()
         .map_err(|wrong| refused(&wrong))?;
     let happenings =
-        shots.first().map(|shot| shot.wave.happenings(&selection.listeners)).unwrap_or_default();
+        shots.first().map(|shot| shot.wave.events(&selection.listeners)).unwrap_or_default();
     let filmed = Filmed {
         scene,
         state: &selection.state,
@@ -106,6 +109,6 @@ fn left_over(filmed: &Filmed<'_>, folder: &Path) -> Vec<String> {
         .collect()
 }
 
-fn refused(wrong: &WaveError) -> Failure {
+fn refused(wrong: &WavefrontError) -> Failure {
     Failure::usage(&wrong.to_string(), "ask for another moment with --until")
 }

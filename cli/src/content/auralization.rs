@@ -5,8 +5,10 @@ use crate::io::recording::Recording;
 use crate::io::write::Output;
 use crate::plot::figures::{endings, plain};
 use anyhow::Result;
-use earline_engine::auralization::{Alternation, Levelled, PairSound, Sounds, Stereo};
-use earline_engine::scene::{Scene, State};
+use earline_engine::auralization::{
+    AbSwitch, ImpulseResponseSet, Normalized, PairResponses, Stereo,
+};
+use earline_engine::scene::{Scene, Variant};
 
 /// Everything of one run.
 #[derive(Debug)]
@@ -29,9 +31,9 @@ pub(crate) struct Listened<'a> {
 #[derive(Debug)]
 pub(crate) struct Audible<'a> {
     /// The state.
-    pub(crate) state: State<'a>,
+    pub(crate) state: Variant<'a>,
     /// Its responses.
-    pub(crate) sounds: Sounds,
+    pub(crate) sounds: ImpulseResponseSet,
 }
 
 /// A recording played in every state at every listener.
@@ -57,7 +59,7 @@ pub(crate) struct Programme {
     /// Both ears.
     pub(crate) sound: Stereo,
     /// What was done to its level.
-    pub(crate) levelled: Levelled,
+    pub(crate) levelled: Normalized,
 }
 
 /// Two states in turns at one listener.
@@ -68,7 +70,7 @@ pub(crate) struct InTurns {
     /// Both ears.
     pub(crate) sound: Stereo,
     /// How they take turns.
-    pub(crate) turns: Alternation,
+    pub(crate) turns: AbSwitch,
 }
 
 /// The files of one pair.
@@ -107,7 +109,7 @@ impl<'a> Listened<'a> {
 
     /// Every pair of every state with its files, in the order of states and pairs. Where there are two
     /// states their names are part of the files'.
-    pub(crate) fn pairs(&self) -> Vec<(&Audible<'a>, &PairSound, PairFiles)> {
+    pub(crate) fn pairs(&self) -> Vec<(&Audible<'a>, &PairResponses, PairFiles)> {
         let mut taken: Vec<String> = Vec::new();
         let mut pairs = Vec::new();
         for audible in &self.states {

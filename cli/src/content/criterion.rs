@@ -4,11 +4,11 @@ use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::{
     BandJudgement, Judgement, ReverberationCriterion, mean_reverberation_s,
 };
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::whole_decay::PairDecay;
 
 /// The figure that stands for the reverberation time.
-pub(crate) const JUDGED: Figure = Figure::T20;
+pub(crate) const JUDGED: Metric = Metric::T20;
 
 /// What a recommendation says of one speaker at one seat.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,7 +25,7 @@ pub(crate) fn judged(
     volume_m3: f64,
     pair: &PairDecay,
 ) -> Judged {
-    let times = std::array::from_fn(|band| pair.figures[band][JUDGED].ok());
+    let times = std::array::from_fn(|band| pair.metrics[band][JUDGED].ok());
     Judged {
         bands: std::array::from_fn(|band| criterion.judge(volume_m3, band, times[band]?)),
         mean_s: mean_reverberation_s(&times.map(|time| time.map(|estimate| estimate.value))),

@@ -2,9 +2,9 @@
 
 use crate::content::placement_tolerance::percent;
 use crate::format::length;
-use earline_engine::analysis::setting_out::{FirstLayout, Level, Wish};
+use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
-use earline_engine::scene::{Units, parse_length, show_length};
+use earline_engine::scene::{Units, format_length, parse_length};
 use glam::DVec3;
 
 /// An ordinary two-way cabinet, to be replaced by the user's own.
@@ -21,7 +21,7 @@ pub(crate) struct FirstScene<'a> {
     /// Where things go.
     pub(crate) layout: &'a FirstLayout,
     /// What was asked for.
-    pub(crate) wish: &'a Wish,
+    pub(crate) request: &'a LayoutRequest,
     /// How lengths are written.
     pub(crate) units: Units,
 }
@@ -87,26 +87,26 @@ const NEXT: &str = "\
 ";
 
 fn speakers_note(first: &FirstScene<'_>) -> String {
-    let height = match first.wish.level {
-        Level::Seated => "level with seated ears".to_owned(),
-        Level::Standing => "level with standing ears".to_owned(),
-        Level::Between { seated_share } if (seated_share - 0.5).abs() < 1e-9 => {
+    let height = match first.request.level {
+        EarLevel::Seated => "level with seated ears".to_owned(),
+        EarLevel::Standing => "level with standing ears".to_owned(),
+        EarLevel::Between { seated_share } if (seated_share - 0.5).abs() < 1e-9 => {
             "half-way between seated and standing ears".to_owned()
         }
-        Level::Between { seated_share } => {
+        EarLevel::Between { seated_share } => {
             format!(
                 "between seated and standing ears, {} of the time seated",
                 percent(seated_share)
             )
         }
     };
-    let point = match first.wish.reference {
+    let point = match first.request.reference {
         ReferencePoint::Tweeter => "the tweeter",
         ReferencePoint::Between => "the point half-way between woofer and tweeter",
         ReferencePoint::Woofer => "the woofer",
     };
-    let apex = if first.wish.converge_m > 0.0 {
-        format!("a point {} behind the ears", length::offset(first.wish.converge_m, first.units))
+    let apex = if first.request.converge_m > 0.0 {
+        format!("a point {} behind the ears", length::offset(first.request.converge_m, first.units))
     } else {
         "the middle of the head".to_owned()
     };
@@ -119,7 +119,7 @@ fn speakers_note(first: &FirstScene<'_>) -> String {
 }
 
 fn ears_note(first: &FirstScene<'_>) -> String {
-    let whose = match (first.wish.seated_m, first.wish.standing_m) {
+    let whose = match (first.request.seated_m, first.request.standing_m) {
         (Some(_), Some(_)) => "",
         (None, Some(_)) => " Nobody measured the seated ears:",
         (Some(_), None) => " Nobody measured the standing ears:",
@@ -139,13 +139,13 @@ pub(crate) const EARS_SOURCE: &str = "the height is half-way between the means o
     yours.";
 
 fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
-    let reference = match first.wish.reference {
+    let reference = match first.request.reference {
         ReferencePoint::Tweeter => "tweeter",
         ReferencePoint::Between => "between",
         ReferencePoint::Woofer => "woofer",
     };
     let level = (first.layout.left.z - first.layout.seat.z).abs() < 1e-9;
-    let aim = if level && first.wish.converge_m <= 0.0 {
+    let aim = if level && first.request.converge_m <= 0.0 {
         "aim = \"seated\"".to_owned()
     } else {
         format!("aim = {}", point(first, first.layout.apex))
@@ -164,7 +164,7 @@ fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
 /// A place, with its reading off the tape where the numbers are finer than that.
 fn at(first: &FirstScene<'_>, place: DVec3) -> String {
     let line = format!("at = {}", point(first, place));
-    let exact = place.to_array().map(|m| reads_back(&show_length(m, first.units), m));
+    let exact = place.to_array().map(|m| reads_back(&format_length(m, first.units), m));
     if exact == [true; 3] {
         return line;
     }
@@ -180,7 +180,7 @@ fn point(first: &FirstScene<'_>, place: DVec3) -> String {
 /// A length that reads back to a twentieth of a millimetre: as a tape shows it where that is exact,
 /// else in decimals.
 fn written(metres: f64, units: Units) -> String {
-    let shown = show_length(metres, units);
+    let shown = format_length(metres, units);
     if reads_back(&shown, metres) {
         return shown;
     }

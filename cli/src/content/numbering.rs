@@ -3,7 +3,7 @@
 //! Each seat has its own count: its reflections from all traced speakers, sorted by their delay
 //! after the direct sound, are numbered from 1.
 
-use earline_engine::trace::{PairTrace, Reflection, Trace};
+use earline_engine::trace::{PairSimulation, Reflection, Simulation};
 
 /// A reflection and its number at its seat.
 #[derive(Debug, Clone, Copy)]
@@ -11,13 +11,13 @@ pub(crate) struct Numbered<'a> {
     /// Its number, from 1.
     pub(crate) number: usize,
     /// The speaker and listener it belongs to.
-    pub(crate) pair: &'a PairTrace,
+    pub(crate) pair: &'a PairSimulation,
     /// The reflection.
     pub(crate) reflection: &'a Reflection,
 }
 
 /// All reflections at one seat, in the order of their numbers.
-pub(crate) fn at_listener(trace: &Trace, listener: usize) -> Vec<Numbered<'_>> {
+pub(crate) fn at_listener(trace: &Simulation, listener: usize) -> Vec<Numbered<'_>> {
     let mut list: Vec<Numbered<'_>> = trace
         .pairs
         .iter()
@@ -28,7 +28,7 @@ pub(crate) fn at_listener(trace: &Trace, listener: usize) -> Vec<Numbered<'_>> {
         .collect();
     // Stable, and compared to the nanosecond: reflections that a symmetrical room brings at one
     // time keep the order of their speakers, whatever the last bit of the arithmetic says.
-    list.sort_by_key(|numbered| nanoseconds(numbered.reflection.after_direct_s));
+    list.sort_by_key(|numbered| nanoseconds(numbered.reflection.delay_s));
     for (index, numbered) in list.iter_mut().enumerate() {
         numbered.number = index + 1;
     }

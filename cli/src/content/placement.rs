@@ -1,8 +1,10 @@
 //! What a search found, with what its words need: the same for terminal, JSON and map.
 
 use crate::format::length;
-use earline_engine::explore::placement::{Found, Judged, Layout, Map, Parameter, PlacePlan};
-use earline_engine::scene::{Scene, State, Units};
+use earline_engine::explore::placement::{
+    Evaluated, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
+};
+use earline_engine::scene::{Scene, Units, Variant};
 
 /// A search and what came of it.
 #[derive(Debug, Clone, Copy)]
@@ -10,15 +12,15 @@ pub(crate) struct Placed<'a> {
     /// The scene as it was.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// What was asked for.
-    pub(crate) plan: &'a PlacePlan<'a>,
+    pub(crate) plan: &'a PlacementPlan<'a>,
     /// Name of the pair.
     pub(crate) pair: &'a str,
     /// What was found.
-    pub(crate) found: &'a Found,
+    pub(crate) found: &'a SearchResult,
     /// The best layout moved over the floor.
-    pub(crate) map: &'a Map,
+    pub(crate) map: &'a ObjectiveMap,
 }
 
 /// A term of the objective.
@@ -29,7 +31,7 @@ pub(crate) struct Term {
     /// In words.
     pub(crate) words: &'static str,
     /// Its value, decibels.
-    pub(crate) of: fn(&Judged) -> f64,
+    pub(crate) of: fn(&Evaluated) -> f64,
 }
 
 /// The terms, in their order everywhere.
@@ -39,12 +41,12 @@ pub(crate) const TERMS: [Term; 4] = [
         words: "early reflections over the limit",
         of: |one| one.objective.early_db(),
     },
-    Term { name: "sides", words: "left against right", of: |one| one.objective.sides_db() },
+    Term { name: "sides", words: "left against right", of: |one| one.objective.asymmetry_db() },
     Term { name: "bass", words: "unevenness of the bass", of: |one| one.objective.bass_db() },
     Term {
         name: "start",
         words: "way from where the trade begins",
-        of: |one| one.objective.start_db,
+        of: |one| one.objective.prior_db,
     },
 ];
 
@@ -106,7 +108,7 @@ impl Placed<'_> {
     }
 
     /// What a layout gains and what it loses against the present one, each in words.
-    pub(crate) fn against_start(&self, one: &Judged) -> Option<[Vec<String>; 2]> {
+    pub(crate) fn against_start(&self, one: &Evaluated) -> Option<[Vec<String>; 2]> {
         let start = self.found.start.as_ref().ok()?;
         let mut sides = [Vec::new(), Vec::new()];
         for term in TERMS {

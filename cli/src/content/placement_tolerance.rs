@@ -4,15 +4,16 @@
 use crate::content::setting_out::Setting;
 use crate::format::labels;
 use crate::format::length;
-use earline_engine::analysis::compare::Loudest;
+use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::analysis::setting_out::{Mark, SettingOut};
 use earline_engine::analysis::tolerance::{
-    Change, Leeway, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
+    AxisTolerance, Change, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
 };
 use earline_engine::explore::height::{
-    AtHeight, Choice, EarHeight, HeightPlan, Heights, SetAt, heights,
+    EarPosition, HeightComparison, HeightOption, HeightPlan, HeightResult, HeightRule,
+    compare_heights,
 };
-use earline_engine::scene::{Attachments, INCH_M, Scene, State, Units};
+use earline_engine::scene::{Attachments, INCH_M, Scene, Units, Variant};
 
 /// What an imperial tape is read to, metres.
 const EIGHTH_M: f64 = INCH_M / 8.0;
@@ -36,7 +37,7 @@ pub(crate) struct PairHeights {
     /// The pair, by its place in the sheet.
     pub(crate) pair: usize,
     /// What they give.
-    pub(crate) found: Heights,
+    pub(crate) found: HeightComparison,
 }
 
 impl Care {
@@ -47,15 +48,15 @@ impl Care {
     pub(crate) fn of(
         scene: &Scene,
         attachments: &(dyn Attachments + Sync),
-        state: &State<'_>,
+        state: &Variant<'_>,
         out: &SettingOut,
         (speakers, listeners): (&[usize], &[usize]),
         seated_share: f64,
     ) -> Result<Self, String> {
         let variant = state.name;
-        let of_pair = |(pair, set): (usize, &earline_engine::analysis::setting_out::PairSet)| {
+        let of_pair = |(pair, set): (usize, &earline_engine::analysis::setting_out::PairLayout)| {
             let plan = HeightPlan { variant, pair: [set.left, set.right], listeners, seated_share };
-            heights(scene, attachments, &plan).map(|found| PairHeights { pair, found })
+            compare_heights(scene, attachments, &plan).map(|found| PairHeights { pair, found })
         };
         let thresholds = Thresholds::default();
         let plan = TolerancePlan { variant, speakers, listeners, thresholds };
@@ -71,8 +72,8 @@ impl Care {
 impl PairHeights {
     /// The choice whose direct sound is coloured least over the time spent at both heights, as long
     /// as it is better than all others by more than a tenth of a decibel.
-    pub(crate) fn evenest(&self, seated_share: f64) -> Option<(&AtHeight, f64)> {
-        let mut found: Vec<(&AtHeight, f64)> = Vec::new();
+    pub(crate) fn evenest(&self, seated_share: f64) -> Option<(&HeightResult, f64)> {
+        let mut found: Vec<(&HeightResult, f64)> = Vec::new();
         for choice in &self.found.choices {
             let Some(db) = choice.weighted_direct_db(seated_share) else { continue };
             // A pair that stands level with some ears is in the list twice.
@@ -88,18 +89,20 @@ impl PairHeights {
 
 impl Setting<'_> {
     /// What a choice is level with: `as it stands`, `level with seated ears`, `half-way`.
-    pub(crate) fn choice(&self, choice: &Choice) -> String {
+    pub(crate) fn choice(&self, choice: &HeightOption) -> String {
         match choice.set_at {
-            SetAt::AsItStands => "as it stands".to_owned(),
-            SetAt::SeatedEars => "level with seated ears".to_owned(),
-            SetAt::StandingEars => "level with standing ears".to_owned(),
-            SetAt::Between if (self.care.seated_share - 0.5).abs() < 1e-9 => "half-way".to_owned(),
-            SetAt::Between => format!("between, {} seated", percent(self.care.seated_share)),
+            HeightRule::AsItStands => "as it stands".to_owned(),
+            HeightRule::SeatedEars => "level with seated ears".to_owned(),
+            HeightRule::StandingEars => "level with standing ears".to_owned(),
+            HeightRule::Between if (self.care.seated_share - 0.5).abs() < 1e-9 => {
+                "half-way".to_owned()
+            }
+            HeightRule::Between => format!("between, {} seated", percent(self.care.seated_share)),
         }
     }
 
     /// Where a height of ears comes from: a listener's name, or published measurements.
-    pub(crate) fn ears(&self, ears: &EarHeight) -> String {
+    pub(crate) fn ears(&self, ears: &EarPosition) -> String {
         let up = self.mark(ears.at.z);
         match ears.listener {
             Some(index) => format!("{} ({up})", self.listener(index)),
@@ -115,9 +118,9 @@ impl Setting<'_> {
     }
 
     /// How far a mark may be off: `±15 mm`, `next to nothing`, `±200 mm or more`.
-    pub(crate) fn leeway(&self, leeway: &Leeway) -> String {
+    pub(crate) fn leeway(&self, leeway: &AxisTolerance) -> String {
         let [first, .., last] = STEPS_M;
-        match leeway.free_m {
+        match leeway.allowed_m {
             free if free < first => "next to nothing".to_owned(),
             free if free < last => format!("±{}", self.at_most(free)),
             free => format!("±{} or more", self.at_most(free)),
@@ -128,7 +131,7 @@ impl Setting<'_> {
     pub(crate) fn leeway_of(&self, mark: &Mark, way: usize) -> String {
         let [first, .., last] = STEPS_M;
         let found = self.care.tolerances.iter().find(|tolerance| tolerance.of == mark.of);
-        match found.and_then(|tolerance| tolerance.ways.get(way)).map(|leeway| leeway.free_m) {
+        match found.and_then(|tolerance| tolerance.axes.get(way)).map(|leeway| leeway.allowed_m) {
             None => String::new(),
             Some(free) if free < first => "±0".to_owned(),
             Some(free) if free < last => format!("±{}", self.at_most(free)),
@@ -187,7 +190,7 @@ impl Setting<'_> {
 
     /// The tightest way of a mark, with what changes first on it.
     pub(crate) fn tightest(&self, tolerance: &Tolerance) -> String {
-        let least = tolerance.ways.iter().min_by(|a, b| a.free_m.total_cmp(&b.free_m));
+        let least = tolerance.axes.iter().min_by(|a, b| a.allowed_m.total_cmp(&b.allowed_m));
         least
             .and_then(|leeway| leeway.first.as_ref())
             .map_or_else(|| "nothing, as far as it was moved".to_owned(), |c| self.change(c))
@@ -220,12 +223,12 @@ pub(crate) fn percent(share: f64) -> String {
 }
 
 /// A reflection that stands out: `floor, −3.2 dB after 2.1 ms`.
-pub(crate) fn loudest(scene: &Scene, found: &Loudest) -> String {
+pub(crate) fn loudest(scene: &Scene, found: &StrongestReflection) -> String {
     format!(
         "{}, {} dB after {:.1} ms",
         labels::spoken_path(scene, &found.bounces),
         tenths(found.level_db),
-        found.after_direct_s * 1e3,
+        found.delay_s * 1e3,
     )
 }
 

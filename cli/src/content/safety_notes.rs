@@ -2,7 +2,7 @@
 
 use crate::content::treatment::{Treated, weight};
 use earline_engine::explore::treatment::Weight;
-use earline_engine::medium::materials::Build;
+use earline_engine::medium::materials::SurfaceModel;
 use earline_engine::scene::Surface;
 
 /// From this weight on a piece counts as heavy, kilograms: our choice.
@@ -10,7 +10,7 @@ const HEAVY_KG: f64 = 10.0;
 
 /// The same for a sheet to hang from, beginning with what each piece weighs.
 pub(crate) fn on_sheet(treated: &Treated<'_>) -> Vec<String> {
-    let offers = treated.bought().into_iter().filter_map(|i| treated.treatment.offers.all.get(i));
+    let offers = treated.bought().into_iter().filter_map(|i| treated.treatment.products.all.get(i));
     let weights = offers.map(|o| format!("{}: {}.", o.name, weight(o.weight, treated.units())));
     weights.chain(cautions(treated)).collect()
 }
@@ -22,7 +22,7 @@ pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
     let heavy: Vec<String> = treated
         .bought()
         .into_iter()
-        .filter_map(|index| treated.treatment.offers.all.get(index))
+        .filter_map(|index| treated.treatment.products.all.get(index))
         .filter(|offer| offer.weight.kg().is_none_or(|kg| kg >= HEAVY_KG))
         .map(|offer| match offer.weight {
             Weight::Unknown => format!("{}, of unknown weight", offer.name),
@@ -30,7 +30,9 @@ pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
         })
         .collect();
     let porous = treated.pieces().any(|(_, piece)| {
-        treated.offer(piece).is_some_and(|o| matches!(o.material.build, Build::Porous(_)))
+        treated
+            .offer(piece)
+            .is_some_and(|o| matches!(o.material.surface_model, SurfaceModel::Porous(_)))
     });
     let mut all = Vec::new();
     if overhead {

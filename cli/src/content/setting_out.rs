@@ -3,9 +3,9 @@
 use crate::content::placement_tolerance::Care;
 use crate::format::length;
 use earline_engine::analysis::setting_out::{
-    CentreImage, Contrast, Mark, MarkOf, Mismatch, PairAtSeat, SettingOut, ToeIn,
+    CentreImage, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut, ToeIn,
 };
-use earline_engine::scene::{Scene, State, Units};
+use earline_engine::scene::{Scene, Units, Variant};
 
 /// A scene, set out.
 #[derive(Debug, Clone, Copy)]
@@ -13,7 +13,7 @@ pub(crate) struct Setting<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state, for what stands in the way of the tape.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// How lengths are written.
     pub(crate) units: Units,
     /// The sheet.
@@ -37,10 +37,10 @@ impl Setting<'_> {
     }
 
     /// The name of what a mark is for.
-    pub(crate) fn name(&self, of: MarkOf) -> &str {
+    pub(crate) fn name(&self, of: MarkTarget) -> &str {
         match of {
-            MarkOf::Listener(index) => self.listener(index),
-            MarkOf::Speaker(index) => self.speaker(index),
+            MarkTarget::Listener(index) => self.listener(index),
+            MarkTarget::Speaker(index) => self.speaker(index),
         }
     }
 
@@ -89,8 +89,8 @@ impl Setting<'_> {
     }
 
     /// How what a mark is for is turned: `29.9° in, tilted 2.0° down`; empty for ears.
-    pub(crate) fn turn_of(&self, of: MarkOf) -> String {
-        let MarkOf::Speaker(speaker) = of else { return String::new() };
+    pub(crate) fn turn_of(&self, of: MarkTarget) -> String {
+        let MarkTarget::Speaker(speaker) = of else { return String::new() };
         let Some(turn) = self.out.turns.iter().find(|turn| turn.speaker == speaker) else {
             return String::new();
         };
@@ -125,7 +125,7 @@ impl Setting<'_> {
     }
 
     /// Another pair against the first at one seat: `bigs against nears at chair: 1 ft later …`.
-    pub(crate) fn contrast(&self, contrast: &Contrast) -> String {
+    pub(crate) fn contrast(&self, contrast: &PairDifference) -> String {
         let name = |index: usize| self.out.pairs.get(index).map_or("", |pair| pair.name.as_str());
         let sooner =
             if contrast.farther_m < 0.0 { ["nearer", "earlier"] } else { ["farther", "later"] };

@@ -4,12 +4,12 @@ use crate::format::labels;
 use crate::format::length;
 use crate::io::exit::Failure;
 use earline_engine::explore::treatment::{
-    AFTER, BEFORE, Impossible, Offer, Piece, Step, TreatPlan, Treatment, Weight, Works, reach_m,
-    works,
+    AFTER, BEFORE, EffectiveRange, PlacedAbsorber, Product, Step, Treatment, TreatmentError,
+    TreatmentPlan, Weight, effective_range, reach_m,
 };
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::scene::{Scene, Surface, Units};
-use earline_engine::wave_field::{LowEnd, low_end};
+use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use std::path::Path;
 
 /// What was found, and what it was asked for.
@@ -20,24 +20,24 @@ pub(crate) struct Treated<'a> {
     /// The state it was asked for, where that has a name.
     pub(crate) variant: Option<&'a str>,
     /// What was asked.
-    pub(crate) plan: &'a TreatPlan,
+    pub(crate) plan: &'a TreatmentPlan,
     /// What was found.
     pub(crate) treatment: &'a Treatment,
     /// What each build on offer does.
-    pub(crate) works: Vec<Works>,
+    pub(crate) works: Vec<EffectiveRange>,
     /// The bass before and after; empty where nothing is bought, or the room is too large for it.
-    pub(crate) low_ends: Vec<(&'static str, LowEnd)>,
+    pub(crate) low_ends: Vec<(&'static str, LowFrequencySummary)>,
 }
 
 impl<'a> Treated<'a> {
     pub(crate) fn new(
         asked: &'a Scene,
         variant: Option<&'a str>,
-        plan: &'a TreatPlan,
+        plan: &'a TreatmentPlan,
         treatment: &'a Treatment,
     ) -> Self {
-        let offers = &treatment.offers.all;
-        let works = offers.iter().map(|offer| works(offer, asked.air())).collect();
+        let offers = &treatment.products.all;
+        let works = offers.iter().map(|offer| effective_range(offer, asked.air())).collect();
         let low_ends = low_ends(plan, treatment);
         Self { asked, variant, plan, treatment, works, low_ends }
     }
@@ -47,18 +47,18 @@ impl<'a> Treated<'a> {
     }
 
     /// What a piece is.
-    pub(crate) fn offer(&self, piece: &Piece) -> Option<&'a Offer> {
-        self.treatment.offers.all.get(piece.offer)
+    pub(crate) fn offer(&self, piece: &PlacedAbsorber) -> Option<&'a Product> {
+        self.treatment.products.all.get(piece.product)
     }
 
     /// All pieces with their names, in the order to buy them.
-    pub(crate) fn pieces(&self) -> impl Iterator<Item = &'a (String, Piece)> {
+    pub(crate) fn pieces(&self) -> impl Iterator<Item = &'a (String, PlacedAbsorber)> {
         self.treatment.steps.iter().flat_map(|step| &step.pieces)
     }
 
     /// The builds that are bought, by index, each once.
     pub(crate) fn bought(&self) -> Vec<usize> {
-        let mut bought: Vec<usize> = self.pieces().map(|(_, piece)| piece.offer).collect();
+        let mut bought: Vec<usize> = self.pieces().map(|(_, piece)| piece.product).collect();
         bought.sort_unstable();
         bought.dedup();
         bought
@@ -77,13 +77,17 @@ impl<'a> Treated<'a> {
     }
 }
 
-fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowEnd)> {
+fn low_ends(
+    plan: &TreatmentPlan,
+    treatment: &Treatment,
+) -> Vec<(&'static str, LowFrequencySummary)> {
     if treatment.steps.is_empty() {
         return Vec::new();
     }
     let of = |name: &'static str| {
-        let state = treatment.scene.state(Some(name))?;
-        let found = low_end(&treatment.scene, &state, &plan.speakers, &plan.listeners);
+        let state = treatment.scene.variant(Some(name))?;
+        let found =
+            low_frequency_summary(&treatment.scene, &state, &plan.speakers, &plan.listeners);
         found.ok().map(|found| (name, found))
     };
     [BEFORE, AFTER].into_iter().filter_map(of).collect()
@@ -100,7 +104,9 @@ pub(crate) fn what(treated: &Treated<'_>, step: &Step) -> String {
 pub(crate) fn where_to(step: &Step) -> String {
     let surfaces: Vec<Surface> = step.pieces.iter().map(|(_, piece)| piece.on).collect();
     match (step.pieces.first(), surfaces.as_slice()) {
-        (Some((_, Piece { hang_m: Some(_), .. })), _) => "hung below the ceiling".to_owned(),
+        (Some((_, PlacedAbsorber { hang_m: Some(_), .. })), _) => {
+            "hung below the ceiling".to_owned()
+        }
         (_, [a, b]) if a != b => format!("{} and {} wall", a.name(), b.name()),
         (_, [on, ..]) => labels::surface(*on),
         _ => String::new(),
@@ -118,12 +124,12 @@ pub(crate) fn spot(on: Surface, [first, second]: [String; 2]) -> String {
 }
 
 /// Where the middle of a piece goes.
-pub(crate) fn middle(piece: &Piece, units: Units) -> String {
+pub(crate) fn middle(piece: &PlacedAbsorber, units: Units) -> String {
     spot(piece.on, piece.centre_m.map(|metres| length::mark(metres, units)))
 }
 
 /// Where its edges come to lie.
-pub(crate) fn edges(piece: &Piece, units: Units) -> String {
+pub(crate) fn edges(piece: &PlacedAbsorber, units: Units) -> String {
     let [low, high] = reach_m(piece.centre_m, piece.size_m);
     let span = |axis: usize| {
         let (from, to) = (length::mark(low[axis], units), length::mark(high[axis], units));
@@ -159,48 +165,48 @@ pub(crate) fn band(index: usize) -> String {
 }
 
 /// A wish that cannot be met, as a message with what could be.
-pub(crate) fn refusal(scene: &Scene, plan: &TreatPlan, why: Impossible) -> Failure {
+pub(crate) fn refusal(scene: &Scene, plan: &TreatmentPlan, why: TreatmentError) -> Failure {
     let (message, help): (String, String) = match why {
-        Impossible::NoMoney { budget } => (
+        TreatmentError::NoMoney { budget } => (
             format!("nothing can be bought for {budget}"),
             "give --budget more than 0, or leave it out".into(),
         ),
-        Impossible::NoPieces => (
+        TreatmentError::NoPieces => (
             "no pieces, no treatment".into(),
             "give --pieces 1 or more; without it up to 8 are tried".into(),
         ),
-        Impossible::NoCost { generic: true, .. } => (
+        TreatmentError::NoCost { generic: true, .. } => (
             "a budget needs costs, and the scene lists no absorber".into(),
             "add [[absorber]] sections with their cost, or leave --budget out".into(),
         ),
-        Impossible::NoCost { name, .. } => (
+        TreatmentError::NoCost { name, .. } => (
             format!("a budget needs the cost of every absorber; `{name}` has none"),
             "add its cost, or leave --budget out".into(),
         ),
-        Impossible::TooDear { budget, least, twins } => (
+        TreatmentError::TooDear { budget, least, mirror_pair } => (
             format!("the budget of {budget} buys nothing: the least that could go up costs {least}"),
-            if twins {
+            if mirror_pair {
                 "that is a piece and its mirror image; raise --budget, or give --singly".into()
             } else {
                 "raise --budget".into()
             },
         ),
-        Impossible::OnlyTwins => (
+        TreatmentError::OnlyMirrorPairs => (
             "nothing that could go up is one piece alone: each needs its mirror image".into(),
             "raise --pieces or the `count` of an absorber, or give --singly".into(),
         ),
-        Impossible::TooLarge => (
+        TreatmentError::TooLarge => (
             format!(
                 "every absorber is larger than the surfaces it may be put on; the room is {}",
                 scene.room().size().to_array().map(|m| length::length(m, scene.units())).join(" × ")
             ),
             "offer smaller ones, or more surfaces in their `on`".into(),
         ),
-        Impossible::NowhereFree { mirrored } => (
+        TreatmentError::NowhereFree { mirrored } => (
             "there is nowhere to put anything: every place where it would work is taken or must stay \
              clear"
                 .into(),
-            if mirrored && !plan.singly {
+            if mirrored && !plan.allow_asymmetric {
                 "pieces go up with their mirror image, and one of the two is always in the way: give \
                  --singly, or offer smaller ones or more surfaces in `on`"
                     .into()

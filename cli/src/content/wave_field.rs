@@ -2,11 +2,11 @@
 
 use crate::format::labels;
 use crate::format::length;
-use earline_engine::medium::materials::Build;
-use earline_engine::scene::{Scene, State};
+use earline_engine::medium::materials::SurfaceModel;
+use earline_engine::scene::{Scene, Variant};
 use earline_engine::wave_field::{
-    Bass, BassPair, BassPlan, Cause, Extreme, Farther, Mode, Spacing, UNEVEN_HZ,
-    reaches_down_to_hz, reaching, spacing,
+    DeeperBuild, Extremum, ExtremumCause, ModalSpacing, Mode, TransferFunction, UNEVENNESS_BAND_HZ,
+    WaveField, WaveFieldRequest, deeper_build_for, lower_limit_hz, modal_spacing,
 };
 
 /// A solution and what it is of.
@@ -15,11 +15,11 @@ pub(crate) struct Sounded<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// What was asked for.
-    pub(crate) plan: &'a BassPlan,
+    pub(crate) plan: &'a WaveFieldRequest,
     /// What was found.
-    pub(crate) found: &'a Bass,
+    pub(crate) found: &'a WaveField,
 }
 
 impl<'a> Sounded<'a> {
@@ -34,13 +34,13 @@ impl<'a> Sounded<'a> {
     }
 
     /// Every speaker at a listener.
-    pub(crate) fn at(&self, listener: usize) -> impl Iterator<Item = &'a BassPair> {
+    pub(crate) fn at(&self, listener: usize) -> impl Iterator<Item = &'a TransferFunction> {
         self.found.pairs.iter().filter(move |pair| pair.listener == listener)
     }
 
     /// How the room's modes are spaced.
-    pub(crate) fn spacing(&self) -> Spacing {
-        spacing(self.scene.room(), self.scene.air().speed_of_sound_m_s())
+    pub(crate) fn spacing(&self) -> ModalSpacing {
+        modal_spacing(self.scene.room(), self.scene.air().speed_of_sound_m_s())
     }
 
     /// How far down every porous build on the surfaces reaches, and what would reach the largest peak or
@@ -51,12 +51,12 @@ impl<'a> Sounded<'a> {
         materials.dedup();
         let one = |index: usize| {
             let material = &self.scene.materials()[index];
-            let Build::Porous(build) = &material.build else { return None };
+            let SurfaceModel::Porous(build) = &material.surface_model else { return None };
             let air = self.scene.air();
-            let down_to_hz = reaches_down_to_hz(build, air);
+            let down_to_hz = lower_limit_hz(build, air);
             let farther = down_to_hz.and_then(|hz| {
                 let target_hz = self.largest_below(hz)?;
-                reaching(build, target_hz, air).map(|farther| (target_hz, farther))
+                deeper_build_for(build, target_hz, air).map(|farther| (target_hz, farther))
             });
             Some(Reach { name: &material.name, down_to_hz, farther })
         };
@@ -66,16 +66,17 @@ impl<'a> Sounded<'a> {
     /// Frequency of the largest peak or dip at any seat below a frequency, but above where unevenness
     /// begins, hertz.
     fn largest_below(&self, below_hz: f64) -> Option<f64> {
-        let all = self.found.pairs.iter().flat_map(|pair| &pair.extremes);
-        let low = all.filter(|extreme| UNEVEN_HZ[0] <= extreme.hz && extreme.hz < below_hz);
-        low.max_by(|a, b| a.height_db.abs().total_cmp(&b.height_db.abs())).map(|e| e.hz)
+        let all = self.found.pairs.iter().flat_map(|pair| &pair.extrema);
+        let low =
+            all.filter(|extreme| UNEVENNESS_BAND_HZ[0] <= extreme.hz && extreme.hz < below_hz);
+        low.max_by(|a, b| a.prominence_db.abs().total_cmp(&b.prominence_db.abs())).map(|e| e.hz)
     }
 
     /// What makes a peak or a dip, most likely first: `back wall 4.99 m away (73 Hz); mode 2·0·0 (59 Hz)`.
-    pub(crate) fn causes(&self, extreme: &Extreme, most: usize) -> String {
-        let cause = |cause: &Cause| match cause {
-            Cause::Mode { mode, hz, .. } => format!("mode {} at {hz:.0} Hz", counts(mode)),
-            Cause::Boundary(boundary) => format!(
+    pub(crate) fn causes(&self, extreme: &Extremum, most: usize) -> String {
+        let cause = |cause: &ExtremumCause| match cause {
+            ExtremumCause::Mode { mode, hz, .. } => format!("mode {} at {hz:.0} Hz", counts(mode)),
+            ExtremumCause::Boundary(boundary) => format!(
                 "{}, {} from the speaker, cancels at {:.0} Hz",
                 labels::surface(boundary.surface),
                 length::length(boundary.distance_m, self.scene.units()),
@@ -94,7 +95,7 @@ pub(crate) struct Reach<'a> {
     /// It takes next to nothing below this, hertz; `None` where it takes something all the way down.
     pub(crate) down_to_hz: Option<f64>,
     /// What would reach down to a frequency, hertz.
-    pub(crate) farther: Option<(f64, Farther)>,
+    pub(crate) farther: Option<(f64, DeeperBuild)>,
 }
 
 /// Where a mode is silent: `1.45 and 4.35 m from front wall`, one part for each axis it has half waves
@@ -102,7 +103,7 @@ pub(crate) struct Reach<'a> {
 pub(crate) fn silent_at(mode: &Mode, scene: &Scene) -> String {
     let walls = ["front wall", "left wall", "floor"];
     let part = |axis: usize| {
-        let nulls = mode.silent_at_m(axis, scene.room());
+        let nulls = mode.nodal_planes_m(axis, scene.room());
         let lengths: Vec<String> =
             nulls.iter().map(|metres| length::length(*metres, scene.units())).collect();
         (!lengths.is_empty()).then(|| format!("{} from {}", lengths.join(", "), walls[axis]))

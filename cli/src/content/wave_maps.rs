@@ -2,10 +2,11 @@
 //! pictures.
 
 use crate::content::wave_field::Sounded;
-use earline_engine::analysis::room_summary::pairs_named;
+use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::wave_field::{
-    BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
-    bass, deepest_dip_hz, pressure_map, ringing, seat_map, unevenness_db,
+    MapPlane, NarrowBandDecay, NarrowBandDecayRequest, PressureMap, SeatMap, SeatMapRequest,
+    UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldRequest, deepest_dip_hz, narrow_band_decay,
+    pressure_map, seat_map, solve_wave_field, unevenness_db,
 };
 
 /// Places of the seat map are no farther apart, metres.
@@ -34,7 +35,7 @@ pub(crate) struct Mapped {
     /// Unevenness over the floor at its ears; `None` where too few frequencies are asked for.
     pub(crate) seats: Option<SeatMap>,
     /// How the bands die away; `None` where too few frequencies are asked for.
-    pub(crate) ringing: Option<Ringing>,
+    pub(crate) ringing: Option<NarrowBandDecay>,
     /// The frequency of the deepest dip at the seat, hertz.
     pub(crate) dip_hz: Option<f64>,
 }
@@ -64,7 +65,7 @@ impl Chorus {
     fn of(sounded: &Sounded<'_>) -> Self {
         let asked = &sounded.plan.speakers;
         let whole = |(_, pair): &(&str, [usize; 2])| pair.iter().all(|s| asked.contains(s));
-        if let Some((name, pair)) = pairs_named(sounded.scene).into_iter().find(whole) {
+        if let Some((name, pair)) = named_pairs(sounded.scene).into_iter().find(whole) {
             return Self {
                 speakers: pair.to_vec(),
                 name: format!("both of {name}, playing alike"),
@@ -83,15 +84,15 @@ impl Maps {
     ///
     /// # Errors
     /// What is asked for cannot be solved.
-    pub(crate) fn of(sounded: &Sounded<'_>) -> Result<Self, BassError> {
+    pub(crate) fn of(sounded: &Sounded<'_>) -> Result<Self, WaveFieldError> {
         let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
         let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or_default());
-        let ringing_plan = RingingPlan {
+        let ringing_plan = NarrowBandDecayRequest {
             speakers: Chorus::of(sounded).speakers,
             listeners: plan.listeners.clone(),
-            from_to_hz: ends,
+            range_hz: ends,
         };
-        let ringing = unless_too_few(ringing(scene, state, &ringing_plan))?;
+        let ringing = unless_too_few(narrow_band_decay(scene, state, &ringing_plan))?;
         Self::with(sounded, ringing.unwrap_or_default())
     }
 
@@ -99,11 +100,14 @@ impl Maps {
     ///
     /// # Errors
     /// As [`Maps::of`].
-    pub(crate) fn of_seats(sounded: &Sounded<'_>) -> Result<Self, BassError> {
+    pub(crate) fn of_seats(sounded: &Sounded<'_>) -> Result<Self, WaveFieldError> {
         Self::with(sounded, Vec::new())
     }
 
-    fn with(sounded: &Sounded<'_>, mut ringing: Vec<Ringing>) -> Result<Self, BassError> {
+    fn with(
+        sounded: &Sounded<'_>,
+        mut ringing: Vec<NarrowBandDecay>,
+    ) -> Result<Self, WaveFieldError> {
         let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
         let chorus = Chorus::of(sounded);
         let mut seats: Vec<Mapped> = Vec::new();
@@ -115,7 +119,7 @@ impl Maps {
             let map = if known.is_some() {
                 known
             } else {
-                let plan = SeatPlan {
+                let plan = SeatMapRequest {
                     speakers: chorus.speakers.clone(),
                     height_m,
                     step_m: SEAT_STEP_M,
@@ -123,7 +127,7 @@ impl Maps {
                 };
                 unless_too_few(seat_map(scene, state, &plan))?
             };
-            let level_db = sounded.found.together_db(&chorus.speakers, listener);
+            let level_db = sounded.found.coherent_sum_db(&chorus.speakers, listener);
             let rings = ringing.iter().position(|rings| rings.listener == listener);
             seats.push(Mapped {
                 listener,
@@ -145,17 +149,17 @@ impl Maps {
         sounded: &Sounded<'_>,
         listener: usize,
         hz: f64,
-    ) -> Result<Levels, BassError> {
+    ) -> Result<Levels, WaveFieldError> {
         let (scene, state, speakers) = (sounded.scene, sounded.state, &self.chorus.speakers);
-        let head = scene.listeners().get(listener).ok_or(BassError::NoSuchPlace)?.at;
-        let here = BassPlan {
+        let head = scene.listeners().get(listener).ok_or(WaveFieldError::UnknownPosition)?.at;
+        let here = WaveFieldRequest {
             speakers: speakers.clone(),
             listeners: vec![listener],
             hz: vec![hz],
             head_half_m: 0.0,
         };
-        let here_db = bass(scene, state, &here)?.together_db(speakers, listener);
-        let planes = [Plane::Plan { height_m: head.z }, Plane::Section { left_m: head.y }];
+        let here_db = solve_wave_field(scene, state, &here)?.coherent_sum_db(speakers, listener);
+        let planes = [MapPlane::Plan { height_m: head.z }, MapPlane::Section { left_m: head.y }];
         let step_m = LEVEL_STEP_M.max(scene.room().size().max_element() / MOST_ALONG);
         let map = |plane| pressure_map(scene, state, speakers, hz, plane, step_m);
         Ok(Levels {
@@ -166,21 +170,21 @@ impl Maps {
     }
 }
 
-/// The part of [`UNEVEN_HZ`] that was asked for, in words: `30 to 200 Hz`.
+/// The part of [`UNEVENNESS_BAND_HZ`] that was asked for, in words: `30 to 200 Hz`.
 pub(crate) fn uneven_span(sounded: &Sounded<'_>) -> String {
-    let within = |hz: &&f64| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(*hz);
+    let within = |hz: &&f64| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(*hz);
     let first = sounded.plan.hz.iter().find(within).copied().unwrap_or_default();
-    let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVEN_HZ[1] <= *last);
+    let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVENNESS_BAND_HZ[1] <= *last);
     let last = sounded.plan.hz.iter().rfind(within).copied().unwrap_or_default();
-    let last = if beyond { UNEVEN_HZ[1] } else { last };
+    let last = if beyond { UNEVENNESS_BAND_HZ[1] } else { last };
     format!("{first:.0} to {last:.0} Hz")
 }
 
 /// A narrow range of frequencies has no map, and that is no failure.
-fn unless_too_few<T>(found: Result<T, BassError>) -> Result<Option<T>, BassError> {
+fn unless_too_few<T>(found: Result<T, WaveFieldError>) -> Result<Option<T>, WaveFieldError> {
     match found {
         Ok(found) => Ok(Some(found)),
-        Err(BassError::TooFew) => Ok(None),
+        Err(WaveFieldError::TooFewFrequencies) => Ok(None),
         Err(wrong) => Err(wrong),
     }
 }

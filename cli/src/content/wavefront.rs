@@ -4,11 +4,11 @@
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::analysis::wavefront::{
-    Cut, Happening, Track, Wave, What, Which, limit_level_db,
+    CutPlane, Event, EventKind, RayPath, ReflectionRank, WavefrontTracer, early_level_db,
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand, energy_db};
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, Variant};
 
 /// Everything that is filmed.
 #[derive(Debug)]
@@ -16,7 +16,7 @@ pub(crate) struct Filmed<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// Whose sound, by index in the scene.
     pub(crate) speaker: usize,
     /// Who is passed, by index in the scene.
@@ -26,7 +26,7 @@ pub(crate) struct Filmed<'a> {
     /// The cuts, each filmed on its own.
     pub(crate) shots: Vec<Shot<'a>>,
     /// What the sound meets and when, the same in every cut.
-    pub(crate) happenings: Vec<Happening>,
+    pub(crate) happenings: Vec<Event>,
 }
 
 /// Speed and length of a film, and what its colours stand for.
@@ -44,9 +44,9 @@ pub(crate) struct Film {
 #[derive(Debug)]
 pub(crate) struct Shot<'a> {
     /// The sound in it.
-    pub(crate) wave: Wave<'a>,
+    pub(crate) wave: WavefrontTracer<'a>,
     /// Rays that are followed beside the fronts.
-    pub(crate) tracks: Vec<Track>,
+    pub(crate) tracks: Vec<RayPath>,
 }
 
 /// Pictures a second.
@@ -83,7 +83,7 @@ impl Film {
 
     /// The level that colours energy in the bands, decibels.
     pub(crate) fn level_db(&self, band_energy: &PerBand<f64>) -> f64 {
-        self.band.map_or_else(|| limit_level_db(band_energy), |band| energy_db(band_energy[band]))
+        self.band.map_or_else(|| early_level_db(band_energy), |band| energy_db(band_energy[band]))
     }
 
     /// What the colours are for, in words.
@@ -102,29 +102,29 @@ impl Filmed<'_> {
     }
 
     /// Where a cut lies: `1.20 m above the floor`.
-    pub(crate) fn where_cut(&self, wave: &Wave<'_>) -> String {
+    pub(crate) fn where_cut(&self, wave: &WavefrontTracer<'_>) -> String {
         let length = length::length(wave.offset_m(), self.scene.units());
         match wave.cut() {
-            Cut::Plan => format!("{length} above the floor"),
-            Cut::Section => format!("{length} from the left wall"),
+            CutPlane::Plan => format!("{length} above the floor"),
+            CutPlane::Section => format!("{length} from the left wall"),
         }
     }
 
     /// What happens, in a few words: `meets the left wall`, `passes seated`.
-    pub(crate) fn says(&self, what: &What) -> String {
+    pub(crate) fn says(&self, what: &EventKind) -> String {
         match what {
-            What::Meets(face) => format!("meets {}", self.the(*face)),
-            What::Passes { listener, shadowed: false } => {
+            EventKind::StrikesSurface(face) => format!("meets {}", self.the(*face)),
+            EventKind::DirectReachesListener { listener, shadowed: false } => {
                 format!("passes {}", self.seat(*listener))
             }
-            What::Passes { listener, shadowed: true } => {
+            EventKind::DirectReachesListener { listener, shadowed: true } => {
                 format!("would pass {}, but for what is in the way", self.seat(*listener))
             }
-            What::Reflects { listener, which, arrival, .. } => {
+            EventKind::ReflectionReachesListener { listener, rank: which, arrival, .. } => {
                 let which = match which {
-                    Which::First => "first reflection",
-                    Which::Loudest => "loudest reflection",
-                    Which::FirstAndLoudest => "first and loudest reflection",
+                    ReflectionRank::First => "first reflection",
+                    ReflectionRank::Loudest => "loudest reflection",
+                    ReflectionRank::FirstAndLoudest => "first and loudest reflection",
                 };
                 let seat = self.seat(*listener);
                 let way = labels::spoken_path(self.scene, &arrival.bounces);
@@ -146,10 +146,10 @@ impl Filmed<'_> {
 }
 
 /// The file name of a cut, without ending.
-pub(crate) fn file_name(cut: Cut) -> &'static str {
+pub(crate) fn file_name(cut: CutPlane) -> &'static str {
     match cut {
-        Cut::Plan => "wave-plan",
-        Cut::Section => "wave-section",
+        CutPlane::Plan => "wave-plan",
+        CutPlane::Section => "wave-section",
     }
 }
 

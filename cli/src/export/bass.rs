@@ -7,7 +7,9 @@ use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use anyhow::Result;
 use earline_engine::scene::Room;
-use earline_engine::wave_field::{BassPair, Cause, Extreme, ModeRow, Together, UNEVEN_HZ};
+use earline_engine::wave_field::{
+    CoherentSum, DampedMode, Extremum, ExtremumCause, TransferFunction, UNEVENNESS_BAND_HZ,
+};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.bass/1";
@@ -87,11 +89,15 @@ impl BassDocument {
             variant: sounded.state.name.map(str::to_owned),
             schroeder_hz: found.schroeder_hz.map(round::hertz),
             head_half_m: round::metres(sounded.plan.head_half_m),
-            unevenness_from_to_hz: UNEVEN_HZ,
-            left_out: found.left_out.clone(),
+            unevenness_from_to_hz: UNEVENNESS_BAND_HZ,
+            left_out: found.neglected.clone(),
             frequencies_hz: found.hz.iter().map(|hz| round::to(*hz, 3)).collect(),
             pairs: found.pairs.iter().map(|pair| PairRow::new(sounded, pair)).collect(),
-            together: found.together.iter().map(|both| TogetherRow::new(sounded, both)).collect(),
+            together: found
+                .coherent_sums
+                .iter()
+                .map(|both| TogetherRow::new(sounded, both))
+                .collect(),
             modes: found.modes.iter().map(|row| ModeOut::new(row, sounded.scene.room())).collect(),
             spacing: SpacingOut::new(sounded.spacing()),
             builds: sounded.reach().iter().map(BuildOut::new).collect(),
@@ -107,7 +113,7 @@ fn levels(levels: impl IntoIterator<Item = f64>) -> Vec<Option<f64>> {
 }
 
 impl PairRow {
-    fn new(sounded: &Sounded<'_>, pair: &BassPair) -> Self {
+    fn new(sounded: &Sounded<'_>, pair: &TransferFunction) -> Self {
         Self {
             speaker: sounded.speaker(pair.speaker).to_owned(),
             listener: sounded.listener(pair.listener).to_owned(),
@@ -116,13 +122,13 @@ impl PairRow {
             least_db: levels(pair.spread_db.iter().map(|[least, _]| *least)),
             greatest_db: levels(pair.spread_db.iter().map(|[_, greatest]| *greatest)),
             group_delay_ms: pair.group_delay_ms.iter().map(|ms| round::to(*ms, 3)).collect(),
-            extremes: pair.extremes.iter().map(ExtremeRow::new).collect(),
+            extremes: pair.extrema.iter().map(ExtremeRow::new).collect(),
         }
     }
 }
 
 impl TogetherRow {
-    fn new(sounded: &Sounded<'_>, both: &Together) -> Self {
+    fn new(sounded: &Sounded<'_>, both: &CoherentSum) -> Self {
         Self {
             pair: both.name.clone(),
             listener: sounded.listener(both.listener).to_owned(),
@@ -135,30 +141,30 @@ impl TogetherRow {
 }
 
 impl ExtremeRow {
-    fn new(extreme: &Extreme) -> Self {
-        let cause = |cause: &Cause| match *cause {
-            Cause::Mode { mode, hz, share } => {
+    fn new(extreme: &Extremum) -> Self {
+        let cause = |cause: &ExtremumCause| match *cause {
+            ExtremumCause::Mode { mode, hz, participation: share } => {
                 CauseRow::Mode { mode: mode.n, hz: round::hertz(hz), share: round::ratio(share) }
             }
-            Cause::Boundary(boundary) => CauseRow::Boundary {
+            ExtremumCause::Boundary(boundary) => CauseRow::Boundary {
                 surface: boundary.surface.name(),
                 distance_m: round::metres(boundary.distance_m),
-                longer_m: round::metres(boundary.longer_m),
+                longer_m: round::metres(boundary.path_difference_m),
                 null_hz: round::hertz(boundary.null_hz),
             },
         };
         Self {
             hz: round::to(extreme.hz, 3),
-            height_db: round::to(extreme.height_db, 2),
+            height_db: round::to(extreme.prominence_db, 2),
             causes: extreme.causes.iter().map(cause).collect(),
         }
     }
 }
 
 impl ModeOut {
-    fn new(row: &ModeRow, room: &Room) -> Self {
+    fn new(row: &DampedMode, room: &Room) -> Self {
         let silent =
-            |axis| row.mode.silent_at_m(axis, room).into_iter().map(round::metres).collect();
+            |axis| row.mode.nodal_planes_m(axis, room).into_iter().map(round::metres).collect();
         Self {
             hz: round::to(row.hz, 2),
             n: row.mode.n,

@@ -3,7 +3,7 @@
 use super::round;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Mapped;
-use earline_engine::wave_field::Flattest;
+use earline_engine::wave_field::FlattestSeat;
 use serde::Serialize;
 
 /// Unevenness over the floor at the ears of one listener.
@@ -39,7 +39,7 @@ pub(super) struct DecayRow {
 pub(super) fn seat_map(sounded: &Sounded<'_>, seat: &Mapped) -> Option<SeatMapRow> {
     let map = seat.seats.as_ref()?;
     let metres = |all: &[f64]| all.iter().map(|m| round::metres(*m)).collect();
-    let spot = |spot: &Flattest| SpotRow {
+    let spot = |spot: &FlattestSeat| SpotRow {
         at_m: spot.at.to_array().map(round::metres),
         unevenness_db: round::decibels(spot.unevenness_db),
     };
@@ -48,11 +48,15 @@ pub(super) fn seat_map(sounded: &Sounded<'_>, seat: &Mapped) -> Option<SeatMapRo
         height_m: round::metres(map.height_m),
         unevenness_here_db: seat.unevenness_db.and_then(round::decibels),
         flattest: map.flattest.as_ref().map(spot),
-        flattest_between: map.flattest_between.as_ref().map(spot),
+        flattest_between: map.flattest_on_median.as_ref().map(spot),
         x_m: metres(&map.x_m),
         y_m: metres(&map.y_m),
         unevenness_db: map.unevenness_db.iter().map(|row| figures(row)).collect(),
-        is_seat: map.clear_m.iter().map(|row| row.iter().map(|m| 0.0 <= *m).collect()).collect(),
+        is_seat: map
+            .clearance_m
+            .iter()
+            .map(|row| row.iter().map(|m| 0.0 <= *m).collect())
+            .collect(),
     })
 }
 
@@ -60,8 +64,8 @@ pub(super) fn decay(sounded: &Sounded<'_>, seat: &Mapped) -> Option<DecayRow> {
     let ringing = seat.ringing.as_ref()?;
     Some(DecayRow {
         listener: sounded.listener(seat.listener).to_owned(),
-        greatest_db: round::decibels(ringing.greatest_db),
-        step_ms: round::milliseconds(ringing.step_s),
+        greatest_db: round::decibels(ringing.peak_db),
+        step_ms: round::milliseconds(ringing.time_step_s),
         bands_hz: ringing.band_hz.iter().map(|hz| round::to(*hz, 3)).collect(),
         level_db: ringing.level_db.iter().map(|band| figures(band)).collect(),
     })

@@ -2,7 +2,7 @@
 
 use super::round;
 use crate::content::wave_field::Reach;
-use earline_engine::wave_field::{SPACING_TO_HZ, Spacing, Third};
+use earline_engine::wave_field::{ModalSpacing, SPACING_LIMIT_HZ, ThirdOctave};
 use serde::Serialize;
 
 /// How modes are spaced, by published rules.
@@ -33,18 +33,19 @@ pub(super) struct BuildOut {
 }
 
 impl SpacingOut {
-    pub(super) fn new(found: Spacing) -> Self {
+    pub(super) fn new(found: ModalSpacing) -> Self {
         let both =
             |pairs: Vec<[f64; 2]>| pairs.into_iter().map(|two| two.map(round::hertz)).collect();
-        let third = |third: &Third| ThirdOut { hz: round::hertz(third.hz), modes: third.modes };
+        let third =
+            |third: &ThirdOctave| ThirdOut { hz: round::hertz(third.hz), modes: third.modes };
         let at = |place: &usize| found.thirds.get(*place).map(|third| round::hertz(third.hz));
         Self {
-            to_hz: SPACING_TO_HZ,
+            to_hz: SPACING_LIMIT_HZ,
             thirds: found.thirds.iter().map(third).collect(),
-            counts_never_fall: found.rises,
-            coinciding_hz: found.crowded.iter().filter_map(at).collect(),
-            axial_closer_than_5_hz: both(found.close),
-            axial_farther_than_20_hz: both(found.gaps),
+            counts_never_fall: found.monotonic,
+            coinciding_hz: found.coincident.iter().filter_map(at).collect(),
+            axial_closer_than_5_hz: both(found.too_close),
+            axial_farther_than_20_hz: both(found.too_far_apart),
         }
     }
 }

@@ -4,9 +4,9 @@ use super::round;
 use super::statistics::Statistics;
 use crate::content::formula_comparison::Beside;
 use earline_engine::analysis::room_summary::{
-    PairMirror, PairSeen, ProportionRule, Seat, SpeakerSeen, Survey,
+    PairGeometry, PairSymmetry, ProportionRule, RoomSummary, Seat, SpeakerGeometry,
 };
-use earline_engine::scene::{Scene, State, Surface};
+use earline_engine::scene::{Scene, Surface, Variant};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.check/1";
@@ -127,8 +127,8 @@ impl CheckDocument {
     /// The document of a survey.
     pub(crate) fn new(
         scene: &Scene,
-        state: &State<'_>,
-        survey: &Survey,
+        state: &Variant<'_>,
+        survey: &RoomSummary,
         beside: &Beside<'_>,
         warnings: Vec<Warning>,
     ) -> Self {
@@ -138,9 +138,9 @@ impl CheckDocument {
             variant: state.name.map(str::to_owned),
             room: Room::new(scene, survey),
             mirror: Mirror {
-                walls_alike: survey.mirror.walls_alike,
-                panels_without_twin: survey.mirror.panels_without_twin,
-                objects_without_twin: survey.mirror.objects_without_twin,
+                walls_alike: survey.mirror.side_walls_match,
+                panels_without_twin: survey.mirror.unmatched_panels,
+                objects_without_twin: survey.mirror.unmatched_objects,
             },
             speakers: survey.speakers.iter().map(|s| Speaker::new(scene, s)).collect(),
             pairs: survey.pairs.iter().map(|p| Pair::new(scene, p)).collect(),
@@ -152,7 +152,7 @@ impl CheckDocument {
 }
 
 impl Room {
-    fn new(scene: &Scene, survey: &Survey) -> Self {
+    fn new(scene: &Scene, survey: &RoomSummary) -> Self {
         let room = scene.room();
         let found = &survey.proportions;
         Self {
@@ -180,7 +180,10 @@ impl Room {
 }
 
 impl Speaker {
-    fn new(scene: &Scene, place: &earline_engine::analysis::room_summary::SpeakerPlace) -> Self {
+    fn new(
+        scene: &Scene,
+        place: &earline_engine::analysis::room_summary::SurfaceDistances,
+    ) -> Self {
         let speaker = &scene.speakers()[place.speaker];
         let from = |surface: Surface| round::metres(place.from_surfaces_m[surface as usize]);
         Self {
@@ -197,7 +200,7 @@ impl Speaker {
 }
 
 impl Pair {
-    fn new(scene: &Scene, pair: &PairMirror) -> Self {
+    fn new(scene: &Scene, pair: &PairSymmetry) -> Self {
         Self {
             name: pair.name.clone(),
             left: scene.speakers()[pair.left].name.clone(),
@@ -224,7 +227,7 @@ impl Listener {
 }
 
 impl Seen {
-    fn new(scene: &Scene, seen: &SpeakerSeen) -> Self {
+    fn new(scene: &Scene, seen: &SpeakerGeometry) -> Self {
         Self {
             speaker: scene.speakers()[seen.speaker].name.clone(),
             distance_m: round::metres(seen.distance_m),
@@ -237,7 +240,7 @@ impl Seen {
 }
 
 impl PairAt {
-    fn new(pair: &PairSeen) -> Self {
+    fn new(pair: &PairGeometry) -> Self {
         Self {
             name: pair.name.clone(),
             base_angle_deg: round::degrees(pair.base_angle_deg),

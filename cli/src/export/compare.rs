@@ -29,7 +29,7 @@ pub(crate) struct CompareDocument {
     uncertainty: Uncertainty,
     limit: Limit,
     window_ms: f64,
-    states: Vec<State>,
+    states: Vec<Variant>,
     comparisons: Vec<Comparison>,
 }
 
@@ -58,7 +58,7 @@ struct Limit {
 }
 
 #[derive(Debug, Serialize)]
-struct State {
+struct Variant {
     name: String,
     variant: Option<String>,
     listener: String,
@@ -189,7 +189,7 @@ impl CompareDocument {
                 window_ms: round::milliseconds(limit.window_s()),
             },
             window_ms: round::milliseconds(compared.window_s),
-            states: compared.states.iter().map(|seen| State::new(compared, seen)).collect(),
+            states: compared.states.iter().map(|seen| Variant::new(compared, seen)).collect(),
             comparisons: compared.contrasts.iter().map(|c| Comparison::new(compared, c)).collect(),
         }
     }
@@ -214,7 +214,7 @@ impl Uncertainty {
     }
 }
 
-impl State {
+impl Variant {
     fn new(compared: &Compared<'_>, seen: &Seen<'_>) -> Self {
         Self {
             name: seen.at.name.clone(),
@@ -238,7 +238,7 @@ impl Strongest {
             speaker: found.map(|s| speaker(s.pair.speaker)),
             number: found.map(|s| seen.number(s.pair.speaker, s.index)),
             surfaces: found.map(|s| surfaces(compared.scene, s.reflection)),
-            after_direct_ms: found.map(|s| round::milliseconds(s.reflection.after_direct_s)),
+            after_direct_ms: found.map(|s| round::milliseconds(s.reflection.delay_s)),
             level_db: found.and_then(|s| round::decibels(s.reflection.level_db)),
             reason: found.is_none().then_some("nothing arrives that early"),
         }
@@ -246,7 +246,7 @@ impl Strongest {
 }
 
 fn sides(compared: &Compared<'_>, seen: &Seen<'_>) -> Vec<Sides> {
-    let side = |found: earline_engine::analysis::compare::SideDifference| Sides {
+    let side = |found: earline_engine::analysis::compare::PairAsymmetry| Sides {
         largest: found.largest.map(|partners| Largest {
             number_left: seen.number(found.left, partners.left),
             number_right: seen.number(found.right, partners.right),
@@ -332,7 +332,7 @@ impl DirectBoth {
         Self {
             distance_m: both.map(|direct| round::metres(direct.distance_m)),
             time_ms: both.map(|direct| round::milliseconds(direct.time_s)),
-            shadowed: both.map(|direct| direct.shadowed),
+            shadowed: both.map(|direct| direct.occluded),
             band_level_db: both.map(|direct| direct.band_level_db.map(round::decibels)),
         }
     }
@@ -350,7 +350,7 @@ impl Arrival {
             became: became(row.became()),
             order: row.order(),
             surfaces: both.map(|r| r.map(|r| surfaces(scene, r))),
-            after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.after_direct_s))),
+            after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.delay_s))),
             later_ms: row.matched.map(|m| round::milliseconds(m.later_s)),
             level_db: both.map(|r| r.and_then(|r| round::decibels(r.level_db))),
             change_db: row.matched.and_then(|m| round::decibels(m.change_db)),

@@ -55,7 +55,7 @@ impl Criterion {
                 lower_s: round::seconds(limits.lower_s),
                 upper_s: round::seconds(limits.upper_s),
                 outside_s: judgement.map(|found| round::seconds(found.outside_s)),
-                reason: pair.figures[band][JUDGED].err().map(|absent| absent.to_string()),
+                reason: pair.metrics[band][JUDGED].err().map(|absent| absent.to_string()),
             })
         };
         Self {

@@ -5,9 +5,9 @@ use super::parted::{Parted, parted};
 use super::round;
 use crate::render::terminal::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::metrics::decay::{Estimate, Figure};
+use earline_engine::metrics::decay::{Estimate, Metric};
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::{PairDecay, SpeakerRays};
+use earline_engine::whole_decay::{PairDecay, SourceRays};
 use serde::ser::{Serialize, SerializeMap, Serializer};
 
 /// Figures per band with, under `uncertainty`, the standard error of each; what a recommendation
@@ -41,7 +41,7 @@ pub(crate) struct Column {
     /// Its name with its unit.
     pub(crate) name: &'static str,
     /// The figure.
-    pub(crate) figure: Figure,
+    pub(crate) figure: Metric,
     /// From the engine's SI unit to that of the name.
     pub(crate) factor: f64,
     /// Digits after the point.
@@ -49,24 +49,24 @@ pub(crate) struct Column {
 }
 
 /// Every figure, in the order of the document.
-pub(crate) const COLUMNS: [Column; Figure::COUNT] = [
-    column("edt_s", Figure::Edt, 1.0, 4),
-    column("t20_s", Figure::T20, 1.0, 4),
-    column("t30_s", Figure::T30, 1.0, 4),
-    column("edt_nonlinearity_per_mille", Figure::EdtNonlinearity, 1.0, 2),
-    column("t20_nonlinearity_per_mille", Figure::T20Nonlinearity, 1.0, 2),
-    column("t30_nonlinearity_per_mille", Figure::T30Nonlinearity, 1.0, 2),
-    column("curvature_percent", Figure::Curvature, 1.0, 2),
-    column("c50_db", Figure::C50, 1.0, 3),
-    column("c80_db", Figure::C80, 1.0, 3),
-    column("d50", Figure::D50, 1.0, 4),
-    column("centre_time_ms", Figure::CentreTime, 1000.0, 4),
-    column("direct_to_reverberant_db", Figure::DirectToReverberant, 1.0, 3),
-    column("strength_db", Figure::Strength, 1.0, 3),
-    column("share_within_15_ms", Figure::EarlyShare, 1.0, 4),
+pub(crate) const COLUMNS: [Column; Metric::COUNT] = [
+    column("edt_s", Metric::Edt, 1.0, 4),
+    column("t20_s", Metric::T20, 1.0, 4),
+    column("t30_s", Metric::T30, 1.0, 4),
+    column("edt_nonlinearity_per_mille", Metric::EdtNonlinearity, 1.0, 2),
+    column("t20_nonlinearity_per_mille", Metric::T20Nonlinearity, 1.0, 2),
+    column("t30_nonlinearity_per_mille", Metric::T30Nonlinearity, 1.0, 2),
+    column("curvature_percent", Metric::Curvature, 1.0, 2),
+    column("c50_db", Metric::C50, 1.0, 3),
+    column("c80_db", Metric::C80, 1.0, 3),
+    column("d50", Metric::D50, 1.0, 4),
+    column("centre_time_ms", Metric::CentreTime, 1000.0, 4),
+    column("direct_to_reverberant_db", Metric::DirectToReverberant, 1.0, 3),
+    column("strength_db", Metric::Strength, 1.0, 3),
+    column("share_within_15_ms", Metric::EarlyShare, 1.0, 4),
 ];
 
-const fn column(name: &'static str, figure: Figure, factor: f64, decimals: i32) -> Column {
+const fn column(name: &'static str, figure: Metric, factor: f64, decimals: i32) -> Column {
     Column { name, figure, factor, decimals }
 }
 
@@ -83,7 +83,7 @@ pub(super) struct Field {
 impl Column {
     /// What is written of this figure in a band.
     pub(super) fn field(&self, pair: &PairDecay, band: usize) -> Field {
-        let found = &pair.figures[band][self.figure];
+        let found = &pair.metrics[band][self.figure];
         let written = |value: f64| {
             let value = value * self.factor;
             value.is_finite().then(|| round::to(value, self.decimals))
@@ -117,19 +117,19 @@ pub(crate) struct Rays {
 }
 
 impl Rays {
-    pub(crate) fn new(scene: &Scene, found: &SpeakerRays) -> Self {
-        let ledger = &found.ledger;
+    pub(crate) fn new(scene: &Scene, found: &SourceRays) -> Self {
+        let balance = &found.balance;
         let shares = |energy: PerBand<f64>| energy.map(|share| round::to(share, 9));
         Self {
             speaker: scene.speakers()[found.speaker].name.clone(),
             followed: found.rays,
-            segments: ledger.segments,
-            mean_free_path_m: ledger.mean_free_path_m().map(round::metres),
-            emitted: shares(ledger.emitted),
-            absorbed: shares(ledger.absorbed),
-            air: shares(ledger.air),
-            drawn: shares(ledger.drawn),
-            alive: shares(ledger.alive),
+            segments: balance.segments,
+            mean_free_path_m: balance.mean_free_path_m().map(round::metres),
+            emitted: shares(balance.emitted),
+            absorbed: shares(balance.absorbed),
+            air: shares(balance.air_absorbed),
+            drawn: shares(balance.roulette),
+            alive: shares(balance.truncated),
         }
     }
 }

@@ -5,11 +5,11 @@ use super::tables::finished;
 use anyhow::{Context, Result};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::WholeDecay;
+use earline_engine::whole_decay::RoomDecay;
 
 /// Every decay figure of every pair, seat after seat, by the names and digits of the trace
 /// document. A figure that cannot be read has an empty value and the reason.
-pub(crate) fn decay_csv(scene: &Scene, decay: &WholeDecay, listeners: &[usize]) -> Result<Vec<u8>> {
+pub(crate) fn decay_csv(scene: &Scene, decay: &RoomDecay, listeners: &[usize]) -> Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     let head = ["listener", "speaker", "figure", "band_hz", "value", "standard_error", "reason"];
     table.write_record(head).context("cannot write decay.csv")?;

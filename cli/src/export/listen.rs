@@ -3,7 +3,9 @@
 use super::round;
 use crate::content::auralization::{InTurns, Listened, PairFiles, Played, Programme};
 use crate::export::wav::RATE_HZ;
-use earline_engine::auralization::{AMBISONIC, CEILING_DB, LEAD_S, PairSound, Stereo, TARGET_LUFS};
+use earline_engine::auralization::{
+    AMBISONIC, CEILING_DB, PRE_ROLL_S, PairResponses, Stereo, TARGET_LUFS,
+};
 use earline_engine::metrics::hearing::HEAD_RADIUS_M;
 use serde::Serialize;
 
@@ -127,7 +129,7 @@ impl ListenDocument {
             scene: listened.scene.title().to_owned(),
             caution: CAUTION,
             sample_rate_hz: RATE_HZ,
-            lead_samples: round::to(LEAD_S * f64::from(RATE_HZ), 4),
+            lead_samples: round::to(PRE_ROLL_S * f64::from(RATE_HZ), 4),
             length_samples: lengths(listened),
             one_means: ONE_MEANS,
             seed: listened.seed,
@@ -164,7 +166,7 @@ fn states(listened: &Listened<'_>) -> Vec<StateRow> {
 }
 
 impl PairRow {
-    fn new(listened: &Listened<'_>, pair: &PairSound, files: PairFiles) -> Self {
+    fn new(listened: &Listened<'_>, pair: &PairResponses, files: PairFiles) -> Self {
         let row = |file: String, channels: &[&'static str], samples: &[&[f64]]| FileRow {
             file,
             channels: channels.to_vec(),

@@ -2,7 +2,7 @@
 
 use super::round;
 use crate::format::labels;
-use earline_engine::analysis::compare::Loudest;
+use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::scene::Scene;
 use serde::Serialize;
 
@@ -16,12 +16,12 @@ pub(super) struct LoudestRow {
 }
 
 impl LoudestRow {
-    pub(super) fn new(scene: &Scene, found: &Loudest) -> Self {
+    pub(super) fn new(scene: &Scene, found: &StrongestReflection) -> Self {
         let speaker = scene.speakers().get(found.speaker);
         Self {
             speaker: speaker.map_or_else(String::new, |speaker| speaker.name.clone()),
             surfaces: found.bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
-            after_direct_ms: round::milliseconds(found.after_direct_s),
+            after_direct_ms: round::milliseconds(found.delay_s),
             level_db: round::decibels(found.level_db),
         }
     }

@@ -4,8 +4,8 @@ use super::round;
 use earline_engine::medium::air::Air;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::medium::materials::catalogue::{self, Entry};
-use earline_engine::medium::materials::{Build, BuildLayer, Material};
-use earline_engine::scene::{Scene, Units, show_length};
+use earline_engine::medium::materials::{AbsorberLayer, Material, SurfaceModel};
+use earline_engine::scene::{Scene, Units, format_length};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.materials/1";
@@ -111,30 +111,30 @@ impl Row {
 }
 
 impl Layer {
-    fn new(layer: &BuildLayer) -> Self {
+    fn new(layer: &AbsorberLayer) -> Self {
         let thickness_m = layer.thickness_m();
         match *layer {
-            BuildLayer::Porous { flow_resistivity, .. } => {
+            AbsorberLayer::Porous { flow_resistivity, .. } => {
                 Self { kind: "porous", thickness_m, flow_resistivity: Some(flow_resistivity) }
             }
-            BuildLayer::Air { .. } => Self { kind: "air", thickness_m, flow_resistivity: None },
+            AbsorberLayer::Air { .. } => Self { kind: "air", thickness_m, flow_resistivity: None },
         }
     }
 }
 
-fn layers_of(material: &Material) -> &[BuildLayer] {
-    if let Build::Porous(build) = &material.build { build.layers() } else { &[] }
+fn layers_of(material: &Material) -> &[AbsorberLayer] {
+    if let SurfaceModel::Porous(build) = &material.surface_model { build.layers() } else { &[] }
 }
 
 /// `from the room side: 50 mm porous (8000 Pa·s/m²), 50 mm air`; empty without layers.
-fn in_words(layers: &[BuildLayer], units: Units) -> String {
-    let word = |layer: &BuildLayer| {
-        let thickness = show_length(layer.thickness_m(), units);
+fn in_words(layers: &[AbsorberLayer], units: Units) -> String {
+    let word = |layer: &AbsorberLayer| {
+        let thickness = format_length(layer.thickness_m(), units);
         match *layer {
-            BuildLayer::Porous { flow_resistivity, .. } => {
+            AbsorberLayer::Porous { flow_resistivity, .. } => {
                 format!("{thickness} porous ({flow_resistivity} Pa·s/m²)")
             }
-            BuildLayer::Air { .. } => format!("{thickness} air"),
+            AbsorberLayer::Air { .. } => format!("{thickness} air"),
         }
     };
     match layers {

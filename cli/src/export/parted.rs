@@ -5,8 +5,8 @@ use crate::content::formula_comparison;
 use crate::format::labels;
 use crate::render::terminal::Told;
 use earline_engine::medium::bands::NOMINAL_HZ;
-use earline_engine::metrics::decay::Figure;
-use earline_engine::metrics::diffuse_field::{self, Disagreement, Formula};
+use earline_engine::metrics::decay::Metric;
+use earline_engine::metrics::diffuse_field::{self, Formula, FormulaDeviation};
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
@@ -55,7 +55,7 @@ enum Kind {
 /// Every band in which T20 or T30 and a formula part.
 pub(crate) fn parted(told: &Told<'_>, pair: &PairDecay) -> Vec<Parted> {
     let mut all = Vec::new();
-    for (figure, name) in [(Figure::T20, "t20_s"), (Figure::T30, "t30_s")] {
+    for (figure, name) in [(Metric::T20, "t20_s"), (Metric::T30, "t30_s")] {
         for formula in Formula::ALL {
             let found = told.beside.parted(pair, figure, formula);
             all.extend(found.iter().map(|found| Parted::new(told, name, found)));
@@ -65,7 +65,7 @@ pub(crate) fn parted(told: &Told<'_>, pair: &PairDecay) -> Vec<Parted> {
 }
 
 impl Parted {
-    fn new(told: &Told<'_>, figure: &'static str, found: &Disagreement) -> Self {
+    fn new(told: &Told<'_>, figure: &'static str, found: &FormulaDeviation) -> Self {
         Self {
             figure,
             formula: wire(found.formula),
@@ -96,16 +96,16 @@ fn wire(formula: Formula) -> &'static str {
     }
 }
 
-fn kind(told: &Told<'_>, cause: &diffuse_field::Cause) -> Kind {
+fn kind(told: &Told<'_>, cause: &diffuse_field::DeviationCause) -> Kind {
     match *cause {
-        diffuse_field::Cause::UnevenAxes { holds, mean_absorption } => Kind::UnevenAxes {
+        diffuse_field::DeviationCause::UnevenAxes { holds, mean_absorption } => Kind::UnevenAxes {
             holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]][holds.min(2)],
             mean_absorption: mean_absorption.map(round::ratio),
         },
-        diffuse_field::Cause::LowScattering { mean } => {
+        diffuse_field::DeviationCause::LowScattering { mean } => {
             Kind::LowScattering { mean_scattering: round::ratio(mean) }
         }
-        diffuse_field::Cause::StrongAbsorber { index, absorption, area_share } => {
+        diffuse_field::DeviationCause::StrongAbsorber { index, absorption, area_share } => {
             let piece = told.beside.piece(index);
             Kind::StrongAbsorber {
                 absorber: piece.as_ref().map(labels::piece_wire),
@@ -114,6 +114,6 @@ fn kind(told: &Told<'_>, cause: &diffuse_field::Cause) -> Kind {
                 area_share: round::ratio(area_share),
             }
         }
-        diffuse_field::Cause::Air { share } => Kind::Air { share: round::ratio(share) },
+        diffuse_field::DeviationCause::Air { share } => Kind::Air { share: round::ratio(share) },
     }
 }

@@ -3,7 +3,7 @@
 use super::loudest::LoudestRow;
 use super::round;
 use crate::content::placement::{Placed, TERMS};
-use earline_engine::explore::placement::{Judged, Layout, PARAMETERS, Parameter, SeatTerms};
+use earline_engine::explore::placement::{Evaluated, Layout, PARAMETERS, Parameter, SeatTerms};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.place/1";
@@ -126,7 +126,7 @@ impl PlaceDocument {
         let best = found.best.iter().enumerate();
         let weights = TERMS.iter().zip(placed.weights());
         let sums = |row: &Vec<Option<earline_engine::explore::placement::Objective>>| {
-            row.iter().map(|worth| worth.as_ref().map(|worth| term(worth.sum_db))).collect()
+            row.iter().map(|worth| worth.as_ref().map(|worth| term(worth.cost_db))).collect()
         };
         Self {
             schema: SCHEMA,
@@ -140,8 +140,8 @@ impl PlaceDocument {
             ranges: PARAMETERS.into_iter().filter(|p| !follows(p)).map(range).collect(),
             weights: weights.map(|(term, counts)| WeightRow { term: term.name, counts }).collect(),
             traced: found.traced,
-            turned_away: found.turned_away,
-            stopped_early: found.is_cut_short,
+            turned_away: found.rejected,
+            stopped_early: found.interrupted,
             start: found.start.as_ref().ok().map(|one| LayoutRow::new(placed, one, None)),
             start_reason: found.start.as_ref().err().cloned(),
             start_off_symmetric_m: placed.start_off_m().map(round::metres),
@@ -149,7 +149,7 @@ impl PlaceDocument {
             map: MapRows {
                 seat_m: map.seats_m.iter().copied().map(round::metres).collect(),
                 middle_m: map.axes_m.iter().copied().map(round::metres).collect(),
-                sum_db: map.worth.iter().map(sums).collect(),
+                sum_db: map.cost.iter().map(sums).collect(),
             },
         }
     }
@@ -157,8 +157,15 @@ impl PlaceDocument {
 
 impl LayoutRow {
     /// The present layout, or one of the best by its place.
-    fn new(placed: &Placed<'_>, one: &Judged, index: Option<usize>) -> Self {
-        let Layout { seat_m, base_m, front_m, up_m, converge_m, axis_m } = one.layout;
+    fn new(placed: &Placed<'_>, one: &Evaluated, index: Option<usize>) -> Self {
+        let Layout {
+            seat_m,
+            base_m,
+            speaker_distance_m: front_m,
+            speaker_height_m: up_m,
+            converge_m,
+            axis_m,
+        } = one.layout;
         let objective = &one.objective;
         let Placed { plan, found, .. } = placed;
         let ends = plan.bounds.at_ends(&one.layout, plan.equilateral);
@@ -172,11 +179,11 @@ impl LayoutRow {
             middle_m: round::metres(axis_m),
             triangle_error_m: round::metres(one.layout.triangle_error_m()),
             early_db: term(objective.early_db()),
-            sides_db: term(objective.sides_db()),
+            sides_db: term(objective.asymmetry_db()),
             bass_db: term(objective.bass_db()),
-            start_db: term(objective.start_db),
-            sum_db: term(objective.sum_db),
-            slip_db: index.and_then(|index| found.slips_db.get(index)).copied().map(term),
+            start_db: term(objective.prior_db),
+            sum_db: term(objective.cost_db),
+            slip_db: index.and_then(|index| found.sensitivities_db.get(index)).copied().map(term),
             at_ends: index.map(|_| ends.into_iter().map(key).collect()),
             listeners: objective.seats.iter().map(|seat| SeatRow::new(placed, seat)).collect(),
         }
@@ -193,7 +200,7 @@ impl SeatRow {
         Self {
             listener: listener.map_or_else(String::new, |listener| listener.name.clone()),
             early_db: term(seat.early_db),
-            sides_db: term(seat.sides_db),
+            sides_db: term(seat.asymmetry_db),
             bass_db: term(seat.bass_db),
             dip: seat.dip.map(|dip| DipRow {
                 speaker: speaker(dip.speaker),

@@ -2,7 +2,7 @@
 
 use super::round;
 use crate::content::first_scene::{EARS_SOURCE, FirstScene};
-use earline_engine::analysis::setting_out::{Gave, SEAT_FRACTION, half_angle_deg};
+use earline_engine::analysis::setting_out::{Compromise, SEAT_FRACTION, half_angle_deg};
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.start/1";
@@ -45,11 +45,11 @@ struct Ears {
 impl<'a> StartDocument<'a> {
     /// The document of a first scene and its text.
     pub(crate) fn new(first: &FirstScene<'_>, scene: &'a str) -> Self {
-        let (layout, wish) = (first.layout, first.wish);
+        let (layout, request) = (first.layout, first.request);
         let room = layout.room;
         let place = |point: glam::DVec3| point.to_array().map(round::metres);
         let away_m = layout.seat.x - layout.left.x;
-        let measured = wish.seated_m.is_some() && wish.standing_m.is_some();
+        let measured = request.seated_m.is_some() && request.standing_m.is_some();
         Self {
             schema: SCHEMA,
             room: Room {
@@ -59,9 +59,9 @@ impl<'a> StartDocument<'a> {
             },
             ears: Ears {
                 seated_m: round::metres(layout.ears.seated_m),
-                seated_measured: wish.seated_m.is_some(),
+                seated_measured: request.seated_m.is_some(),
                 standing_m: layout.ears.standing_m.map(round::metres),
-                standing_measured: wish.standing_m.is_some(),
+                standing_measured: request.standing_m.is_some(),
                 source: (!measured).then_some(EARS_SOURCE),
             },
             seat_m: place(layout.seat),
@@ -72,18 +72,18 @@ impl<'a> StartDocument<'a> {
             apex_m: place(layout.apex),
             base_m: round::metres(layout.base_m),
             base_angle_deg: round::degrees(2.0 * half_angle_deg(layout.base_m, away_m)),
-            gave: layout.gave.iter().map(word).collect(),
+            gave: layout.compromises.iter().map(word).collect(),
             scene,
         }
     }
 }
 
-fn word(gave: &Gave) -> &'static str {
+fn word(gave: &Compromise) -> &'static str {
     match gave {
-        Gave::Turned => "length and width swapped",
-        Gave::SeatBack { .. } => "seat moved back",
-        Gave::NearWalls { .. } => "speakers near the walls",
-        Gave::BehindMiddle { .. } => "seat behind the middle",
-        Gave::SeatedAsHigh { .. } | Gave::NoStanding { .. } => "no standing listener",
+        Compromise::Turned => "length and width swapped",
+        Compromise::SeatBack { .. } => "seat moved back",
+        Compromise::NearWalls { .. } => "speakers near the walls",
+        Compromise::BehindMiddle { .. } => "seat behind the middle",
+        Compromise::SeatedAsHigh { .. } | Compromise::NoStanding { .. } => "no standing listener",
     }
 }

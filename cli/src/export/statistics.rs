@@ -40,7 +40,7 @@ struct Missing {
 
 impl Statistics {
     /// The document's form of what the engine found.
-    pub(crate) fn new(found: &diffuse_field::Statistics) -> Self {
+    pub(crate) fn new(found: &diffuse_field::DiffuseField) -> Self {
         let seconds = |times: PerBand<Option<f64>>| times.map(|t| t.map(round::seconds));
         let endless = found.sabine_s.contains(&None) || found.eyring_s.contains(&None);
         Self {
@@ -62,7 +62,7 @@ impl Statistics {
 }
 
 /// Each figure that is missing somewhere, with the bands and the reason.
-fn missing(found: &diffuse_field::Statistics) -> Vec<Missing> {
+fn missing(found: &diffuse_field::DiffuseField) -> Vec<Missing> {
     let rows = [
         ("sabine_s", &found.sabine_s, NO_ABSORPTION),
         ("eyring_s", &found.eyring_s, NO_ABSORPTION),

@@ -1,7 +1,7 @@
 //! The document of `earline sweep`.
 
 use crate::study::{Field, Kind, Table};
-use earline_engine::explore::study::{Levels, Way};
+use earline_engine::explore::study::{Levels, Operation};
 use serde::Serialize;
 
 /// What was varied and what the columns of the table are; with `rows`, the table itself.
@@ -54,9 +54,9 @@ impl<'a> SweepDocument<'a> {
                 Levels::Each(levels) => (Some(levels.as_slice()), None),
                 Levels::Between(from, to) => (None, Some([*from, *to])),
             };
-            let way = match factor.way {
-                Way::Set => "set",
-                Way::Shift => "shift",
+            let way = match factor.operation {
+                Operation::Set => "set",
+                Operation::Shift => "shift",
             };
             Factor { name: &factor.name, way, values, between }
         };

@@ -9,7 +9,7 @@ use anyhow::{Context, Result, anyhow};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{PairTrace, Reflection, Trace};
+use earline_engine::trace::{PairSimulation, Reflection, Simulation};
 
 /// Every listed reflection, one row each, seat after seat, in the order of their numbers.
 ///
@@ -17,7 +17,7 @@ use earline_engine::trace::{PairTrace, Reflection, Trace};
 /// surfaces are.
 pub(crate) fn reflections_csv(
     scene: &Scene,
-    trace: &Trace,
+    trace: &Simulation,
     listeners: &[usize],
     limit: &EarlyLimit,
 ) -> Result<Vec<u8>> {
@@ -53,14 +53,14 @@ pub(crate) fn reflections_csv(
                     format!("{x} {y} {z}")
                 })),
                 round::metres(r.arrival.distance_m).to_string(),
-                round::milliseconds(r.after_direct_s).to_string(),
+                round::milliseconds(r.delay_s).to_string(),
                 level(r.level_db),
             ];
             row.extend(r.band_level_db.map(level));
             row.extend([
                 round::degrees(r.azimuth_deg).to_string(),
                 round::degrees(r.elevation_deg).to_string(),
-                verdict(limit.judge(r.after_direct_s, r.level_db)).to_owned(),
+                verdict(limit.judge(r.delay_s, r.level_db)).to_owned(),
             ]);
             table.write_record(&row).context("cannot write reflections.csv")?;
         }
@@ -70,9 +70,9 @@ pub(crate) fn reflections_csv(
 
 /// The energy-time curves, one row for each time: the level over 1–8 kHz and in every octave band
 /// for each speaker at each listener. A curve that has ended leaves its fields empty.
-pub(crate) fn energy_time_csv(scene: &Scene, trace: &Trace) -> Result<Vec<u8>> {
+pub(crate) fn energy_time_csv(scene: &Scene, trace: &Simulation) -> Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
-    let name = |pair: &PairTrace| {
+    let name = |pair: &PairSimulation| {
         let speaker = &scene.speakers()[pair.speaker].name;
         let listener = &scene.listeners()[pair.listener].name;
         format!("{speaker} at {listener}")
@@ -139,7 +139,7 @@ fn comparison_row(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_
     fields.extend(of(&|r| {
         joined(r.arrival.bounces.iter().map(|bounce| labels::wire(compared.scene, bounce)))
     }));
-    fields.extend(of(&|r| round::milliseconds(r.after_direct_s).to_string()));
+    fields.extend(of(&|r| round::milliseconds(r.delay_s).to_string()));
     fields.extend(of(&|r| level(r.level_db)));
     fields.push(row.matched.map_or_else(String::new, |m| level(m.change_db)));
     for reflection in both {

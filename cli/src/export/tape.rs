@@ -4,7 +4,7 @@ use super::round;
 use super::tape_care::{HeightsOfPair, Tolerances};
 use crate::content::setting_out::Setting;
 use earline_engine::analysis::setting_out::{
-    CentreImage, Contrast, Mark, MarkOf, PairAtSeat, PairSet, Reach, ToeIn,
+    CentreImage, CheckDistance, Mark, MarkTarget, PairAtSeat, PairDifference, PairLayout, ToeIn,
 };
 use serde::Serialize;
 
@@ -163,7 +163,11 @@ impl TapeDocument {
                 .collect(),
             half_way_ears_m: out.half_way_up_m.map(round::metres),
             speakers: out.turns.iter().map(|turn| Turn::new(setting, turn)).collect(),
-            distances: out.reaches.iter().map(|reach| Distance::new(setting, reach)).collect(),
+            distances: out
+                .check_distances
+                .iter()
+                .map(|reach| Distance::new(setting, reach))
+                .collect(),
             pairs: out.pairs.iter().map(|pair| Pair::new(setting, pair)).collect(),
             between_pairs: out.contrasts.iter().map(|c| Between::new(setting, c)).collect(),
             heights: setting.care.heights.iter().map(|h| HeightsOfPair::new(setting, h)).collect(),
@@ -173,7 +177,7 @@ impl TapeDocument {
 }
 
 impl Between {
-    fn new(setting: &Setting<'_>, found: &Contrast) -> Self {
+    fn new(setting: &Setting<'_>, found: &PairDifference) -> Self {
         let name =
             |index: usize| setting.out.pairs.get(index).map_or("", |pair| &pair.name).to_owned();
         Self {
@@ -194,8 +198,8 @@ impl MarkRow {
         Self {
             mark: setting.letter(index),
             kind: match mark.of {
-                MarkOf::Listener(_) => "listener",
-                MarkOf::Speaker(_) => "speaker",
+                MarkTarget::Listener(_) => "listener",
+                MarkTarget::Speaker(_) => "speaker",
             },
             name: setting.name(mark.of).to_owned(),
             from_front_m: round::metres(mark.from_front_m),
@@ -223,7 +227,7 @@ impl Turn {
 }
 
 impl Distance {
-    fn new(setting: &Setting<'_>, reach: &Reach) -> Self {
+    fn new(setting: &Setting<'_>, reach: &CheckDistance) -> Self {
         Self {
             speaker: setting.speaker(reach.speaker).to_owned(),
             listener: setting.listener(reach.listener).to_owned(),
@@ -235,7 +239,7 @@ impl Distance {
 }
 
 impl Pair {
-    fn new(setting: &Setting<'_>, pair: &PairSet) -> Self {
+    fn new(setting: &Setting<'_>, pair: &PairLayout) -> Self {
         Self {
             name: pair.name.clone(),
             left: setting.speaker(pair.left).to_owned(),

@@ -4,9 +4,9 @@ use super::loudest::LoudestRow;
 use super::round;
 use crate::content::placement_tolerance::PairHeights;
 use crate::content::setting_out::Setting;
-use earline_engine::analysis::setting_out::MarkOf;
-use earline_engine::analysis::tolerance::{Change, Leeway, Thresholds, Tolerance};
-use earline_engine::explore::height::{AtHeight, EarHeight, Heard, SetAt};
+use earline_engine::analysis::setting_out::MarkTarget;
+use earline_engine::analysis::tolerance::{AxisTolerance, Change, Thresholds, Tolerance};
+use earline_engine::explore::height::{EarPosition, EarlySound, HeightResult, HeightRule};
 use serde::Serialize;
 
 /// A pair at each of the heights it could stand at.
@@ -62,7 +62,7 @@ impl HeightsOfPair {
 }
 
 impl Ears {
-    fn new(setting: &Setting<'_>, ears: &EarHeight) -> Self {
+    fn new(setting: &Setting<'_>, ears: &EarPosition) -> Self {
         Self {
             listener: ears.listener.map(|index| setting.listener(index).to_owned()),
             above_floor_m: round::metres(ears.at.z),
@@ -76,35 +76,35 @@ impl Ears {
 }
 
 impl ChoiceRow {
-    fn new(setting: &Setting<'_>, at: &AtHeight) -> Self {
+    fn new(setting: &Setting<'_>, at: &HeightResult) -> Self {
         let [left_above_floor_m, right_above_floor_m] = at.choice.up_m.map(round::metres);
         let share = setting.care.seated_share;
-        let rows = at.heard.as_ref().ok().map(|all| all.iter().map(|h| HeardRow::new(setting, h)));
+        let rows = at.early.as_ref().ok().map(|all| all.iter().map(|h| HeardRow::new(setting, h)));
         Self {
             set_at: match at.choice.set_at {
-                SetAt::AsItStands => "as it stands",
-                SetAt::SeatedEars => "seated ears",
-                SetAt::Between => "between",
-                SetAt::StandingEars => "standing ears",
+                HeightRule::AsItStands => "as it stands",
+                HeightRule::SeatedEars => "seated ears",
+                HeightRule::Between => "between",
+                HeightRule::StandingEars => "standing ears",
             },
             left_above_floor_m,
             right_above_floor_m,
             weighted_direct_colour_db: at.weighted_direct_db(share).and_then(round::decibels),
             weighted_early_colour_db: at.weighted_early_db(share).and_then(round::decibels),
             heard: rows.map(Iterator::collect),
-            reason: at.heard.as_ref().err().cloned(),
+            reason: at.early.as_ref().err().cloned(),
         }
     }
 }
 
 impl HeardRow {
-    fn new(setting: &Setting<'_>, heard: &Heard) -> Self {
+    fn new(setting: &Setting<'_>, heard: &EarlySound) -> Self {
         Self {
             direct_level_db: round::decibels(heard.direct_level_db),
-            direct_colour_db: round::decibels(heard.direct_colour_db),
+            direct_colour_db: round::decibels(heard.direct_coloration_db),
             direct_band_db: heard.direct_db.iter().copied().map(round::decibels).collect(),
             early_level_db: round::decibels(heard.early_level_db),
-            early_colour_db: round::decibels(heard.early_colour_db),
+            early_colour_db: round::decibels(heard.early_coloration_db),
             early_band_db: heard.early_db.iter().copied().map(round::decibels).collect(),
             strongest: heard.strongest.as_ref().map(|found| LoudestRow::new(setting.scene, found)),
         }
@@ -171,11 +171,11 @@ impl Tolerances {
 impl MarkLeeway {
     fn new(setting: &Setting<'_>, tolerance: &Tolerance) -> Self {
         let [along_room, across_room, up] =
-            tolerance.ways.each_ref().map(|leeway| LeewayRow::new(setting, leeway));
+            tolerance.axes.each_ref().map(|leeway| LeewayRow::new(setting, leeway));
         Self {
             kind: match tolerance.of {
-                MarkOf::Listener(_) => "listener",
-                MarkOf::Speaker(_) => "speaker",
+                MarkTarget::Listener(_) => "listener",
+                MarkTarget::Speaker(_) => "speaker",
             },
             name: setting.name(tolerance.of).to_owned(),
             along_room,
@@ -186,9 +186,9 @@ impl MarkLeeway {
 }
 
 impl LeewayRow {
-    fn new(setting: &Setting<'_>, leeway: &Leeway) -> Self {
+    fn new(setting: &Setting<'_>, leeway: &AxisTolerance) -> Self {
         Self {
-            free_m: round::metres(leeway.free_m),
+            free_m: round::metres(leeway.allowed_m),
             changes_first: leeway.first.as_ref().map(|change| match change {
                 Change::LeftRight { .. } => "left against right",
                 Change::BaseAngle { .. } => "base angle",

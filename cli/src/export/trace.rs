@@ -9,7 +9,7 @@ use crate::render::terminal::Told;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{self, PairTrace};
+use earline_engine::trace::{self, PairSimulation};
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
@@ -130,7 +130,7 @@ impl TraceDocument {
 }
 
 impl Pair {
-    fn new(told: &Told<'_>, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
+    fn new(told: &Told<'_>, pair: &PairSimulation, decay: Option<&PairDecay>) -> Self {
         let scene = told.scene;
         Self {
             speaker: scene.speakers()[pair.speaker].name.clone(),
@@ -152,7 +152,7 @@ impl Direct {
             time_ms: round::milliseconds(direct.time_s),
             azimuth_deg: round::degrees(direct.azimuth_deg),
             elevation_deg: round::degrees(direct.elevation_deg),
-            shadowed: direct.shadowed,
+            shadowed: direct.occluded,
             band_level_db,
             level_reason: missing(&band_level_db),
         }
@@ -168,7 +168,7 @@ impl Reflection {
             surfaces: bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
             points_m: bounces.iter().map(|b| b.point.to_array().map(round::metres)).collect(),
             distance_m: round::metres(reflection.arrival.distance_m),
-            after_direct_ms: round::milliseconds(reflection.after_direct_s),
+            after_direct_ms: round::milliseconds(reflection.delay_s),
             level_db: round::decibels(reflection.level_db),
             band_level_db,
             azimuth_deg: round::degrees(reflection.azimuth_deg),

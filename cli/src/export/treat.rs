@@ -6,8 +6,8 @@ use crate::content::safety_notes::cautions;
 use crate::content::treatment::Treated;
 use crate::format::labels;
 use earline_engine::explore::treatment::{
-    DIMINISHED_SHARE, Offer, Outcome, Piece, Remedy, SOFTNESS, Score, SeatOutcome, Step, TakenDown,
-    Weight, Works, reach_m,
+    DIMINISHED_SHARE, EffectiveRange, MostReduced, Outcome, PlacedAbsorber, Product, SOFTNESS,
+    Score, SeatOutcome, Step, Suggestion, Weight, reach_m,
 };
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use serde::Serialize;
@@ -35,7 +35,7 @@ pub(crate) struct TreatDocument {
     absorbers: Vec<Absorber>,
     mirrored: bool,
     places_tried: usize,
-    before: State,
+    before: Variant,
     steps: Vec<StepRow>,
     gain_held_against: &'static str,
     diminished_below_share: f64,
@@ -97,7 +97,7 @@ struct Lower {
 }
 
 #[derive(Debug, Serialize)]
-struct State {
+struct Variant {
     variant: String,
     over_db: f64,
     early_db: Option<f64>,
@@ -135,7 +135,7 @@ struct StepRow {
     gain_per_cost_db: Option<f64>,
     worth: bool,
     does_most_to: Option<TakenRow>,
-    state: State,
+    state: Variant,
 }
 
 #[derive(Debug, Serialize)]
@@ -169,7 +169,7 @@ impl TreatDocument {
         let Treated { asked, plan, treatment, .. } = *treated;
         let speaker = |&index: &usize| asked.speakers()[index].name.clone();
         let listener = |&index: &usize| asked.listeners()[index].name.clone();
-        let offers = treatment.offers.all.iter().zip(&treated.works);
+        let offers = treatment.products.all.iter().zip(&treated.works);
         let mut spent = Some(0.0);
         let steps = treatment.steps.iter().enumerate().map(|(index, step)| {
             spent = spent.zip(step.cost).map(|(so_far, cost)| so_far + cost);
@@ -192,11 +192,11 @@ impl TreatDocument {
             score: Rule { softness: SOFTNESS, rule: RULE },
             budget: plan.budget,
             pieces: plan.pieces,
-            generic_absorbers: treatment.offers.generic,
+            generic_absorbers: treatment.products.generic,
             absorbers: offers.map(|(offer, works)| Absorber::new(offer, works)).collect(),
             mirrored: treatment.mirrored,
             places_tried: treatment.tried,
-            before: State::new(
+            before: Variant::new(
                 treated,
                 earline_engine::explore::treatment::BEFORE,
                 &treatment.before,
@@ -204,7 +204,7 @@ impl TreatDocument {
             steps: steps.collect(),
             gain_held_against: if treatment.by_cost { "cost" } else { "area" },
             diminished_below_share: DIMINISHED_SHARE,
-            worth_steps: treatment.worth,
+            worth_steps: treatment.worthwhile_steps,
             cautions: if has_steps { cautions(treated) } else { Vec::new() },
             bass: treated
                 .low_ends
@@ -217,15 +217,15 @@ impl TreatDocument {
 }
 
 impl Absorber {
-    fn new(offer: &Offer, works: &Works) -> Self {
+    fn new(offer: &Product, works: &EffectiveRange) -> Self {
         let hz = |band: usize| NOMINAL_HZ.get(band).copied();
-        let lower = |remedy: &Remedy| match *remedy {
-            Remedy::Thicker { thickness_m, acts_from } => Lower {
+        let lower = |remedy: &Suggestion| match *remedy {
+            Suggestion::Thicker { thickness_m, acts_from } => Lower {
                 thickness_m: Some(round::metres(thickness_m)),
                 gap_m: None,
                 acts_from_hz: hz(acts_from),
             },
-            Remedy::Gap { gap_m, acts_from } => Lower {
+            Suggestion::Gap { gap_m, acts_from } => Lower {
                 thickness_m: None,
                 gap_m: Some(round::metres(gap_m)),
                 acts_from_hz: hz(acts_from),
@@ -250,12 +250,12 @@ impl Absorber {
             absorption: works.absorption.map(round::ratio),
             acts_from_hz: works.acts_from.and_then(hz),
             barely_acts_up_to_hz: works.barely_up_to.and_then(hz),
-            to_act_lower: works.remedies.iter().map(lower).collect(),
+            to_act_lower: works.suggestions.iter().map(lower).collect(),
         }
     }
 }
 
-impl State {
+impl Variant {
     fn new(treated: &Treated<'_>, variant: &str, outcome: &Outcome) -> Self {
         let Score { over_db, early_db } = outcome.score;
         Self {
@@ -273,7 +273,7 @@ impl Seat {
         let strongest = seat.strongest.as_ref().map(|(speaker, reflection)| Strongest {
             speaker: scene.speakers()[*speaker].name.clone(),
             surfaces: reflection.arrival.bounces.iter().map(|b| labels::wire(scene, b)).collect(),
-            after_direct_ms: round::milliseconds(reflection.after_direct_s),
+            after_direct_ms: round::milliseconds(reflection.delay_s),
             level_db: round::decibels(reflection.level_db),
         });
         Self {
@@ -289,7 +289,7 @@ impl Seat {
 
 impl StepRow {
     fn new(treated: &Treated<'_>, index: usize, step: &Step, so_far: Option<f64>) -> Self {
-        let piece = |(name, piece): &(String, Piece)| PieceRow::new(treated, name, piece);
+        let piece = |(name, piece): &(String, PlacedAbsorber)| PieceRow::new(treated, name, piece);
         Self {
             step: index + 1,
             pieces: step.pieces.iter().map(piece).collect(),
@@ -299,22 +299,22 @@ impl StepRow {
             gain_per_piece_db: round::to(step.per_piece_db(), 3),
             gain_per_m2_db: round::to(step.per_m2_db(), 3),
             gain_per_cost_db: step.per_cost_db().map(|db| round::to(db, 6)),
-            worth: index < treated.treatment.worth,
-            does_most_to: step.taken_down.as_ref().map(|taken| TakenRow::new(treated, taken)),
-            state: State::new(treated, &step.variant, &step.outcome),
+            worth: index < treated.treatment.worthwhile_steps,
+            does_most_to: step.most_reduced.as_ref().map(|taken| TakenRow::new(treated, taken)),
+            state: Variant::new(treated, &step.variant, &step.outcome),
         }
     }
 }
 
 impl TakenRow {
-    fn new(treated: &Treated<'_>, taken: &TakenDown) -> Self {
+    fn new(treated: &Treated<'_>, taken: &MostReduced) -> Self {
         let scene = &treated.treatment.scene;
         let bounces = &taken.before.arrival.bounces;
         Self {
             speaker: scene.speakers()[taken.speaker].name.clone(),
             listener: scene.listeners()[taken.listener].name.clone(),
             surfaces: bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect(),
-            after_direct_ms: round::milliseconds(taken.before.after_direct_s),
+            after_direct_ms: round::milliseconds(taken.before.delay_s),
             before_db: round::decibels(taken.before.level_db),
             after_db: taken.after_db.and_then(round::decibels),
             after_reason: taken.after_db.is_none().then_some("it is gone"),
@@ -323,7 +323,7 @@ impl TakenRow {
 }
 
 impl PieceRow {
-    fn new(treated: &Treated<'_>, name: &str, piece: &Piece) -> Self {
+    fn new(treated: &Treated<'_>, name: &str, piece: &PlacedAbsorber) -> Self {
         let offer = treated.offer(piece);
         let [low, high] = reach_m(piece.centre_m, piece.size_m);
         Self {

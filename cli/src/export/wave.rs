@@ -3,7 +3,9 @@
 use super::{round, wire_surfaces};
 use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
 use crate::format::labels;
-use earline_engine::analysis::wavefront::{Cut, Front, Happening, Moment, What, Which};
+use earline_engine::analysis::wavefront::{
+    CutPlane, Event, EventKind, Frame, ReflectionRank, Wavefront,
+};
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Bounce;
 use earline_engine::medium::bands::NOMINAL_HZ;
@@ -101,8 +103,8 @@ impl CutRow {
         let wave = &shot.wave;
         let offset_m = Some(round::metres(wave.offset_m()));
         let (cut, above_floor_m, from_left_m) = match wave.cut() {
-            Cut::Plan => ("plan", offset_m, None),
-            Cut::Section => ("section", None, offset_m),
+            CutPlane::Plan => ("plan", offset_m, None),
+            CutPlane::Section => ("section", None, offset_m),
         };
         // Every whole millisecond; --until goes to 200.
         let last_ms = filmed.film.moment_ms(filmed.film.pictures()) + 1e-9;
@@ -119,21 +121,21 @@ impl CutRow {
 }
 
 impl MomentRow {
-    fn new(filmed: &Filmed<'_>, moment: &Moment) -> Self {
+    fn new(filmed: &Filmed<'_>, moment: &Frame) -> Self {
         let points = moment.fronts.iter().flat_map(|front| &front.points);
         let levels = points.map(|point| filmed.film.level_db(&point.band_energy));
         Self {
             time_ms: round::milliseconds(moment.time_s),
             distance_m: round::metres(moment.distance_m),
             fronts: moment.fronts.len(),
-            length_m: round::to(moment.fronts.iter().map(Front::length_m).sum(), 2),
+            length_m: round::to(moment.fronts.iter().map(Wavefront::length_m).sum(), 2),
             loudest_db: round::decibels(levels.fold(f64::NEG_INFINITY, f64::max)),
         }
     }
 }
 
 impl HappeningRow {
-    fn new(filmed: &Filmed<'_>, happening: &Happening) -> Self {
+    fn new(filmed: &Filmed<'_>, happening: &Event) -> Self {
         let scene = filmed.scene;
         let seat = |listener: usize| Some(scene.listeners()[listener].name.clone());
         let bare = Self {
@@ -147,31 +149,34 @@ impl HappeningRow {
             surfaces: None,
             level_db: None,
         };
-        match &happening.what {
-            What::Meets(face) => Self { of: Some(met(scene, *face)), ..bare },
-            What::Passes { listener, shadowed } => Self {
+        match &happening.kind {
+            EventKind::StrikesSurface(face) => Self { of: Some(met(scene, *face)), ..bare },
+            EventKind::DirectReachesListener { listener, shadowed } => Self {
                 what: "passes",
                 listener: seat(*listener),
                 shadowed: Some(*shadowed),
                 ..bare
             },
-            What::Reflects { listener, which, arrival, level_db } => Self {
-                what: match which {
-                    Which::First => "first reflection",
-                    Which::Loudest => "loudest reflection",
-                    Which::FirstAndLoudest => "first and loudest reflection",
-                },
-                listener: seat(*listener),
-                surfaces: Some(wire_surfaces(scene, &arrival.bounces)),
-                level_db: round::decibels(*level_db),
-                ..bare
-            },
+            EventKind::ReflectionReachesListener { listener, rank: which, arrival, level_db } => {
+                Self {
+                    what: match which {
+                        ReflectionRank::First => "first reflection",
+                        ReflectionRank::Loudest => "loudest reflection",
+                        ReflectionRank::FirstAndLoudest => "first and loudest reflection",
+                    },
+                    listener: seat(*listener),
+                    surfaces: Some(wire_surfaces(scene, &arrival.bounces)),
+                    level_db: round::decibels(*level_db),
+                    ..bare
+                }
+            }
         }
     }
 }
 
 /// What is met, by the names of machine output.
 fn met(scene: &Scene, face: FaceId) -> String {
-    let touch = Bounce { face, panel: None, point: DVec3::ZERO, cos_incidence: 1.0, beside_m: 0.0 };
+    let touch =
+        Bounce { face, panel: None, point: DVec3::ZERO, cos_incidence: 1.0, outside_m: 0.0 };
     labels::wire(scene, &touch)
 }

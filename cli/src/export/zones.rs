@@ -3,7 +3,7 @@
 use super::round;
 use crate::format::labels;
 use earline_engine::analysis::zones::{
-    Covering, Patch, SeatZones, SpeakerZone, SurfaceZone, Verdict, ZonePlan,
+    Coverage, CoverageClass, SeatZones, SpeakerZone, SurfaceZone, ZoneExtent, ZonePlan,
 };
 use earline_engine::scene::{Scene, Surface};
 use glam::DVec2;
@@ -96,24 +96,24 @@ impl Zone {
             speaker: scene.speakers()[zone.speaker].name.clone(),
             point_m: zone.point.to_array().map(round::metres),
             behind: zone.behind.map(|face| labels::thing(scene, face).into_owned()),
-            extent: Extent::new(scene, &zone.patch),
+            extent: Extent::new(scene, &zone.extent),
             outline_m: zone.outline_m.iter().map(|&corner| pair(corner)).collect(),
         }
     }
 }
 
 impl Extent {
-    fn new(scene: &Scene, patch: &Patch) -> Self {
-        let Covering { panels, absorbing_share, verdict } = &patch.covering;
+    fn new(scene: &Scene, patch: &ZoneExtent) -> Self {
+        let Coverage { panels, absorbing_share, class: verdict } = &patch.coverage;
         Self {
             low_m: pair(patch.low_m),
             high_m: pair(patch.high_m),
             area_m2: round::to(patch.area_m2, 4),
             absorbing_share: round::ratio(*absorbing_share),
             verdict: match verdict {
-                Verdict::Covered => "covered",
-                Verdict::HalfCovered => "half covered",
-                Verdict::Missed => "missed",
+                CoverageClass::Covered => "covered",
+                CoverageClass::HalfCovered => "half covered",
+                CoverageClass::Missed => "missed",
             },
             panels: panels
                 .iter()

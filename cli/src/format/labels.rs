@@ -2,7 +2,7 @@
 
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;
-use earline_engine::metrics::absorbing_areas::Piece;
+use earline_engine::metrics::absorbing_areas::AbsorbingObject;
 use earline_engine::scene::{Scene, Surface};
 use std::borrow::Cow;
 
@@ -85,35 +85,35 @@ pub(crate) fn spoken_path(scene: &Scene, bounces: &[Bounce]) -> String {
 }
 
 /// What absorbs, in machine output, by the names of [`wire`]; furniture and cabinets as a whole.
-pub(crate) fn piece_wire(piece: &Piece<'_>) -> String {
+pub(crate) fn piece_wire(piece: &AbsorbingObject<'_>) -> String {
     match piece {
-        Piece::Surface(surface) => surface.name().to_owned(),
-        Piece::Panel(panel) => format!("{}:{}", panel.on.name(), panel.name),
-        Piece::Screen(screen) => screen.name.clone(),
-        Piece::Furniture(furniture) => furniture.name.clone(),
-        Piece::Cabinet(speaker) => format!("cabinet:{}", speaker.name),
+        AbsorbingObject::Surface(surface) => surface.name().to_owned(),
+        AbsorbingObject::Panel(panel) => format!("{}:{}", panel.on.name(), panel.name),
+        AbsorbingObject::Screen(screen) => screen.name.clone(),
+        AbsorbingObject::Furniture(furniture) => furniture.name.clone(),
+        AbsorbingObject::Cabinet(speaker) => format!("cabinet:{}", speaker.name),
     }
 }
 
 /// What absorbs, in a sentence: `left wall`, `left side panel`, `cloud`, `cabinet of main left`.
-pub(crate) fn piece(piece: &Piece<'_>) -> String {
+pub(crate) fn piece(piece: &AbsorbingObject<'_>) -> String {
     match piece {
-        Piece::Surface(on) => surface(*on),
-        Piece::Panel(panel) => panel.name.clone(),
-        Piece::Screen(screen) => screen.name.clone(),
-        Piece::Furniture(furniture) => furniture.name.clone(),
-        Piece::Cabinet(speaker) => format!("cabinet of {}", speaker.name),
+        AbsorbingObject::Surface(on) => surface(*on),
+        AbsorbingObject::Panel(panel) => panel.name.clone(),
+        AbsorbingObject::Screen(screen) => screen.name.clone(),
+        AbsorbingObject::Furniture(furniture) => furniture.name.clone(),
+        AbsorbingObject::Cabinet(speaker) => format!("cabinet of {}", speaker.name),
     }
 }
 
 /// The name of the material it is made of.
-pub(crate) fn finish<'a>(scene: &'a Scene, piece: &Piece<'_>) -> &'a str {
+pub(crate) fn finish<'a>(scene: &'a Scene, piece: &AbsorbingObject<'_>) -> &'a str {
     let index = match piece {
-        Piece::Surface(surface) => return &scene.surface_material(*surface).name,
-        Piece::Panel(panel) => Some(panel.material),
-        Piece::Screen(screen) => Some(screen.material),
-        Piece::Furniture(furniture) => Some(furniture.material),
-        Piece::Cabinet(speaker) => speaker.solid,
+        AbsorbingObject::Surface(surface) => return &scene.surface_material(*surface).name,
+        AbsorbingObject::Panel(panel) => Some(panel.material),
+        AbsorbingObject::Screen(screen) => Some(screen.material),
+        AbsorbingObject::Furniture(furniture) => Some(furniture.material),
+        AbsorbingObject::Cabinet(speaker) => speaker.solid,
     };
     index.and_then(|index| scene.materials().get(index)).map_or("material", |m| m.name.as_str())
 }

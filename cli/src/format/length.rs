@@ -1,17 +1,17 @@
 //! Lengths as people read them off a tape.
 
-use earline_engine::scene::{INCH_M, Surface, Units, show_length};
+use earline_engine::scene::{INCH_M, Surface, Units, format_length};
 use glam::{DVec2, DVec3};
 
 const FOOT_M: f64 = 12.0 * INCH_M;
 
 /// A length to set out: `1.34 m`, or `4 ft 4 3/4 in`.
 ///
-/// Coarser than [`show_length`] in metres: nobody hangs a panel to the millimetre.
+/// Coarser than [`format_length`] in metres: nobody hangs a panel to the millimetre.
 pub(crate) fn length(metres: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} m", signed(metres, 2)),
-        Units::Imperial => show_length(metres, units),
+        Units::Imperial => format_length(metres, units),
     }
 }
 
@@ -19,7 +19,7 @@ pub(crate) fn length(metres: f64, units: Units) -> String {
 pub(crate) fn mark(metres: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} mm", signed(metres * 1000.0, 0)),
-        Units::Imperial => show_length(metres, units),
+        Units::Imperial => format_length(metres, units),
     }
 }
 

@@ -2,13 +2,13 @@
 
 use crate::args::Choice;
 use crate::io::exit::Failure;
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, Variant};
 
 /// The part of a scene that was asked about.
 #[derive(Debug, Clone)]
 pub(crate) struct Selection<'a> {
     /// The state of the room.
-    pub(crate) state: State<'a>,
+    pub(crate) state: Variant<'a>,
     /// Listeners by index, in the scene's order.
     pub(crate) listeners: Vec<usize>,
     /// Speakers by index, in the scene's order.
@@ -37,9 +37,9 @@ pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<
 ///
 /// # Errors
 /// A name that is not in the scene, with what is.
-pub(crate) fn state<'a>(scene: &'a Scene, variant: Option<&str>) -> Result<State<'a>, Failure> {
+pub(crate) fn state<'a>(scene: &'a Scene, variant: Option<&str>) -> Result<Variant<'a>, Failure> {
     scene
-        .state(variant)
+        .variant(variant)
         .ok_or_else(|| unknown_name("variant", variant.unwrap_or_default(), &variant_names(scene)))
 }
 

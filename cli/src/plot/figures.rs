@@ -11,9 +11,9 @@ use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
-use earline_engine::ray_tracing::Moments;
-use earline_engine::scene::{Scene, State, Surface};
-use earline_engine::trace::{Plan, Trace, trace};
+use earline_engine::ray_tracing::FramePlan;
+use earline_engine::scene::{Scene, Surface, Variant};
+use earline_engine::trace::{Request, Simulation, trace};
 use rayon::prelude::*;
 
 const SEAT_VIEWS: [fn(&Input<'_>) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
@@ -24,8 +24,8 @@ const SEAT_VIEWS: [fn(&Input<'_>) -> Drawing; 3] = [plot::plan, plot::section, p
 /// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
 pub fn seat_drawings(
     scene: &Scene,
-    state: &State<'_>,
-    trace: &Trace,
+    state: &Variant<'_>,
+    trace: &Simulation,
     listener: usize,
     limit: &EarlyLimit,
 ) -> Vec<Drawing> {
@@ -86,7 +86,7 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
 }
 
 /// The moments that are drawn, and the cells of the floor: about 15 cm in a small room.
-pub(crate) fn moments(scene: &Scene) -> Moments {
+pub(crate) fn moments(scene: &Scene) -> FramePlan {
     let room = scene.room();
     let cells = |metres: f64| {
         let cell_m = room.length_m.max(room.width_m) / LONGEST_IN_CELLS;
@@ -94,7 +94,7 @@ pub(crate) fn moments(scene: &Scene) -> Moments {
         let cells = (metres / cell_m).round().max(1.0) as usize;
         cells
     };
-    Moments {
+    FramePlan {
         times_s: MOMENTS_MS.iter().map(|ms| ms / 1e3).collect(),
         exposure_s: 1e-3,
         cells: [cells(room.length_m), cells(room.width_m)],
@@ -130,11 +130,12 @@ pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
 /// When the room cannot be traced, or a picture cannot be rendered.
 pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     let scene = &treated.treatment.scene;
-    let (Some(state), Some(&listener)) = (scene.state(Some(AFTER)), treated.plan.listeners.first())
+    let (Some(state), Some(&listener)) =
+        (scene.variant(Some(AFTER)), treated.plan.listeners.first())
     else {
         return Ok(Vec::new());
     };
-    let plan = Plan { listeners: vec![listener], ..treated.plan.trace_plan() };
+    let plan = Request { listeners: vec![listener], ..treated.plan.trace_plan() };
     let found = trace(scene, &state, &plan)?;
     let zone_plan = ZonePlan {
         speakers: plan.speakers.clone(),

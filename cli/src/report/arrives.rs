@@ -143,7 +143,7 @@ fn table(
     for n in numbered {
         let r = n.reflection;
         let place = gathered.asked.speakers.iter().position(|&s| s == n.pair.speaker).unwrap_or(0);
-        let word = verdict(gathered.asked.limit.judge(r.after_direct_s, r.level_db));
+        let word = verdict(gathered.asked.limit.judge(r.delay_s, r.level_db));
         let hits = labels::spoken_path(gathered.scene(), &r.arrival.bounces);
         let speaker = gathered.speaker(n.pair.speaker);
         html.raw(format_args!(
@@ -163,7 +163,7 @@ fn table(
             hits = escaped(&hits),
             spot = escaped(&list::first_spot(&told, &r.arrival.bounces)),
             heard = escaped(&direction::words(r.azimuth_deg, r.elevation_deg)),
-            after = r.after_direct_s * 1e3,
+            after = r.delay_s * 1e3,
             level = minus(&list::bare_level(r.level_db)),
         ));
     }

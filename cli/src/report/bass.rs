@@ -9,7 +9,7 @@ use crate::content::wave_field::{Sounded, counts, silent_at};
 use crate::plot;
 use crate::render::terminal::bass::{about, limits};
 use crate::render::terminal::plain;
-use earline_engine::wave_field::{Extreme, UNEVEN_HZ};
+use earline_engine::wave_field::{Extremum, UNEVENNESS_BAND_HZ};
 
 /// Peaks and dips of each speaker.
 const SHOWN: usize = 6;
@@ -44,15 +44,15 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         }
         let mut rows = Vec::new();
         for pair in sounded.at(listener) {
-            let mut largest: Vec<&Extreme> = pair.extremes.iter().collect();
-            largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
+            let mut largest: Vec<&Extremum> = pair.extrema.iter().collect();
+            largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
             largest.truncate(SHOWN);
             largest.sort_by(|a, b| a.hz.total_cmp(&b.hz));
             rows.extend(largest.into_iter().map(|extreme| {
                 vec![
                     Cell::words(gathered.speaker(pair.speaker)),
                     Cell::figure(format!("{:.0}", extreme.hz)),
-                    Cell::figure(tenths(extreme.height_db)),
+                    Cell::figure(tenths(extreme.prominence_db)),
                     Cell::words(sounded.causes(extreme, 2)),
                 ]
             }));
@@ -144,7 +144,7 @@ fn unevenness(html: &mut Html, gathered: &Gathered<'_>) {
         .and_then(|found| found.bass.as_ref().ok())
         .map_or_else(Vec::new, |bass| {
             let first = gathered.asked.listeners.first();
-            bass.together
+            bass.coherent_sums
                 .iter()
                 .filter(|both| Some(&both.listener) == first)
                 .map(|both| &both.name)
@@ -155,7 +155,7 @@ fn unevenness(html: &mut Html, gathered: &Gathered<'_>) {
         for &listener in &gathered.asked.listeners {
             for found in &gathered.states {
                 let both = found.bass.as_ref().ok().and_then(|bass| {
-                    bass.together.iter().find(|b| b.name == *name && b.listener == listener)
+                    bass.coherent_sums.iter().find(|b| b.name == *name && b.listener == listener)
                 });
                 row.push(figure(both.and_then(|both| both.unevenness_db)));
             }
@@ -164,7 +164,7 @@ fn unevenness(html: &mut Html, gathered: &Gathered<'_>) {
     }
     let caption = format!(
         "Unevenness from {:.0} to {:.0} Hz in dB; less is better",
-        UNEVEN_HZ[0], UNEVEN_HZ[1]
+        UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]
     );
     html.table(&caption, &heads, &rows);
 }

@@ -9,7 +9,7 @@ use crate::plot;
 use crate::render;
 use crate::render::terminal::list;
 use earline_engine::metrics::criteria::Judgement;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::whole_decay::PairDecay;
 
 /// Writes the section.
@@ -65,8 +65,8 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
     for pair in here {
         let found = judged(criterion, volume_m3, pair);
         let mut row = vec![Cell::words(gathered.speaker(pair.speaker))];
-        for (band, figures) in pair.figures.iter().enumerate() {
-            let Ok(time) = figures[Figure::T20] else {
+        for (band, figures) in pair.metrics.iter().enumerate() {
+            let Ok(time) = figures[Metric::T20] else {
                 row.push(Cell::figure("–"));
                 continue;
             };

@@ -11,7 +11,7 @@ use crate::format::labels;
 use crate::plot::{self, Input};
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use earline_engine::metrics::criteria::Verdict;
-use earline_engine::trace::PairTrace;
+use earline_engine::trace::PairSimulation;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
@@ -38,7 +38,7 @@ pub(crate) struct ReportDocument {
     room_m: [f64; 3],
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
-    states: Vec<State>,
+    states: Vec<Variant>,
     pub(crate) says: Says,
 }
 
@@ -67,7 +67,7 @@ struct Listener {
 }
 
 #[derive(Debug, Serialize)]
-struct State {
+struct Variant {
     name: String,
     panels: Vec<Piece>,
     screens: Vec<Piece>,
@@ -180,7 +180,7 @@ fn speaker(index: usize, speaker: &earline_engine::scene::Speaker) -> Speaker {
     }
 }
 
-fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
+fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
     let found = &gathered.states[state];
     let shown = gathered.shown.first().and_then(|states| states.get(state));
     let input = shown.map(|shown| &shown.input);
@@ -225,10 +225,10 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
                 .collect(),
         })
     });
-    State { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
+    Variant { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
-fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairTrace) -> Pair {
+fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairSimulation) -> Pair {
     let listed: Vec<Reflection> = listed(gathered, seen, input)
         .iter()
         .filter(|n| n.pair.speaker == pair.speaker)
@@ -255,7 +255,7 @@ pub(super) fn listed<'a>(
     let drawn = |n: &Numbered<'_>| input.paths.iter().any(|path| path.tag == n.number.to_string());
     let must = |n: &Numbered<'_>| {
         let r = n.reflection;
-        drawn(n) || limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
+        drawn(n) || limit.judge(r.delay_s, r.level_db) == Verdict::Over
     };
     let mut rest: Vec<&Numbered<'_>> = all.iter().filter(|n| !must(n)).collect();
     rest.sort_by(|a, b| {
@@ -269,7 +269,7 @@ pub(super) fn listed<'a>(
     // To the nanosecond, as the numbers are dealt.
     listed.sort_by_key(|n| {
         #[expect(clippy::cast_possible_truncation, reason = "a window is far below 2^63 ns")]
-        let nanoseconds = (n.reflection.after_direct_s * 1e9).round() as i64;
+        let nanoseconds = (n.reflection.delay_s * 1e9).round() as i64;
         (nanoseconds, n.number)
     });
     listed
@@ -288,8 +288,8 @@ fn of_reflection(gathered: &Gathered<'_>, n: &Numbered<'_>) -> Reflection {
         heard: direction::words(r.azimuth_deg, r.elevation_deg),
         points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
         distance_m: to(r.arrival.distance_m, 4),
-        after_direct_ms: to(r.after_direct_s * 1e3, 3),
-        limit: verdict(gathered.asked.limit.judge(r.after_direct_s, r.level_db)),
+        after_direct_ms: to(r.delay_s * 1e3, 3),
+        limit: verdict(gathered.asked.limit.judge(r.delay_s, r.level_db)),
         level_db: decibels(r.level_db),
         band_level_db: r.band_level_db.map(decibels),
     }
@@ -305,7 +305,7 @@ pub(super) fn verdict(verdict: Verdict) -> &'static str {
 }
 
 /// The curve in steps that a screen can show.
-fn curve(pair: &PairTrace) -> Curve {
+fn curve(pair: &PairSimulation) -> Curve {
     let energy = &pair.energy_time;
     let start_ms = (energy.start_s - pair.direct.time_s) * 1e3;
     let of = |levels: &[f64]| -> Vec<f64> {

@@ -11,20 +11,22 @@ use crate::io::input::Loaded;
 use crate::plot::{self, Shown};
 use crate::render::terminal::Told;
 use anyhow::{Context, Result};
-use earline_engine::analysis::room_summary::{Survey, survey};
+use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
-use earline_engine::scene::{Scene, State, Units};
-use earline_engine::trace::{Plan, Trace, trace};
-use earline_engine::wave_field::{Bass, BassPlan, bass, low_end, steps_hz};
-use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
+use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::trace::{Request, Simulation, trace};
+use earline_engine::wave_field::{
+    WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary, solve_wave_field,
+};
+use earline_engine::whole_decay::{RoomDecay, ray_plan, whole_decay};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
 pub(crate) struct Asked<'a> {
     /// States of the room; the first is what the others are compared with.
-    pub(crate) states: Vec<State<'a>>,
+    pub(crate) states: Vec<Variant<'a>>,
     /// Speakers, by index in the scene.
     pub(crate) speakers: Vec<usize>,
     /// Listeners, by index in the scene.
@@ -47,9 +49,9 @@ pub(crate) struct Gathered<'a> {
     /// What was asked.
     pub(crate) asked: &'a Asked<'a>,
     /// How it was traced.
-    pub(crate) plan: Plan,
+    pub(crate) plan: Request,
     /// How the bass was solved.
-    pub(crate) bass_plan: BassPlan,
+    pub(crate) bass_plan: WaveFieldRequest,
     /// One for each state that was asked for.
     pub(crate) states: Vec<Found<'a>>,
     /// How even the bass is over the floor, in the last state; or why that cannot be said.
@@ -61,7 +63,7 @@ pub(crate) struct Gathered<'a> {
     /// The seats against the first of them, in the last state; where there are several.
     pub(crate) between: Option<Compared<'a>>,
     /// What room it is, in the last state.
-    pub(crate) survey: Survey,
+    pub(crate) survey: RoomSummary,
     /// Where to put the tape.
     pub(crate) out: SettingOut,
     /// With how much care.
@@ -72,19 +74,19 @@ pub(crate) struct Gathered<'a> {
 #[derive(Debug)]
 pub(crate) struct Found<'a> {
     /// The state.
-    pub(crate) state: State<'a>,
+    pub(crate) state: Variant<'a>,
     /// Its name, or what stands for it.
     pub(crate) name: &'a str,
     /// What arrives, completed by the rays where some were followed.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// How it dies away, where rays were followed.
-    pub(crate) decay: Option<WholeDecay>,
+    pub(crate) decay: Option<RoomDecay>,
     /// Where panels would work.
     pub(crate) zones: Vec<SeatZones>,
     /// What statistics make of it.
     pub(crate) beside: Beside<'a>,
     /// What the room does to the bass; or why that cannot be said.
-    pub(crate) bass: Result<Bass, String>,
+    pub(crate) bass: Result<WaveField, String>,
 }
 
 /// What the only state of a scene without variants is called.
@@ -109,16 +111,16 @@ impl<'a> Gathered<'a> {
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         let scene = &loaded.scene;
-        let plan = Plan {
+        let plan = Request {
             speakers: asked.speakers.clone(),
             listeners: asked.listeners.clone(),
             curve_s: CURVE_S,
-            ..Plan::everything(scene)
+            ..Request::everything(scene)
         };
-        let bass_plan = BassPlan {
+        let bass_plan = WaveFieldRequest {
             speakers: asked.speakers.clone(),
             listeners: asked.listeners.clone(),
-            hz: steps_hz(BASS_HZ[0], BASS_HZ[1]),
+            hz: log_spaced_hz(BASS_HZ[0], BASS_HZ[1]),
             head_half_m: BASS_HEAD_M,
         };
         let states: Vec<Found<'a>> = asked
@@ -147,7 +149,7 @@ impl<'a> Gathered<'a> {
             SEATED_SHARE,
         )
         .map_err(anyhow::Error::msg)?;
-        let survey = survey(scene, &last.state);
+        let survey = room_summary(scene, &last.state);
         Ok(Self {
             loaded,
             asked,
@@ -233,10 +235,10 @@ impl<'a> Gathered<'a> {
 impl<'a> Found<'a> {
     fn new(
         scene: &'a Scene,
-        state: &State<'a>,
+        state: &Variant<'a>,
         asked: &Asked<'a>,
-        plan: &Plan,
-        bass_plan: &BassPlan,
+        plan: &Request,
+        bass_plan: &WaveFieldRequest,
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         stage("tracing");
@@ -259,13 +261,13 @@ impl<'a> Found<'a> {
             decay,
             zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
             beside: Beside::new(scene, state),
-            bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
+            bass: solve_wave_field(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
         })
     }
 }
 
 /// How even the bass of a state is over the floor.
-fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
+fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &WaveFieldRequest) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
     let sounded = Sounded { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
@@ -276,7 +278,7 @@ fn at_seat<'a>(
     scene: &'a Scene,
     states: &[Found<'a>],
     listener: usize,
-    plan: &Plan,
+    plan: &Request,
     asked: &Asked<'a>,
 ) -> Compared<'a> {
     let of = |found: &Found<'a>| {
@@ -284,9 +286,9 @@ fn at_seat<'a>(
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
         Traced {
             at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
-            trace: Trace { pairs: here.cloned().collect(), ..found.trace.clone() },
+            trace: Simulation { pairs: here.cloned().collect(), ..found.trace.clone() },
             zones: zones.cloned().collect(),
-            low_end: low_end(scene, &found.state, &plan.speakers, &[listener]).ok(),
+            low_end: low_frequency_summary(scene, &found.state, &plan.speakers, &[listener]).ok(),
         }
     };
     let traced = states.iter().map(of).collect();
@@ -297,7 +299,7 @@ fn at_seat<'a>(
 fn between<'a>(
     scene: &'a Scene,
     found: &Found<'a>,
-    plan: &Plan,
+    plan: &Request,
     asked: &Asked<'a>,
 ) -> Result<Option<Compared<'a>>> {
     if asked.listeners.len() < 2 {
@@ -310,6 +312,6 @@ fn between<'a>(
         listener,
     };
     let seats = asked.listeners.iter().map(at).collect();
-    let plan = Plan { listeners: Vec::new(), ..plan.clone() };
+    let plan = Request { listeners: Vec::new(), ..plan.clone() };
     contrast(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
 }

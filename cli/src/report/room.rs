@@ -9,7 +9,7 @@ use crate::render;
 use crate::render::terminal::list;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::medium::materials::ReflectionLaw;
-use earline_engine::metrics::absorbing_areas::pieces;
+use earline_engine::metrics::absorbing_areas::absorbing_areas_by_object;
 
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
@@ -86,7 +86,7 @@ fn absorption(html: &mut Html, gathered: &Gathered<'_>) {
     let Some(found) = gathered.states.last() else { return };
     let mut heads = vec![Cell::words("Surface or piece"), Cell::words("Made of")];
     heads.extend(list::BAND_NAMES.map(|name| Cell::words(name).with("n")));
-    let rows: Vec<Vec<Cell>> = pieces(scene, &found.state)
+    let rows: Vec<Vec<Cell>> = absorbing_areas_by_object(scene, &found.state)
         .into_iter()
         .map(|(piece, absorber)| {
             let mut row = vec![

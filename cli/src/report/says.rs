@@ -11,11 +11,11 @@ use crate::format::length;
 use crate::render;
 use crate::render::terminal::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::render::terminal::list;
-use earline_engine::medium::materials::{Build, ReflectionLaw};
+use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::decay::Metric;
 use earline_engine::scene::Surface;
-use earline_engine::wave_field::Extreme;
+use earline_engine::wave_field::Extremum;
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
 
@@ -75,7 +75,7 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
                 format!(
                     "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
                     list::level(found.reflection.level_db),
-                    found.reflection.after_direct_s * 1e3,
+                    found.reflection.delay_s * 1e3,
                     labels::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
                 )
             },
@@ -95,7 +95,7 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
 /// Whether left and right match at the first seat.
 fn sides(gathered: &Gathered<'_>) -> Option<String> {
     let setting = gathered.setting()?;
-    let of_pair = |pair: &earline_engine::analysis::setting_out::PairSet| {
+    let of_pair = |pair: &earline_engine::analysis::setting_out::PairLayout| {
         let at = pair.seats.first()?;
         let name = gathered.listener(at.listener);
         Some(match setting.differ(&at.mismatch) {
@@ -142,27 +142,27 @@ fn dip(gathered: &Gathered<'_>) -> Option<String> {
         "Deepest dip under {:.0} Hz at {}: {} dB at {:.0} Hz from {}{cause}.",
         DIP_HZ[1],
         gathered.listener(listener),
-        tenths(extreme.height_db),
+        tenths(extreme.prominence_db),
         extreme.hz,
         gathered.speaker(speaker),
     ))
 }
 
 /// Dips are looked for between these, hertz: the range the unevenness is taken over.
-const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVEN_HZ;
+const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVENNESS_BAND_HZ;
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extreme, usize)> {
+fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extremum, usize)> {
     let found = gathered.states.last()?;
     let listener = *gathered.asked.listeners.first()?;
     let bass = found.bass.as_ref().ok()?;
     let here = bass.pairs.iter().filter(|pair| pair.listener == listener);
-    let dips = here.flat_map(|pair| pair.extremes.iter().map(|extreme| (extreme, pair.speaker)));
+    let dips = here.flat_map(|pair| pair.extrema.iter().map(|extreme| (extreme, pair.speaker)));
     let inside = dips.filter(|(extreme, _)| {
-        extreme.height_db < 0.0 && DIP_HZ[0] <= extreme.hz && extreme.hz <= DIP_HZ[1]
+        extreme.prominence_db < 0.0 && DIP_HZ[0] <= extreme.hz && extreme.hz <= DIP_HZ[1]
     });
     // To a hundredth, so that mirrored speakers keep their order.
-    let depth = |extreme: &Extreme| (extreme.height_db * 100.0).round();
+    let depth = |extreme: &Extremum| (extreme.prominence_db * 100.0).round();
     let (extreme, speaker) = inside.min_by(|a, b| depth(a.0).total_cmp(&depth(b.0)))?;
     Some((found, extreme, speaker))
 }
@@ -216,13 +216,13 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
         }
         all.extend(mismatch(gathered));
         all.extend(too_live(gathered, found));
-        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.height_db < DEEP_DB);
+        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.prominence_db < DEEP_DB);
         all.extend(dip.and_then(|(found, extreme, speaker)| {
             let cause = gathered.sounded(found)?.causes(extreme, 1);
             Some(format!(
                 "Bass: the dip of {} dB at {:.0} Hz from {} ({cause}) moves with seat and speakers, \
                  not with thin panels: try other places first.",
-                tenths(extreme.height_db),
+                tenths(extreme.prominence_db),
                 extreme.hz,
                 gathered.speaker(speaker),
             ))
@@ -333,8 +333,8 @@ fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
     let figures = gathered.states.iter().filter_map(|found| found.decay.as_ref());
     let errors = figures
         .flat_map(|decay| &decay.pairs)
-        .flat_map(|pair| &pair.figures)
-        .filter_map(|figures| figures[Figure::T20].ok()?.relative_error());
+        .flat_map(|pair| &pair.metrics)
+        .filter_map(|figures| figures[Metric::T20].ok()?.relative_error());
     let most = errors.fold(0.0, f64::max);
     Some(format!(
         "Decay: {rays} rays from each speaker; one standard error of T20 is at most {:.0} % of it in any \
@@ -354,7 +354,10 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
     });
     let hangs = states().any(|state| !state.panels.is_empty() || !state.screens.is_empty());
     let is_porous = |material: usize| {
-        scene.materials().get(material).is_some_and(|m| matches!(m.build, Build::Porous(_)))
+        scene
+            .materials()
+            .get(material)
+            .is_some_and(|m| matches!(m.surface_model, SurfaceModel::Porous(_)))
     };
     let porous = states().any(|state| {
         state.panels.iter().any(|panel| is_porous(panel.material))

@@ -94,13 +94,13 @@ fn heights(html: &mut Html, gathered: &Gathered<'_>) {
             .map(|at| {
                 let name = Cell::words(setting.choice(&at.choice));
                 let up = Cell::figure(setting.mark(at.choice.up_m[0]));
-                let Ok(heard) = &at.heard else {
+                let Ok(heard) = &at.early else {
                     return vec![name, up, Cell::words("does not fit")];
                 };
                 let mut row = vec![name, up];
                 for one in heard {
                     row.push(Cell::figure(tenths(one.direct_level_db)));
-                    row.push(Cell::figure(format!("{:.1}", one.direct_colour_db)));
+                    row.push(Cell::figure(format!("{:.1}", one.direct_coloration_db)));
                 }
                 let strongest: Vec<String> = heard
                     .iter()

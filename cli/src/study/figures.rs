@@ -1,7 +1,9 @@
 //! The figures a sweep can be asked for, by the names of the table's columns.
 
 use crate::export::{DECAY_COLUMNS, to_decimals};
-use earline_engine::explore::study::{BassFigure, ListFigure, Over, RoomFigure, Wanted};
+use earline_engine::explore::study::{
+    BassMetric, LevelBands, ReflectionMetric, RoomMetric, StudyMetric,
+};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Estimate;
 use earline_engine::metrics::diffuse_field::Formula;
@@ -16,7 +18,7 @@ pub(crate) struct Column {
     /// What it is, in words.
     pub(crate) means: &'static str,
     /// What is measured.
-    pub(crate) wanted: Wanted,
+    pub(crate) wanted: StudyMetric,
     factor: f64,
     decimals: i32,
 }
@@ -34,73 +36,95 @@ struct Entry {
 /// What may follow a name.
 enum Of {
     /// Nothing.
-    Plain(Wanted),
+    Plain(StudyMetric),
     /// Nothing, for 1 to 8 kHz, or an octave band.
-    Level(ListFigure),
+    Level(ReflectionMetric),
     /// An octave band.
-    Band(fn(usize) -> Wanted),
+    Band(fn(usize) -> StudyMetric),
     /// A frequency in hertz.
     Tone,
 }
 
 const fn list(
     name: &'static str,
-    figure: ListFigure,
+    figure: ReflectionMetric,
     factor: f64,
     decimals: i32,
     means: &'static str,
 ) -> Entry {
-    let of = Of::Plain(Wanted::List(figure, Over::LimitBands));
+    let of = Of::Plain(StudyMetric::List(figure, LevelBands::Early));
     Entry { name, means, of, factor, decimals }
 }
 
-const fn level(name: &'static str, figure: ListFigure, means: &'static str) -> Entry {
+const fn level(name: &'static str, figure: ReflectionMetric, means: &'static str) -> Entry {
     Entry { name, means, of: Of::Level(figure), factor: 1.0, decimals: 3 }
 }
 
-const fn room(name: &'static str, figure: RoomFigure, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Plain(Wanted::Room(figure)), factor: 1.0, decimals: 4 }
+const fn room(name: &'static str, figure: RoomMetric, means: &'static str) -> Entry {
+    Entry { name, means, of: Of::Plain(StudyMetric::Room(figure)), factor: 1.0, decimals: 4 }
 }
 
-const fn banded(name: &'static str, of: fn(usize) -> Wanted, means: &'static str) -> Entry {
+const fn banded(name: &'static str, of: fn(usize) -> StudyMetric, means: &'static str) -> Entry {
     Entry { name, means, of: Of::Band(of), factor: 1.0, decimals: 4 }
 }
 
-const fn bass(name: &'static str, figure: BassFigure, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Plain(Wanted::Bass(figure)), factor: 1.0, decimals: 3 }
+const fn bass(name: &'static str, figure: BassMetric, means: &'static str) -> Entry {
+    Entry { name, means, of: Of::Plain(StudyMetric::Bass(figure)), factor: 1.0, decimals: 3 }
 }
 
 /// All but those of the decay, whose names are the trace document's.
 static ENTRIES: [Entry; 33] = [
-    level("strongest_db", ListFigure::Strongest, "strongest early reflection re direct sound"),
-    list("strongest_ms", ListFigure::StrongestDelay, 1e3, 4, "its delay"),
-    list("over_limit", ListFigure::OverLimit, 1.0, 0, "early reflections over the limit"),
-    level("early_sum_db", ListFigure::EarlySum, "all early reflections together"),
-    list("first_ms", ListFigure::FirstDelay, 1e3, 4, "delay of the first reflection"),
-    list("listed", ListFigure::Listed, 1.0, 0, "reflections listed"),
+    level(
+        "strongest_db",
+        ReflectionMetric::Strongest,
+        "strongest early reflection re direct sound",
+    ),
+    list("strongest_ms", ReflectionMetric::StrongestDelay, 1e3, 4, "its delay"),
+    list("over_limit", ReflectionMetric::OverLimit, 1.0, 0, "early reflections over the limit"),
+    level("early_sum_db", ReflectionMetric::EarlySum, "all early reflections together"),
+    list("first_ms", ReflectionMetric::FirstDelay, 1e3, 4, "delay of the first reflection"),
+    list("listed", ReflectionMetric::Listed, 1.0, 0, "reflections listed"),
     level(
         "first_front_db",
-        ListFigure::FirstFrom(Surface::Front),
+        ReflectionMetric::FirstFrom(Surface::Front),
         "first reflection of the front wall",
     ),
-    level("first_back_db", ListFigure::FirstFrom(Surface::Back), "of the back wall"),
-    level("first_left_db", ListFigure::FirstFrom(Surface::Left), "of the left wall"),
-    level("first_right_db", ListFigure::FirstFrom(Surface::Right), "of the right wall"),
-    level("first_floor_db", ListFigure::FirstFrom(Surface::Floor), "of the floor"),
-    level("first_ceiling_db", ListFigure::FirstFrom(Surface::Ceiling), "of the ceiling"),
-    list("direct_distance_m", ListFigure::DirectDistance, 1.0, 5, "speaker to middle of the head"),
-    list("direct_time_ms", ListFigure::DirectTime, 1e3, 4, "travel of the direct sound"),
-    list("direct_azimuth_deg", ListFigure::DirectAzimuth, 1.0, 2, "its direction, left positive"),
-    list("direct_elevation_deg", ListFigure::DirectElevation, 1.0, 2, "its direction, up positive"),
-    level("direct_level_db", ListFigure::DirectLevel, "direct sound re the speaker at 1 m"),
-    bass("bass_unevenness_db", BassFigure::Unevenness, "spread of the bass level, 30 to 200 Hz"),
+    level("first_back_db", ReflectionMetric::FirstFrom(Surface::Back), "of the back wall"),
+    level("first_left_db", ReflectionMetric::FirstFrom(Surface::Left), "of the left wall"),
+    level("first_right_db", ReflectionMetric::FirstFrom(Surface::Right), "of the right wall"),
+    level("first_floor_db", ReflectionMetric::FirstFrom(Surface::Floor), "of the floor"),
+    level("first_ceiling_db", ReflectionMetric::FirstFrom(Surface::Ceiling), "of the ceiling"),
+    list(
+        "direct_distance_m",
+        ReflectionMetric::DirectDistance,
+        1.0,
+        5,
+        "speaker to middle of the head",
+    ),
+    list("direct_time_ms", ReflectionMetric::DirectTime, 1e3, 4, "travel of the direct sound"),
+    list(
+        "direct_azimuth_deg",
+        ReflectionMetric::DirectAzimuth,
+        1.0,
+        2,
+        "its direction, left positive",
+    ),
+    list(
+        "direct_elevation_deg",
+        ReflectionMetric::DirectElevation,
+        1.0,
+        2,
+        "its direction, up positive",
+    ),
+    level("direct_level_db", ReflectionMetric::DirectLevel, "direct sound re the speaker at 1 m"),
+    bass("bass_unevenness_db", BassMetric::Unevenness, "spread of the bass level, 30 to 200 Hz"),
     bass(
         "bass_pair_unevenness_db",
-        BassFigure::PairUnevenness,
+        BassMetric::PairUnevenness,
         "the same, both of a pair sounding",
     ),
-    bass("bass_dip_hz", BassFigure::DipHz, "deepest dip of the bass"),
-    bass("bass_dip_db", BassFigure::DipLevel, "its level against the octave about it"),
+    bass("bass_dip_hz", BassMetric::DipHz, "deepest dip of the bass"),
+    bass("bass_dip_db", BassMetric::DipLevel, "its level against the octave about it"),
     Entry {
         name: "bass_level_db",
         means: "bass level at a frequency re the speaker at 1 m",
@@ -116,21 +140,21 @@ static ENTRIES: [Entry; 33] = [
     banded("kuttruff_s", |band| time(Formula::Kuttruff, band), "by formula"),
     banded(
         "absorption_area_m2",
-        |band| Wanted::Room(RoomFigure::AbsorptionArea(band)),
+        |band| StudyMetric::Room(RoomMetric::AbsorptionArea(band)),
         "absorption area of what lines the room",
     ),
     banded(
         "critical_distance_m",
-        |band| Wanted::Room(RoomFigure::CriticalDistance(band)),
+        |band| StudyMetric::Room(RoomMetric::CriticalDistance(band)),
         "critical distance",
     ),
-    room("schroeder_hz", RoomFigure::Schroeder, "Schroeder frequency"),
-    room("volume_m3", RoomFigure::Volume, "volume of the room"),
-    room("cost", RoomFigure::Cost, "what is in the room and has a price"),
+    room("schroeder_hz", RoomMetric::Schroeder, "Schroeder frequency"),
+    room("volume_m3", RoomMetric::Volume, "volume of the room"),
+    room("cost", RoomMetric::Cost, "what is in the room and has a price"),
 ];
 
-const fn time(formula: Formula, band: usize) -> Wanted {
-    Wanted::Room(RoomFigure::Time(formula, band))
+const fn time(formula: Formula, band: usize) -> StudyMetric {
+    StudyMetric::Room(RoomMetric::Time(formula, band))
 }
 
 /// What is measured where nothing is asked for: quickly found, and what the early limits speak of.
@@ -166,7 +190,7 @@ fn named(asked: &str) -> Result<Vec<Column>, Unknown> {
     if let Some(column) = DECAY_COLUMNS.iter().find(|column| column.name == name) {
         let figure = column.figure;
         let about = (column.name, "of the traced decay", column.factor, column.decimals);
-        return in_bands(about, at, |band| Wanted::Decay(figure, band));
+        return in_bands(about, at, |band| StudyMetric::Decay(figure, band));
     }
     let Some(entry) = ENTRIES.iter().find(|entry| entry.name == name) else {
         return Err(unknown(name));
@@ -179,11 +203,11 @@ fn named(asked: &str) -> Result<Vec<Column>, Unknown> {
             help: format!("write `{name}`"),
         }),
         (Of::Level(figure), None) => {
-            let wanted = Wanted::List(*figure, Over::LimitBands);
+            let wanted = StudyMetric::List(*figure, LevelBands::Early);
             Ok(vec![column(about, entry.name.to_owned(), wanted)])
         }
         (Of::Level(figure), at) => {
-            in_bands(about, at, |band| Wanted::List(*figure, Over::Band(band)))
+            in_bands(about, at, |band| StudyMetric::List(*figure, LevelBands::Band(band)))
         }
         (Of::Band(wanted), at) => in_bands(about, at, wanted),
         (Of::Tone, at) => tone(about, at),
@@ -192,14 +216,14 @@ fn named(asked: &str) -> Result<Vec<Column>, Unknown> {
 
 type About = (&'static str, &'static str, f64, i32);
 
-fn column((_, means, factor, decimals): About, name: String, wanted: Wanted) -> Column {
+fn column((_, means, factor, decimals): About, name: String, wanted: StudyMetric) -> Column {
     Column { name, means, wanted, factor, decimals }
 }
 
 fn in_bands(
     about: About,
     at: Option<&str>,
-    wanted: impl Fn(usize) -> Wanted,
+    wanted: impl Fn(usize) -> StudyMetric,
 ) -> Result<Vec<Column>, Unknown> {
     let name = about.0;
     let of_band = |band: usize| column(about, format!("{name}@{}", NOMINAL_HZ[band]), wanted(band));
@@ -221,7 +245,7 @@ fn tone(about: About, at: Option<&str>) -> Result<Vec<Column>, Unknown> {
     let hz = at.and_then(|at| at.parse::<f64>().ok());
     match hz.filter(|hz| (LOWEST_HZ..=HIGHEST_HZ).contains(hz)) {
         Some(hz) => {
-            let wanted = Wanted::Bass(BassFigure::Level(hz));
+            let wanted = StudyMetric::Bass(BassMetric::Level(hz));
             Ok(vec![column(about, format!("{name}@{hz}"), wanted)])
         }
         None => Err(Unknown {
@@ -265,7 +289,7 @@ pub(crate) fn help() -> String {
 impl Column {
     /// Whether a column with the standard error stands beside it.
     pub(crate) fn has_error(&self) -> bool {
-        matches!(self.wanted, Wanted::Decay(..))
+        matches!(self.wanted, StudyMetric::Decay(..))
     }
 
     /// What is written of a value: itself, and where it has one its standard error.

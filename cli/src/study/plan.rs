@@ -8,11 +8,12 @@ use crate::io::exit::Failure;
 use crate::io::input::Loaded;
 use crate::io::select;
 use earline_engine::explore::study::{
-    Design, DesignError, Factor, Levels, MOST_DRAWS, Measuring, Part, Way, measure,
+    Design, DesignError, Factor, FactorParameter, Levels, MAX_DRAWS, MetricPlan, Operation,
+    evaluate_metrics,
 };
 use earline_engine::ray_tracing::RayCount;
-use earline_engine::scene::{Dial, Problem, Scene, Severity};
-use earline_engine::trace::Plan;
+use earline_engine::scene::{Problem, Scene, SceneParameter, Severity};
+use earline_engine::trace::Request;
 use earline_engine::whole_decay::ray_plan;
 
 /// The curve that traced decays begin from runs so long after the direct sound, seconds; as `trace`.
@@ -26,7 +27,7 @@ pub(crate) struct Sweep<'a> {
     pub(crate) design: Design,
     /// The figures.
     pub(crate) columns: Vec<Column>,
-    measuring: Measuring,
+    measuring: MetricPlan,
     /// States by name; `None` where everything is in.
     variants: Vec<Option<String>>,
     /// Whose the rows of a run are.
@@ -43,7 +44,7 @@ impl<'a> Sweep<'a> {
     pub(crate) fn new(args: &args::Sweep, loaded: &'a Loaded) -> Result<Self, Failure> {
         let scene = &loaded.scene;
         let design = design(args, &loaded.text)?;
-        if let Some(factor) = design.ill_fitting(&loaded.text, &loaded.attachments).first() {
+        if let Some(factor) = design.mismatched_units(&loaded.text, &loaded.attachments).first() {
             return Err(Failure::usage(
                 &format!("`{}` is not a length", factor.name),
                 "give its values as bare numbers, without a unit",
@@ -72,10 +73,10 @@ impl<'a> Sweep<'a> {
         };
         let mut rows = Vec::new();
         for variant in &self.variants {
-            let Some(state) = scene.state(variant.as_deref()) else {
+            let Some(state) = scene.variant(variant.as_deref()) else {
                 return Outcome::Refused("the scene has no such state".to_owned());
             };
-            match measure(&scene, &state, &self.measuring) {
+            match evaluate_metrics(&scene, &state, &self.measuring) {
                 Ok(found) => rows.extend(found.iter().map(|row| {
                     let cells = self.columns.iter().zip(&row.values);
                     cells.flat_map(|(column, value)| column.written(*value)).collect()
@@ -94,8 +95,8 @@ pub(crate) fn first_error(problems: &[Problem]) -> String {
 }
 
 fn design(args: &args::Sweep, text: &str) -> Result<Design, Failure> {
-    let set = args.vary.iter().map(|varied| factor(varied, Way::Set, text));
-    let shifted = args.shifts.iter().map(|varied| factor(varied, Way::Shift, text));
+    let set = args.vary.iter().map(|varied| factor(varied, Operation::Set, text));
+    let shifted = args.shifts.iter().map(|varied| factor(varied, Operation::Shift, text));
     let factors: Vec<Factor> = set.chain(shifted).collect::<Result<_, _>>()?;
     let designed = match args.draws {
         None => Design::grid(factors),
@@ -107,40 +108,41 @@ fn design(args: &args::Sweep, text: &str) -> Result<Design, Failure> {
                 "write it as FROM..TO:STEP, or ask for so many runs with --draws".to_owned()
             }
             DesignError::Same(..) => "name each number once".to_owned(),
-            DesignError::Draws => format!("give --draws from 1 to {MOST_DRAWS}"),
+            DesignError::Draws => format!("give --draws from 1 to {MAX_DRAWS}"),
             _ => "vary fewer numbers, or take larger steps".to_owned(),
         };
         Failure::usage(&wrong.to_string(), &remedy)
     })
 }
 
-fn factor(varied: &Varied, way: Way, text: &str) -> Result<Factor, Failure> {
+fn factor(varied: &Varied, operation: Operation, text: &str) -> Result<Factor, Failure> {
     let Varied { numbers, levels, is_length, .. } = varied;
     // A name may hold the sign that joins several: then it is one number after all.
-    let parts = match part(numbers, way, text) {
-        Err(_) if numbers.contains('&') => {
-            numbers.split('&').map(|one| part(one.trim(), way, text)).collect::<Result<_, _>>()?
-        }
+    let parts = match part(numbers, operation, text) {
+        Err(_) if numbers.contains('&') => numbers
+            .split('&')
+            .map(|one| part(one.trim(), operation, text))
+            .collect::<Result<_, _>>()?,
         one => vec![one?],
     };
-    let name = match way {
-        Way::Set => numbers.clone(),
-        Way::Shift => format!("shift {numbers}"),
+    let name = match operation {
+        Operation::Set => numbers.clone(),
+        Operation::Shift => format!("shift {numbers}"),
     };
-    Ok(Factor { name, parts, way, levels: levels.clone(), is_length: *is_length })
+    Ok(Factor { name, parameters: parts, operation, levels: levels.clone(), is_length: *is_length })
 }
 
-fn part(number: &str, way: Way, text: &str) -> Result<Part, Failure> {
+fn part(number: &str, operation: Operation, text: &str) -> Result<FactorParameter, Failure> {
     let (name, opposite) = match number.strip_prefix('-') {
-        Some(rest) if way == Way::Shift => (rest.trim_start(), true),
+        Some(rest) if operation == Operation::Shift => (rest.trim_start(), true),
         _ => (number, false),
     };
-    let dial =
-        Dial::find(text, name).map_err(|wrong| Failure::usage(&wrong.message, &wrong.help))?;
-    Ok(Part { dial, opposite })
+    let dial = SceneParameter::find(text, name)
+        .map_err(|wrong| Failure::usage(&wrong.message, &wrong.help))?;
+    Ok(FactorParameter { parameter: dial, opposite })
 }
 
-fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Measuring, Failure> {
+fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<MetricPlan, Failure> {
     let choice = args::Choice {
         variant: None,
         listeners: args.listeners.clone(),
@@ -148,7 +150,7 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
     };
     let selection = select::select(scene, &choice)?;
     let window_s = args.listed.window_s();
-    let plan = Plan {
+    let plan = Request {
         speakers: selection.speakers,
         listeners: selection.listeners,
         order: usize::from(args.listed.order),
@@ -167,11 +169,15 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
         None => RayCount::Fixed(0),
     };
     let rays = ray_plan(count, args.rays.seed, args.rays.floor_db);
-    Ok(Measuring { wanted, plan, limit: args.listed.limit, rays })
+    Ok(MetricPlan { wanted, plan, limit: args.listed.limit, rays })
 }
 
 /// Whose row each is, in the order of a run's values.
-fn keys(scene: &Scene, variants: &[Option<String>], plan: &Plan) -> Result<Vec<RowKey>, Failure> {
+fn keys(
+    scene: &Scene,
+    variants: &[Option<String>],
+    plan: &Request,
+) -> Result<Vec<RowKey>, Failure> {
     let mut keys = Vec::new();
     for variant in variants {
         let state = select::state(scene, variant.as_deref())?;

@@ -2,7 +2,7 @@
 
 use super::figures::Column;
 use anyhow::{Context, Result};
-use earline_engine::explore::study::{Design, Way};
+use earline_engine::explore::study::{Design, Operation};
 use serde::{Deserialize, Serialize};
 
 /// What became of a run.
@@ -102,9 +102,9 @@ impl Table<'_> {
         };
         let mut heads = vec![head("run", "number of the run, from 0", Kind::Count)];
         heads.extend(self.design.factors().iter().map(|factor| {
-            let means = match factor.way {
-                Way::Set => "varied: what it is",
-                Way::Shift => "varied: what is added to it",
+            let means = match factor.operation {
+                Operation::Set => "varied: what it is",
+                Operation::Shift => "varied: what is added to it",
             };
             head(&factor.name, means, Kind::Number)
         }));

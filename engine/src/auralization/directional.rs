@@ -1,13 +1,13 @@
 //! The arrivals at the ears and at a first-order microphone, each from its direction.
 
-use super::head::{ear_later_s, parts, shadow};
-use crate::response::{Heard, ImpulseResponse, Strands};
+use super::head::{ear_delay_s, head_filter_parts, shadow_alpha};
+use crate::response::{ArrivalSet, ImpulseResponse, ReceiverGain};
 use crate::scene::Listener;
 use glam::DVec3;
 
 /// The arrivals of a pair where direction counts.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Directional {
+pub(super) struct EarlyDirectional {
     /// At a microphone that hears all directions alike.
     pub(super) omni: ImpulseResponse,
     /// At the left and the right ear.
@@ -16,37 +16,38 @@ pub(super) struct Directional {
     pub(super) first_order: [ImpulseResponse; 3],
 }
 
-impl Directional {
+impl EarlyDirectional {
     /// All of them begin `lead_s` before emission.
-    pub(super) fn new(strands: &Strands, head: &Listener, lead_s: f64) -> Self {
+    pub(super) fn new(arrival_set: &ArrivalSet, head: &Listener, lead_s: f64) -> Self {
         let [ahead, left, up] = head.frame();
-        let strands = &Strands { lead_s, ..*strands };
-        let everywhere = strands.sum(|_| Heard { later_s: 0.0, weight: 1.0 });
+        let arrival_set = &ArrivalSet { lead_s, ..*arrival_set };
+        let everywhere = arrival_set.sum(|_| ReceiverGain { delay_s: 0.0, gain: 1.0 });
         Self {
-            omni: strands.response(&everywhere),
-            ears: [left, -left].map(|ear| at_ear(strands, ear)),
-            first_order: [left, up, ahead].map(|axis| along(strands, axis)),
+            omni: arrival_set.response(&everywhere),
+            ears: [left, -left].map(|ear| at_ear(arrival_set, ear)),
+            first_order: [left, up, ahead].map(|axis| along(arrival_set, axis)),
         }
     }
 }
 
-/// The response at an ear that looks along `ear`: see [`parts`] for the two sums.
-fn at_ear(strands: &Strands, ear: DVec3) -> ImpulseResponse {
-    let speed = strands.speed_of_sound_m_s;
+/// The response at an ear that looks along `ear`: see [`head_filter_parts`] for the two sums.
+fn at_ear(arrival_set: &ArrivalSet, ear: DVec3) -> ImpulseResponse {
+    let speed = arrival_set.speed_of_sound_m_s;
     let sum = |weight: fn(f64) -> f64| {
-        strands.sum(|arrival| {
-            let incidence = arrival.from.dot(ear).clamp(-1.0, 1.0).acos();
-            Heard { later_s: ear_later_s(incidence, speed), weight: weight(incidence) }
+        arrival_set.sum(|arrival| {
+            let incidence = arrival.arrival_direction.dot(ear).clamp(-1.0, 1.0).acos();
+            ReceiverGain { delay_s: ear_delay_s(incidence, speed), gain: weight(incidence) }
         })
     };
-    let around = sum(|_| 1.0).filtered(|hz| parts(hz, speed)[0]);
-    let shadowed = sum(shadow).filtered(|hz| parts(hz, speed)[1]);
-    strands.response(&around.plus(&shadowed))
+    let around = sum(|_| 1.0).filtered(|hz| head_filter_parts(hz, speed)[0]);
+    let shadowed = sum(shadow_alpha).filtered(|hz| head_filter_parts(hz, speed)[1]);
+    arrival_set.response(&around.plus(&shadowed))
 }
 
 /// The response of a figure of eight along `axis`: the cosine, which is the first order of spherical
 /// harmonics at the scale of SN3D.
-fn along(strands: &Strands, axis: DVec3) -> ImpulseResponse {
-    let sum = strands.sum(|arrival| Heard { later_s: 0.0, weight: arrival.from.dot(axis) });
-    strands.response(&sum)
+fn along(arrival_set: &ArrivalSet, axis: DVec3) -> ImpulseResponse {
+    let sum = arrival_set
+        .sum(|arrival| ReceiverGain { delay_s: 0.0, gain: arrival.arrival_direction.dot(axis) });
+    arrival_set.response(&sum)
 }

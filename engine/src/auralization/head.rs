@@ -20,7 +20,7 @@ const ALPHA_MIN: f64 = 0.1;
 /// on the near side, by r·cos θ, and after it where it goes around the head, by the arc.
 ///
 /// `incidence_rad` is the angle θ between where sound comes from and the ear's own axis, 0 to π.
-pub fn ear_later_s(incidence_rad: f64, speed_of_sound_m_s: f64) -> f64 {
+pub fn ear_delay_s(incidence_rad: f64, speed_of_sound_m_s: f64) -> f64 {
     let radii =
         if incidence_rad < FRAC_PI_2 { -incidence_rad.cos() } else { incidence_rad - FRAC_PI_2 };
     radii * HEAD_RADIUS_M / speed_of_sound_m_s
@@ -28,21 +28,21 @@ pub fn ear_later_s(incidence_rad: f64, speed_of_sound_m_s: f64) -> f64 {
 
 /// The α of the head's shadow: what becomes of pressure at the highest frequencies, 2 straight at the
 /// ear and 0.1 where it is shadowed most, (1 + α₀/2) + (1 − α₀/2)·cos(θ/θ₀·180°).
-pub fn shadow(incidence_rad: f64) -> f64 {
+pub fn shadow_alpha(incidence_rad: f64) -> f64 {
     let turn = incidence_rad / THETA_MIN_RAD * std::f64::consts::PI;
     (1.0 + ALPHA_MIN / 2.0) + (1.0 - ALPHA_MIN / 2.0) * turn.cos()
 }
 
-/// What the head makes of pressure at a frequency, for an α of [`shadow`].
-pub fn shadow_factor(alpha: f64, hz: f64, speed_of_sound_m_s: f64) -> Complex64 {
-    let [around, shadowed] = parts(hz, speed_of_sound_m_s);
+/// What the head makes of pressure at a frequency, for an α of [`shadow_alpha`].
+pub fn head_shadow(alpha: f64, hz: f64, speed_of_sound_m_s: f64) -> Complex64 {
+    let [around, shadowed] = head_filter_parts(hz, speed_of_sound_m_s);
     around + alpha * shadowed
 }
 
-/// The two parts of [`shadow_factor`]: what the head lets pass whatever its shadow, and what is to
+/// The two parts of [`head_shadow`]: what the head lets pass whatever its shadow_alpha, and what is to
 /// be weighted with α. Since only α hangs on direction, a sum over arrivals needs two filters,
 /// not one for each.
-pub(super) fn parts(hz: f64, speed_of_sound_m_s: f64) -> [Complex64; 2] {
+pub(super) fn head_filter_parts(hz: f64, speed_of_sound_m_s: f64) -> [Complex64; 2] {
     let turn = Complex64::new(0.0, TAU * hz * HEAD_RADIUS_M / (2.0 * speed_of_sound_m_s));
     let around = 1.0 / (1.0 + turn);
     [around, turn * around]
@@ -62,7 +62,7 @@ mod tests {
     fn ears_differ_as_woodworth_says() {
         let between = |azimuth_deg: f64| {
             let to_left = azimuth_deg.to_radians().sin().clamp(-1.0, 1.0).acos();
-            ear_later_s(PI - to_left, SPEED_M_S) - ear_later_s(to_left, SPEED_M_S)
+            ear_delay_s(PI - to_left, SPEED_M_S) - ear_delay_s(to_left, SPEED_M_S)
         };
         assert!((between(90.0) - 0.65582e-3).abs() < 1e-8);
         for azimuth_deg in (-180..=180).step_by(15).map(f64::from) {
@@ -76,13 +76,13 @@ mod tests {
     #[test]
     fn the_shadow_has_its_ends() {
         let far = |incidence: f64, hz: f64| {
-            20.0 * shadow_factor(shadow(incidence), hz, SPEED_M_S).norm().log10()
+            20.0 * head_shadow(shadow_alpha(incidence), hz, SPEED_M_S).norm().log10()
         };
         assert!((far(0.0, 1e6) - 6.02).abs() < 0.01);
         assert!((far(THETA_MIN_RAD, 1e6) + 20.0).abs() < 0.1);
         for incidence in [0.0, 1.0, 2.0, PI] {
             assert!(far(incidence, 20.0).abs() < 0.01);
         }
-        assert!(shadow(PI) > shadow(THETA_MIN_RAD));
+        assert!(shadow_alpha(PI) > shadow_alpha(THETA_MIN_RAD));
     }
 }

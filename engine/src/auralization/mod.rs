@@ -3,26 +3,29 @@
 //!
 //! All responses keep their scale: 1 is the speaker's own pressure at 1 m on axis in a free field,
 //! so that the direct sound of a speaker 2 m away stands 0.5 high. Nothing is normalised before
-//! a recording is played ([`level()`]).
+//! a recording is played ([`normalize_loudness()`]).
 
-mod alternate;
+mod ab_switch;
 mod convolve;
-mod diffuse;
+mod diffuse_field;
 mod directional;
 mod head;
-mod hear;
-mod level;
+mod impulse_responses;
 mod loudness;
-mod play;
+mod normalize;
+mod render;
 
-pub use alternate::{Alternation, alternate};
+pub use ab_switch::{AbSwitch, ab_switch};
 pub use convolve::convolve;
-pub use diffuse::coherence;
-pub use head::{THETA_MIN_RAD, ear_later_s, shadow, shadow_factor};
-pub use hear::{AMBISONIC, HearError, LEAD_S, LONGEST_S, PairSound, SoundPlan, Sounds, hear};
-pub use level::{CEILING_DB, Levelled, TARGET_LUFS, level};
+pub use diffuse_field::coherence;
+pub use head::{THETA_MIN_RAD, ear_delay_s, head_shadow, shadow_alpha};
+pub use impulse_responses::{
+    AMBISONIC, AuralizationError, AuralizationPlan, ImpulseResponseSet, LONGEST_S, PRE_ROLL_S,
+    PairResponses, auralize,
+};
 pub use loudness::{Loudness, loudness};
-pub use play::Voice;
+pub use normalize::{CEILING_DB, Normalized, TARGET_LUFS, normalize_loudness};
+pub use render::SourceSignal;
 
 /// One channel for each ear, left and right.
 pub type Stereo = [Vec<f64>; 2];

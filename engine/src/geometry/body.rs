@@ -9,16 +9,16 @@ use glam::DVec3;
 pub struct Body {
     /// One rectangle for a screen, six with their fronts outward for a box.
     rectangles: Vec<Rectangle>,
-    ridges: Vec<Ridge>,
+    box_edges: Vec<BoxEdge>,
     centre: DVec3,
     owner: Owner,
     /// A place from which it throws no shadow.
-    open_to: Option<DVec3>,
+    transparent_from: Option<DVec3>,
 }
 
 /// Where two faces of a body meet.
 #[derive(Debug, Clone, Copy)]
-struct Ridge {
+struct BoxEdge {
     /// As it runs round the first face, counter-clockwise seen from outside.
     edge: Edge,
     face: usize,
@@ -50,22 +50,22 @@ impl Body {
     pub(super) fn screen(index: usize, rectangle: Rectangle) -> Self {
         Self {
             rectangles: vec![rectangle],
-            ridges: Vec::new(),
+            box_edges: Vec::new(),
             centre: rectangle.centre,
             owner: Owner::Screen(index),
-            open_to: None,
+            transparent_from: None,
         }
     }
 
-    /// A box by one of its faces; `open_to` as for a [`super::Face`].
+    /// A box by one of its faces; `transparent_from` as for a [`super::Face`].
     pub(super) fn solid(
         face: FaceId,
         rectangles: Vec<Rectangle>,
         centre: DVec3,
-        open_to: Option<DVec3>,
+        transparent_from: Option<DVec3>,
     ) -> Self {
-        let ridges = ridges(&rectangles);
-        Self { rectangles, ridges, centre, owner: Owner::of(face), open_to }
+        let box_edges = box_edges(&rectangles);
+        Self { rectangles, box_edges, centre, owner: Owner::of(face), transparent_from }
     }
 
     /// Whether a face is one of its own.
@@ -75,8 +75,8 @@ impl Body {
 
     /// Whether it throws no shadow on a leg that begins at a point: a cabinet on what leaves its own
     /// speaker.
-    pub fn is_open_to(&self, point: DVec3) -> bool {
-        self.open_to.is_some_and(|open| open.distance(point) < SAME_POINT_M)
+    pub fn is_transparent_from(&self, point: DVec3) -> bool {
+        self.transparent_from.is_some_and(|open| open.distance(point) < SAME_POINT_M)
     }
 
     /// Its middle, metres.
@@ -88,50 +88,56 @@ impl Body {
     /// a screen, and for a box the one that the source sees and the one that the receiver sees,
     /// which differ when either is near. Their mean treats both ends alike. A point inside sees no
     /// outline.
-    pub fn outlines(&self, source: DVec3, receiver: DVec3) -> Vec<Vec<Edge>> {
+    pub fn silhouettes(&self, source: DVec3, receiver: DVec3) -> Vec<Vec<Edge>> {
         if let [flat] = self.rectangles[..] {
             let toward = flat.normal.dot(receiver - source) > 0.0;
-            return vec![if toward { flat.rim() } else { flat.turned_over().rim() }];
+            return vec![if toward { flat.rim() } else { flat.flipped().rim() }];
         }
-        let (from_source, from_receiver) = (self.senses(source), self.senses(receiver));
+        let (from_source, from_receiver) = (self.orientations(source), self.orientations(receiver));
         // What runs round the body one way for the source runs round it the other way for the receiver.
-        let from_receiver: Vec<i8> = from_receiver.into_iter().map(|sense| -sense).collect();
-        let mut outlines = vec![self.outline(&from_source)];
+        let from_receiver: Vec<i8> =
+            from_receiver.into_iter().map(|orientation| -orientation).collect();
+        let mut silhouettes = vec![self.silhouette(&from_source)];
         if from_receiver != from_source {
-            outlines.push(self.outline(&from_receiver));
+            silhouettes.push(self.silhouette(&from_receiver));
         }
-        outlines
+        silhouettes
     }
 
     /// For each ridge, whether it is part of the outline seen from a point, where a face that looks
     /// toward the point meets one that looks away: 1 as it runs, −1 the other way round, 0 when not.
     /// A face seen edge-on looks away.
-    fn senses(&self, point: DVec3) -> Vec<i8> {
-        let lit: Vec<bool> =
-            self.rectangles.iter().map(|face| face.height_of(point) > SAME_POINT_M).collect();
-        let sense = |ridge: &Ridge| i8::from(lit[ridge.other]) - i8::from(lit[ridge.face]);
-        self.ridges.iter().map(sense).collect()
+    fn orientations(&self, point: DVec3) -> Vec<i8> {
+        let is_front: Vec<bool> = self
+            .rectangles
+            .iter()
+            .map(|face| face.signed_distance_m(point) > SAME_POINT_M)
+            .collect();
+        let orientation = |box_edge: &BoxEdge| {
+            i8::from(is_front[box_edge.other]) - i8::from(is_front[box_edge.face])
+        };
+        self.box_edges.iter().map(orientation).collect()
     }
 
-    fn outline(&self, senses: &[i8]) -> Vec<Edge> {
-        let edge = |(ridge, &sense): (&Ridge, &i8)| match sense {
+    fn silhouette(&self, orientations: &[i8]) -> Vec<Edge> {
+        let edge = |(box_edge, &orientation): (&BoxEdge, &i8)| match orientation {
             0 => None,
-            1 => Some(ridge.edge),
-            _ => Some(ridge.edge.reversed()),
+            1 => Some(box_edge.edge),
+            _ => Some(box_edge.edge.reversed()),
         };
-        self.ridges.iter().zip(senses).filter_map(edge).collect()
+        self.box_edges.iter().zip(orientations).filter_map(edge).collect()
     }
 
     /// Whether the open segment between two points runs through it.
-    pub fn stands_between(&self, a: DVec3, b: DVec3) -> bool {
+    pub fn intersects(&self, a: DVec3, b: DVec3) -> bool {
         if let [flat] = self.rectangles[..] {
             return flat
-                .crossing(a, b)
-                .is_some_and(|way| (0.0..=1.0).contains(&way) && flat.holds(a + (b - a) * way));
+                .plane_crossing(a, b)
+                .is_some_and(|t| (0.0..=1.0).contains(&t) && flat.contains(a + (b - a) * t));
         }
         let (mut enter, mut leave) = (0.0f64, 1.0f64);
         for face in &self.rectangles {
-            let (from, to) = (face.height_of(a), face.height_of(b));
+            let (from, to) = (face.signed_distance_m(a), face.signed_distance_m(b));
             if from > 0.0 && to > 0.0 {
                 return false;
             }
@@ -145,15 +151,15 @@ impl Body {
     }
 }
 
-fn ridges(rectangles: &[Rectangle]) -> Vec<Ridge> {
-    let mut found: Vec<Ridge> = Vec::new();
+fn box_edges(rectangles: &[Rectangle]) -> Vec<BoxEdge> {
+    let mut found: Vec<BoxEdge> = Vec::new();
     let mut open: Vec<(usize, Edge)> = Vec::new();
     for (other, rectangle) in rectangles.iter().enumerate() {
         for edge in rectangle.rim() {
             match open.iter().position(|(_, before)| before.reversed().is_same(&edge)) {
                 Some(at) => {
                     let (face, edge) = open.swap_remove(at);
-                    found.push(Ridge { edge, face, other });
+                    found.push(BoxEdge { edge, face, other });
                 }
                 None => open.push((other, edge)),
             }

@@ -3,7 +3,7 @@
 use crate::geometry::{FaceId, Faces, Rectangle, SAME_POINT_M};
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use crate::medium::materials::Reflector;
-use crate::scene::{Panel, Room, Scene, State, Surface};
+use crate::scene::{Panel, Room, Scene, Surface, Variant};
 use glam::DVec3;
 
 /// The faces of a room in one state, what they are made of, and the air between them.
@@ -27,7 +27,7 @@ struct PanelPlace<'a> {
 
 impl<'a> Enclosure<'a> {
     /// Prepares a scene in one of its states.
-    pub fn new(scene: &'a Scene, state: &State<'a>) -> Self {
+    pub fn new(scene: &'a Scene, variant: &Variant<'a>) -> Self {
         let grid = FrequencyGrid::new();
         let reflectors = scene
             .materials()
@@ -37,14 +37,14 @@ impl<'a> Enclosure<'a> {
         let panels = Surface::ALL.map(|surface| {
             let here = |place: &PanelPlace| {
                 place.panel.on == surface
-                    && state.panels.iter().any(|&p| std::ptr::eq(p, place.panel))
+                    && variant.panels.iter().any(|&p| std::ptr::eq(p, place.panel))
             };
             let all = scene.panels().iter().enumerate();
             all.map(|(index, panel)| PanelPlace { index, panel }).filter(here).collect()
         });
         Self {
             scene,
-            faces: Faces::new(scene, state),
+            faces: Faces::new(scene, variant),
             grid,
             reflectors,
             panels,

@@ -2,7 +2,7 @@
 //! or of a solid speaker cabinet.
 
 use super::{Body, Occluders, Rectangle};
-use crate::scene::{Room, Scene, Screen, State, Surface, UprightBox};
+use crate::scene::{Room, Scene, Screen, Surface, UprightBox, Variant};
 use glam::DVec3;
 
 /// Which reflecting face; the order is the fixed order of enumeration.
@@ -80,7 +80,7 @@ pub struct Face {
     pub material: usize,
     /// A place it never hides: for a cabinet the reference point of its own speaker, which sits in
     /// its front and whose directivity tells how sound gets away from it.
-    pub open_to: Option<DVec3>,
+    pub transparent_from: Option<DVec3>,
 }
 
 /// All faces of a room in one state.
@@ -92,34 +92,40 @@ pub struct Faces {
 }
 
 /// The six surfaces come first, in the order of [`Surface::ALL`].
-pub(crate) const SURFACES: usize = 6;
+pub(crate) const SURFACE_COUNT: usize = 6;
 
 impl Faces {
     /// The faces of a scene in one of its states.
-    pub fn new(scene: &Scene, state: &State) -> Self {
+    pub fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let mut all = surfaces(scene.room(), |surface| scene.surface_material_index(surface));
         let mut bodies = Vec::new();
-        for (index, screen) in state.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
+        for (index, screen) in variant.screens.iter().map(|&s| (position(scene.screens(), s), s)) {
             let front = screen_rectangle(screen);
             bodies.push(Body::screen(index, front));
-            for (rear, rectangle) in [(false, front), (true, front.turned_over())] {
+            for (rear, rectangle) in [(false, front), (true, front.flipped())] {
                 let id = FaceId::Screen { index, rear };
-                all.push(Face { id, rectangle, material: screen.material, open_to: None });
+                all.push(Face { id, rectangle, material: screen.material, transparent_from: None });
             }
         }
         let mut add_box = |upright: &UprightBox,
                            material: usize,
-                           open_to: Option<DVec3>,
+                           transparent_from: Option<DVec3>,
                            id: &dyn Fn(BoxSide) -> FaceId| {
             let sides = BoxSide::ALL.map(|side| side_rectangle(upright, side));
-            bodies.push(Body::solid(id(BoxSide::Front), sides.to_vec(), upright.middle, open_to));
+            bodies.push(Body::solid(
+                id(BoxSide::Front),
+                sides.to_vec(),
+                upright.middle,
+                transparent_from,
+            ));
             for (side, rectangle) in BoxSide::ALL.into_iter().zip(sides) {
                 if !lies_on_a_surface(scene.room(), &rectangle) {
-                    all.push(Face { id: id(side), rectangle, material, open_to });
+                    all.push(Face { id: id(side), rectangle, material, transparent_from });
                 }
             }
         };
-        for (index, item) in state.furniture.iter().map(|&f| (position(scene.furniture(), f), f)) {
+        for (index, item) in variant.furniture.iter().map(|&f| (position(scene.furniture(), f), f))
+        {
             let id = |side| FaceId::Furniture { index, side };
             add_box(&item.upright_box(), item.material, None, &id);
         }
@@ -129,7 +135,7 @@ impl Faces {
                 add_box(&upright, material, Some(cabinet.at), &id);
             }
         }
-        let occluders = Occluders::new(&all[SURFACES..]);
+        let occluders = Occluders::new(&all[SURFACE_COUNT..]);
         Self { all, bodies, occluders }
     }
 
@@ -152,7 +158,7 @@ impl Faces {
 
     /// Whether anything but the six surfaces is there.
     pub fn is_bare_box(&self) -> bool {
-        self.all.len() == SURFACES
+        self.all.len() == SURFACE_COUNT
     }
 
     /// The faces inside the room, ready to be asked what they hide.
@@ -162,14 +168,14 @@ impl Faces {
 
     /// Whether a face inside the room stands between two points; faces that the points lie on do not,
     /// nor does a speaker's own cabinet hide its reference point.
-    pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
-        self.occluders.blocked(a, b)
+    pub fn is_occluded(&self, a: DVec3, b: DVec3) -> bool {
+        self.occluders.is_occluded(a, b)
     }
 
     /// Which face inside the room stands between two points, if any: the first in the scene's order.
-    pub fn what_blocks(&self, a: DVec3, b: DVec3) -> Option<FaceId> {
-        let index = self.occluders.first(a, b)?;
-        Some(self.all.get(SURFACES + index)?.id)
+    pub fn first_occluder(&self, a: DVec3, b: DVec3) -> Option<FaceId> {
+        let index = self.occluders.first_between(a, b)?;
+        Some(self.all.get(SURFACE_COUNT + index)?.id)
     }
 }
 
@@ -178,7 +184,7 @@ fn surfaces(room: &Room, material: impl Fn(Surface) -> usize) -> Vec<Face> {
         id: FaceId::Surface(surface),
         rectangle: surface_rectangle(room, surface),
         material: material(surface),
-        open_to: None,
+        transparent_from: None,
     };
     Surface::ALL.iter().map(face).collect()
 }
@@ -231,7 +237,7 @@ fn side_rectangle(upright: &UprightBox, side: BoxSide) -> Rectangle {
 fn lies_on_a_surface(room: &Room, rectangle: &Rectangle) -> bool {
     let touches = |surface: &Surface| {
         let plane = surface_rectangle(room, *surface);
-        rectangle.corners().iter().all(|&c| plane.height_of(c).abs() < super::SAME_POINT_M)
+        rectangle.corners().iter().all(|&c| plane.signed_distance_m(c).abs() < super::SAME_POINT_M)
     };
     Surface::ALL.iter().any(touches)
 }

@@ -8,7 +8,7 @@ mod occlusion;
 mod rectangle;
 
 pub use body::Body;
-pub(crate) use face::SURFACES;
+pub(crate) use face::SURFACE_COUNT;
 pub use face::{BoxSide, Face, FaceId, Faces};
 pub use occlusion::Occluders;
 pub use rectangle::Rectangle;

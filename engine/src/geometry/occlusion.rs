@@ -17,7 +17,11 @@ pub struct Occluders {
 impl Occluders {
     /// A tree over the rectangles of these faces.
     pub fn new(faces: &[Face]) -> Self {
-        let leaf = |face: &Face| Leaf { rectangle: face.rectangle, open_to: face.open_to, node: 0 };
+        let leaf = |face: &Face| Leaf {
+            rectangle: face.rectangle,
+            transparent_from: face.transparent_from,
+            node: 0,
+        };
         let mut leaves: Vec<Leaf> = faces.iter().map(leaf).collect();
         let tree = (!leaves.is_empty()).then(|| Bvh::build(&mut leaves));
         Self { leaves, tree }
@@ -25,14 +29,14 @@ impl Occluders {
 
     /// Whether a face crosses the open segment between two points. A face that one of the points
     /// lies on does not count, nor one that is open to one of them; touching a rim does.
-    pub fn blocked(&self, a: DVec3, b: DVec3) -> bool {
+    pub fn is_occluded(&self, a: DVec3, b: DVec3) -> bool {
         let Some(tree) = &self.tree else { return false };
-        let segment = Segment { a, way: b - a };
+        let segment = Segment { a, dir: b - a };
         tree.traverse_iterator(&segment, &self.leaves).any(|leaf| leaf.crosses(a, b))
     }
 
     /// The first face that crosses the segment, by its index, asking every face in turn.
-    pub fn first(&self, a: DVec3, b: DVec3) -> Option<usize> {
+    pub fn first_between(&self, a: DVec3, b: DVec3) -> Option<usize> {
         self.leaves.iter().position(|leaf| leaf.crosses(a, b))
     }
 }
@@ -40,25 +44,25 @@ impl Occluders {
 #[derive(Debug)]
 struct Leaf {
     rectangle: Rectangle,
-    open_to: Option<DVec3>,
+    transparent_from: Option<DVec3>,
     node: usize,
 }
 
 impl Leaf {
     fn crosses(&self, a: DVec3, b: DVec3) -> bool {
         let length = (b - a).length();
-        self.rectangle.crossing(a, b).is_some_and(|way| {
-            let along_m = way * length;
+        self.rectangle.plane_crossing(a, b).is_some_and(|t| {
+            let along_m = t * length;
             along_m > SAME_POINT_M
                 && along_m < length - SAME_POINT_M
-                && self.rectangle.holds(a + (b - a) * way)
-                && !self.is_open_to(a)
-                && !self.is_open_to(b)
+                && self.rectangle.contains(a + (b - a) * t)
+                && !self.is_transparent_from(a)
+                && !self.is_transparent_from(b)
         })
     }
 
-    fn is_open_to(&self, point: DVec3) -> bool {
-        self.open_to.is_some_and(|open| open.distance(point) < SAME_POINT_M)
+    fn is_transparent_from(&self, point: DVec3) -> bool {
+        self.transparent_from.is_some_and(|open| open.distance(point) < SAME_POINT_M)
     }
 }
 
@@ -85,7 +89,7 @@ impl BHShape<f64, 3> for Leaf {
 /// which speakers, ears and panels at one height make common; this one keeps them.
 struct Segment {
     a: DVec3,
-    way: DVec3,
+    dir: DVec3,
 }
 
 impl IntersectsAabb<f64, 3> for Segment {
@@ -93,12 +97,12 @@ impl IntersectsAabb<f64, 3> for Segment {
         let (mut enter, mut leave) = (0.0f64, 1.0f64);
         for axis in 0..3 {
             let (low, high) = (aabb.min[axis] - self.a[axis], aabb.max[axis] - self.a[axis]);
-            if self.way[axis] == 0.0 {
+            if self.dir[axis] == 0.0 {
                 if 0.0 < low || high < 0.0 {
                     return false;
                 }
             } else {
-                let (one, other) = (low / self.way[axis], high / self.way[axis]);
+                let (one, other) = (low / self.dir[axis], high / self.dir[axis]);
                 enter = enter.max(one.min(other));
                 leave = leave.min(one.max(other));
             }
@@ -132,7 +136,7 @@ mod tests {
                             half_across_m: f64::from(b) / 2.0,
                         },
                         material: 0,
-                        open_to: None,
+                        transparent_from: None,
                     }
                 })
                 .collect()
@@ -148,8 +152,8 @@ mod tests {
         fn the_tree_answers_as_the_loop_does(faces in faces(), points in prop::collection::vec((point(), point()), 60)) {
             let occluders = Occluders::new(&faces);
             for (a, b) in points {
-                prop_assert_eq!(occluders.blocked(a, b), occluders.first(a, b).is_some());
-                prop_assert_eq!(occluders.blocked(a, b), occluders.blocked(b, a));
+                prop_assert_eq!(occluders.is_occluded(a, b), occluders.first_between(a, b).is_some());
+                prop_assert_eq!(occluders.is_occluded(a, b), occluders.is_occluded(b, a));
             }
         }
     }
@@ -166,7 +170,7 @@ mod tests {
                 half_across_m: 0.4,
             },
             material: 0,
-            open_to: None,
+            transparent_from: None,
         };
         let occluders = Occluders::new(&(0..60).map(at).collect::<Vec<_>>());
         let tree = occluders.tree.as_ref();

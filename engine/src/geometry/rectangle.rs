@@ -27,17 +27,17 @@ impl Rectangle {
     }
 
     /// Distance of a point from the plane, positive in front.
-    pub fn height_of(&self, point: DVec3) -> f64 {
+    pub fn signed_distance_m(&self, point: DVec3) -> f64 {
         (point - self.centre).dot(self.normal)
     }
 
     /// The mirror image of a point in the plane.
     pub fn mirror(&self, point: DVec3) -> DVec3 {
-        point - self.normal * (2.0 * self.height_of(point))
+        point - self.normal * (2.0 * self.signed_distance_m(point))
     }
 
     /// Whether a point of the plane lies on the rectangle, its rim included.
-    pub fn holds(&self, point: DVec3) -> bool {
+    pub fn contains(&self, point: DVec3) -> bool {
         let offset = point - self.centre;
         offset.dot(self.along).abs() <= self.half_along_m + SAME_POINT_M
             && offset.dot(self.across()).abs() <= self.half_across_m + SAME_POINT_M
@@ -45,8 +45,8 @@ impl Rectangle {
 
     /// Where the segment from `a` to `b` crosses the plane, as a fraction of the way;
     /// `None` when it runs in the plane or parallel to it.
-    pub fn crossing(&self, a: DVec3, b: DVec3) -> Option<f64> {
-        let (from, to) = (self.height_of(a), self.height_of(b));
+    pub fn plane_crossing(&self, a: DVec3, b: DVec3) -> Option<f64> {
+        let (from, to) = (self.signed_distance_m(a), self.signed_distance_m(b));
         let fall = from - to;
         (fall.abs() > f64::EPSILON * (from.abs() + to.abs())).then(|| from / fall)
     }
@@ -65,7 +65,7 @@ impl Rectangle {
     }
 
     /// The point of the rectangle nearest to a point.
-    pub fn nearest(&self, point: DVec3) -> DVec3 {
+    pub fn closest_point(&self, point: DVec3) -> DVec3 {
         let offset = point - self.centre;
         let along = offset.dot(self.along).clamp(-self.half_along_m, self.half_along_m);
         let across = offset.dot(self.across()).clamp(-self.half_across_m, self.half_across_m);
@@ -74,19 +74,19 @@ impl Rectangle {
 
     /// Shortest distance from a point to the rectangle, metres.
     pub fn distance_m(&self, point: DVec3) -> f64 {
-        self.nearest(point).distance(point)
+        self.closest_point(point).distance(point)
     }
 
     /// How much longer the way between two points is over the point of the rectangle nearest to a
     /// given one than straight, metres.
     pub fn detour_m(&self, near: DVec3, a: DVec3, b: DVec3) -> f64 {
-        let over = self.nearest(near);
+        let over = self.closest_point(near);
         a.distance(over) + over.distance(b) - a.distance(b)
     }
 
     /// The same rectangle seen from behind.
     #[must_use]
-    pub fn turned_over(&self) -> Self {
+    pub fn flipped(&self) -> Self {
         Self { normal: -self.normal, ..*self }
     }
 }

@@ -1,9 +1,9 @@
 //! An arrival and its whole story.
 
-use super::path::{Path, Touch};
+use super::path::{Path, PathVertex};
 use crate::geometry::FaceId;
 use crate::geometry::enclosure::Enclosure;
-use crate::medium::bands::{FrequencyGrid, LIMIT_BANDS, PerBand, energy_db};
+use crate::medium::bands::{EARLY_BANDS, FrequencyGrid, PerBand, energy_db};
 use crate::medium::directivity::Radiator;
 use glam::DVec3;
 use num_complex::Complex64;
@@ -21,7 +21,7 @@ pub struct Bounce {
     pub cos_incidence: f64,
     /// How far beside the face the mirror point lies, metres: 0 when it is on it, as it always is on
     /// a surface of the room. Beside it, `point` is the nearest point of the face.
-    pub beside_m: f64,
+    pub outside_m: f64,
 }
 
 /// A specular path from a speaker to a listener. No bounces: the direct sound.
@@ -34,7 +34,7 @@ pub struct Arrival {
     /// Unit vector along which it leaves the speaker.
     pub departure: DVec3,
     /// Unit vector from the listener toward where it comes from.
-    pub from: DVec3,
+    pub arrival_direction: DVec3,
     /// Pressure at each frequency of the inner grid, relative to the speaker's own at 1 m on axis
     /// in a free field: spreading, directivity and reflections, without the phase of travel and
     /// without air attenuation.
@@ -53,14 +53,14 @@ impl Arrival {
     }
 
     /// Whether it is within 60 dB of another arrival in any band.
-    pub fn is_heard_beside(&self, other: &Self) -> bool {
+    pub fn is_significant(&self, other: &Self) -> bool {
         self.band_energy.iter().zip(other.band_energy).any(|(&mine, other)| mine > 1e-6 * other)
     }
 
     /// Level over 1–8 kHz relative to another arrival, decibels, for a source with equal energy in
     /// every octave.
     pub fn level_db(&self, reference: &Self) -> f64 {
-        let energy = |arrival: &Self| arrival.band_energy[LIMIT_BANDS].iter().sum::<f64>();
+        let energy = |arrival: &Self| arrival.band_energy[EARLY_BANDS].iter().sum::<f64>();
         energy_db(energy(self) / energy(reference))
     }
 
@@ -72,7 +72,7 @@ impl Arrival {
 
 /// Turns paths from one speaker to one listener into arrivals.
 #[derive(Debug)]
-pub struct Ear<'a> {
+pub struct Propagation<'a> {
     /// The room they run in.
     pub enclosure: &'a Enclosure<'a>,
     /// How the speaker radiates.
@@ -83,7 +83,7 @@ pub struct Ear<'a> {
     pub listener: DVec3,
 }
 
-impl Ear<'_> {
+impl Propagation<'_> {
     /// What arrives over a path, with everything ending where it is drawn.
     pub fn arrival(&self, path: &Path) -> Arrival {
         self.arrival_with(path, Self::reflect)
@@ -91,8 +91,8 @@ impl Ear<'_> {
 
     /// What arrives over a path, with panels, screens and furniture reflecting and shadowing as the
     /// finite things they are.
-    pub fn finite_arrival(&self, path: &Path) -> Arrival {
-        self.arrival_with(path, Self::reflect_as_finite)
+    pub fn diffracted_arrival(&self, path: &Path) -> Arrival {
+        self.arrival_with(path, Self::reflect_with_diffraction)
     }
 
     fn arrival_with(
@@ -101,10 +101,10 @@ impl Ear<'_> {
         reflect: impl Fn(&Self, &Path, &[Bounce], &mut [Complex64]),
     ) -> Arrival {
         let distance_m = path.image.distance(self.listener);
-        let first = path.touches.first().map_or(self.listener, |touch| touch.point);
-        let last = path.touches.last().map_or(self.speaker, |touch| touch.point);
+        let first = path.vertices.first().map_or(self.listener, |vertex| vertex.point);
+        let last = path.vertices.last().map_or(self.speaker, |vertex| vertex.point);
         let departure = (first - self.speaker).normalize();
-        let from = (last - self.listener).normalize();
+        let arrival_direction = (last - self.listener).normalize();
         let bounces = self.bounces(path, departure);
 
         let mut pressure = vec![Complex64::ZERO; self.enclosure.grid().len()];
@@ -117,30 +117,38 @@ impl Ear<'_> {
         let air_energy = self.enclosure.air_energy(distance_m);
         let dry = FrequencyGrid::band_energy(&pressure);
         let band_energy = std::array::from_fn(|band| dry[band] * air_energy[band]);
-        Arrival { bounces, distance_m, departure, from, pressure, air_energy, band_energy }
+        Arrival {
+            bounces,
+            distance_m,
+            departure,
+            arrival_direction,
+            pressure,
+            air_energy,
+            band_energy,
+        }
     }
 
     /// Follows the path along its direction, which every bounce mirrors.
     fn bounces(&self, path: &Path, departure: DVec3) -> Vec<Bounce> {
         let mut way = departure;
-        let bounce = |touch: &Touch| {
-            let face = &self.enclosure.faces().all()[touch.face];
+        let bounce = |vertex: &PathVertex| {
+            let face = &self.enclosure.faces().all()[vertex.face];
             let toward = way.dot(face.rectangle.normal);
             way -= face.rectangle.normal * (2.0 * toward);
-            let point = face.rectangle.nearest(touch.point);
+            let point = face.rectangle.closest_point(vertex.point);
             Bounce {
                 face: face.id,
-                panel: self.enclosure.panel_at(touch.face, touch.point),
+                panel: self.enclosure.panel_at(vertex.face, vertex.point),
                 point,
                 cos_incidence: toward.abs().min(1.0),
-                beside_m: if face.rectangle.holds(touch.point) {
+                outside_m: if face.rectangle.contains(vertex.point) {
                     0.0
                 } else {
-                    point.distance(touch.point)
+                    point.distance(vertex.point)
                 },
             }
         };
-        path.touches.iter().map(bounce).collect()
+        path.vertices.iter().map(bounce).collect()
     }
 
     /// Multiplies in the reflection of every bounce.
@@ -149,8 +157,8 @@ impl Ear<'_> {
     /// is computed once.
     fn reflect(&self, path: &Path, bounces: &[Bounce], pressure: &mut [Complex64]) {
         let mut known: Vec<(usize, f64, Vec<Complex64>)> = Vec::new();
-        for (touch, bounce) in path.touches.iter().zip(bounces) {
-            let material = self.enclosure.material(touch.face, bounce.panel);
+        for (vertex, bounce) in path.vertices.iter().zip(bounces) {
+            let material = self.enclosure.material(vertex.face, bounce.panel);
             let cos = bounce.cos_incidence;
             let same = |(m, c, _): &(usize, f64, _)| *m == material && c.to_bits() == cos.to_bits();
             let at = known.iter().position(same).unwrap_or_else(|| {

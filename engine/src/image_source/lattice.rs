@@ -3,14 +3,14 @@
 //! Along each axis the images of a speaker at s in a room of length L stand in cells of length L:
 //! cell n holds nL + s when n is even and (n + 1)L − s when n is odd, and is reached by |n| bounces.
 
-use super::path::{Path, Touch, sort_and_single};
+use super::path::{Path, PathVertex, sort_and_single};
 use crate::geometry::SAME_POINT_M;
 use crate::scene::Room;
 use glam::DVec3;
 
 /// How far the images are followed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reach {
+pub struct SearchLimit {
     /// Highest number of bounces.
     pub order: usize,
     /// Longest path in metres.
@@ -19,17 +19,17 @@ pub struct Reach {
 
 /// Every path within reach from a speaker to a listener over the six surfaces, the direct one
 /// included, sorted by length. Each path appears once, those through edges and corners too.
-pub fn paths(room: &Room, speaker: DVec3, listener: DVec3, reach: Reach) -> Vec<Path> {
+pub fn paths(room: &Room, speaker: DVec3, listener: DVec3, limit: SearchLimit) -> Vec<Path> {
     let size = room.size();
     let axes: [Vec<Column>; 3] =
-        std::array::from_fn(|axis| columns(size[axis], speaker[axis], listener[axis], reach));
+        std::array::from_fn(|axis| columns(size[axis], speaker[axis], listener[axis], limit));
     let mut found = Vec::new();
     for x in &axes[0] {
         for y in &axes[1] {
             for z in &axes[2] {
                 let order = x.order() + y.order() + z.order();
                 let image = DVec3::new(x.at, y.at, z.at);
-                if order <= reach.order && image.distance(listener) <= reach.distance_m {
+                if order <= limit.order && image.distance(listener) <= limit.distance_m {
                     found.push(path(size, [x.cell, y.cell, z.cell], image, listener));
                 }
             }
@@ -60,15 +60,15 @@ pub(super) fn image_in_cell(size: f64, source: f64, cell: i32) -> f64 {
     }
 }
 
-fn columns(size: f64, source: f64, receiver: f64, reach: Reach) -> Vec<Column> {
-    let farthest = i32::try_from(reach.order).unwrap_or(i32::MAX);
+fn columns(size: f64, source: f64, receiver: f64, limit: SearchLimit) -> Vec<Column> {
+    let farthest = i32::try_from(limit.order).unwrap_or(i32::MAX);
     // Cell n is at least (|n| − 1)·size away from any receiver in the room.
     #[expect(clippy::cast_possible_truncation, reason = "capped just before")]
-    let within = (reach.distance_m / size).min(1e6) as i32 + 2;
+    let within = (limit.distance_m / size).min(1e6) as i32 + 2;
     let last = farthest.min(within);
     (-last..=last)
         .map(|cell| Column { cell, at: image_in_cell(size, source, cell) })
-        .filter(|column| (column.at - receiver).abs() <= reach.distance_m)
+        .filter(|column| (column.at - receiver).abs() <= limit.distance_m)
         .collect()
 }
 
@@ -86,16 +86,16 @@ fn path(size: DVec3, cells: [i32; 3], image: DVec3, listener: DVec3) -> Path {
         }
     }
     crossings.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let touches = crossings
+    let vertices = crossings
         .into_iter()
         .map(|(at, axis, wall)| {
             let mut point = fold(listener + way * at, size);
             let far = wall.rem_euclid(2) == 1;
             point[axis] = if far { size[axis] } else { 0.0 };
-            Touch { face: 2 * axis + usize::from(far), point }
+            PathVertex { face: 2 * axis + usize::from(far), point }
         })
         .collect();
-    Path::new(image, touches)
+    Path::new(image, vertices)
 }
 
 /// Folds a point of the unfolded space back into the room.

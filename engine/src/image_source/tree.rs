@@ -1,19 +1,19 @@
 //! Image sources over any faces: the tree of mirror images, each path walked back and proved.
 
-use super::lattice::Reach;
-use super::path::{Path, Touch, sort_and_single};
+use super::lattice::SearchLimit;
+use super::path::{Path, PathVertex, sort_and_single};
 use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
 use glam::DVec3;
 
 /// Where things inside the room end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rims {
+pub enum EdgeModel {
     /// As drawn: a bounce point lies on its face or there is no path, and what stands in a leg
     /// ends the path.
-    Sharp,
+    Geometric,
     /// As sound has it: a path may also pass by the rim of a screen or a piece of furniture, and
     /// nothing inside the room ends a path; how much arrives is not decided here.
-    Soft,
+    Diffracting,
 }
 
 /// Every path within reach from a speaker to a listener over all faces, the direct one included,
@@ -22,15 +22,15 @@ pub fn paths(
     faces: &Faces,
     speaker: DVec3,
     listener: DVec3,
-    reach: Reach,
-    rims: Rims,
+    limit: SearchLimit,
+    edges: EdgeModel,
 ) -> Vec<Path> {
     let mut search = Search {
         faces,
-        rims,
+        edges,
         speaker,
         listener,
-        reach,
+        limit,
         follows: follows(faces.all()),
         trail: Vec::new(),
         images: vec![speaker],
@@ -45,7 +45,7 @@ pub fn paths(
 /// only be on one of those.
 fn follows(faces: &[Face]) -> Vec<Vec<usize>> {
     let sees = |from: &Face, to: &Face| {
-        let in_front = |corner: &DVec3| from.rectangle.height_of(*corner) > SAME_POINT_M;
+        let in_front = |corner: &DVec3| from.rectangle.signed_distance_m(*corner) > SAME_POINT_M;
         to.rectangle.corners().iter().any(in_front)
     };
     faces
@@ -64,10 +64,10 @@ pub(super) const FADE_M: [f64; 2] = [0.4, 0.8];
 
 struct Search<'a> {
     faces: &'a Faces,
-    rims: Rims,
+    edges: EdgeModel,
     speaker: DVec3,
     listener: DVec3,
-    reach: Reach,
+    limit: SearchLimit,
     follows: Vec<Vec<usize>>,
     /// The faces mirrored in so far.
     trail: Vec<usize>,
@@ -78,7 +78,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn descend(&mut self) {
-        if self.trail.len() == self.reach.order {
+        if self.trail.len() == self.limit.order {
             return;
         }
         let candidates = match self.trail.last() {
@@ -90,8 +90,8 @@ impl Search<'_> {
             let image = self.images[self.images.len() - 1];
             // Sound reaches a face only from its front, and not edge-on; and no path over it is
             // shorter than the way from the image to it.
-            if rectangle.height_of(image) <= SAME_POINT_M
-                || rectangle.distance_m(image) > self.reach.distance_m
+            if rectangle.signed_distance_m(image) <= SAME_POINT_M
+                || rectangle.distance_m(image) > self.limit.distance_m
             {
                 continue;
             }
@@ -108,40 +108,42 @@ impl Search<'_> {
     fn consider(&mut self) {
         let image = self.images[self.images.len() - 1];
         let seen = self.trail.last().is_none_or(|&face| {
-            self.faces.all()[face].rectangle.height_of(self.listener) > SAME_POINT_M
+            self.faces.all()[face].rectangle.signed_distance_m(self.listener) > SAME_POINT_M
         });
         if seen
-            && image.distance(self.listener) <= self.reach.distance_m
-            && let Some(touches) = self.walk_back()
+            && image.distance(self.listener) <= self.limit.distance_m
+            && let Some(vertices) = self.walk_back()
         {
-            let path = Path::new(image, touches);
-            if self.rims == Rims::Soft || path.is_clear(self.faces, self.speaker, self.listener) {
+            let path = Path::new(image, vertices);
+            if self.edges == EdgeModel::Diffracting
+                || path.is_clear(self.faces, self.speaker, self.listener)
+            {
                 self.found.push(path);
             }
         }
     }
 
     /// Walks from the listener back to the speaker; `None` when a bounce misses its face.
-    fn walk_back(&self) -> Option<Vec<Touch>> {
-        let mut touches = Vec::with_capacity(self.trail.len());
+    fn walk_back(&self) -> Option<Vec<PathVertex>> {
+        let mut vertices = Vec::with_capacity(self.trail.len());
         let mut from = self.listener;
         // The listener as this face and those before it see them: mirrored in all later faces.
         let mut unfolded = self.listener;
-        let mut past_rims = 0;
+        let mut past_edges = 0;
         for (&face, &image) in self.trail.iter().zip(&self.images[1..]).rev() {
             let Face { rectangle, id, .. } = &self.faces.all()[face];
-            if rectangle.height_of(from) < -SAME_POINT_M {
+            if rectangle.signed_distance_m(from) < -SAME_POINT_M {
                 return None;
             }
-            let way = rectangle.crossing(from, image)?;
+            let way = rectangle.plane_crossing(from, image)?;
             let point = from + (image - from) * way;
             if !(0.0..=1.0).contains(&way) && from.distance(point) > SAME_POINT_M {
                 return None;
             }
-            if !rectangle.holds(point) {
+            if !rectangle.contains(point) {
                 let ends_in_the_room = !matches!(id, FaceId::Surface(_));
-                past_rims += 1;
-                if self.rims == Rims::Sharp || !ends_in_the_room || past_rims > 1 {
+                past_edges += 1;
+                if self.edges == EdgeModel::Geometric || !ends_in_the_room || past_edges > 1 {
                     return None;
                 }
                 if rectangle.detour_m(point, unfolded, image) > FADE_M[1] {
@@ -149,10 +151,10 @@ impl Search<'_> {
                 }
             }
             unfolded = rectangle.mirror(unfolded);
-            touches.push(Touch { face, point });
+            vertices.push(PathVertex { face, point });
             from = point;
         }
-        touches.reverse();
-        Some(touches)
+        vertices.reverse();
+        Some(vertices)
     }
 }

@@ -13,7 +13,7 @@ pub type PerBand<T> = [T; BAND_COUNT];
 pub const NOMINAL_HZ: PerBand<f64> = [63.0, 125.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0];
 
 /// The bands that the published early-reflection limits speak of: 1 kHz to 8 kHz.
-pub const LIMIT_BANDS: std::ops::Range<usize> = 4..8;
+pub const EARLY_BANDS: std::ops::Range<usize> = 4..8;
 
 /// Exact octave mid-band frequency in hertz, 1000·10^(3(b − 4)/10) (IEC 61260-1, base ten).
 pub fn exact_hz(band: usize) -> f64 {

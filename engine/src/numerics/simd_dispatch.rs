@@ -14,7 +14,7 @@ pub(crate) trait Kernel {
 }
 
 /// Runs a kernel with the widest instructions there are.
-pub(crate) fn on_widest<K: Kernel>(kernel: K) -> K::Output {
+pub(crate) fn dispatch_simd<K: Kernel>(kernel: K) -> K::Output {
     #[cfg(target_arch = "x86_64")]
     if std::arch::is_x86_feature_detected!("avx2") {
         #[target_feature(enable = "avx2")]
@@ -50,6 +50,6 @@ mod tests {
         let a: Vec<f64> = (1..999).map(|i| f64::from(i).sqrt()).collect();
         let b: Vec<f64> = (1..999).map(|i| f64::from(i).cbrt()).collect();
         let plain: Vec<f64> = a.iter().zip(&b).map(|(a, b)| a * b + a / b).collect();
-        assert_eq!(on_widest(Products(&a, &b)), plain);
+        assert_eq!(dispatch_simd(Products(&a, &b)), plain);
     }
 }

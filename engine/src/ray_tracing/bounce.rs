@@ -1,26 +1,26 @@
 //! Rays at their hits: through the air, absorbed, scattered or mirrored, retired when spent.
 
-use super::chunk::{Course, Tally};
-use super::inside::dot;
-use super::packet::{Columns, Packet, WIDTH, past};
-use super::purse::Count;
-use super::skin::Row;
+use super::carried_energy::PacketEnergy;
+use super::obstacles::dot;
+use super::path_packet::{PathPacket, RayColumns, WIDTH, history};
+use super::ray_batch::{Accumulators, TraceContext};
+use super::reflectance::BandVector;
 use super::stream::Stream;
-use crate::geometry::SURFACES;
+use crate::geometry::SURFACE_COUNT;
 
 /// A ray survives the floor with this probability, and is then as much stronger.
-pub(super) const SURVIVAL: f32 = 0.25;
+pub(super) const SURVIVAL_PROBABILITY: f32 = 0.25;
 
-impl Course {
+impl TraceContext {
     /// Ends rays that have run as far as anyone wants to know.
     #[inline(always)]
-    pub(super) fn end_late(&self, packet: &mut Packet, tally: &mut Tally) {
-        if !packet.run_m.iter().fold(false, |any, &run_m| any | (run_m > self.longest_m)) {
+    pub(super) fn truncate(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
+        if !packet.path_m.iter().fold(false, |any, &path_m| any | (path_m > self.longest_m)) {
             return;
         }
         for i in (0..packet.live).rev() {
-            if packet.run_m[i] > self.longest_m {
-                tally.purse.pay(&mut tally.ledger.alive, packet.energy[i]);
+            if packet.path_m[i] > self.longest_m {
+                acc.carried.debit(&mut acc.balance.truncated, packet.energy[i]);
                 packet.retire(i);
             }
         }
@@ -28,81 +28,87 @@ impl Course {
 
     /// The air takes its share of the flight that just ended, and the surface what it absorbs.
     #[inline(always)]
-    pub(super) fn lose(&self, packet: &mut Packet, tally: &mut Tally) {
-        if !self.air.still {
-            let (step, part) = self.air.steps(&packet.ahead_m);
-            let count = Count::after(&mut packet.energy, |i, energy| {
-                left_of(energy, self.air.between(step[i], part[i]))
+    pub(super) fn attenuate(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
+        if !self.air.is_lossless {
+            let (step, part) = self.air.positions(&packet.hit_t);
+            let count = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
+                attenuated(energy, self.air.lerp(step[i], part[i]))
             });
-            tally.purse.settle(&mut tally.ledger.air, &count);
+            acc.carried.reconcile(&mut acc.balance.air_absorbed, &count);
         }
-        let (step, part) = self.skins.steps(&packet.material, &packet.cos);
-        if self.air.still && !self.scatters {
+        let (step, part) = self.reflectance.positions(&packet.material, &packet.cos);
+        if self.air.is_lossless && !self.scatters {
             // All that is missing at the end was absorbed: nobody need count before.
             for (i, energy) in packet.energy.iter_mut().enumerate() {
-                *energy = left_of(*energy, self.skins.reflected(step[i], part[i]));
+                *energy = attenuated(*energy, self.reflectance.lerp(step[i], part[i]));
             }
             return;
         }
-        let count = Count::after(&mut packet.energy, |i, energy| {
-            left_of(energy, self.skins.reflected(step[i], part[i]))
+        let count = PacketEnergy::of_changed(&mut packet.energy, |i, energy| {
+            attenuated(energy, self.reflectance.lerp(step[i], part[i]))
         });
-        tally.purse.settle(&mut tally.ledger.absorbed, &count);
+        acc.carried.reconcile(&mut acc.balance.absorbed, &count);
     }
 
     /// Sends every ray on, mirrored or scattered, if there is enough of it left.
     #[inline(always)]
-    pub(super) fn go_on(&self, packet: &mut Packet, tally: &mut Tally) {
+    pub(super) fn reflect_or_scatter(&self, packet: &mut PathPacket, acc: &mut Accumulators) {
         for i in 0..WIDTH {
-            let inside = packet.face[i] >= SURFACES as u32;
-            packet.past[i] &= !past::NO_MIRROR_LAST;
-            packet.past[i] |= if inside { past::OFF_SURFACES } else { 0 };
+            let is_obstacle = packet.face[i] >= SURFACE_COUNT as u32;
+            packet.history[i] &= !history::LAST_NOT_SPECULAR;
+            packet.history[i] |= if is_obstacle { history::HIT_OBSTACLE } else { 0 };
         }
         if self.scatters {
             for i in 0..packet.live {
-                self.draw(packet, i);
+                self.sample_scattering(packet, i);
             }
-            if self.skins.weighs() {
-                let count = Count::after(&mut packet.energy, |_, energy| energy);
-                tally.purse.settle(&mut tally.ledger.drawn, &count);
+            if self.reflectance.has_weights() {
+                let count = PacketEnergy::of_changed(&mut packet.energy, |_, energy| energy);
+                acc.carried.reconcile(&mut acc.balance.roulette, &count);
             }
         }
-        if !self.inside.is_empty() {
-            self.mirror(packet);
+        if !self.obstacles.is_empty() {
+            self.reflect_at_obstacles(packet);
         }
         // From the last to the first: whoever takes a retired ray's place has had its turn.
         for i in (0..packet.live).rev() {
-            if all_below(&packet.energy[i], self.floor) {
-                spare(packet, i, tally);
+            if is_below(&packet.energy[i], self.floor) {
+                roulette(packet, i, acc);
             }
         }
     }
 
     /// Draws whether a ray goes on mirrored or scattered, and gives it its weight.
     #[inline(always)]
-    fn draw(&self, packet: &mut Packet, i: usize) {
-        let scatter = self.skins.scatter(packet.material[i]);
-        if scatter.chance <= 0.0 {
+    fn sample_scattering(&self, packet: &mut PathPacket, i: usize) {
+        let sampler = self.reflectance.scattering(packet.material[i]);
+        if sampler.probability <= 0.0 {
             return;
         }
-        let scattered = packet.stream[i].next() < scatter.chance;
-        let weight = if scattered { &scatter.scattered } else { &scatter.mirrored };
+        let scattered = packet.stream[i].next() < sampler.probability;
+        let weight = if scattered { &sampler.scattered_weight } else { &sampler.specular_weight };
         packet.energy[i] = product(packet.energy[i], *weight);
         if scattered {
-            packet.past[i] |= past::SCATTERED | past::NO_MIRROR_LAST;
-            let way = lambert(self.places.normal(packet.face[i]), &mut packet.stream[i]);
-            packet.turn(i, way);
+            packet.history[i] |= history::SCATTERED | history::LAST_NOT_SPECULAR;
+            let dir = sample_lambert(
+                self.surface_materials.normal(packet.face[i]),
+                &mut packet.stream[i],
+            );
+            packet.set_direction(i, dir);
         }
     }
 
-    /// Mirrors what comes from faces inside the room; walls mirror where rays land on them.
+    /// ShoeboxAttenuation what comes from faces inside the room; walls mirror where rays land on them.
     #[inline(always)]
-    fn mirror(&self, packet: &mut Packet) {
+    fn reflect_at_obstacles(&self, packet: &mut PathPacket) {
         for i in 0..packet.live {
-            let mirrors = packet.past[i] & past::NO_MIRROR_LAST == 0;
-            if mirrors & (packet.face[i] >= SURFACES as u32) {
-                let way = packet.way.ray(i);
-                packet.turn(i, mirrored(way, self.places.normal(packet.face[i])));
+            let mirrors = packet.history[i] & history::LAST_NOT_SPECULAR == 0;
+            if mirrors & (packet.face[i] >= SURFACE_COUNT as u32) {
+                let dir = packet.dir.ray(i);
+                packet.set_direction(
+                    i,
+                    reflected(dir, self.surface_materials.normal(packet.face[i])),
+                );
             }
         }
     }
@@ -110,13 +116,14 @@ impl Course {
 
 /// A draw retires a ray below the floor, or strengthens it.
 #[inline(never)]
-fn spare(packet: &mut Packet, i: usize, tally: &mut Tally) {
+fn roulette(packet: &mut PathPacket, i: usize, acc: &mut Accumulators) {
     let energy = packet.energy[i];
-    let survives = energy.iter().any(|&e| e > 0.0) && packet.stream[i].next() < SURVIVAL;
-    let weight = if survives { 1.0 / SURVIVAL } else { 0.0 };
+    let survives =
+        energy.iter().any(|&e| e > 0.0) && packet.stream[i].next() < SURVIVAL_PROBABILITY;
+    let weight = if survives { 1.0 / SURVIVAL_PROBABILITY } else { 0.0 };
     let drawn = energy.map(|e| e * weight);
     let taken = std::array::from_fn(|band| energy[band] - drawn[band]);
-    tally.purse.pay(&mut tally.ledger.drawn, taken);
+    acc.carried.debit(&mut acc.balance.roulette, taken);
     packet.energy[i] = drawn;
     if !survives {
         packet.retire(i);
@@ -124,32 +131,32 @@ fn spare(packet: &mut Packet, i: usize, tally: &mut Tally) {
 }
 
 #[inline(always)]
-fn product(energy: Row, factor: Row) -> Row {
+fn product(energy: BandVector, factor: BandVector) -> BandVector {
     std::array::from_fn(|band| energy[band] * factor[band])
 }
 
 /// Energy below this is nothing: 250 dB under what a ray leaves with on axis. Bands that fall much
 /// faster than the one a ray lives by would come to numbers so small that processors work them out
 /// in many steps.
-const NOTHING: f32 = 1e-25;
+const NEGLIGIBLE: f32 = 1e-25;
 
 /// What is left of energy, or nothing.
 #[inline(always)]
-fn left_of(energy: Row, share: Row) -> Row {
+fn attenuated(energy: BandVector, share: BandVector) -> BandVector {
     std::array::from_fn(|band| {
         let left = energy[band] * share[band];
-        if left > NOTHING { left } else { 0.0 }
+        if left > NEGLIGIBLE { left } else { 0.0 }
     })
 }
 
 #[inline(always)]
-fn all_below(energy: &Row, floor: f32) -> bool {
+fn is_below(energy: &BandVector, floor: f32) -> bool {
     energy.iter().fold(true, |all, &e| all & (e < floor))
 }
 
 /// A direction scattered by the law of Lambert: straight over an even disc.
 #[inline(always)]
-fn lambert(normal: [f32; 3], stream: &mut Stream) -> [f32; 3] {
+fn sample_lambert(normal: [f32; 3], stream: &mut Stream) -> [f32; 3] {
     let (x, y, square) = loop {
         let (x, y) = (2.0 * stream.next() - 1.0, 2.0 * stream.next() - 1.0);
         let square = x * x + y * y;
@@ -158,14 +165,14 @@ fn lambert(normal: [f32; 3], stream: &mut Stream) -> [f32; 3] {
         }
     };
     let up = (1.0 - square).sqrt();
-    let [along, across] = beside(normal);
+    let [along, across] = orthonormal_basis(normal);
     [0, 1, 2].map(|axis| along[axis] * x + across[axis] * y + normal[axis] * up)
 }
 
 /// Two unit vectors at right angles to a unit vector and to each other (Duff and others 2017, from
 /// memory).
 #[inline(always)]
-fn beside([x, y, z]: [f32; 3]) -> [[f32; 3]; 2] {
+fn orthonormal_basis([x, y, z]: [f32; 3]) -> [[f32; 3]; 2] {
     let sign = 1f32.copysign(z);
     let a = -1.0 / (sign + z);
     let b = x * y * a;
@@ -173,7 +180,7 @@ fn beside([x, y, z]: [f32; 3]) -> [[f32; 3]; 2] {
 }
 
 #[inline(always)]
-fn mirrored(way: [f32; 3], normal: [f32; 3]) -> [f32; 3] {
-    let twice = 2.0 * dot(way, normal);
-    [0, 1, 2].map(|axis| way[axis] - twice * normal[axis])
+fn reflected(dir: [f32; 3], normal: [f32; 3]) -> [f32; 3] {
+    let twice = 2.0 * dot(dir, normal);
+    [0, 1, 2].map(|axis| dir[axis] - twice * normal[axis])
 }

@@ -10,13 +10,13 @@ pub struct Histogram {
     pub bin_s: f64,
     /// One histogram from each of the batches, every one an estimate of the same energies from rays
     /// of its own.
-    pub batches: Vec<Vec<PerBand<f64>>>,
+    pub replicates: Vec<Vec<PerBand<f64>>>,
 }
 
 impl Histogram {
     /// Number of bins.
     pub fn bins(&self) -> usize {
-        self.batches.first().map_or(0, Vec::len)
+        self.replicates.first().map_or(0, Vec::len)
     }
 
     /// Mean over the batches and its standard error, in one bin.
@@ -26,10 +26,9 @@ impl Histogram {
 
     /// Mean over the batches and its standard error, of the sum over some bands in one bin.
     pub fn bin_over(&self, index: usize, bands: std::ops::Range<usize>) -> (f64, f64) {
-        let sums = self
-            .batches
-            .iter()
-            .filter_map(|batch| batch.get(index).map(|bin| bin[bands.clone()].iter().sum::<f64>()));
+        let sums = self.replicates.iter().filter_map(|replicate| {
+            replicate.get(index).map(|bin| bin[bands.clone()].iter().sum::<f64>())
+        });
         mean_and_error(sums)
     }
 
@@ -38,8 +37,8 @@ impl Histogram {
         let mut mean = [0.0; BAND_COUNT];
         let mut error = [0.0; BAND_COUNT];
         for band in 0..BAND_COUNT {
-            let sums = self.batches.iter().map(|batch| {
-                batch.iter().take(bins.end).skip(bins.start).map(|bin| bin[band]).sum::<f64>()
+            let sums = self.replicates.iter().map(|replicate| {
+                replicate.iter().take(bins.end).skip(bins.start).map(|bin| bin[band]).sum::<f64>()
             });
             (mean[band], error[band]) = mean_and_error(sums);
         }

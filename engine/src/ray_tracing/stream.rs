@@ -23,7 +23,7 @@ impl Stream {
     #[inline(always)]
     pub(crate) fn next(&mut self) -> f32 {
         self.0 = self.0.wrapping_add(GOLDEN);
-        // The upper 24 bits: all that a float of this size holds, so 1 is never reached.
+        // The upper 24 bits: all that a float of this size is_in_image_list, so 1 is never reached.
         (mix(self.0) >> 40) as f32 * STEP
     }
 }

@@ -1,10 +1,10 @@
 //! The energy-time curve: what a measured one shows, so that the two can be laid over each other.
 
+use super::early::{EarlyResponse, ReferenceLevel};
 use super::impulse::ImpulseResponse;
 use super::spectrum::{SAMPLE_RATE_HZ, Spectrum};
-use super::specular::{Reference, Specular};
 use crate::image_source::Arrival;
-use crate::medium::bands::{LIMIT_BANDS, PerBand, energy_db, exact_hz};
+use crate::medium::bands::{EARLY_BANDS, PerBand, energy_db, exact_hz};
 use std::f64::consts::FRAC_PI_2;
 
 /// Energy against time at a seat, 0 dB at the peak of the unobstructed direct sound.
@@ -18,8 +18,8 @@ pub struct EnergyTime {
     pub level_db: Vec<f64>,
     /// Level in each octave band in decibels, not below [`FLOOR_DB`].
     pub band_level_db: PerBand<Vec<f64>>,
-    /// The same as sticks: every single arrival at its own time with its own level.
-    pub sticks: Vec<Stick>,
+    /// The same as arrivals: every single arrival at its own time with its own level.
+    pub arrivals: Vec<EtcArrival>,
     /// Nothing is missing from the curve up to this time after emission, seconds, and there it ends.
     pub complete_s: f64,
     /// How far the energy behind the curve may be off; `None` where every part of it is a single
@@ -43,7 +43,7 @@ pub struct CurveError {
 
 /// One arrival of the energy-time curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stick {
+pub struct EtcArrival {
     /// Time after emission, seconds.
     pub time_s: f64,
     /// Number of bounces; 0 is the direct sound.
@@ -65,13 +65,13 @@ pub(super) const RING_S: f64 = 0.08;
 
 impl EnergyTime {
     /// The curve of a response up to `complete_s` after emission, with the sticks of its arrivals.
-    pub fn new(response: &ImpulseResponse, specular: &Specular, complete_s: f64) -> Self {
+    pub fn new(response: &ImpulseResponse, early: &EarlyResponse, complete_s: f64) -> Self {
         // A ring is a circle: what rings before emission must not meet what rings after the end.
         let spectrum = Spectrum::of(response, complete_s + 2.0 * RING_S);
         let level = |filter: &dyn Fn(f64) -> f64, smoothing_s: f64, peak: f64| {
             sampled_db(&spectrum.envelope_energy(filter, smoothing_s), peak, complete_s)
         };
-        let Reference { peak, band_peak } = specular.reference;
+        let ReferenceLevel { peak, band_peak } = early.reference;
         Self {
             start_s: 0.0,
             step_s: STEP_S,
@@ -80,7 +80,7 @@ impl EnergyTime {
                 let filter = |hz: f64| octave_filter(band, hz);
                 level(&filter, smoothing_s(Some(band)), band_peak[band])
             }),
-            sticks: specular.sticks.clone(),
+            arrivals: early.arrivals.clone(),
             complete_s,
             error: None,
         }
@@ -92,7 +92,7 @@ impl EnergyTime {
     }
 }
 
-impl Stick {
+impl EtcArrival {
     pub(super) fn new(arrival: &Arrival, direct: &Arrival, speed_of_sound_m_s: f64) -> Self {
         Self {
             time_s: arrival.distance_m / speed_of_sound_m_s,
@@ -108,8 +108,8 @@ impl Stick {
 /// frequency), no phase.
 pub fn curve_filter(hz: f64) -> f64 {
     let half_octave = 10f64.powf(0.15);
-    let low_edge = exact_hz(LIMIT_BANDS.start) / half_octave;
-    let high_edge = exact_hz(LIMIT_BANDS.end - 1) * half_octave;
+    let low_edge = exact_hz(EARLY_BANDS.start) / half_octave;
+    let high_edge = exact_hz(EARLY_BANDS.end - 1) * half_octave;
     let fade = |octaves_inside: f64| {
         let share = (octaves_inside + 0.5).clamp(0.0, 1.0);
         (FRAC_PI_2 * share).sin().powi(2)

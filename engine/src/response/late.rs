@@ -11,7 +11,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// Energy against time that no single path stands for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Late {
+pub struct LateEnergy {
     /// Where the first bin begins, seconds after emission.
     pub start_s: f64,
     /// Width of a bin, seconds.
@@ -20,7 +20,7 @@ pub struct Late {
     pub bins: Vec<PerBand<f64>>,
 }
 
-impl Late {
+impl LateEnergy {
     /// Noise that carries this energy, for `duration_s` after emission.
     ///
     /// One stretch of noise, white up to the Nyquist frequency, is cut into octave bands; each
@@ -28,7 +28,7 @@ impl Late {
     /// line of its spectrum, so that no band holds more or less than it should. The energy is first
     /// smoothed over the time in which a band can change at all ([`smoothing_s`]), for steps faster
     /// than that would leak into other bands, and over a tenth of the time since the direct sound.
-    pub fn noise(&self, duration_s: f64, draw: Draw) -> ImpulseResponse {
+    pub fn noise(&self, duration_s: f64, draw: NoiseSeed) -> ImpulseResponse {
         let count = samples(duration_s);
         let length = count.max(2).next_power_of_two();
         let inverse = FftPlanner::new().plan_fft_inverse(length);
@@ -59,7 +59,7 @@ impl Late {
 
 /// Which noise is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Draw {
+pub struct NoiseSeed {
     /// What the random numbers begin from.
     pub seed: u64,
     /// Noises of different numbers have nothing to do with each other.
@@ -89,7 +89,7 @@ struct Envelope {
 }
 
 impl Envelope {
-    fn new(late: &Late, band: usize) -> Self {
+    fn new(late: &LateEnergy, band: usize) -> Self {
         let energy: Vec<f64> = late.bins.iter().map(|bin| bin[band]).collect();
         let per_sample = 1.0 / (late.bin_s * SAMPLE_RATE_HZ);
         let power = smoothed(&energy, smoothing_s(Some(band)) / late.bin_s);
@@ -148,11 +148,11 @@ fn smoothed(energy: &[f64], narrowest: f64) -> Vec<f64> {
 mod tests {
     use super::*;
 
-    const DRAW: Draw = Draw { seed: 1, number: 0 };
+    const SEED: NoiseSeed = NoiseSeed { seed: 1, number: 0 };
 
     /// Half a second of noise that begins after 50 ms.
-    fn noise(bin: PerBand<f64>, draw: Draw) -> Vec<f64> {
-        let late = Late { start_s: 0.05, bin_s: 1e-3, bins: vec![bin; 450] };
+    fn noise(bin: PerBand<f64>, draw: NoiseSeed) -> Vec<f64> {
+        let late = LateEnergy { start_s: 0.05, bin_s: 1e-3, bins: vec![bin; 450] };
         late.noise(0.5, draw).samples
     }
 
@@ -163,7 +163,7 @@ mod tests {
     /// White noise of 1 in every band holds 1 in every bin, by the definition of a band's energy.
     #[test]
     fn energy_is_kept() {
-        let samples = noise([1.0; BAND_COUNT], DRAW);
+        let samples = noise([1.0; BAND_COUNT], SEED);
         let start = 2400;
         assert!(energy(&samples[..start]) <= 0.0);
         assert!((energy(&samples[start..]) / 450.0 - 1.0).abs() < 0.02);
@@ -175,7 +175,7 @@ mod tests {
     fn a_band_stays_in_its_octave() {
         let mut bin = [0.0; BAND_COUNT];
         bin[4] = 1.0;
-        let samples = noise(bin, DRAW);
+        let samples = noise(bin, SEED);
         let [low, high] = edges_hz(4);
         let share = (high - low) / (SAMPLE_RATE_HZ / 2.0);
         assert!((energy(&samples) / (450.0 * share) - 1.0).abs() < 0.1);
@@ -200,7 +200,7 @@ mod tests {
     /// of as many independent samples.
     #[test]
     fn numbers_part_noises() {
-        let [a, b] = [0, 1].map(|number| noise([1.0; BAND_COUNT], Draw { number, ..DRAW }));
+        let [a, b] = [0, 1].map(|number| noise([1.0; BAND_COUNT], NoiseSeed { number, ..SEED }));
         let together: f64 = a.iter().zip(&b).map(|(a, b)| a * b).sum();
         let correlation = together / (energy(&a) * energy(&b)).sqrt();
         assert!(correlation.abs() < 4.0 / (0.45 * SAMPLE_RATE_HZ).sqrt(), "{correlation}");

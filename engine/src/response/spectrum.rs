@@ -1,7 +1,7 @@
 //! The transfer function from speaker to ear, summed from arrivals.
 
+use super::arrival_sum::summed;
 use super::impulse::ImpulseResponse;
-use super::sum::summed;
 use crate::image_source::Arrival;
 use crate::medium::bands::FrequencyGrid;
 use num_complex::Complex64;
@@ -24,7 +24,7 @@ pub struct Spectrum {
 
 /// An arrival as it stands in a response.
 #[derive(Debug, Clone, Copy)]
-pub struct Placed<'a> {
+pub struct TimedArrival<'a> {
     /// The arrival.
     pub arrival: &'a Arrival,
     /// When, seconds after emission.
@@ -40,7 +40,7 @@ impl Spectrum {
     /// Every arrival stands at its exact (fractional) time, and has in every band the energy that
     /// its pressures on the grid have.
     pub fn sum<'a>(
-        arrivals: impl Iterator<Item = Placed<'a>>,
+        arrivals: impl Iterator<Item = TimedArrival<'a>>,
         grid: &FrequencyGrid,
         duration_s: f64,
     ) -> Self {

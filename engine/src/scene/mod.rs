@@ -5,31 +5,31 @@
 //! resolved, everything inside the room.
 
 mod attachments;
-mod dial;
-mod draft;
+mod constraints;
+mod edit;
 mod length;
+mod messages;
 mod model;
+mod overrides;
 mod parse;
 mod print;
 mod problem;
 mod raw;
-mod state;
 mod syntax;
 mod upright_box;
 mod validate;
-mod wishes;
-mod wording;
+mod variant;
 
 pub use attachments::{Attachments, NoAttachments};
-pub use dial::{Dial, DialError, Turn, turned};
-pub use draft::Draft;
-pub use length::{INCH_M, LengthError, length_units, parse_length, show_length};
+pub use constraints::{Absorber, KeepClear, KeepOut};
+pub use edit::SceneEdit;
+pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
+pub use messages::{list as list_names, nearest as nearest_name};
 pub use model::{
-    Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, State, Surface,
-    Units, Variant,
+    Aim, Furniture, Listener, Model, Panel, Room, Scene, Screen, Side, Speaker, Surface, Units,
+    Variant, VariantDefinition,
 };
+pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
 pub use upright_box::UprightBox;
-pub use wishes::{Absorber, KeepClear, KeepOut};
-pub use wording::{list as list_names, nearest as nearest_name};

@@ -1,6 +1,6 @@
 //! The validated scene. Only validation makes one; nothing downstream checks it again.
 
-use super::wishes::{Absorber, KeepClear, KeepOut};
+use super::constraints::{Absorber, KeepClear, KeepOut};
 use crate::medium::air::Air;
 use crate::medium::directivity::Directivity;
 use crate::medium::materials::{Material, ReflectionLaw};
@@ -22,7 +22,7 @@ pub struct Scene {
     pub(super) panels: Vec<Panel>,
     pub(super) screens: Vec<Screen>,
     pub(super) furniture: Vec<Furniture>,
-    pub(super) variants: Vec<Variant>,
+    pub(super) variants: Vec<VariantDefinition>,
     pub(super) keep_outs: Vec<KeepOut>,
     pub(super) keep_clears: Vec<KeepClear>,
     pub(super) absorbers: Vec<Absorber>,
@@ -178,7 +178,7 @@ pub struct Furniture {
 
 /// A named state of the room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Variant {
+pub struct VariantDefinition {
     /// Its name.
     pub name: String,
     /// The sets that are in.
@@ -196,7 +196,7 @@ pub struct Model {
 
 /// What is in the room in one of its states: everything, or one variant's sets.
 #[derive(Debug, Clone)]
-pub struct State<'a> {
+pub struct Variant<'a> {
     /// The variant's name; `None` when everything is in and no variant says just that.
     pub name: Option<&'a str>,
     /// Panels that are up.
@@ -352,7 +352,7 @@ impl Scene {
     }
 
     /// Named states of the room.
-    pub fn variants(&self) -> &[Variant] {
+    pub fn variants(&self) -> &[VariantDefinition] {
         &self.variants
     }
 

@@ -3,7 +3,7 @@
 use super::model::{Aim, Scene, Screen, Side, Speaker, Surface, Units};
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Cabinet, Directivity, ReferencePoint};
-use crate::medium::materials::{Build, BuildLayer, Material, ReflectionLaw};
+use crate::medium::materials::{AbsorberLayer, Material, ReflectionLaw, SurfaceModel};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -33,7 +33,7 @@ impl Scene {
             page.line("name", &quote(&variant.name));
             page.line("with", &array(variant.with.iter().map(|name| quote(name))));
         }
-        self.print_wishes(&mut page);
+        self.print_constraints(&mut page);
         page.section("[model]");
         page.line(
             "reflection",
@@ -147,7 +147,7 @@ impl Scene {
         }
     }
 
-    fn print_wishes(&self, page: &mut Page) {
+    fn print_constraints(&self, page: &mut Page) {
         for keep_out in &self.keep_outs {
             page.section("[[keep_out]]");
             page.line("name", &quote(&keep_out.name));
@@ -218,17 +218,17 @@ impl Page {
 fn print_material(page: &mut Page, material: &Material) {
     page.section("[[material]]");
     page.line("name", &quote(&material.name));
-    match &material.build {
-        Build::Absorption(values) => page.line("absorption", &per_band(values)),
-        Build::Impedance(values) => page.line("impedance", &array(values.map(complex))),
-        Build::Porous(build) => page.line("porous", &porous(build.layers())),
+    match &material.surface_model {
+        SurfaceModel::Absorption(values) => page.line("absorption", &per_band(values)),
+        SurfaceModel::Impedance(values) => page.line("impedance", &array(values.map(complex))),
+        SurfaceModel::Porous(build) => page.line("porous", &porous(build.layers())),
     }
     page.line("scattering", &per_band(&material.scattering));
     page.line("source", &quote(&material.source));
 }
 
 /// One layer with what is behind it in short, more of them as a list.
-fn porous(layers: &[BuildLayer]) -> String {
+fn porous(layers: &[AbsorberLayer]) -> String {
     let short = |thickness_m: f64, flow_resistivity: f64, gap_m: f64| {
         format!(
             "{{ thickness = {}, flow_resistivity = {}, gap = {} }}",
@@ -238,25 +238,25 @@ fn porous(layers: &[BuildLayer]) -> String {
         )
     };
     match *layers {
-        [BuildLayer::Porous { thickness_m, flow_resistivity }] => {
+        [AbsorberLayer::Porous { thickness_m, flow_resistivity }] => {
             short(thickness_m, flow_resistivity, 0.0)
         }
         [
-            BuildLayer::Porous { thickness_m, flow_resistivity },
-            BuildLayer::Air { thickness_m: gap_m },
+            AbsorberLayer::Porous { thickness_m, flow_resistivity },
+            AbsorberLayer::Air { thickness_m: gap_m },
         ] => short(thickness_m, flow_resistivity, gap_m),
         _ => format!("{{ layers = {} }}", array(layers.iter().map(layer))),
     }
 }
 
-fn layer(layer: &BuildLayer) -> String {
+fn layer(layer: &AbsorberLayer) -> String {
     match *layer {
-        BuildLayer::Porous { thickness_m, flow_resistivity } => format!(
+        AbsorberLayer::Porous { thickness_m, flow_resistivity } => format!(
             "{{ thickness = {}, flow_resistivity = {} }}",
             metres(thickness_m),
             number(flow_resistivity)
         ),
-        BuildLayer::Air { thickness_m } => format!("{{ air = {} }}", metres(thickness_m)),
+        AbsorberLayer::Air { thickness_m } => format!("{{ air = {} }}", metres(thickness_m)),
     }
 }
 

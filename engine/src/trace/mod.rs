@@ -1,16 +1,16 @@
 //! The main job: from a scene to what arrives at each seat from each speaker.
 
-mod plan;
+mod request;
 
-pub use plan::{MAX_ORDER, MAX_WINDOW_S, Plan, TraceError};
+pub use request::{MAX_ORDER, MAX_WINDOW_S, Request, RequestError};
 
 use crate::geometry::enclosure::Enclosure;
-use crate::image_source::{Arrival, Ear, Path, Reach, Rims, enumerate};
+use crate::image_source::{Arrival, EdgeModel, Path, Propagation, SearchLimit, enumerate};
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::Radiator;
-use crate::ray_tracing::Held;
-use crate::response::{EnergyTime, Specular, Strands};
-use crate::scene::{Listener, Scene, Speaker, State};
+use crate::ray_tracing::ImageCoverage;
+use crate::response::{ArrivalSet, EarlyResponse, EnergyTime};
+use crate::scene::{Listener, Scene, Speaker, Variant};
 use glam::DVec3;
 use rayon::prelude::*;
 use std::f64::consts::PI;
@@ -26,24 +26,24 @@ pub struct PairList {
     pub direct: Direct,
     /// Its arrival, unobstructed: what levels of reflections relate to.
     pub unobstructed: Arrival,
-    /// Reflections as [`PairTrace::reflections`] has them.
+    /// Reflections as [`PairSimulation::reflections`] has them.
     pub reflections: Vec<Reflection>,
 }
 
 /// Everything traced, one entry for each speaker at each listener.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Trace {
+pub struct Simulation {
     /// Speed of sound in metres a second.
     pub speed_of_sound_m_s: f64,
     /// Air attenuation in decibels a metre.
     pub attenuation_db_per_m: PerBand<f64>,
     /// For each listener of the plan, each speaker of the plan.
-    pub pairs: Vec<PairTrace>,
+    pub pairs: Vec<PairSimulation>,
 }
 
 /// What arrives at one listener from one speaker.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairTrace {
+pub struct PairSimulation {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Index of the listener in the scene.
@@ -56,9 +56,9 @@ pub struct PairTrace {
     /// Energy against time, as far as every path is followed; [`crate::whole_decay`] adds the rest.
     pub energy_time: EnergyTime,
     /// The response behind it.
-    pub specular: Specular,
+    pub early: EarlyResponse,
     /// Which mirror paths are in `arrivals`; all others are left to rays.
-    pub held: Held,
+    pub coverage: ImageCoverage,
     /// Every arrival followed, the direct sound included, in order of time.
     pub arrivals: Vec<ArrivalEnergy>,
 }
@@ -84,7 +84,7 @@ pub struct Direct {
     /// Direction it comes from, positive upward, degrees.
     pub elevation_deg: f64,
     /// Whether something stands in its way.
-    pub shadowed: bool,
+    pub occluded: bool,
     /// Level in each band relative to the same speaker at 1 m on axis in a free field, decibels;
     /// with what bodies in and beside its way leave of it, where the model's `edges` are on.
     pub band_level_db: PerBand<f64>,
@@ -96,7 +96,7 @@ pub struct Reflection {
     /// Its path and pressure.
     pub arrival: Arrival,
     /// Delay after the direct sound, seconds.
-    pub after_direct_s: f64,
+    pub delay_s: f64,
     /// Level over 1–8 kHz relative to the unobstructed direct sound, decibels.
     pub level_db: f64,
     /// Level in each band relative to the unobstructed direct sound, decibels.
@@ -116,8 +116,12 @@ const CURVE_IMAGES: f64 = 3000.0;
 /// # Errors
 /// A plan that names speakers or listeners the scene does not have, or asks for times or orders
 /// that are not traced.
-pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceError> {
-    Ok(trace_and(scene, state, plan, |_, _| ())?.0)
+pub fn trace(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    plan: &Request,
+) -> Result<Simulation, RequestError> {
+    Ok(trace_and(scene, variant, plan, |_, _| ())?.0)
 }
 
 /// Traces as [`trace`] does, and gives what `also` makes, for each pair, of the arrivals behind its
@@ -127,19 +131,19 @@ pub fn trace(scene: &Scene, state: &State, plan: &Plan) -> Result<Trace, TraceEr
 /// As [`trace`].
 pub fn trace_and<T: Send>(
     scene: &Scene,
-    state: &State,
-    plan: &Plan,
-    also: impl Fn(&Strands, usize) -> T + Sync,
-) -> Result<(Trace, Vec<T>), TraceError> {
+    variant: &Variant<'_>,
+    plan: &Request,
+    also: impl Fn(&ArrivalSet, usize) -> T + Sync,
+) -> Result<(Simulation, Vec<T>), RequestError> {
     plan.check(scene)?;
-    let enclosure = Enclosure::new(scene, state);
-    let both = each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
-        pair(scene, plan, ear, [speaker, listener], &also)
+    let enclosure = Enclosure::new(scene, variant);
+    let both = each_pair(scene, &enclosure, plan, |propagation, speaker, listener| {
+        pair(scene, plan, propagation, [speaker, listener], &also)
     });
     let (pairs, made) = both.into_iter().unzip();
     let speed_of_sound_m_s = enclosure.speed_of_sound_m_s();
     let attenuation_db_per_m = enclosure.attenuation_db_per_m();
-    Ok((Trace { speed_of_sound_m_s, attenuation_db_per_m, pairs }, made))
+    Ok((Simulation { speed_of_sound_m_s, attenuation_db_per_m, pairs }, made))
 }
 
 /// The lists of reflections alone, the same as [`trace`] has them, in a fraction of its time: for
@@ -147,15 +151,19 @@ pub fn trace_and<T: Send>(
 ///
 /// # Errors
 /// As [`trace`].
-pub fn list(scene: &Scene, state: &State, plan: &Plan) -> Result<Vec<PairList>, TraceError> {
+pub fn list(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    plan: &Request,
+) -> Result<Vec<PairList>, RequestError> {
     plan.check(scene)?;
-    let enclosure = Enclosure::new(scene, state);
-    Ok(each_pair(scene, &enclosure, plan, |ear, speaker, listener| {
-        let followed = Followed::new(scene, plan, ear, 0.0);
+    let enclosure = Enclosure::new(scene, variant);
+    Ok(each_pair(scene, &enclosure, plan, |propagation, speaker, listener| {
+        let followed = PathSet::new(scene, plan, propagation, 0.0);
         let head = &scene.listeners()[listener];
-        let direct = followed.direct(scene, ear, head);
+        let direct = followed.direct(scene, propagation, head);
         let unobstructed = followed.direct.clone();
-        let reflections = followed.reflections(plan, ear, head);
+        let reflections = followed.reflections(plan, propagation, head);
         PairList { speaker, listener, direct, unobstructed, reflections }
     }))
 }
@@ -164,8 +172,8 @@ pub fn list(scene: &Scene, state: &State, plan: &Plan) -> Result<Vec<PairList>, 
 fn each_pair<T: Send>(
     scene: &Scene,
     enclosure: &Enclosure,
-    plan: &Plan,
-    of_pair: impl Fn(&Ear, usize, usize) -> T + Sync,
+    plan: &Request,
+    of_pair: impl Fn(&Propagation, usize, usize) -> T + Sync,
 ) -> Vec<T> {
     let radiator = |&speaker: &usize| {
         let Speaker { directivity, axis, .. } = &scene.speakers()[speaker];
@@ -181,13 +189,13 @@ fn each_pair<T: Send>(
     wanted
         .into_par_iter()
         .map(|(listener, (&speaker, radiator))| {
-            let ear = Ear {
+            let propagation = Propagation {
                 enclosure,
                 radiator,
                 speaker: scene.speakers()[speaker].at,
                 listener: scene.listeners()[listener].at,
             };
-            of_pair(&ear, speaker, listener)
+            of_pair(&propagation, speaker, listener)
         })
         .collect()
 }
@@ -195,49 +203,49 @@ fn each_pair<T: Send>(
 /// Traces one speaker at one listener, and makes something of the arrivals.
 fn pair<T>(
     scene: &Scene,
-    plan: &Plan,
-    ear: &Ear,
+    plan: &Request,
+    propagation: &Propagation,
     [speaker, listener]: [usize; 2],
-    also: impl Fn(&Strands, usize) -> T,
-) -> (PairTrace, T) {
+    also: impl Fn(&ArrivalSet, usize) -> T,
+) -> (PairSimulation, T) {
     let head = &scene.listeners()[listener];
-    let speed = ear.enclosure.speed_of_sound_m_s();
-    let straight_m = ear.speaker.distance(ear.listener);
+    let speed = propagation.enclosure.speed_of_sound_m_s();
+    let straight_m = propagation.speaker.distance(propagation.listener);
     let curve_m = curve_reach_m(scene, plan, straight_m, speed);
-    let followed = Followed::new(scene, plan, ear, curve_m);
+    let followed = PathSet::new(scene, plan, propagation, curve_m);
     let arrivals = &followed.arrivals;
     let energies = arrivals
         .iter()
         .map(|a| ArrivalEnergy { distance_m: a.distance_m, band_energy: a.band_energy });
-    let held = Held {
-        order: u32::try_from(plan.order).unwrap_or(u32::MAX),
-        list_m: followed.window_m.max(curve_m),
+    let coverage = ImageCoverage {
+        max_order: u32::try_from(plan.order).unwrap_or(u32::MAX),
+        max_length_m: followed.window_m.max(curve_m),
         every_order_m: curve_m,
     };
     let in_curve = arrivals.partition_point(|a| a.distance_m <= curve_m);
-    let grid = ear.enclosure.grid();
-    let specular =
-        Specular::new(&arrivals[..in_curve], &followed.direct, grid, speed, curve_m / speed);
-    let energy_time = EnergyTime::new(&specular.response, &specular, specular.fade.from_s);
+    let grid = propagation.enclosure.grid();
+    let early =
+        EarlyResponse::new(&arrivals[..in_curve], &followed.direct, grid, speed, curve_m / speed);
+    let energy_time = EnergyTime::new(&early.response, &early, early.window.from_s);
     let arrivals = &arrivals[..in_curve];
-    let strands =
-        Strands { arrivals, grid, speed_of_sound_m_s: speed, specular: &specular, lead_s: 0.0 };
-    let made = also(&strands, listener);
-    let traced = PairTrace {
+    let arrival_set =
+        ArrivalSet { arrivals, grid, speed_of_sound_m_s: speed, early: &early, lead_s: 0.0 };
+    let made = also(&arrival_set, listener);
+    let traced = PairSimulation {
         speaker,
         listener,
-        direct: followed.direct(scene, ear, head),
+        direct: followed.direct(scene, propagation, head),
         energy_time,
-        specular,
-        held,
+        early,
+        coverage,
         arrivals: energies.collect(),
-        reflections: followed.reflections(plan, ear, head),
+        reflections: followed.reflections(plan, propagation, head),
     };
     (traced, made)
 }
 
 /// Every path followed from one speaker to one listener.
-struct Followed {
+struct PathSet {
     /// The unobstructed direct sound, the reference of every level.
     direct: Arrival,
     /// The longest path of the list, metres.
@@ -246,39 +254,57 @@ struct Followed {
     arrivals: Vec<Arrival>,
 }
 
-impl Followed {
+impl PathSet {
     /// Follows the paths of the list, and those of every order as far as `curve_m`.
-    fn new(scene: &Scene, plan: &Plan, ear: &Ear, curve_m: f64) -> Self {
-        let speed = ear.enclosure.speed_of_sound_m_s();
-        let direct = ear.arrival(&Path::direct(ear.speaker));
+    fn new(scene: &Scene, plan: &Request, propagation: &Propagation, curve_m: f64) -> Self {
+        let speed = propagation.enclosure.speed_of_sound_m_s();
+        let direct = propagation.arrival(&Path::direct(propagation.speaker));
         let window_m = direct.distance_m + plan.window_s * speed;
-        let rims = if scene.model().edges { Rims::Soft } else { Rims::Sharp };
-        let list = Reach { order: plan.order, distance_m: window_m };
-        let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, list, curve_m, rims);
-        // Beyond the order of the list, sharp rims will do: there a share of the many paths meets
+        let edges = if scene.model().edges { EdgeModel::Diffracting } else { EdgeModel::Geometric };
+        let list = SearchLimit { order: plan.order, distance_m: window_m };
+        let paths = enumerate(
+            propagation.enclosure,
+            propagation.speaker,
+            propagation.listener,
+            list,
+            curve_m,
+            edges,
+        );
+        // Beyond the order of the list, sharp edges will do: there a share of the many paths meets
         // each panel, and it is the share that counts.
-        let arrival = |path: &Path| match rims {
-            Rims::Soft if path.touches.len() <= plan.order => ear.finite_arrival(path),
-            _ => ear.arrival(path),
+        let arrival = |path: &Path| match edges {
+            EdgeModel::Diffracting if path.vertices.len() <= plan.order => {
+                propagation.diffracted_arrival(path)
+            }
+            _ => propagation.arrival(path),
         };
-        let arrivals = paths.iter().map(arrival).filter(|a| a.is_heard_beside(&direct)).collect();
+        let arrivals = paths.iter().map(arrival).filter(|a| a.is_significant(&direct)).collect();
         Self { direct, window_m, arrivals }
     }
 
-    fn direct(&self, scene: &Scene, ear: &Ear, head: &Listener) -> Direct {
-        let straight = Path::direct(ear.speaker);
-        let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);
-        let speed = ear.enclosure.speed_of_sound_m_s();
+    fn direct(&self, scene: &Scene, propagation: &Propagation, head: &Listener) -> Direct {
+        let straight = Path::direct(propagation.speaker);
+        let occluded = !straight.is_clear(
+            propagation.enclosure.faces(),
+            propagation.speaker,
+            propagation.listener,
+        );
+        let speed = propagation.enclosure.speed_of_sound_m_s();
         if scene.model().edges {
-            Direct::new(&ear.finite_arrival(&straight), head, speed, shadowed)
+            Direct::new(&propagation.diffracted_arrival(&straight), head, speed, occluded)
         } else {
-            Direct::new(&self.direct, head, speed, shadowed)
+            Direct::new(&self.direct, head, speed, occluded)
         }
     }
 
-    fn reflections(self, plan: &Plan, ear: &Ear, head: &Listener) -> Vec<Reflection> {
+    fn reflections(
+        self,
+        plan: &Request,
+        propagation: &Propagation,
+        head: &Listener,
+    ) -> Vec<Reflection> {
         let Self { direct, window_m, arrivals } = self;
-        let speed = ear.enclosure.speed_of_sound_m_s();
+        let speed = propagation.enclosure.speed_of_sound_m_s();
         let listed =
             |a: &Arrival| 0 < a.order() && a.order() <= plan.order && a.distance_m <= window_m;
         arrivals
@@ -291,20 +317,20 @@ impl Followed {
 
 /// The longest path of a curve, metres: the whole curve where that takes no more than about
 /// [`CURVE_IMAGES`] images (one in every room volume), or else as far as those reach.
-fn curve_reach_m(scene: &Scene, plan: &Plan, direct_m: f64, speed: f64) -> f64 {
+fn curve_reach_m(scene: &Scene, plan: &Request, direct_m: f64, speed: f64) -> f64 {
     let affordable_m = (CURVE_IMAGES * scene.room().volume_m3() * 3.0 / (4.0 * PI)).cbrt();
     affordable_m.min(direct_m + plan.curve_s * speed)
 }
 
 impl Direct {
-    fn new(arrival: &Arrival, head: &Listener, speed: f64, shadowed: bool) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.from);
+    fn new(arrival: &Arrival, head: &Listener, speed: f64, occluded: bool) -> Self {
+        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
         Self {
             distance_m: arrival.distance_m,
             time_s: arrival.distance_m / speed,
             azimuth_deg,
             elevation_deg,
-            shadowed,
+            occluded,
             band_level_db: arrival.band_energy.map(crate::medium::bands::energy_db),
         }
     }
@@ -312,9 +338,9 @@ impl Direct {
 
 impl Reflection {
     fn new(arrival: Arrival, direct: &Arrival, head: &Listener, speed: f64) -> Self {
-        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.from);
+        let [azimuth_deg, elevation_deg] = direction_deg(head, arrival.arrival_direction);
         Self {
-            after_direct_s: (arrival.distance_m - direct.distance_m) / speed,
+            delay_s: (arrival.distance_m - direct.distance_m) / speed,
             level_db: arrival.level_db(direct),
             band_level_db: arrival.band_level_db(direct),
             azimuth_deg,

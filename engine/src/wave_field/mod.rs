@@ -9,39 +9,38 @@
 //! nothing. Speakers are points that sound alike in every direction, which small cabinets nearly do
 //! below 300 Hz; their level is that of the same speaker in the open.
 
-mod admittance;
-mod cause;
-mod deep;
-mod dip;
-mod kept;
-mod line;
-mod low_end;
+mod analysis;
+mod boundary;
 mod modes;
-mod pressure_map;
-mod reach;
-mod residual;
-mod response;
-mod ringing;
-mod seat_map;
-mod solve;
-mod sounding;
-mod spacing;
-mod stretch;
-mod surfaces;
-mod waves;
+mod solver;
+mod wave_field_solver;
 
-pub use cause::{Boundary, Cause, Extreme};
-pub use deep::Deep;
-pub use dip::{deepest_dip, deepest_dip_hz};
-pub use low_end::{LowEnd, LowRow, RINGING_HZ, low_end};
-pub use modes::{Mode, modes_up_to};
-pub use pressure_map::{Plane, PressureMap, pressure_map};
-pub use reach::{Farther, LEAST_TAKEN, reaches_down_to_hz, reaching};
-pub use response::{
-    Bass, BassError, BassPair, BassPlan, HIGHEST_HZ, LOWEST_HZ, MOST_MODES, ModeRow, Together,
-    UNEVEN_HZ, bass, steps_hz, unevenness_db,
+pub use analysis::dip::{deepest_dip, deepest_dip_hz};
+pub use analysis::effective_range::{
+    DeeperBuild, MIN_ABSORPTION, deeper_build_for, lower_limit_hz,
 };
-pub use ringing::{BAND_OCTAVES, Ringing, RingingPlan, ringing};
-pub use seat_map::{FROM_SPEAKERS_M, FROM_WALLS_M, Flattest, SeatMap, SeatPlan, seat_map};
-pub use spacing::{AXIAL_LEAST_HZ, AXIAL_MOST_HZ, SPACING_TO_HZ, Spacing, Third, spacing};
-pub use waves::{KeptWaves, Waves};
+pub use analysis::extrema::{BoundaryInterference, Extremum, ExtremumCause};
+pub use analysis::modal_spacing::{
+    MAX_AXIAL_SPACING_HZ, MIN_AXIAL_SPACING_HZ, ModalSpacing, SPACING_LIMIT_HZ, ThirdOctave,
+    modal_spacing,
+};
+pub use analysis::narrow_band_decay::{
+    BANDWIDTH_OCTAVES, NarrowBandDecay, NarrowBandDecayRequest, narrow_band_decay,
+};
+pub use analysis::pressure_map::{MapPlane, PressureMap, pressure_map};
+pub(crate) use analysis::schroeder_hz;
+pub use analysis::seat_map::{
+    FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap, SeatMapRequest, WALL_CLEARANCE_M, seat_map,
+};
+pub use analysis::summary::{
+    LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ, low_frequency_summary,
+};
+pub use analysis::{
+    CoherentSum, DampedMode, HIGHEST_HZ, LOWEST_HZ, MAX_MODES, TransferFunction,
+    UNEVENNESS_BAND_HZ, WaveField, WaveFieldError, WaveFieldRequest, log_spaced_hz,
+    solve_wave_field, unevenness_db,
+};
+pub use modes::{Mode, modes_up_to};
+pub(crate) use solver::BoundarySolver;
+pub(crate) use wave_field_solver::count_modes;
+pub use wave_field_solver::{FactorizedSolver, WaveFieldSolver};

@@ -27,13 +27,13 @@ impl Mode {
 
     /// Planes across an axis where it is silent, metres from the near end: odd multiples of L/2n; none
     /// where it has no half wave along it.
-    pub fn silent_at_m(&self, axis: usize, room: &Room) -> Vec<f64> {
+    pub fn nodal_planes_m(&self, axis: usize, room: &Room) -> Vec<f64> {
         let n = self.n[axis];
         (0..n).map(|i| (2 * i + 1) as f64 / (2 * n) as f64 * room.size()[axis]).collect()
     }
 
     /// On how many axes it has half waves: 1 axial, 2 tangential, 3 oblique; 0 is even pressure.
-    pub fn axes(&self) -> usize {
+    pub fn varying_axes(&self) -> usize {
         self.n.iter().filter(|&&n| 0 < n).count()
     }
 }

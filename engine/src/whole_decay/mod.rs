@@ -2,26 +2,28 @@
 
 mod merge;
 
-pub use merge::{LONGEST_CURVE_S, draw, response};
+pub use merge::{LONGEST_CURVE_S, noise_seed, response};
 
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Directivity, Radiator};
-use crate::metrics::decay::{Absent, End, Ensemble, Estimate, Figures, Setting};
-use crate::ray_tracing::{Histogram, Ledger, RayCount, RayPlan, Receiver, Source, follow};
-use crate::response::{EnergyTime, Late};
-use crate::scene::{Scene, State};
-use crate::trace::{PairTrace, Trace};
-use crate::wave_field::Deep;
+use crate::metrics::decay::{Estimate, MetricInputs, Metrics, Replicates, Truncation, Unavailable};
+use crate::ray_tracing::{
+    EnergyBalance, Histogram, RayCount, RayPlan, Receiver, Source, trace_rays,
+};
+use crate::response::LowFrequencyResponse;
+use crate::response::{EnergyTime, LateEnergy};
+use crate::scene::{Scene, Variant};
+use crate::trace::{PairSimulation, Simulation};
 use rayon::prelude::*;
 
 /// The whole decay of every pair of a trace, and what the rays of each speaker did.
 #[derive(Debug, Clone, PartialEq)]
-pub struct WholeDecay {
-    /// In the order of [`Trace::pairs`].
+pub struct RoomDecay {
+    /// In the order of [`Simulation::pairs`].
     pub pairs: Vec<PairDecay>,
     /// One entry for each speaker of the trace, in the order they first appear there.
-    pub speakers: Vec<SpeakerRays>,
+    pub speakers: Vec<SourceRays>,
 }
 
 /// The decay of one speaker at one listener.
@@ -32,7 +34,7 @@ pub struct PairDecay {
     /// Index of the listener in the scene.
     pub listener: usize,
     /// Figures per band, each with its standard error or the reason it is missing.
-    pub figures: PerBand<Figures<Result<Estimate, Absent>>>,
+    pub metrics: PerBand<Metrics<Result<Estimate, Unavailable>>>,
     /// Width of a bin of the decay curves, seconds.
     pub bin_s: f64,
     /// Decay curve (backward integral) per band at every edge between bins, decibels relative to
@@ -42,7 +44,7 @@ pub struct PairDecay {
     /// rays.
     pub energy_time: EnergyTime,
     /// The energy behind that noise.
-    pub late: Late,
+    pub late: LateEnergy,
     /// Energy in even bins from the direct sound on, arrivals and rays together, batch by batch:
     /// arrivals are the same in each.
     pub histogram: Histogram,
@@ -50,13 +52,13 @@ pub struct PairDecay {
 
 /// What the rays of one speaker did.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SpeakerRays {
+pub struct SourceRays {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Rays followed.
     pub rays: u64,
     /// Where their energy went.
-    pub ledger: Ledger,
+    pub balance: EnergyBalance,
 }
 
 /// A decay is followed to this level unless something else is asked for, decibels.
@@ -78,16 +80,16 @@ pub fn ray_plan(count: RayCount, seed: u64, floor_db: f64) -> RayPlan {
 
 /// Follows rays from every speaker of a trace to all its listeners and reads every decay.
 ///
-/// `state` and `traced` are those of one call of [`crate::trace::trace`]. `progress` is told, from
+/// `variant` and `traced` are those of one call of [`crate::trace::trace`]. `progress` is told, from
 /// any thread, how many more rays are done.
 pub fn whole_decay(
     scene: &Scene,
-    state: &State<'_>,
-    traced: &Trace,
+    variant: &Variant<'_>,
+    traced: &Simulation,
     plan: &RayPlan,
     progress: &(dyn Fn(u64) + Sync),
-) -> WholeDecay {
-    let enclosure = Enclosure::new(scene, state);
+) -> RoomDecay {
+    let enclosure = Enclosure::new(scene, variant);
     let mut order: Vec<usize> = Vec::new();
     for pair in &traced.pairs {
         if !order.contains(&pair.speaker) {
@@ -106,11 +108,11 @@ pub fn whole_decay(
             .map(|(_, pair)| Receiver {
                 at: scene.listeners()[pair.listener].at,
                 direct_m: pair.direct.distance_m,
-                held: pair.held,
+                coverage: pair.coverage,
             })
             .collect();
-        let followed = follow(scene, &enclosure, source, &receivers, plan, progress);
-        let here: Vec<(usize, &PairTrace)> = of_speaker().collect();
+        let followed = trace_rays(scene, &enclosure, source, &receivers, plan, progress);
+        let here: Vec<(usize, &PairSimulation)> = of_speaker().collect();
         let read = here
             .par_iter()
             .zip(&followed.histograms)
@@ -119,15 +121,19 @@ pub fn whole_decay(
         for (place, decay) in read {
             pairs[place] = Some(decay);
         }
-        speakers.push(SpeakerRays { speaker: index, rays: followed.rays, ledger: followed.ledger });
+        speakers.push(SourceRays {
+            speaker: index,
+            rays: followed.rays,
+            balance: followed.balance,
+        });
     }
-    WholeDecay { pairs: pairs.into_iter().flatten().collect(), speakers }
+    RoomDecay { pairs: pairs.into_iter().flatten().collect(), speakers }
 }
 
-impl Trace {
+impl Simulation {
     /// The same trace with complete energy-time curves in place of those of its arrivals alone.
     #[must_use]
-    pub fn completed_by(mut self, decay: &WholeDecay) -> Self {
+    pub fn completed_by(mut self, decay: &RoomDecay) -> Self {
         for (pair, decay) in self.pairs.iter_mut().zip(&decay.pairs) {
             pair.energy_time.clone_from(&decay.energy_time);
         }
@@ -136,20 +142,24 @@ impl Trace {
 }
 
 /// The same trace with the wave field at the bottom of every response: its energy-time curves are those
-/// of [`Deep`] below its crossover and of arrivals and rays above. Decay figures stay those of the rays.
+/// of [`LowFrequencyResponse`] below its crossover and of arrivals and rays above. Decay figures stay those of the rays.
 ///
 /// `decay` and `seed` are those of one call of [`whole_decay`] for this trace, and `deep` was made for
 /// its pairs in their order.
 #[must_use]
-pub fn crossed_over(mut traced: Trace, decay: &WholeDecay, deep: &Deep, seed: u64) -> Trace {
+pub fn crossed_over(
+    mut traced: Simulation,
+    decay: &RoomDecay,
+    deep: &LowFrequencyResponse,
+    seed: u64,
+) -> Simulation {
     let pairs = traced.pairs.par_iter_mut().zip(&decay.pairs).enumerate();
     pairs.for_each(|(place, (pair, decay))| {
         let complete_s = pair.energy_time.complete_s;
         let own = response(pair, &decay.late, seed, EnergyTime::response_s(complete_s));
-        let whole = deep.crossed(place, &own);
+        let whole = deep.splice(place, &own);
         let error = pair.energy_time.error.take();
-        pair.energy_time =
-            EnergyTime { error, ..EnergyTime::new(&whole, &pair.specular, complete_s) };
+        pair.energy_time = EnergyTime { error, ..EnergyTime::new(&whole, &pair.early, complete_s) };
     });
     traced
 }
@@ -157,38 +167,42 @@ pub fn crossed_over(mut traced: Trace, decay: &WholeDecay, deep: &Deep, seed: u6
 /// Reads one decay, band by band.
 fn read(
     scene: &Scene,
-    traced: &Trace,
-    pair: &PairTrace,
+    traced: &Simulation,
+    pair: &PairSimulation,
     rays: &Histogram,
     plan: &RayPlan,
 ) -> PairDecay {
     let (speed, bin_s) = (traced.speed_of_sound_m_s, rays.bin_s);
-    let certain = merge::in_bins(pair, rays.bins(), bin_s * speed);
+    let deterministic = merge::bin_arrivals(pair, rays.bins(), bin_s * speed);
     let direct = pair.arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
     let omnidirectional = scene.speakers()[pair.speaker].directivity == Directivity::Omni;
     let mut curve_db: PerBand<Vec<Estimate>> = std::array::from_fn(|_| Vec::new());
-    let figures = std::array::from_fn(|band| {
+    let metrics = std::array::from_fn(|band| {
         let of_band = |bins: &[PerBand<f64>]| bins.iter().map(|bin| bin[band]).collect::<Vec<_>>();
-        let certain = of_band(&certain);
-        let batches: Vec<Vec<f64>> = rays.batches.iter().map(|b| of_band(b)).collect();
+        let deterministic = of_band(&deterministic);
+        let batches: Vec<Vec<f64>> = rays.replicates.iter().map(|b| of_band(b)).collect();
         let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
-        let mut ensemble =
-            Ensemble { bin_s, certain: &certain, batches: &batches, end: End::Complete };
-        if !has_died_away(&ensemble.decay().energy) {
-            ensemble.end = End::Cut;
+        let mut replicates = Replicates {
+            bin_s,
+            deterministic: &deterministic,
+            batches: &batches,
+            truncation: Truncation::Complete,
+        };
+        if !has_died_away(&replicates.decay().energy) {
+            replicates.truncation = Truncation::EstimatedTail;
         }
-        let setting = Setting::new(direct.map_or(0.0, |a| a.band_energy[band]));
-        let setting = if omnidirectional { setting.omnidirectional() } else { setting };
-        curve_db[band] = ensemble.curve_db().unwrap_or_default();
-        ensemble.figures(&setting)
+        let inputs = MetricInputs::new(direct.map_or(0.0, |a| a.band_energy[band]));
+        let inputs = if omnidirectional { inputs.omnidirectional() } else { inputs };
+        curve_db[band] = replicates.curve_db().unwrap_or_default();
+        replicates.metrics(&inputs)
     });
     let late = merge::late(pair, rays, speed);
     let floor_db = plan.floor_db + MARGIN_DB;
     let end = merge::End { curve_db: &curve_db, floor_db, seed: plan.seed };
-    let histogram = merge::together(rays, &certain);
+    let histogram = merge::with_arrivals(rays, &deterministic);
     let energy_time = merge::energy_time(pair, &late, &histogram, &end);
     let (speaker, listener) = (pair.speaker, pair.listener);
-    PairDecay { speaker, listener, figures, bin_s, curve_db, energy_time, late, histogram }
+    PairDecay { speaker, listener, metrics, bin_s, curve_db, energy_time, late, histogram }
 }
 
 /// Whether the last tenth of a decay holds so little of its energy that what follows changes no

@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file takes what it needs")]
 
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{Bass, BassPlan, bass};
+use earline_engine::wave_field::{WaveField, WaveFieldRequest, solve_wave_field};
 use num_complex::Complex64;
 
 /// Surfaces by name with an impedance each, a speaker, and listeners; still air.
@@ -46,19 +46,19 @@ impl Case<'_> {
         Scene::parse(&text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
     }
 
-    pub(crate) fn solve(&self, hz: &[f64]) -> Bass {
+    pub(crate) fn solve(&self, hz: &[f64]) -> WaveField {
         solve(&self.scene(), hz)
     }
 }
 
-pub(crate) fn solve(scene: &Scene, hz: &[f64]) -> Bass {
-    let plan = BassPlan {
+pub(crate) fn solve(scene: &Scene, hz: &[f64]) -> WaveField {
+    let plan = WaveFieldRequest {
         speakers: (0..scene.speakers().len()).collect(),
         listeners: (0..scene.listeners().len()).collect(),
         hz: hz.to_vec(),
         head_half_m: 0.0,
     };
-    bass(scene, &scene.state(None).unwrap(), &plan).unwrap()
+    solve_wave_field(scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
 
 /// The speed of sound of scenes at 20 °C.

@@ -1,7 +1,7 @@
 //! The catalogue against the tables it was typed from, entered a second time.
 
 use earline_engine::medium::air::Air;
-use earline_engine::medium::materials::Build;
+use earline_engine::medium::materials::SurfaceModel;
 use earline_engine::medium::materials::catalogue::{self, Provenance};
 use std::collections::BTreeSet;
 
@@ -61,8 +61,8 @@ const PRINTED: [(&str, [f64; 6]); 47] = [
 ];
 
 fn bands(name: &str) -> Option<[f64; 8]> {
-    match catalogue::find(name)?.build {
-        Build::Absorption(alpha) => Some(alpha),
+    match catalogue::find(name)?.surface_model {
+        SurfaceModel::Absorption(alpha) => Some(alpha),
         _ => None,
     }
 }
@@ -90,7 +90,7 @@ fn every_published_row_is_checked_against_print() {
 #[test]
 fn filled_bands_repeat_their_neighbour_and_say_so() {
     for entry in catalogue::entries() {
-        let Build::Absorption(alpha) = entry.build else {
+        let SurfaceModel::Absorption(alpha) = entry.surface_model else {
             assert_eq!(entry.filled, [false; 8], "{}", entry.name);
             continue;
         };

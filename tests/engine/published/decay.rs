@@ -7,7 +7,7 @@
 
 use super::close;
 use earline_engine::metrics::decay::{
-    Absent, BackwardCurve, DecayTime, EnergyDecay, Figure, Range, Setting, evaluate,
+    DecayTime, EnergyDecay, Metric, MetricInputs, Range, SchroederCurve, Unavailable, evaluate,
 };
 
 /// 6·ln 10.
@@ -38,22 +38,22 @@ fn ideal_exponential() {
         (2.0, -3.8454, -1.3206, 0.29205, 144.765, 0.09843),
     ];
     for (time, c50, c80, d50, centre_ms, early) in table {
-        let figures = evaluate(&decays(&[(time, 1.0)], 2.0 * time), &Setting::new(0.0));
+        let figures = evaluate(&decays(&[(time, 1.0)], 2.0 * time), &MetricInputs::new(0.0));
         let value = |figure| figures[figure].unwrap();
-        for figure in [Figure::Edt, Figure::T20, Figure::T30] {
+        for figure in [Metric::Edt, Metric::T20, Metric::T30] {
             close(value(figure), time, 1e-6 * time);
             close(value(figure.nonlinearity().unwrap()), 0.0, 1e-6);
         }
-        close(value(Figure::Curvature), 0.0, 1e-4);
-        close(value(Figure::C50), c50, 1e-4);
-        close(value(Figure::C80), c80, 1e-4);
-        close(value(Figure::D50), d50, 1e-5);
-        close(1e3 * value(Figure::CentreTime), centre_ms, 1e-3);
-        close(value(Figure::EarlyShare), early, 1e-5);
+        close(value(Metric::Curvature), 0.0, 1e-4);
+        close(value(Metric::C50), c50, 1e-4);
+        close(value(Metric::C80), c80, 1e-4);
+        close(value(Metric::D50), d50, 1e-5);
+        close(1e3 * value(Metric::CentreTime), centre_ms, 1e-3);
+        close(value(Metric::EarlyShare), early, 1e-5);
         // Identity: C = 10·lg(D/(1 − D)).
-        let d = value(Figure::D50);
-        close(value(Figure::C50), 10.0 * (d / (1.0 - d)).log10(), 1e-9);
-        assert_eq!(figures[Figure::DirectToReverberant], Err(Absent::NoDirectSound));
+        let d = value(Metric::D50);
+        close(value(Metric::C50), 10.0 * (d / (1.0 - d)).log10(), 1e-9);
+        assert_eq!(figures[Metric::DirectToReverberant], Err(Unavailable::NoDirectSound));
     }
 }
 
@@ -62,10 +62,10 @@ fn wide_bins_do_no_harm() {
     // The same closed forms at 1 ms: the curve is exact at the edges, whatever the width.
     let fine = decays(&[(0.3, 1.0)], 0.6);
     let energy = fine.energy.chunks(48).map(|bins| bins.iter().sum()).collect();
-    let figures = evaluate(&EnergyDecay::complete(1e-3, energy), &Setting::new(0.0));
-    close(figures[Figure::T30].unwrap(), 0.3, 1e-6);
-    close(figures[Figure::C50].unwrap(), 9.5424, 1e-4);
-    close(1e3 * figures[Figure::CentreTime].unwrap(), 21.715, 5e-3);
+    let figures = evaluate(&EnergyDecay::complete(1e-3, energy), &MetricInputs::new(0.0));
+    close(figures[Metric::T30].unwrap(), 0.3, 1e-6);
+    close(figures[Metric::C50].unwrap(), 9.5424, 1e-4);
+    close(1e3 * figures[Metric::CentreTime].unwrap(), 21.715, 5e-3);
 }
 
 #[test]
@@ -82,15 +82,15 @@ fn direct_sound_and_exponential_tail() {
         let direct = 10f64.powf(ratio_db / 10.0);
         let mut decay = decays(&[(time, 1.0)], 2.0 * time);
         decay.energy[0] += direct;
-        let figures = evaluate(&decay, &Setting::new(direct).omnidirectional());
+        let figures = evaluate(&decay, &MetricInputs::new(direct).omnidirectional());
         let value = |figure| figures[figure].unwrap();
-        close(value(Figure::C50), c50, 1e-3);
-        close(value(Figure::C80), c80, 1e-3);
-        close(value(Figure::D50), d50, 1e-5);
-        close(1e3 * value(Figure::CentreTime), centre_ms, 1e-3);
-        close(value(Figure::DirectToReverberant), ratio_db, 1e-6);
+        close(value(Metric::C50), c50, 1e-3);
+        close(value(Metric::C80), c80, 1e-3);
+        close(value(Metric::D50), d50, 1e-5);
+        close(1e3 * value(Metric::CentreTime), centre_ms, 1e-3);
+        close(value(Metric::DirectToReverberant), ratio_db, 1e-6);
         // 0 dB at 10 m in a free field, where |p|² is a hundredth of that at 1 m.
-        close(value(Figure::Strength), 10.0 * (100.0 * (direct + 1.0)).log10(), 1e-6);
+        close(value(Metric::Strength), 10.0 * (100.0 * (direct + 1.0)).log10(), 1e-6);
     }
 }
 
@@ -100,11 +100,11 @@ fn strength_of_a_free_field_follows_the_distance() {
     for (distance, strength) in [(10.0, 0.0), (5.0, 6.0206), (1.0, 20.0)] {
         let direct = 1.0 / (distance * distance);
         let decay = EnergyDecay::complete(1e-3, vec![direct; 1]);
-        let figures = evaluate(&decay, &Setting::new(direct).omnidirectional());
-        close(figures[Figure::Strength].unwrap(), strength, 1e-4);
-        assert_eq!(figures[Figure::T30], Err(Absent::NothingLate));
-        assert_eq!(figures[Figure::C50], Err(Absent::NothingLate));
-        close(figures[Figure::D50].unwrap(), 1.0, 0.0);
+        let figures = evaluate(&decay, &MetricInputs::new(direct).omnidirectional());
+        close(figures[Metric::Strength].unwrap(), strength, 1e-4);
+        assert_eq!(figures[Metric::T30], Err(Unavailable::NothingLate));
+        assert_eq!(figures[Metric::C50], Err(Unavailable::NothingLate));
+        close(figures[Metric::D50].unwrap(), 1.0, 0.0);
     }
 }
 
@@ -119,7 +119,7 @@ fn truncation_bias_without_a_tail() {
     ];
     for (cut_db, edt, t20, t30) in table {
         let decay = decays(&[(0.5, 1.0)], 0.5 * cut_db / 60.0);
-        let curve = BackwardCurve::of_bins_alone(&decay).unwrap();
+        let curve = SchroederCurve::without_tail(&decay).unwrap();
         for (range, expected) in [(Range::EDT, edt), (Range::T20, t20), (Range::T30, t30)] {
             close(range.decay_time(&curve).unwrap().time_s, expected, 3e-3);
         }
@@ -133,15 +133,15 @@ fn a_known_cut_is_made_good_or_refused() {
         [(19.0, false, false), (36.0, true, false), (44.0, true, false), (46.0, true, true)]
     {
         let mut decay = decays(&[(0.5, 1.0)], 0.5 * cut_db / 60.0);
-        decay = EnergyDecay::cut(decay.bin_s, decay.energy);
-        let figures = evaluate(&decay, &Setting::new(0.0));
-        for (figure, given) in [(Figure::T20, t20), (Figure::T30, t30)] {
+        decay = EnergyDecay::truncated(decay.bin_s, decay.energy);
+        let figures = evaluate(&decay, &MetricInputs::new(0.0));
+        for (figure, given) in [(Metric::T20, t20), (Metric::T30, t30)] {
             match figures[figure] {
                 Ok(time) => {
                     assert!(given);
                     close(time, 0.5, 1e-4);
                 }
-                Err(Absent::TooShort { reached_db }) => {
+                Err(Unavailable::TooShort { reached_db }) => {
                     assert!(!given);
                     close(reached_db, -cut_db, 0.01);
                 }
@@ -149,34 +149,35 @@ fn a_known_cut_is_made_good_or_refused() {
             }
         }
         // The energies hold the tail too.
-        close(figures[Figure::C80].unwrap(), 9.0956, 1e-3);
-        close(1e3 * figures[Figure::CentreTime].unwrap(), 36.191, 0.01);
+        close(figures[Metric::C80].unwrap(), 9.0956, 1e-3);
+        close(1e3 * figures[Metric::CentreTime].unwrap(), 36.191, 0.01);
     }
 }
 
 #[test]
 fn two_slopes() {
     // E = 0.99·e^{−k(0.3)t} + 0.01·e^{−k(1.0)t}.
-    let figures = evaluate(&decays(&[(0.3, 0.99), (1.0, 0.01)], 2.0), &Setting::new(0.0));
+    let figures = evaluate(&decays(&[(0.3, 0.99), (1.0, 0.01)], 2.0), &MetricInputs::new(0.0));
     let value = |figure| figures[figure].unwrap();
-    close(value(Figure::Edt), 0.305, 5e-3);
-    close(value(Figure::T20), 0.335, 5e-3);
-    close(value(Figure::T30), 0.452, 5e-3);
+    close(value(Metric::Edt), 0.305, 5e-3);
+    close(value(Metric::T20), 0.335, 5e-3);
+    close(value(Metric::T30), 0.452, 5e-3);
     // Bent: ISO 3382-2 annex B (from memory) calls more than 10 ‰ and more than 10 % suspect.
-    assert!(value(Figure::T30Nonlinearity) > DecayTime::STRAIGHT_PER_MILLE);
-    assert!(value(Figure::Curvature) > 10.0);
-    close(value(Figure::Curvature), 100.0 * (0.452 / 0.335 - 1.0), 3.0);
+    assert!(value(Metric::T30Nonlinearity) > DecayTime::STRAIGHT_PER_MILLE);
+    assert!(value(Metric::Curvature) > 10.0);
+    close(value(Metric::Curvature), 100.0 * (0.452 / 0.335 - 1.0), 3.0);
 }
 
 #[test]
 fn nothing_decays_where_nothing_absorbs() {
-    let still = EnergyDecay::cut(1e-3, vec![1.0; 400]);
-    let figures = evaluate(&still, &Setting::new(0.5));
+    let still = EnergyDecay::truncated(1e-3, vec![1.0; 400]);
+    let figures = evaluate(&still, &MetricInputs::new(0.5));
     for (_, figure) in figures.iter() {
-        assert_eq!(*figure, Err(Absent::NothingDecays));
+        assert_eq!(*figure, Err(Unavailable::NothingDecays));
     }
-    let silent = evaluate(&EnergyDecay::cut(1e-3, vec![0.0; 400]), &Setting::new(0.0));
-    assert_eq!(silent[Figure::C80], Err(Absent::NoEnergy));
-    let broken = evaluate(&EnergyDecay::complete(1e-3, vec![1.0, f64::NAN]), &Setting::new(0.0));
-    assert_eq!(broken[Figure::C80], Err(Absent::Unusable));
+    let silent = evaluate(&EnergyDecay::truncated(1e-3, vec![0.0; 400]), &MetricInputs::new(0.0));
+    assert_eq!(silent[Metric::C80], Err(Unavailable::NoEnergy));
+    let broken =
+        evaluate(&EnergyDecay::complete(1e-3, vec![1.0, f64::NAN]), &MetricInputs::new(0.0));
+    assert_eq!(broken[Metric::C80], Err(Unavailable::Unusable));
 }

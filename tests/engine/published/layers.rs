@@ -8,33 +8,33 @@
 use super::close;
 use earline_engine::medium::air::Air;
 use earline_engine::medium::materials::porous::{MAX_LAYERS, miki};
-use earline_engine::medium::materials::{BuildLayer, PorousBuild};
+use earline_engine::medium::materials::{AbsorberLayer, PorousAbsorber};
 use num_complex::Complex64;
 use proptest::prelude::*;
 
-fn porous(thickness_m: f64, flow_resistivity: f64) -> BuildLayer {
-    BuildLayer::Porous { thickness_m, flow_resistivity }
+fn porous(thickness_m: f64, flow_resistivity: f64) -> AbsorberLayer {
+    AbsorberLayer::Porous { thickness_m, flow_resistivity }
 }
 
-fn air(thickness_m: f64) -> BuildLayer {
-    BuildLayer::Air { thickness_m }
+fn air(thickness_m: f64) -> AbsorberLayer {
+    AbsorberLayer::Air { thickness_m }
 }
 
-fn reflection(layers: &[BuildLayer], hz: f64, cos: f64) -> Complex64 {
-    PorousBuild::new(layers).unwrap().reflection(hz, cos, &Air::default())
+fn reflection(layers: &[AbsorberLayer], hz: f64, cos: f64) -> Complex64 {
+    PorousAbsorber::new(layers).unwrap().reflection(hz, cos, &Air::default())
 }
 
 /// [p, v] in front = product of [[cos kd, jZ sin kd], [j/Z sin kd, cos kd]] · [1, 0].
-fn by_matrices(layers: &[BuildLayer], hz: f64, cos: f64) -> Complex64 {
+fn by_matrices(layers: &[AbsorberLayer], hz: f64, cos: f64) -> Complex64 {
     let k0 = std::f64::consts::TAU * hz / Air::default().speed_of_sound_m_s();
     let identity = [[Complex64::ONE, Complex64::ZERO], [Complex64::ZERO, Complex64::ONE]];
     let product = layers.iter().fold(identity, |before, layer| {
         let (index, impedance) = match *layer {
-            BuildLayer::Porous { flow_resistivity, .. } => {
+            AbsorberLayer::Porous { flow_resistivity, .. } => {
                 let medium = miki(hz, flow_resistivity);
                 (medium.index, medium.impedance)
             }
-            BuildLayer::Air { .. } => (Complex64::ONE, Complex64::ONE),
+            AbsorberLayer::Air { .. } => (Complex64::ONE, Complex64::ONE),
         };
         let across = (index * index - (1.0 - cos * cos)).sqrt();
         let (z, kd) = (impedance * index / across, across * k0 * layer.thickness_m());
@@ -50,7 +50,7 @@ fn by_matrices(layers: &[BuildLayer], hz: f64, cos: f64) -> Complex64 {
 }
 
 prop_compose! {
-    fn layer()(thickness in 0.002f64..0.2, resistivity in 500.0f64..60_000.0, is_air in any::<bool>()) -> BuildLayer {
+    fn layer()(thickness in 0.002f64..0.2, resistivity in 500.0f64..60_000.0, is_air in any::<bool>()) -> AbsorberLayer {
         if is_air { air(thickness) } else { porous(thickness, resistivity) }
     }
 }
@@ -73,8 +73,8 @@ proptest! {
     ) {
         for whole in [porous(thickness, resistivity), air(thickness)] {
             let part = |share: f64| match whole {
-                BuildLayer::Porous { .. } => porous(share * thickness, resistivity),
-                BuildLayer::Air { .. } => air(share * thickness),
+                AbsorberLayer::Porous { .. } => porous(share * thickness, resistivity),
+                AbsorberLayer::Air { .. } => air(share * thickness),
             };
             let one = reflection(&[before, whole, behind], hz, cos);
             let two = reflection(&[before, part(share), part(1.0 - share), behind], hz, cos);
@@ -128,7 +128,7 @@ fn nearing_grazing_is_smooth_between_layers() {
 
 #[test]
 fn a_build_has_one_to_twelve_layers() {
-    assert!(PorousBuild::new(&[]).is_none());
-    assert!(PorousBuild::new(&[porous(0.01, 8000.0); MAX_LAYERS]).is_some());
-    assert!(PorousBuild::new(&[porous(0.01, 8000.0); MAX_LAYERS + 1]).is_none());
+    assert!(PorousAbsorber::new(&[]).is_none());
+    assert!(PorousAbsorber::new(&[porous(0.01, 8000.0); MAX_LAYERS]).is_some());
+    assert!(PorousAbsorber::new(&[porous(0.01, 8000.0); MAX_LAYERS + 1]).is_none());
 }

@@ -4,7 +4,7 @@
 
 use super::close;
 use earline_engine::medium::materials::paris::{
-    GREATEST_ALPHA, GREATEST_ALPHA_ZETA, admittance_for, impedance_for, random_incidence,
+    MAX_ALPHA, MAX_ALPHA_ZETA, admittance_for, impedance_for, random_incidence,
     random_incidence_real,
 };
 use num_complex::Complex64;
@@ -68,20 +68,20 @@ fn closed_form_equals_the_integral() {
 #[test]
 fn greatest_absorption_of_local_reaction() {
     // Maximum 0.951222 at ζ = 1.566924 (computed; "about 0.95 at about 1.6", Vigran, read).
-    close(GREATEST_ALPHA, 0.951222, 1e-6);
-    close(GREATEST_ALPHA_ZETA, 1.566924, 1e-6);
-    close(random_incidence_real(GREATEST_ALPHA_ZETA), GREATEST_ALPHA, 1e-14);
-    for zeta in [0.99 * GREATEST_ALPHA_ZETA, 1.01 * GREATEST_ALPHA_ZETA] {
-        assert!(random_incidence_real(zeta) < GREATEST_ALPHA);
+    close(MAX_ALPHA, 0.951222, 1e-6);
+    close(MAX_ALPHA_ZETA, 1.566924, 1e-6);
+    close(random_incidence_real(MAX_ALPHA_ZETA), MAX_ALPHA, 1e-14);
+    for zeta in [0.99 * MAX_ALPHA_ZETA, 1.01 * MAX_ALPHA_ZETA] {
+        assert!(random_incidence_real(zeta) < MAX_ALPHA);
     }
-    assert!(random_incidence(Complex64::new(GREATEST_ALPHA_ZETA, 0.01)) < GREATEST_ALPHA);
+    assert!(random_incidence(Complex64::new(MAX_ALPHA_ZETA, 0.01)) < MAX_ALPHA);
 }
 
 #[test]
 fn inverse_undoes_the_closed_form() {
     for alpha in [1e-9, 1e-4, 0.01, 0.02, 0.05, 0.1, 0.3, 0.5, 0.7, 0.9, 0.94, 0.951, 0.951_221] {
         let zeta = impedance_for(alpha);
-        assert!(zeta >= GREATEST_ALPHA_ZETA);
+        assert!(zeta >= MAX_ALPHA_ZETA);
         close(random_incidence_real(zeta), alpha, 1e-12);
     }
     for zeta in [1.567, 2.0, 5.0, 10.0, 1e3, 1e6] {
@@ -95,8 +95,8 @@ fn inverse_undoes_the_closed_form() {
 fn inverse_has_exact_ends() {
     assert!(admittance_for(0.0) == 0.0);
     assert!(admittance_for(-0.1) == 0.0);
-    close(admittance_for(GREATEST_ALPHA), 1.0 / GREATEST_ALPHA_ZETA, 1e-15);
-    close(admittance_for(1.0), 1.0 / GREATEST_ALPHA_ZETA, 1e-15);
+    close(admittance_for(MAX_ALPHA), 1.0 / MAX_ALPHA_ZETA, 1e-15);
+    close(admittance_for(1.0), 1.0 / MAX_ALPHA_ZETA, 1e-15);
     // α ≈ 8/ζ for a hard surface.
     close(impedance_for(1e-6) * 1e-6, 8.0, 1e-4);
     assert!(random_incidence_real(f64::INFINITY) == 0.0);

@@ -5,11 +5,11 @@
 
 use super::close;
 use earline_engine::medium::air::Air;
-use earline_engine::medium::materials::PorousBuild;
+use earline_engine::medium::materials::PorousAbsorber;
 use earline_engine::medium::materials::porous::{miki, within_fitted_range};
 
-fn build(flow_resistivity: f64, thickness_m: f64, gap_m: f64) -> PorousBuild {
-    PorousBuild::single(thickness_m, flow_resistivity, gap_m)
+fn build(flow_resistivity: f64, thickness_m: f64, gap_m: f64) -> PorousAbsorber {
+    PorousAbsorber::single(thickness_m, flow_resistivity, gap_m)
 }
 
 #[test]

@@ -3,26 +3,33 @@
 use super::close;
 use earline_engine::medium::air::Air;
 use earline_engine::medium::bands::{FrequencyGrid, NOMINAL_HZ};
-use earline_engine::medium::materials::paris::GREATEST_ALPHA;
-use earline_engine::medium::materials::{Build, Material, PorousBuild, ReflectionLaw, Reflector};
+use earline_engine::medium::materials::paris::MAX_ALPHA;
+use earline_engine::medium::materials::{
+    Material, PorousAbsorber, ReflectionLaw, Reflector, SurfaceModel,
+};
 use num_complex::Complex64;
 
 const ALPHAS: [f64; 8] = [0.0, 0.02, 0.3, 0.9, 0.951, 0.97, 0.999, 1.0];
 
-fn material(build: Build) -> Material {
-    Material { name: "test".to_owned(), build, scattering: [0.0; 8], source: "made up".to_owned() }
+fn material(build: SurfaceModel) -> Material {
+    Material {
+        name: "test".to_owned(),
+        surface_model: build,
+        scattering: [0.0; 8],
+        source: "made up".to_owned(),
+    }
 }
 
-fn reflector(build: Build, law: ReflectionLaw) -> Reflector {
+fn reflector(build: SurfaceModel, law: ReflectionLaw) -> Reflector {
     Reflector::new(&material(build), law, &Air::default(), &FrequencyGrid::new())
 }
 
-fn absorbing() -> Build {
-    Build::Absorption(ALPHAS)
+fn absorbing() -> SurfaceModel {
+    SurfaceModel::Absorption(ALPHAS)
 }
 
-fn porous() -> Build {
-    Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.05))
+fn porous() -> SurfaceModel {
+    SurfaceModel::Porous(PorousAbsorber::single(0.1, 12_000.0, 0.05))
 }
 
 fn pressure(reflector: &Reflector, cos_incidence: f64) -> Vec<Complex64> {
@@ -89,8 +96,8 @@ fn ends_of_the_angle_law_are_exact() {
 fn angle_law_does_not_jump_where_local_reaction_ends() {
     let step = 1e-7;
     let mut alphas = [0.5; 8];
-    (alphas[0], alphas[1]) = (GREATEST_ALPHA - step, GREATEST_ALPHA + step);
-    let reflector = reflector(Build::Absorption(alphas), ReflectionLaw::Angle);
+    (alphas[0], alphas[1]) = (MAX_ALPHA - step, MAX_ALPHA + step);
+    let reflector = reflector(SurfaceModel::Absorption(alphas), ReflectionLaw::Angle);
     for cos in [0.05, 0.4, 1.0] {
         let factors = pressure(&reflector, cos);
         let (below, above) = (factors[0], factors[FrequencyGrid::POINTS_PER_BAND]);
@@ -109,7 +116,7 @@ fn published_impedances_reflect_as_published() {
         (1.170, -0.338, 0.172),
     ];
     for (re, im, magnitude) in table {
-        let build = Build::Impedance([Complex64::new(re, im); 8]);
+        let build = SurfaceModel::Impedance([Complex64::new(re, im); 8]);
         let factors = pressure(&reflector(build, ReflectionLaw::Angle), 1.0);
         close(factors[40].norm(), magnitude, 0.001);
     }
@@ -118,10 +125,11 @@ fn published_impedances_reflect_as_published() {
 #[test]
 fn impedances_keep_their_phase_and_their_ends() {
     let zeta = Complex64::new(2.0, -3.0);
-    let factors = pressure(&reflector(Build::Impedance([zeta; 8]), ReflectionLaw::Angle), 0.25);
+    let factors =
+        pressure(&reflector(SurfaceModel::Impedance([zeta; 8]), ReflectionLaw::Angle), 0.25);
     close((factors[10] - (zeta * 0.25 - 1.0) / (zeta * 0.25 + 1.0)).norm(), 0.0, 1e-15);
     for (zeta, expected) in [(0.0, -1.0), (f64::INFINITY, 1.0)] {
-        let build = Build::Impedance([Complex64::new(zeta, 0.0); 8]);
+        let build = SurfaceModel::Impedance([Complex64::new(zeta, 0.0); 8]);
         let factors = pressure(&reflector(build, ReflectionLaw::Angle), 0.5);
         close((factors[0] - expected).norm(), 0.0, 0.0);
     }
@@ -130,7 +138,7 @@ fn impedances_keep_their_phase_and_their_ends() {
 #[test]
 fn constant_law_takes_any_build_by_its_random_incidence() {
     let air = Air::default();
-    for build in [porous(), Build::Impedance([Complex64::new(1.5, -3.0); 8])] {
+    for build in [porous(), SurfaceModel::Impedance([Complex64::new(1.5, -3.0); 8])] {
         let alpha = material(build.clone()).random_incidence(&air);
         let energy = reflector(build, ReflectionLaw::Constant).band_energy(0.3);
         for (e, a) in energy.into_iter().zip(alpha) {
@@ -152,8 +160,8 @@ fn porous_builds_keep_their_random_incidence() {
 fn band_energy_is_the_mean_of_the_pressure() {
     let mut material = material(absorbing());
     material.scattering = [0.0, 0.1, 0.2, 0.4, 0.6, 0.7, 0.7, 1.0];
-    for build in [absorbing(), porous(), Build::Impedance([Complex64::new(1.5, -3.0); 8])] {
-        material.build = build;
+    for build in [absorbing(), porous(), SurfaceModel::Impedance([Complex64::new(1.5, -3.0); 8])] {
+        material.surface_model = build;
         for law in [ReflectionLaw::Constant, ReflectionLaw::Angle] {
             let reflector = Reflector::new(&material, law, &Air::default(), &FrequencyGrid::new());
             for cos in [0.0, 0.1, 0.77, 1.0] {
@@ -169,7 +177,7 @@ fn band_energy_is_the_mean_of_the_pressure() {
 #[test]
 fn scattering_takes_its_share_of_the_energy() {
     // ISO 17497-1's definition: the specular share is (1 − α)(1 − s).
-    let mut material = material(Build::Absorption([0.2; 8]));
+    let mut material = material(SurfaceModel::Absorption([0.2; 8]));
     material.scattering = [0.3; 8];
     let reflector =
         Reflector::new(&material, ReflectionLaw::Constant, &Air::default(), &FrequencyGrid::new());
@@ -183,13 +191,13 @@ fn listed_coefficients_belong_together() {
     // For a locally reacting surface with real ζ both coefficients follow from one ζ: 0.5 straight
     // on is 0.66877 at random incidence (computed).
     let air = Air::default();
-    let material = material(Build::Absorption([0.668_77; 8]));
+    let material = material(SurfaceModel::Absorption([0.668_77; 8]));
     for (band, normal) in material.normal_incidence(&air).into_iter().enumerate() {
         close(normal, 0.5, 1e-5);
         close(material.random_incidence(&air)[band], 0.668_77, 1e-15);
     }
     // A porous build's band figures lie near its figure at the band's middle.
-    let build = PorousBuild::single(0.1, 12_000.0, 0.05);
+    let build = PorousAbsorber::single(0.1, 12_000.0, 0.05);
     for (band, alpha) in self::material(porous()).random_incidence(&air).into_iter().enumerate() {
         close(alpha, build.random_incidence_at(NOMINAL_HZ[band], &air), 0.02);
     }

@@ -10,8 +10,8 @@ use super::{close, close_relative};
 use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::decay::Estimate;
 use earline_engine::metrics::diffuse_field::{
-    Absorber, Cause, Formula, critical_distance_m, disagreement, mean_free_path_m,
-    schroeder_frequency_hz, statistics,
+    AbsorbingArea, DeviationCause, Formula, critical_distance_m, diffuse_field, formula_deviation,
+    mean_free_path_m, schroeder_frequency_hz,
 };
 use earline_engine::scene::{Room, Surface};
 use glam::DVec3;
@@ -20,17 +20,17 @@ const ROOM: Room = Room { length_m: 6.0, width_m: 4.0, height_m: 2.5 };
 const STILL: PerBand<f64> = [0.0; 8];
 const FOOT_M: f64 = 0.3048;
 
-fn absorber(surface: Surface, area_m2: f64, absorption: PerBand<f64>) -> Absorber {
-    let mut facing = [0.0; 3];
-    facing[surface.axis()] = 1.0;
-    Absorber { area_m2, absorption, scattering: [0.1; 8], facing }
+fn absorber(surface: Surface, area_m2: f64, absorption: PerBand<f64>) -> AbsorbingArea {
+    let mut axis_fractions = [0.0; 3];
+    axis_fractions[surface.axis()] = 1.0;
+    AbsorbingArea { area_m2, absorption, scattering: [0.1; 8], axis_fractions }
 }
 
-fn lined(alpha: impl Fn(Surface) -> f64) -> Vec<Absorber> {
+fn lined(alpha: impl Fn(Surface) -> f64) -> Vec<AbsorbingArea> {
     Surface::ALL.iter().map(|&s| absorber(s, ROOM.area_m2(s), [alpha(s); 8])).collect()
 }
 
-fn all_but(odd: Surface, its: f64, rest: f64) -> Vec<Absorber> {
+fn all_but(odd: Surface, its: f64, rest: f64) -> Vec<AbsorbingArea> {
     lined(|surface| if surface == odd { its } else { rest })
 }
 
@@ -45,7 +45,7 @@ fn formulas_side_by_side() {
         (all_but(Surface::Floor, 0.3, 0.05), [0.8863, 0.8361, 0.7819, 1.2316, 1.0059, 0.8563]),
     ];
     for (lining, times) in table {
-        let found = statistics(&ROOM, 343.2, &STILL, &lining);
+        let found = diffuse_field(&ROOM, 343.2, &STILL, &lining);
         for (formula, time) in Formula::ALL.into_iter().zip(times) {
             close(found.times_s(formula)[4].unwrap(), time, 1e-4);
         }
@@ -57,7 +57,7 @@ fn air_shortens_the_top_band() {
     // 8 kHz, 20 °C, 50 %: 103.9 dB/km by ISO 9613-1 takes Sabine from 0.9858 to 0.6216 s.
     let mut air = STILL;
     air[7] = 0.1039;
-    let found = statistics(&ROOM, 343.2, &air, &lined(|_| 0.1));
+    let found = diffuse_field(&ROOM, 343.2, &air, &lined(|_| 0.1));
     close(found.sabine_s[7].unwrap(), 0.6216, 1e-3);
     close(found.sabine_s[6].unwrap(), 0.9858, 1e-3);
     // With even absorption all of Eyring's kind stay one, air or not.
@@ -80,14 +80,14 @@ fn handbook_room() {
         absorber(Surface::Floor, 373.0 * square_foot, concrete),
         absorber(Surface::Left, 1159.0 * square_foot, gypsum),
     ];
-    let bare = statistics(&room, 344.4, &STILL, &lining);
+    let bare = diffuse_field(&room, 344.4, &STILL, &lining);
     // Computed, all bands; the handbook's 0.049 s/ft rounds the constant by 0.2 %.
     let times = [0.538, 1.527, 2.875, 3.394, 2.062, 1.634];
     for (band, time) in times.into_iter().enumerate() {
         close_relative(bare.sabine_s[band + 1].unwrap(), time, 6e-3);
     }
     lining.push(absorber(Surface::Ceiling, 340.0 * square_foot, tile));
-    let treated = statistics(&room, 344.4, &STILL, &lining);
+    let treated = diffuse_field(&room, 344.4, &STILL, &lining);
     for (band, time) in [0.49, 0.85, 0.56, 0.54, 0.54, 0.55].into_iter().enumerate() {
         close(treated.sabine_s[band + 1].unwrap(), time, 0.01);
     }
@@ -103,9 +103,9 @@ fn lecture_slide_classroom() {
         Surface::Floor => 0.15,
         _ => 0.35,
     };
-    let lining: Vec<Absorber> =
+    let lining: Vec<AbsorbingArea> =
         Surface::ALL.iter().map(|&s| absorber(s, room.area_m2(s), [alpha(s); 8])).collect();
-    close(statistics(&room, 343.2, &STILL, &lining).sabine_s[4].unwrap(), 0.405, 1e-3);
+    close(diffuse_field(&room, 343.2, &STILL, &lining).sabine_s[4].unwrap(), 0.405, 1e-3);
 }
 
 #[test]
@@ -138,7 +138,7 @@ fn critical_distances() {
         close_relative(critical_distance_m(t, v, 343.2), 0.057 * f64::sqrt(v / t), 0.01);
     }
     // The other form, √(A/16π), with the area that Eyring's time stands for.
-    let found = statistics(&ROOM, 343.2, &STILL, &lined(|_| 0.2));
+    let found = diffuse_field(&ROOM, 343.2, &STILL, &lined(|_| 0.2));
     let area = 98.0 * -(0.8f64.ln());
     close_relative(
         found.critical_distance_m[4].unwrap(),
@@ -151,7 +151,7 @@ fn critical_distances() {
 #[test]
 fn absorption_areas() {
     let air = [0.01; 8];
-    let found = statistics(&ROOM, 343.2, &air, &lined(|_| 0.2));
+    let found = diffuse_field(&ROOM, 343.2, &air, &lined(|_| 0.2));
     close(found.absorption_area_m2[4], 0.2 * 98.0, 1e-9);
     let both = found.absorption_area_m2[4] + found.air_absorption_area_m2[4];
     let volume = ROOM.volume_m3();
@@ -164,39 +164,44 @@ fn absorption_areas() {
 fn the_two_ends() {
     // Nothing absorbs: no time can be given. Everything absorbs: Eyring's time is nought, as the
     // formula's limit says, Sabine's famously is not, and Kuttruff's correction is out of range.
-    let hard = statistics(&ROOM, 343.2, &STILL, &lined(|_| 0.0));
+    let hard = diffuse_field(&ROOM, 343.2, &STILL, &lined(|_| 0.0));
     for formula in Formula::ALL {
         assert_eq!(hard.times_s(formula)[3], None);
     }
     assert_eq!((hard.schroeder_hz, hard.critical_distance_m[3]), (None, None));
-    let open = statistics(&ROOM, 343.2, &STILL, &lined(|_| 1.0));
+    let open = diffuse_field(&ROOM, 343.2, &STILL, &lined(|_| 1.0));
     close(open.eyring_s[3].unwrap(), 0.0, 1e-12);
     close(open.sabine_s[3].unwrap(), 0.09858, 1e-4);
     assert_eq!(open.kuttruff_s[3], None);
     // One surface open: Millington's time is nought, the others' are not.
-    let window = statistics(&ROOM, 343.2, &STILL, &all_but(Surface::Left, 1.0, 0.1));
+    let window = diffuse_field(&ROOM, 343.2, &STILL, &all_but(Surface::Left, 1.0, 0.1));
     close(window.millington_s[3].unwrap(), 0.0, 1e-12);
     assert!(window.eyring_s[3].unwrap() > 0.3);
     // Two pairs hard: by axes the room never falls silent, on the mean it does.
-    let carpet = statistics(&ROOM, 343.2, &STILL, &all_but(Surface::Floor, 0.5, 0.0));
+    let carpet = diffuse_field(&ROOM, 343.2, &STILL, &all_but(Surface::Floor, 0.5, 0.0));
     assert_eq!((carpet.fitzroy_s[3], carpet.arau_puchades_s[3]), (None, None));
     assert!(carpet.eyring_s[3].is_some());
-    assert_eq!(statistics(&ROOM, 343.2, &STILL, &[]).sabine_s[3], None);
+    assert_eq!(diffuse_field(&ROOM, 343.2, &STILL, &[]).sabine_s[3], None);
 }
 
 #[test]
 fn areas_that_stand_askew_share_their_axes() {
     // Half of an area at 45° counts to each of two axes, and all to the whole.
-    let shares = Absorber::facing_of(DVec3::new(0.5f64.sqrt(), 0.5f64.sqrt(), 0.0));
+    let shares = AbsorbingArea::axis_fractions_of(DVec3::new(0.5f64.sqrt(), 0.5f64.sqrt(), 0.0));
     close(shares[0], 0.5, 1e-12);
     close(shares.iter().sum(), 1.0, 1e-12);
     let mut askew = lined(|_| 0.1);
     let mut halves = askew.clone();
-    let panel = Absorber { area_m2: 4.0, absorption: [0.8; 8], scattering: STILL, facing: shares };
+    let panel = AbsorbingArea {
+        area_m2: 4.0,
+        absorption: [0.8; 8],
+        scattering: STILL,
+        axis_fractions: shares,
+    };
     askew.push(panel);
-    halves.push(Absorber { area_m2: 2.0, facing: [1.0, 0.0, 0.0], ..panel });
-    halves.push(Absorber { area_m2: 2.0, facing: [0.0, 1.0, 0.0], ..panel });
-    let [one, other] = [askew, halves].map(|lining| statistics(&ROOM, 343.2, &STILL, &lining));
+    halves.push(AbsorbingArea { area_m2: 2.0, axis_fractions: [1.0, 0.0, 0.0], ..panel });
+    halves.push(AbsorbingArea { area_m2: 2.0, axis_fractions: [0.0, 1.0, 0.0], ..panel });
+    let [one, other] = [askew, halves].map(|lining| diffuse_field(&ROOM, 343.2, &STILL, &lining));
     for formula in Formula::ALL {
         close(one.times_s(formula)[2].unwrap(), other.times_s(formula)[2].unwrap(), 1e-12);
     }
@@ -205,8 +210,8 @@ fn areas_that_stand_askew_share_their_axes() {
 #[test]
 fn why_a_traced_decay_and_a_formula_part() {
     let traced = |value: f64| Estimate { value, standard_error: Some(0.01) };
-    let part = |formula, value, lining: &[Absorber], air: &PerBand<f64>| {
-        disagreement(formula, 4, traced(value), &ROOM, 343.2, air, lining)
+    let part = |formula, value, lining: &[AbsorbingArea], air: &PerBand<f64>| {
+        formula_deviation(formula, 4, traced(value), &ROOM, 343.2, air, lining)
     };
     let ceiling = all_but(Surface::Ceiling, 0.6, 0.1);
     // Eyring says 0.392 s; 10 % and 0.01 s beside it is agreement.
@@ -214,17 +219,20 @@ fn why_a_traced_decay_and_a_formula_part() {
     let found = part(Formula::Eyring, 0.8, &ceiling, &STILL).unwrap();
     close(found.formula_s, 0.3918, 1e-4);
     // The two pairs of walls absorb 0.1 against 0.35 of floor and ceiling: a pair of walls holds it.
-    let Some(Cause::UnevenAxes { holds, mean_absorption }) = found.causes.first().copied() else {
+    let Some(DeviationCause::UnevenAxes { holds, mean_absorption }) = found.causes.first().copied()
+    else {
         panic!("{:?}", found.causes);
     };
     assert!(holds < 2);
     close(mean_absorption[2], 0.35, 1e-12);
     close(mean_absorption[holds], 0.1, 1e-12);
-    assert!(matches!(found.causes[1], Cause::LowScattering { mean } if (mean - 0.1).abs() < 1e-12));
-    assert!(matches!(found.causes[2], Cause::StrongAbsorber { index: 5, .. }));
+    assert!(
+        matches!(found.causes[1], DeviationCause::LowScattering { mean } if (mean - 0.1).abs() < 1e-12)
+    );
+    assert!(matches!(found.causes[2], DeviationCause::StrongAbsorber { index: 5, .. }));
     // Shorter than the formula: neither uneven axes nor low scattering shorten a decay.
     let shorter = part(Formula::Fitzroy, 0.3, &ceiling, &STILL).unwrap();
-    assert!(matches!(shorter.causes[..], [Cause::StrongAbsorber { .. }]));
+    assert!(matches!(shorter.causes[..], [DeviationCause::StrongAbsorber { .. }]));
     // Air takes 1.6 of 2.6 m² at 4 kHz-like damping of hard walls.
     let hard = lined(|_| 0.01);
     let damp = [0.03; 8];
@@ -234,9 +242,9 @@ fn why_a_traced_decay_and_a_formula_part() {
     }
     let airy = part(Formula::Sabine, 10.0, &even, &damp).unwrap();
     let area = 4.0 * 60.0 * 0.03 / 4.342_945;
-    assert!(matches!(airy.causes[..], [Cause::Air { share }]
+    assert!(matches!(airy.causes[..], [DeviationCause::Air { share }]
         if (share - area / (area + 0.98)).abs() < 1e-6));
     // A time whose error is not known is not held against anything.
     let unsure = Estimate { value: 9.0, standard_error: None };
-    assert_eq!(disagreement(Formula::Eyring, 4, unsure, &ROOM, 343.2, &STILL, &hard), None);
+    assert_eq!(formula_deviation(Formula::Eyring, 4, unsure, &ROOM, 343.2, &STILL, &hard), None);
 }

@@ -59,21 +59,21 @@ fn the_attic_is_equilateral_and_raises_no_warning() {
 #[test]
 fn the_attics_states_hold_what_their_variants_name() {
     let scene = load("attic.toml").scene;
-    let bare = scene.state(Some("bare")).unwrap();
+    let bare = scene.variant(Some("bare")).unwrap();
     assert_eq!((bare.panels.len(), bare.screens.len(), bare.furniture.len()), (0, 0, 2));
-    let treated = scene.state(Some("treated")).unwrap();
+    let treated = scene.variant(Some("treated")).unwrap();
     assert_eq!((treated.panels.len(), treated.screens.len(), treated.furniture.len()), (4, 1, 2));
     // Everything in is just what "treated" says, so the state bears that name.
-    assert_eq!(scene.state(None).unwrap().name, Some("treated"));
-    assert!(scene.state(Some("finished")).is_none());
+    assert_eq!(scene.variant(None).unwrap().name, Some("treated"));
+    assert!(scene.variant(Some("finished")).is_none());
 }
 
 #[test]
 fn of_panels_that_share_a_place_the_first_is_up() {
     let scene = load("study.toml").scene;
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     assert_eq!((state.name, state.panels.len()), (Some("on the mark"), 2));
-    let off = scene.state(Some("20 cm off")).unwrap();
+    let off = scene.variant(Some("20 cm off")).unwrap();
     assert!(off.panels.iter().all(|panel| panel.name.ends_with("off")));
 }
 

@@ -1,7 +1,9 @@
 //! What the values of a scene text come to.
 
 use earline_engine::medium::directivity::{Directivity, ReferencePoint};
-use earline_engine::medium::materials::{Build, BuildLayer, PorousBuild, ReflectionLaw};
+use earline_engine::medium::materials::{
+    AbsorberLayer, PorousAbsorber, ReflectionLaw, SurfaceModel,
+};
 use earline_engine::scene::{Aim, Attachments, NoAttachments, Parsed, Scene, Surface, Units};
 use glam::DVec3;
 
@@ -113,13 +115,13 @@ source = \"computed\"
     let [a, z, zs, p, brick] = scene.materials() else {
         panic!("own ones first, then the catalogue's")
     };
-    assert_eq!(a.build, Build::Absorption([0.25; 8]));
+    assert_eq!(a.surface_model, SurfaceModel::Absorption([0.25; 8]));
     assert_eq!((a.scattering, a.source.as_str()), ([0.5; 8], "the scene"));
-    let Build::Impedance(values) = z.build else { panic!("impedance") };
+    let SurfaceModel::Impedance(values) = z.surface_model else { panic!("impedance") };
     assert!(values.iter().all(|value| (value.re, value.im) == (2.0, -1.5)));
-    let Build::Impedance(values) = zs.build else { panic!("impedance") };
+    let SurfaceModel::Impedance(values) = zs.surface_model else { panic!("impedance") };
     assert_eq!((values[4].re, values[5].im, values[7].re), (5.0, -1.0, 8.0));
-    assert_eq!(p.build, Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.0)));
+    assert_eq!(p.surface_model, SurfaceModel::Porous(PorousAbsorber::single(0.1, 12_000.0, 0.0)));
     assert_eq!(brick.name, "painted brick");
     assert_eq!(scene.own_materials().len(), 4);
 }
@@ -138,14 +140,20 @@ fn layers_are_listed_from_the_room_side_to_the_wall() {
     ))
     .scene;
     let layers = [
-        BuildLayer::Porous { thickness_m: 0.05, flow_resistivity: 8000.0 },
-        BuildLayer::Air { thickness_m: 0.06 },
-        BuildLayer::Porous { thickness_m: 0.04, flow_resistivity: 20_000.0 },
+        AbsorberLayer::Porous { thickness_m: 0.05, flow_resistivity: 8000.0 },
+        AbsorberLayer::Air { thickness_m: 0.06 },
+        AbsorberLayer::Porous { thickness_m: 0.04, flow_resistivity: 20_000.0 },
     ];
-    assert_eq!(scene.materials()[0].build, Build::Porous(PorousBuild::new(&layers).unwrap()));
+    assert_eq!(
+        scene.materials()[0].surface_model,
+        SurfaceModel::Porous(PorousAbsorber::new(&layers).unwrap())
+    );
     // A layer of air on the wall is the gap of the short form, exactly.
-    assert_eq!(scene.materials()[1].build, scene.materials()[2].build);
-    assert_eq!(scene.materials()[2].build, Build::Porous(PorousBuild::single(0.1, 12_000.0, 0.05)));
+    assert_eq!(scene.materials()[1].surface_model, scene.materials()[2].surface_model);
+    assert_eq!(
+        scene.materials()[2].surface_model,
+        SurfaceModel::Porous(PorousAbsorber::single(0.1, 12_000.0, 0.05))
+    );
 }
 
 #[test]
@@ -158,8 +166,8 @@ fn laboratory_absorption_above_one_is_taken_as_one() {
         ["scene::absorption-above-one"]
     );
     assert_eq!(
-        parsed.scene.materials()[0].build,
-        Build::Absorption([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.9])
+        parsed.scene.materials()[0].surface_model,
+        SurfaceModel::Absorption([1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 0.9])
     );
 }
 
@@ -226,13 +234,13 @@ fn an_item_without_a_set_is_always_in_unless_a_variant_names_it() {
     let box_ = "[[furniture]]\nname = \"chest\"\ncorner = [3, 1, 0]\nsize = [0.5, 0.5, 0.5]\nmaterial = \"painted brick\"\n";
     let bare = "[[variant]]\nname = \"bare\"\nwith = []\n";
     let scene = parse(&format!("{SPEAKER}{box_}{bare}")).scene;
-    assert_eq!(scene.state(Some("bare")).unwrap().furniture.len(), 1);
+    assert_eq!(scene.variant(Some("bare")).unwrap().furniture.len(), 1);
     let scene =
         parse(&format!("{SPEAKER}{box_}{bare}[[variant]]\nname = \"full\"\nwith = [\"chest\"]\n"))
             .scene;
-    assert_eq!(scene.state(Some("bare")).unwrap().furniture.len(), 0);
-    assert_eq!(scene.state(Some("full")).unwrap().furniture.len(), 1);
-    assert_eq!(scene.state(None).unwrap().name, Some("full"));
+    assert_eq!(scene.variant(Some("bare")).unwrap().furniture.len(), 0);
+    assert_eq!(scene.variant(Some("full")).unwrap().furniture.len(), 1);
+    assert_eq!(scene.variant(None).unwrap().name, Some("full"));
 }
 
 #[test]

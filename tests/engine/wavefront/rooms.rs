@@ -1,6 +1,6 @@
 //! The rooms whose wavefronts are looked at, and the cuts they are looked at in.
 
-use earline_engine::analysis::wavefront::{Cut, Moment, Wave, WavePlan};
+use earline_engine::analysis::wavefront::{CutPlane, Frame, WavefrontPlan, WavefrontTracer};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec3;
 
@@ -121,13 +121,13 @@ pub(crate) fn furnished(listener: DVec3) -> Scene {
     parsed(&FURNISHED.replace("LISTENER", &format!("{x:?}, {y:?}, {z:?}")))
 }
 
-pub(crate) fn wave(scene: &Scene, cut: Cut, until_s: f64) -> Wave<'_> {
-    let state = scene.state(None).unwrap();
-    Wave::new(scene, &state, WavePlan { speaker: 0, cut, until_s }).unwrap()
+pub(crate) fn wave(scene: &Scene, cut: CutPlane, until_s: f64) -> WavefrontTracer<'_> {
+    let state = scene.variant(None).unwrap();
+    WavefrontTracer::new(scene, &state, WavefrontPlan { speaker: 0, cut, until_s }).unwrap()
 }
 
-pub(crate) fn after(wave: &Wave<'_>, distance_m: f64) -> Moment {
+pub(crate) fn after(wave: &WavefrontTracer<'_>, distance_m: f64) -> Frame {
     wave.at(distance_m / wave.speed_of_sound_m_s())
 }
 
-pub(crate) const CUTS: [Cut; 2] = [Cut::Plan, Cut::Section];
+pub(crate) const CUTS: [CutPlane; 2] = [CutPlane::Plan, CutPlane::Section];

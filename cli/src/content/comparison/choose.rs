@@ -3,7 +3,7 @@
 use crate::args;
 use crate::io::exit::Failure;
 use crate::io::select;
-use earline_engine::scene::{Scene, State};
+use earline_engine::scene::{Scene, Variant};
 
 /// A state of the room at a seat.
 #[derive(Debug, Clone)]
@@ -11,7 +11,7 @@ pub(crate) struct At<'a> {
     /// What is told apart: the variant's name, the listener's, or both.
     pub(crate) name: String,
     /// The state of the room.
-    pub(crate) state: State<'a>,
+    pub(crate) state: Variant<'a>,
     /// The listener, by index in the scene.
     pub(crate) listener: usize,
 }
@@ -34,17 +34,17 @@ pub(crate) fn choose<'a>(scene: &'a Scene, args: &args::Compare) -> Result<Vec<A
     if listeners.is_empty() {
         listeners.push(0);
     }
-    let states: Vec<State<'a>> = if variants.is_empty() {
-        scene.state(None).into_iter().collect()
+    let states: Vec<Variant<'a>> = if variants.is_empty() {
+        scene.variant(None).into_iter().collect()
     } else {
         let name = |&index: &usize| scene.variants().get(index).map(|v| v.name.as_str());
-        variants.iter().filter_map(|index| scene.state(Some(name(index)?))).collect()
+        variants.iter().filter_map(|index| scene.variant(Some(name(index)?))).collect()
     };
     if states.len() * listeners.len() < 2 {
         return Err(nothing_to_compare(scene));
     }
     let [tell_states, tell_seats] = [1 < states.len(), 1 < listeners.len()];
-    let at = |state: &State<'a>, listener: usize| {
+    let at = |state: &Variant<'a>, listener: usize| {
         let variant = state.name.unwrap_or("everything in");
         let seat = scene.listeners().get(listener).map_or("", |l| l.name.as_str());
         let name = match (tell_states, tell_seats) {

@@ -10,14 +10,14 @@ pub(crate) use row::{Became, Row, that_became};
 use crate::content::numbering::{self, Numbered};
 use anyhow::{Context, Result};
 use earline_engine::analysis::compare::{
-    Comparison, Exchange, NoRatio, PathKey, SideDifference, Strongest, change_db, compare,
-    db_per_cost, keys, margin_s, side_differences, strongest_within,
+    Comparison, CostUnavailable, PairAsymmetry, PathKey, StrongestTraced, TreatmentDiff, change_db,
+    compare, db_per_cost, margin_s, pair_asymmetries, path_keys, strongest_within,
 };
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{MAX_WINDOW_S, PairTrace, Plan, Trace, trace};
-use earline_engine::wave_field::{LowEnd, low_end};
+use earline_engine::trace::{MAX_WINDOW_S, PairSimulation, Request, Simulation, trace};
+use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -51,14 +51,14 @@ pub(crate) struct Seen<'a> {
     /// Which it is.
     pub(crate) at: At<'a>,
     /// What arrives there.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// For each pair of the trace, the number of each of its reflections. A path has one number in
     /// all states: the one it has at the first, or, where it is not there, a number after those.
     pub(crate) numbers: Vec<Vec<usize>>,
     /// The zones of the seat: one, or none where there is no speaker.
     pub(crate) zones: Vec<SeatZones>,
     /// The bass at the seat; `None` in a room too large for it to be solved.
-    pub(crate) low_end: Option<LowEnd>,
+    pub(crate) low_end: Option<LowFrequencySummary>,
 }
 
 /// A state against the first.
@@ -67,7 +67,7 @@ pub(crate) struct Contrast<'a> {
     /// Which state, by index.
     pub(crate) second: usize,
     /// What was put up and taken down.
-    pub(crate) exchange: Exchange<'a>,
+    pub(crate) exchange: TreatmentDiff<'a>,
     /// For each pair of the traces, what became of its reflections.
     pub(crate) pairs: Vec<Comparison>,
 }
@@ -79,14 +79,16 @@ pub(crate) struct Contrast<'a> {
 pub(crate) fn contrast<'a>(
     scene: &'a Scene,
     states: Vec<At<'a>>,
-    plan: &Plan,
+    plan: &Request,
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
 ) -> Result<Compared<'a>> {
-    let wider = Plan { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
-    let traces: Vec<Trace> = states
+    let wider = Request { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
+    let traces: Vec<Simulation> = states
         .par_iter()
-        .map(|at| trace(scene, &at.state, &Plan { listeners: vec![at.listener], ..wider.clone() }))
+        .map(|at| {
+            trace(scene, &at.state, &Request { listeners: vec![at.listener], ..wider.clone() })
+        })
         .collect::<Result<_, _>>()
         .context("cannot trace this plan")?;
     let found: Vec<Vec<SeatZones>> = states
@@ -97,9 +99,10 @@ pub(crate) fn contrast<'a>(
         })
         .collect::<Result<_, _>>()
         .context("cannot find these zones")?;
-    let low_ends =
-        states.iter().map(|at| low_end(scene, &at.state, &plan.speakers, &[at.listener]).ok());
-    let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
+    let low_ends = states
+        .iter()
+        .map(|at| low_frequency_summary(scene, &at.state, &plan.speakers, &[at.listener]).ok());
+    let low_ends: Vec<Option<LowFrequencySummary>> = low_ends.collect();
     let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
     let traced = traced
         .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
@@ -113,11 +116,11 @@ pub(crate) struct Traced<'a> {
     /// Which it is.
     pub(crate) at: At<'a>,
     /// What arrives there; no other seat is in it.
-    pub(crate) trace: Trace,
+    pub(crate) trace: Simulation,
     /// The zones of the seat.
     pub(crate) zones: Vec<SeatZones>,
     /// What the room does to the bass there, where it can be said.
-    pub(crate) low_end: Option<LowEnd>,
+    pub(crate) low_end: Option<LowFrequencySummary>,
 }
 
 /// Compares every state with the first.
@@ -146,7 +149,7 @@ pub(crate) fn side_by_side<'a>(
             .enumerate()
             .map(|(index, other)| Contrast {
                 second: index + 1,
-                exchange: Exchange::between(&first.at.state, &other.at.state),
+                exchange: TreatmentDiff::between(&first.at.state, &other.at.state),
                 pairs: first
                     .trace
                     .pairs
@@ -164,23 +167,24 @@ pub(crate) fn side_by_side<'a>(
 /// its end finds its partner.
 ///
 /// It reaches as far as the early windows at least, however short the list is.
-fn widened(scene: &Scene, states: &[At<'_>], plan: &Plan, limit: &EarlyLimit) -> Plan {
+fn widened(scene: &Scene, states: &[At<'_>], plan: &Request, limit: &EarlyLimit) -> Request {
     let seat = |at: &At<'_>| scene.listeners()[at.listener].at;
     let moved_m = states.first().map_or(0.0, |first| {
         states.iter().map(|other| seat(first).distance(seat(other))).fold(0.0, f64::max)
     });
     let margin_s = margin_s(moved_m, scene.air().speed_of_sound_m_s());
     let least_s = EARLY_S.into_iter().chain([limit.window_s()]).fold(plan.window_s, f64::max);
-    Plan { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
+    Request { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
 }
 
 type Known = BTreeMap<(usize, PathKey), usize>;
 
 /// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
-fn numbers(trace: &Trace, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
-    let keyed: Vec<Vec<PathKey>> = trace.pairs.iter().map(|pair| keys(&pair.reflections)).collect();
+fn numbers(trace: &Simulation, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
+    let keyed: Vec<Vec<PathKey>> =
+        trace.pairs.iter().map(|pair| path_keys(&pair.reflections)).collect();
     for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {
-        let place = |(p, all): (&PairTrace, &Vec<PathKey>)| {
+        let place = |(p, all): (&PairSimulation, &Vec<PathKey>)| {
             let index = p.reflections.iter().position(|r| std::ptr::eq(r, reflection))?;
             all.get(index).cloned()
         };
@@ -207,7 +211,7 @@ impl<'a> Compared<'a> {
     /// How many reflections of a state are over the limit.
     pub(crate) fn over_limit(&self, seen: &Seen<'_>) -> usize {
         let is_over = |r: &&earline_engine::trace::Reflection| {
-            self.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
+            self.limit.judge(r.delay_s, r.level_db) == Verdict::Over
         };
         seen.trace.pairs.iter().flat_map(|pair| &pair.reflections).filter(is_over).count()
     }
@@ -220,24 +224,24 @@ impl<'a> Compared<'a> {
     }
 
     /// Decibels for each unit of cost, of the strongest reflection in the shorter early window.
-    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, NoRatio> {
+    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, CostUnavailable> {
         db_per_cost(self.early_change_db(contrast, EARLY_S[0]), &contrast.exchange)
     }
 
     /// How the two speakers of each pair differ in a state.
-    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<SideDifference> {
-        side_differences(self.scene, &seen.at.state, &seen.pairs())
+    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<PairAsymmetry> {
+        pair_asymmetries(self.scene, &seen.at.state, &seen.pairs())
     }
 }
 
 impl Seen<'_> {
     /// What each speaker brings to the seat.
-    pub(crate) fn pairs(&self) -> Vec<&PairTrace> {
+    pub(crate) fn pairs(&self) -> Vec<&PairSimulation> {
         self.trace.pairs.iter().collect()
     }
 
     /// The strongest reflection at the seat within a time after the direct sound.
-    pub(crate) fn strongest(&self, window_s: f64) -> Option<Strongest<'_>> {
+    pub(crate) fn strongest(&self, window_s: f64) -> Option<StrongestTraced<'_>> {
         strongest_within(&self.pairs(), window_s)
     }
 

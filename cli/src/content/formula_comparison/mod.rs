@@ -5,21 +5,21 @@ mod words;
 pub(crate) use words::{bands, cause, formula};
 
 use earline_engine::medium::bands::{BAND_COUNT, PerBand};
-use earline_engine::metrics::absorbing_areas::{Piece, pieces};
-use earline_engine::metrics::decay::Figure;
+use earline_engine::metrics::absorbing_areas::{AbsorbingObject, absorbing_areas_by_object};
+use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{
-    Absorber, Disagreement, Formula, Statistics, disagreement, statistics,
+    AbsorbingArea, DiffuseField, Formula, FormulaDeviation, diffuse_field, formula_deviation,
 };
-use earline_engine::scene::{Room, Scene, State};
+use earline_engine::scene::{Room, Scene, Variant};
 use earline_engine::whole_decay::PairDecay;
 
 /// Statistical figures of a room in one of its states, with what they come from.
 #[derive(Debug, Clone)]
 pub(crate) struct Beside<'a> {
     /// The figures.
-    pub(crate) statistics: Statistics,
-    pieces: Vec<Piece<'a>>,
-    absorbers: Vec<Absorber>,
+    pub(crate) statistics: DiffuseField,
+    pieces: Vec<AbsorbingObject<'a>>,
+    absorbers: Vec<AbsorbingArea>,
     room: Room,
     speed_of_sound_m_s: f64,
     attenuation_db_per_m: PerBand<f64>,
@@ -27,17 +27,19 @@ pub(crate) struct Beside<'a> {
 
 impl<'a> Beside<'a> {
     /// The figures of a scene in one of its states.
-    pub(crate) fn new(scene: &'a Scene, state: &State<'a>) -> Self {
-        let (pieces, absorbers): (Vec<_>, Vec<_>) = pieces(scene, state).into_iter().unzip();
+    pub(crate) fn new(scene: &'a Scene, state: &Variant<'a>) -> Self {
+        let (pieces, absorbers): (Vec<_>, Vec<_>) =
+            absorbing_areas_by_object(scene, state).into_iter().unzip();
         let room = *scene.room();
         let speed_of_sound_m_s = scene.air().speed_of_sound_m_s();
         let attenuation_db_per_m = scene.air().attenuation_db_per_m();
-        let statistics = statistics(&room, speed_of_sound_m_s, &attenuation_db_per_m, &absorbers);
+        let statistics =
+            diffuse_field(&room, speed_of_sound_m_s, &attenuation_db_per_m, &absorbers);
         Self { statistics, pieces, absorbers, room, speed_of_sound_m_s, attenuation_db_per_m }
     }
 
     /// What stands at a place of the list of absorbers that a cause speaks of.
-    pub(crate) fn piece(&self, index: usize) -> Option<Piece<'a>> {
+    pub(crate) fn piece(&self, index: usize) -> Option<AbsorbingObject<'a>> {
         self.pieces.get(index).copied()
     }
 
@@ -45,14 +47,14 @@ impl<'a> Beside<'a> {
     pub(crate) fn parted(
         &self,
         pair: &PairDecay,
-        figure: Figure,
+        figure: Metric,
         formula: Formula,
-    ) -> Vec<Disagreement> {
+    ) -> Vec<FormulaDeviation> {
         let in_band = |band: usize| {
-            disagreement(
+            formula_deviation(
                 formula,
                 band,
-                pair.figures[band][figure].ok()?,
+                pair.metrics[band][figure].ok()?,
                 &self.room,
                 self.speed_of_sound_m_s,
                 &self.attenuation_db_per_m,

@@ -3,7 +3,7 @@
 use super::Beside;
 use crate::format::labels;
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ};
-use earline_engine::metrics::diffuse_field::{Cause, Formula};
+use earline_engine::metrics::diffuse_field::{DeviationCause, Formula};
 use earline_engine::scene::Scene;
 
 /// The name a formula goes by.
@@ -19,10 +19,15 @@ pub(crate) fn formula(formula: Formula) -> &'static str {
 }
 
 /// A cause in a sentence without its full stop, with the figures of one band.
-pub(crate) fn cause(scene: &Scene, beside: &Beside<'_>, cause: &Cause, band: usize) -> String {
+pub(crate) fn cause(
+    scene: &Scene,
+    beside: &Beside<'_>,
+    cause: &DeviationCause,
+    band: usize,
+) -> String {
     let at = hertz(band);
     match *cause {
-        Cause::UnevenAxes { holds, mean_absorption } => {
+        DeviationCause::UnevenAxes { holds, mean_absorption } => {
             let mut others = mean_absorption.iter().enumerate().filter(|(axis, _)| *axis != holds);
             let [one, other] =
                 [others.next(), others.next()].map(|of| of.map_or(0.0, |(_, mean)| *mean));
@@ -34,11 +39,11 @@ pub(crate) fn cause(scene: &Scene, beside: &Beside<'_>, cause: &Cause, band: usi
                 mean_absorption[holds.min(2)],
             )
         }
-        Cause::LowScattering { mean } => format!(
+        DeviationCause::LowScattering { mean } => format!(
             "the surfaces scatter little ({mean:.2} on average at {at}), so sound keeps its \
              direction and hardly mixes"
         ),
-        Cause::StrongAbsorber { index, absorption, area_share } => {
+        DeviationCause::StrongAbsorber { index, absorption, area_share } => {
             let what = beside.piece(index).map_or_else(
                 || "one surface".to_owned(),
                 |piece| format!("{} ({})", labels::piece(&piece), labels::finish(scene, &piece)),
@@ -49,7 +54,7 @@ pub(crate) fn cause(scene: &Scene, beside: &Beside<'_>, cause: &Cause, band: usi
                 area_share * 100.0
             )
         }
-        Cause::Air { share } => format!(
+        DeviationCause::Air { share } => format!(
             "the air does {:.0} % of the absorbing at {at}, and for that each path's own length \
              counts, not the mean",
             share * 100.0

@@ -6,7 +6,7 @@ use crate::plot::curves::bass_response::{axes, grid, points};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend;
-use earline_engine::wave_field::{LowEnd, LowRow, UNEVEN_HZ};
+use earline_engine::wave_field::{LowFrequencyRow, LowFrequencySummary, UNEVENNESS_BAND_HZ};
 use glam::DVec2;
 
 /// States that can be told apart.
@@ -68,11 +68,17 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
     }
 }
 
-fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, space: Rect) {
-    let axes = axes(space, UNEVEN_HZ);
+fn chart(
+    canvas: &mut Canvas,
+    states: &[&Seen<'_>],
+    first: &LowFrequencySummary,
+    row: usize,
+    space: Rect,
+) {
+    let axes = axes(space, UNEVENNESS_BAND_HZ);
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());
-    let rows: Vec<(&LowEnd, &LowRow)> =
+    let rows: Vec<(&LowFrequencySummary, &LowFrequencyRow)> =
         found.filter_map(|found| Some((found, found.rows.get(row)?))).collect();
     for (index, (found, row)) in rows.iter().enumerate() {
         let level = points(&axes, &found.hz, row.level_db.iter().copied());
@@ -80,7 +86,7 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
     }
     axes.marks(canvas);
     let Some(own) = first.rows.get(row) else { return };
-    let name = typeface::fit(&own.sounding, 2.8, Weight::Semibold, 60.0);
+    let name = typeface::fit(&own.source, 2.8, Weight::Semibold, 60.0);
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
     canvas.text(Text::new(name, at, 2.8).semibold());
@@ -91,8 +97,8 @@ fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, 
     let says = format!(
         "unevenness {} dB from {:.0} to {:.0} Hz",
         uneven.join(" → "),
-        UNEVEN_HZ[0],
-        UNEVEN_HZ[1]
+        UNEVENNESS_BAND_HZ[0],
+        UNEVENNESS_BAND_HZ[1]
     );
     canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
 }

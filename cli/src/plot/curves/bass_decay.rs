@@ -8,7 +8,7 @@ use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::GridField;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
-use earline_engine::wave_field::{BAND_OCTAVES, Ringing};
+use earline_engine::wave_field::{BANDWIDTH_OCTAVES, NarrowBandDecay};
 use glam::DVec2;
 
 /// Shades and their steps, decibels.
@@ -55,10 +55,10 @@ pub(crate) fn bass_decay(
 }
 
 /// Frequency across and time downward.
-fn axes(inner: Rect, ringing: &Ringing) -> Axes {
+fn axes(inner: Rect, ringing: &NarrowBandDecay) -> Axes {
     let ends_hz = [ringing.band_hz.first(), ringing.band_hz.last()];
     let steps = ringing.level_db.first().map_or(1, Vec::len).saturating_sub(1);
-    let last_ms = 1e3 * ringing.step_s * steps as f64;
+    let last_ms = 1e3 * ringing.time_step_s * steps as f64;
     let (min, max) = (inner.min + DVec2::new(13.0, 27.0), inner.max - DVec2::new(2.0, 18.0));
     Axes {
         space: Rect { min, max },
@@ -67,12 +67,12 @@ fn axes(inner: Rect, ringing: &Ringing) -> Axes {
     }
 }
 
-fn field(canvas: &mut Canvas, colormap: &Colormap, ringing: &Ringing, axes: &Axes) {
+fn field(canvas: &mut Canvas, colormap: &Colormap, ringing: &NarrowBandDecay, axes: &Axes) {
     let last = ringing.band_hz.len().saturating_sub(1).max(1) as f64;
     // Bands are even steps of an octave apart, so rows are even on the sheet.
     let at = |row: f64, column: f64| {
         let x = axes.space.min.x + axes.space.size().x * row / last;
-        Point::new(x, axes.y(1e3 * ringing.step_s * column))
+        Point::new(x, axes.y(1e3 * ringing.time_step_s * column))
     };
     colormap.fill(canvas, &GridField { figures: &ringing.level_db, at: &at });
 }
@@ -80,9 +80,12 @@ fn field(canvas: &mut Canvas, colormap: &Colormap, ringing: &Ringing, axes: &Axe
 /// Time by which the filter alone, without a room, would have lost 12 dB.
 fn smear(canvas: &mut Canvas, axes: &Axes) {
     let [low, high] = axes.across.range;
-    let points = (0..=60)
-        .map(|i| low * (high / low).powf(f64::from(i) / 60.0))
-        .map(|hz| Point::new(axes.x(hz), axes.y(1e3 * Ringing::smear_s(hz)).min(axes.space.max.y)));
+    let points = (0..=60).map(|i| low * (high / low).powf(f64::from(i) / 60.0)).map(|hz| {
+        Point::new(
+            axes.x(hz),
+            axes.y(1e3 * NarrowBandDecay::filter_duration_s(hz)).min(axes.space.max.y),
+        )
+    });
     let points: Vec<Point> = points.collect();
     for (colour, width) in [(palette::PAPER, 0.7), (palette::INK, 0.3)] {
         canvas.polyline(points.clone(), dashed(colour, width, Dash::Long));
@@ -94,7 +97,7 @@ fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
     let [low, high] = axes.across.range;
     let top = axes.space.min.y;
     for row in sounded.found.modes.iter().filter(|row| (low..=high).contains(&row.hz)) {
-        let (long, width) = match row.mode.axes() {
+        let (long, width) = match row.mode.varying_axes() {
             1 => (4.0, 0.35),
             2 => (2.4, 0.2),
             _ => (1.2, 0.15),
@@ -111,7 +114,7 @@ fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
 }
 
 fn notes(canvas: &mut Canvas, inner: Rect) {
-    let bands = (1.0 / BAND_OCTAVES).round();
+    let bands = (1.0 / BANDWIDTH_OCTAVES).round();
     let lines = [
         format!(
             "Bands a 1/{bands:.0} octave wide. Above the dashes it is the filter that is seen, not the room: \

@@ -7,7 +7,7 @@ use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
-use earline_engine::wave_field::{BassPair, Cause, Extreme};
+use earline_engine::wave_field::{Extremum, ExtremumCause, TransferFunction};
 use glam::DVec2;
 
 /// Lowest and highest level shown, decibels.
@@ -30,7 +30,7 @@ struct BassCurve<'a> {
     colour: palette::SpeakerStyle,
     level_db: &'a [f64],
     spread_db: &'a [[f64; 2]],
-    extremes: &'a [Extreme],
+    extrema: &'a [Extremum],
     unevenness_db: Option<f64>,
 }
 
@@ -50,7 +50,7 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
     let high = whole.size().y / shown.max(1) as f64;
     for (index, curve) in curves.iter().take(MOST).enumerate() {
         let top = whole.min.y + high * index as f64;
-        let space = Rect::new(whole.min.x, top + 4.5, whole.max.x, top + high - 4.5);
+        let space = Rect::new(whole.min.x, top + 4.5, whole.max.x, top + high - 5.3);
         chart(&mut canvas, sounded, curve, space);
     }
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
@@ -73,21 +73,21 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
 
 /// Pairs together first, then single speakers.
 fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<BassCurve<'a>> {
-    let both = sounded.found.together.iter().filter(|both| both.listener == listener);
+    let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| BassCurve {
         name: format!("both of {}, playing alike", both.name),
         colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
         level_db: &both.level_db,
         spread_db: &both.spread_db,
-        extremes: &[],
+        extrema: &[],
         unevenness_db: both.unevenness_db,
     });
-    let single = sounded.at(listener).map(|pair: &BassPair| BassCurve {
+    let single = sounded.at(listener).map(|pair: &TransferFunction| BassCurve {
         name: sounded.speaker(pair.speaker).to_owned(),
         colour: palette::speaker(pair.speaker),
         level_db: &pair.level_db,
         spread_db: &pair.spread_db,
-        extremes: &pair.extremes,
+        extrema: &pair.extrema,
         unevenness_db: pair.unevenness_db,
     });
     both.chain(single).collect()
@@ -151,21 +151,23 @@ fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
 
 /// Names the largest peaks and dips where there is room for it.
 fn causes(canvas: &mut Canvas, curve: &BassCurve<'_>, axes: &Axes) {
-    let mut largest: Vec<&Extreme> = curve.extremes.iter().collect();
-    largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
+    let mut largest: Vec<&Extremum> = curve.extrema.iter().collect();
+    largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
     let mut taken: Vec<Rect> = Vec::new();
     for extreme in largest.into_iter().take(NAMED) {
         let Some(cause) = extreme.causes.first() else { continue };
         let lines = [
-            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.height_db)),
+            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.prominence_db)),
             match cause {
-                Cause::Mode { mode, .. } => format!("mode {}", counts(mode)),
-                Cause::Boundary(boundary) => crate::format::labels::surface(boundary.surface),
+                ExtremumCause::Mode { mode, .. } => format!("mode {}", counts(mode)),
+                ExtremumCause::Boundary(boundary) => {
+                    crate::format::labels::surface(boundary.surface)
+                }
             },
         ];
         let wide =
             lines.iter().map(|l| typeface::width(l, 2.0, Weight::Regular)).fold(0.0, f64::max);
-        let is_peak = 0.0 < extreme.height_db;
+        let is_peak = 0.0 < extreme.prominence_db;
         let x = axes
             .x(extreme.hz)
             .clamp(axes.space.min.x + wide / 2.0 + 1.0, axes.space.max.x - wide / 2.0 - 1.0);

@@ -4,16 +4,11 @@ use crate::content::criterion::{JUDGED, judged};
 use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use crate::render::terminal::Told;
-use earline_engine::whole_decay::{PairDecay, WholeDecay};
+use earline_engine::whole_decay::{PairDecay, RoomDecay};
 
 impl<'a> Input<'a> {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(
-        self,
-        told: &Told<'_>,
-        decay: &'a WholeDecay,
-        listener: usize,
-    ) -> Self {
+    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &'a RoomDecay, listener: usize) -> Self {
         let volume_m3 = told.scene.room().volume_m3();
         let criterion = told.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
@@ -45,7 +40,7 @@ fn speaker_decay<'a>(told: &Told<'_>, speaker: usize, pair: &'a PairDecay) -> Sp
         step_ms: pair.bin_s * 1000.0,
         curves: pair.curve_db.each_ref().map(Vec::as_slice),
         t20: std::array::from_fn(|band| {
-            let time = pair.figures[band][JUDGED].ok()?;
+            let time = pair.metrics[band][JUDGED].ok()?;
             Some(Time {
                 s: time.value,
                 error_s: time.standard_error,

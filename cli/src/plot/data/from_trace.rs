@@ -8,8 +8,8 @@ use crate::plot::data::panel_letters;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
-use earline_engine::scene::{Scene, State, Surface};
-use earline_engine::trace::{PairTrace, Trace};
+use earline_engine::scene::{Scene, Surface, Variant};
+use earline_engine::trace::{PairSimulation, Simulation};
 use glam::DVec3;
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
@@ -21,8 +21,8 @@ const SECOND_ORDER: usize = 8;
 /// second order.
 pub(crate) fn from_trace<'a>(
     scene: &'a Scene,
-    state: &State<'a>,
-    trace: &Trace,
+    state: &Variant<'a>,
+    trace: &Simulation,
     listener: usize,
     limit: &'a EarlyLimit,
 ) -> Option<Input<'a>> {
@@ -33,13 +33,13 @@ pub(crate) fn from_trace<'a>(
 /// Input of the drawings of a listener whose reflections have been numbered.
 pub(crate) fn from_numbered<'a>(
     scene: &'a Scene,
-    state: &State<'a>,
-    trace: &Trace,
+    state: &Variant<'a>,
+    trace: &Simulation,
     listener: usize,
     numbered: &[Numbered<'_>],
     limit: &'a EarlyLimit,
 ) -> Option<Input<'a>> {
-    let pairs: Vec<&PairTrace> =
+    let pairs: Vec<&PairSimulation> =
         trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     if pairs.is_empty() {
         return None;
@@ -62,7 +62,7 @@ pub(crate) fn from_numbered<'a>(
 /// if there is no such listener.
 pub(crate) fn room_alone<'a>(
     scene: &'a Scene,
-    state: &State<'a>,
+    state: &Variant<'a>,
     speakers: &[usize],
     listener: usize,
 ) -> Option<Input<'a>> {
@@ -113,9 +113,9 @@ fn path(scene: &Scene, numbered: &Numbered<'_>, speaker: usize, limit: &EarlyLim
         speaker,
         tag: numbered.number.to_string(),
         bounces: reflection.arrival.bounces.iter().map(|b| bounce(scene, b)).collect(),
-        after_direct_ms: reflection.after_direct_s * 1000.0,
+        after_direct_ms: reflection.delay_s * 1000.0,
         level_db: reflection.level_db,
-        verdict: match limit.judge(reflection.after_direct_s, reflection.level_db) {
+        verdict: match limit.judge(reflection.delay_s, reflection.level_db) {
             criteria::Verdict::Over => Verdict::Over,
             criteria::Verdict::Within => Verdict::Within,
             criteria::Verdict::Later => Verdict::Unjudged,
@@ -188,7 +188,7 @@ fn lettered<'a, T>(scene: &'a Scene, piece: &'a T, material: usize) -> Lettered<
     Lettered { piece, material, letter: String::new() }
 }
 
-fn curve(speaker: usize, pair: &PairTrace) -> Curve {
+fn curve(speaker: usize, pair: &PairSimulation) -> Curve {
     let energy = &pair.energy_time;
     let after_direct_ms = |time_s: f64| (time_s - pair.direct.time_s) * 1000.0;
     Curve {
@@ -196,7 +196,7 @@ fn curve(speaker: usize, pair: &PairTrace) -> Curve {
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,
         level_db: energy.level_db.clone(),
-        sticks: energy.sticks.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
+        sticks: energy.arrivals.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
         complete_ms: after_direct_ms(energy.complete_s),
     }
 }
@@ -209,7 +209,7 @@ mod tests {
     use crate::plot::data::input::Hit;
     use earline_engine::metrics::criteria::EARLY_LIMITS;
     use earline_engine::scene::{NoAttachments, Scene, Surface};
-    use earline_engine::trace::{Plan, trace};
+    use earline_engine::trace::{Request, trace};
 
     const TEXT: &str = r#"
         title = "Test room"
@@ -248,9 +248,14 @@ mod tests {
     #[test]
     fn a_traced_scene_becomes_what_is_drawn() {
         let scene = Scene::parse(TEXT, &NoAttachments).unwrap().scene;
-        let state = scene.state(None).unwrap();
-        let plan =
-            Plan { speakers: vec![0], listeners: vec![0], order: 3, window_s: 0.05, curve_s: 0.1 };
+        let state = scene.variant(None).unwrap();
+        let plan = Request {
+            speakers: vec![0],
+            listeners: vec![0],
+            order: 3,
+            window_s: 0.05,
+            curve_s: 0.1,
+        };
         let found = trace(&scene, &state, &plan).unwrap();
         let limit = &EARLY_LIMITS[0];
         let input = from_trace(&scene, &state, &found, 0, limit).unwrap();

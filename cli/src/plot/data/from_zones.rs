@@ -2,21 +2,21 @@
 
 use crate::format::labels;
 use crate::plot::data::input::{Cover, Face, Input, Zone, Zones};
-use earline_engine::analysis::zones::{self, Covering, SeatZones, ZonePlan};
-use earline_engine::scene::{Scene, State};
+use earline_engine::analysis::zones::{self, Coverage, SeatZones, ZonePlan};
+use earline_engine::scene::{Scene, Variant};
 
 impl Input<'_> {
     /// With the zones of the same seat, found by a plan with the speakers of this picture.
     pub(crate) fn with_zones(
         self,
         scene: &Scene,
-        state: &State<'_>,
+        state: &Variant<'_>,
         plan: &ZonePlan,
         seat: &SeatZones,
     ) -> Self {
-        let cover = |covering: &Covering| Cover {
+        let cover = |covering: &Coverage| Cover {
             share: covering.absorbing_share,
-            verdict: covering.verdict,
+            verdict: covering.class,
         };
         let zone = |zone: &zones::SpeakerZone| {
             Some(Zone {
@@ -24,12 +24,12 @@ impl Input<'_> {
                 point: zone.point,
                 behind: zone.behind.map(|face| labels::thing(scene, face).into_owned()),
                 outline_m: zone.outline_m.clone(),
-                cover: cover(&zone.patch.covering),
+                cover: cover(&zone.extent.coverage),
             })
         };
         let face = |on: &zones::SurfaceZone| Face {
             on: on.surface,
-            cover: cover(&on.together.covering),
+            cover: cover(&on.together.coverage),
             zones: on.speakers.iter().filter_map(zone).collect(),
         };
         let panels = state.panels.iter().enumerate();

@@ -81,7 +81,7 @@ pub(crate) struct Cover {
     /// Share of its area that absorbs, 0 to 1.
     pub(crate) share: f64,
     /// Verdict on that share.
-    pub(crate) verdict: earline_engine::analysis::zones::Verdict,
+    pub(crate) verdict: earline_engine::analysis::zones::CoverageClass,
 }
 
 /// The part of a surface that makes one speaker's first reflection.

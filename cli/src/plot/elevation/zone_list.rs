@@ -10,7 +10,7 @@ use crate::plot::elevation::{before, face, mounting};
 use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::{badge, legend, lengths};
-use earline_engine::analysis::zones::Verdict;
+use earline_engine::analysis::zones::CoverageClass;
 use earline_engine::scene::{Panel, Screen, Surface, Units};
 use glam::DVec2;
 
@@ -290,9 +290,9 @@ fn state(face: &Face) -> String {
     let Cover { verdict, share } = face.cover;
     let word = match verdict {
         _ if face.zones.iter().all(|zone| zone.behind.is_some()) => return "screened".to_owned(),
-        Verdict::Covered => "covered",
-        Verdict::HalfCovered => "half covered",
-        Verdict::Missed => "missed",
+        CoverageClass::Covered => "covered",
+        CoverageClass::HalfCovered => "half covered",
+        CoverageClass::Missed => "missed",
     };
     format!("{word}: {}", percent(share))
 }

@@ -9,7 +9,7 @@ use crate::plot::data::from_trace::room_alone;
 use crate::plot::maps::map_sheet::MapSheet;
 use crate::plot::room::projection::Side;
 use crate::plot::sheet::lengths;
-use earline_engine::wave_field::{Plane, PressureMap};
+use earline_engine::wave_field::{MapPlane, PressureMap};
 use glam::DVec3;
 
 /// Shades and their steps, decibels.
@@ -29,13 +29,13 @@ pub(crate) fn bass_levels(
     let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, levels.listener)?;
     let units = sounded.scene.units();
     let (side, name, kind, through) = match map.plane {
-        Plane::Plan { height_m } => (
+        MapPlane::Plan { height_m } => (
             Side::Plan,
             "bass-plan",
             "from above",
             format!("Level plane through the ears, {} up.", lengths::written(height_m, units)),
         ),
-        Plane::Section { left_m } => (
+        MapPlane::Section { left_m } => (
             Side::Section,
             "bass-section",
             "from the left",
@@ -49,7 +49,8 @@ pub(crate) fn bass_levels(
     let colormap = Colormap::level(highest_db(sounded, chorus, map), STEP_DB, SHADES);
     let view = sheet.view;
     let last = |all: &[f64]| all.last().copied().unwrap_or_default();
-    let steps = [&map.x_m, &map.other_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
+    let steps =
+        [&map.x_m, &map.ordinate_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
     let at = |row: f64, column: f64| view.at(map.plane.at(steps[0] * row, steps[1] * column));
     colormap.fill(&mut sheet.canvas, &GridField { figures: &map.level_db, at: &at });
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
@@ -67,7 +68,7 @@ pub(crate) fn bass_levels(
     let says = "Dark: loud. Light valleys: hardly anything of this tone is heard there. Moving the seat out of \
                 a valley, or the speakers so that the valley moves, mends a dip.";
     sheet.says(says, false);
-    if !sounded.found.left_out.is_empty() {
+    if !sounded.found.neglected.is_empty() {
         sheet.says("Furniture is drawn, and not in the solution.", false);
     }
     let title = format!("{}: level of the bass at {:.0} Hz, {kind}", sounded.scene.title(), map.hz);
@@ -85,7 +86,7 @@ fn highest_db(sounded: &Sounded<'_>, chorus: &Chorus, map: &PressureMap) -> f64 
     let away = |at: DVec3| speakers.iter().all(|speaker| NEAR_M < speaker.distance(at));
     let mut highest = f64::NEG_INFINITY;
     for (&x, row) in map.x_m.iter().zip(&map.level_db) {
-        for (&other, &db) in map.other_m.iter().zip(row) {
+        for (&other, &db) in map.ordinate_m.iter().zip(row) {
             if away(map.plane.at(x, other)) {
                 highest = highest.max(db);
             }

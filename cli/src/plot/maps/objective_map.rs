@@ -14,7 +14,7 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{Judged, Layout, Map, Objective};
+use earline_engine::explore::placement::{Evaluated, Layout, Objective, ObjectiveMap};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
@@ -60,8 +60,8 @@ pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
 }
 
 /// Colours in even steps from the best layout on, from a figure that is read off.
-fn colormap_of(map: &Map) -> Colormap {
-    let all = || map.worth.iter().flatten().flatten().map(|worth| worth.sum_db);
+fn colormap_of(map: &ObjectiveMap) -> Colormap {
+    let all = || map.cost.iter().flatten().flatten().map(|worth| worth.cost_db);
     let best_db = all().fold(f64::INFINITY, f64::min);
     let worst_db = all().fold(f64::NEG_INFINITY, f64::max);
     let step = (worst_db - best_db).min(SPAN_DB) / COLOURS as f64;
@@ -72,7 +72,7 @@ fn colormap_of(map: &Map) -> Colormap {
 }
 
 /// Fills the floor with what a layout is worth there.
-fn field(canvas: &mut Canvas, map: &Map, view: &View, colormap: &Colormap) {
+fn field(canvas: &mut Canvas, map: &ObjectiveMap, view: &View, colormap: &Colormap) {
     let cells = [map.seats_m.len() * FINE, map.axes_m.len() * FINE];
     colormap::fill_cells(canvas, view.inside, cells, |row, column| {
         let sum_db = between(map, row, column);
@@ -127,7 +127,8 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, colormap: &Color
 /// Furniture where it stands; what moves along is dashed there, and whole with the best layout.
 fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut Labels) {
     let moves = |name: &str| {
-        let along = placed.plan.along.iter().filter_map(|&i| placed.scene.furniture().get(i));
+        let along =
+            placed.plan.moving_furniture.iter().filter_map(|&i| placed.scene.furniture().get(i));
         along.into_iter().any(|piece| piece.name == name)
     };
     let from = placed.plan.listeners.first().and_then(|&i| placed.scene.listeners().get(i));
@@ -177,7 +178,7 @@ fn layout(
     stroke: crate::canvas::Stroke,
     fill: Option<crate::canvas::Colour>,
 ) {
-    let Layout { seat_m, base_m, front_m, converge_m, axis_m, .. } = *layout;
+    let Layout { seat_m, base_m, speaker_distance_m: front_m, converge_m, axis_m, .. } = *layout;
     let speaker = |side: f64| DVec3::new(front_m, axis_m + side * base_m, 0.0);
     let (left, right) = (view.at(speaker(-0.5)), view.at(speaker(0.5)));
     let ears = seat(view, layout);
@@ -250,8 +251,8 @@ fn side(canvas: &mut Canvas, placed: &Placed<'_>, colormap: &Colormap, scale: &s
     canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
 }
 
-/// Spacing of the traced places of a map, metres.
-fn map_step_m(map: &Map) -> f64 {
+/// ModalSpacing of the traced places of a map, metres.
+fn map_step_m(map: &ObjectiveMap) -> f64 {
     map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
 
@@ -260,7 +261,7 @@ fn described(
     canvas: &mut Canvas,
     placed: &Placed<'_>,
     name: &str,
-    one: &Judged,
+    one: &Evaluated,
     at: Point,
     wide: f64,
 ) -> f64 {
@@ -272,10 +273,10 @@ fn described(
         format!(
             "early {:.1}, sides {:.1}, bass {:.1}, start {:.1}: sum {:.1} dB",
             one.objective.early_db(),
-            one.objective.sides_db(),
+            one.objective.asymmetry_db(),
             one.objective.bass_db(),
-            one.objective.start_db,
-            one.objective.sum_db
+            one.objective.prior_db,
+            one.objective.cost_db
         ),
     ];
     canvas.text(Text::new(name, at, 2.8).semibold());
@@ -289,9 +290,9 @@ fn described(
 
 /// Worth in a fine field, on straight lines between the middles of cells; the edge of where a layout
 /// fits is that of the cells.
-fn between(map: &Map, row: usize, column: usize) -> Option<f64> {
+fn between(map: &ObjectiveMap, row: usize, column: usize) -> Option<f64> {
     let sum_db = |row: usize, column: usize| -> Option<f64> {
-        map.worth.get(row)?.get(column)?.as_ref().map(|worth: &Objective| worth.sum_db)
+        map.cost.get(row)?.get(column)?.as_ref().map(|worth: &Objective| worth.cost_db)
     };
     let (cell_row, cell_column) = (row / FINE, column / FINE);
     let own = sum_db(cell_row, cell_column)?;
@@ -319,14 +320,14 @@ mod tests {
 
     use super::*;
 
-    fn map(sums: &[&[Option<f64>]]) -> Map {
+    fn map(sums: &[&[Option<f64>]]) -> ObjectiveMap {
         let worth = |sum_db: &Option<f64>| {
-            sum_db.map(|sum_db| Objective { seats: Vec::new(), start_db: 0.0, sum_db })
+            sum_db.map(|sum_db| Objective { seats: Vec::new(), prior_db: 0.0, cost_db: sum_db })
         };
-        Map {
+        ObjectiveMap {
             seats_m: (0..sums.len()).map(|i| i as f64).collect(),
             axes_m: (0..sums[0].len()).map(|i| i as f64).collect(),
-            worth: sums.iter().map(|row| row.iter().map(worth).collect()).collect(),
+            cost: sums.iter().map(|row| row.iter().map(worth).collect()).collect(),
         }
     }
 

@@ -11,7 +11,7 @@ use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::sheet::lengths;
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::wave_field::{FROM_SPEAKERS_M, Flattest, SeatMap};
+use earline_engine::wave_field::{FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap};
 use glam::{DVec2, DVec3};
 
 /// Shades, the darkest for the flattest.
@@ -50,11 +50,11 @@ pub(crate) fn bass_seats(
 }
 
 /// The flattest between the speakers, where it is not the flattest of all.
-fn between_apart(map: &SeatMap) -> Option<Flattest> {
-    let near = |one: &Flattest| {
+fn between_apart(map: &SeatMap) -> Option<FlattestSeat> {
+    let near = |one: &FlattestSeat| {
         map.flattest.is_some_and(|best| best.at.distance(one.at) < 2.0 * step_m(map))
     };
-    map.flattest_between.filter(|one| !near(one))
+    map.flattest_on_median.filter(|one| !near(one))
 }
 
 fn step_m(map: &SeatMap) -> f64 {
@@ -67,7 +67,7 @@ fn shown(name: &str, unevenness_db: Option<f64>) -> String {
 
 /// Steps that are read off, from the flattest seat on; what is worse than they reach is the lightest.
 fn colormap(map: &SeatMap) -> Colormap {
-    let places = map.unevenness_db.iter().flatten().zip(map.clear_m.iter().flatten());
+    let places = map.unevenness_db.iter().flatten().zip(map.clearance_m.iter().flatten());
     let seats = places.filter(|(db, clear_m)| db.is_finite() && 0.0 <= **clear_m);
     let mut seats: Vec<f64> = seats.map(|(db, _)| *db).collect();
     seats.sort_by(f64::total_cmp);
@@ -92,7 +92,7 @@ fn place(map: &SeatMap, view: &View, row: f64, column: f64) -> Point {
 fn seats(sheet: &mut MapSheet, map: &SeatMap) {
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
-    let rings = GridField { figures: &map.clear_m, at: &at }.contours(0.0);
+    let rings = GridField { figures: &map.clearance_m, at: &at }.contours(0.0);
     let edge = dashed(palette::INK, 0.22, Dash::Short);
     sheet.canvas.shape(Outline::Rings(rings), None, Some(edge));
 }
@@ -145,7 +145,7 @@ fn describe(
         (map.flattest, "Most even on this map"),
         (between_apart(map), "Most even as far from one speaker as from the other"),
     ] {
-        if let Some(Flattest { at, unevenness_db }) = spot {
+        if let Some(FlattestSeat { at, unevenness_db }) = spot {
             let says = format!(
                 "{name}: {unevenness_db:.1} dB, {} from the front wall, {} from the left one.",
                 mark(at.x),
@@ -157,7 +157,7 @@ fn describe(
     let seats = format!(
         "The most even place was looked for within the dashed line: in front of the speakers, {} or more \
          from each, clear of furniture and keep-outs.",
-        mark(FROM_SPEAKERS_M)
+        mark(SPEAKER_CLEARANCE_M)
     );
     sheet.says(&seats, false);
     let about = format!(

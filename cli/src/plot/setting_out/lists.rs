@@ -6,7 +6,7 @@ use crate::content::placement_tolerance::{PairHeights, tenths};
 use crate::content::setting_out::{CAUTIONS, Setting, image};
 use crate::format::length;
 use crate::plot::sheet::lengths::with_fractions;
-use earline_engine::analysis::setting_out::{PairAtSeat, PairSet};
+use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
 
 /// Sizes of type to try, millimetres.
 const SIZES: [f64; 7] = [2.8, 2.6, 2.4, 2.25, 2.1, 1.95, 1.8];
@@ -118,7 +118,7 @@ fn check(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     column.table(&Rows { heads, rows: rows.collect() }, most, "tape.json");
 }
 
-fn triangle(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairSet, most: usize) {
+fn triangle(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairLayout, most: usize) {
     let base = length(setting, pair.base_m);
     column.heading(&format!("Triangle of {}: base {base}", pair.name));
     let heads = vec![
@@ -194,9 +194,9 @@ fn heights(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairHeight
     let rows = pair.found.choices.iter().map(|at| {
         let [left, right] = at.choice.up_m.map(|metres| length(setting, metres));
         let mut row = vec![if left == right { left } else { format!("{left}, {right}") }];
-        match &at.heard {
+        match &at.early {
             Ok(heard) => row.extend(heard.iter().flat_map(|heard| {
-                [tenths(heard.direct_level_db), format!("{:.1}", heard.direct_colour_db)]
+                [tenths(heard.direct_level_db), format!("{:.1}", heard.direct_coloration_db)]
             })),
             Err(_) => row.extend(["—"; 4].map(str::to_owned)),
         }

@@ -11,7 +11,7 @@ use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
 use crate::plot::sheet::{frame, lengths};
-use earline_engine::analysis::setting_out::{Mark, MarkOf, PairAtSeat, PairSet};
+use earline_engine::analysis::setting_out::{Mark, MarkTarget, PairAtSeat, PairLayout};
 use earline_engine::scene::Aim;
 use glam::{DVec2, DVec3};
 
@@ -151,7 +151,7 @@ fn triangle(
     canvas: &mut Canvas,
     setting: &Setting<'_>,
     view: &View,
-    pair: &PairSet,
+    pair: &PairLayout,
     labels: &mut Labels,
 ) {
     let speakers = setting.scene.speakers();
@@ -183,7 +183,7 @@ fn triangle(
 }
 
 /// The seat that a pair is aimed at, or else the one nearest to its apex.
-fn made_for<'p>(pair: &'p PairSet, aim: &Aim) -> Option<&'p PairAtSeat> {
+fn made_for<'p>(pair: &'p PairLayout, aim: &Aim) -> Option<&'p PairAtSeat> {
     if let Aim::Listener(index) = aim
         && let Some(seat) = pair.seats.iter().find(|seat| seat.listener == *index)
     {
@@ -198,11 +198,11 @@ fn things(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
     // Where heads overlap the first one is on top.
     for (_, mark) in setting.crosses().into_iter().rev() {
         let extent = match mark.of {
-            MarkOf::Speaker(index) => setting.scene.speakers().get(index).map(|speaker| {
+            MarkTarget::Speaker(index) => setting.scene.speakers().get(index).map(|speaker| {
                 let style = palette::speaker(index);
                 symbol::speaker(canvas, view, speaker, style)
             }),
-            MarkOf::Listener(index) => setting
+            MarkTarget::Listener(index) => setting
                 .scene
                 .listeners()
                 .get(index)
@@ -226,19 +226,19 @@ fn cross(canvas: &mut Canvas, at: Point) {
 /// Radius of what is drawn at a mark, millimetres.
 fn clear(setting: &Setting<'_>, view: &View, mark: &Mark) -> f64 {
     let half_m = match mark.of {
-        MarkOf::Speaker(index) => {
+        MarkTarget::Speaker(index) => {
             let cabinet = setting.scene.speakers().get(index).and_then(|s| s.cabinet().copied());
             cabinet.map_or(0.1, |cabinet| 0.5 * cabinet.width_m)
         }
-        MarkOf::Listener(_) => 0.2,
+        MarkTarget::Listener(_) => 0.2,
     };
     (half_m * view.mm_per_m).max(2.2)
 }
 
 fn style(mark: &Mark) -> SpeakerStyle {
     match mark.of {
-        MarkOf::Speaker(index) => palette::speaker(index),
-        MarkOf::Listener(_) => SpeakerStyle {
+        MarkTarget::Speaker(index) => palette::speaker(index),
+        MarkTarget::Listener(_) => SpeakerStyle {
             colour: palette::INK,
             dash: Dash::Solid,
             badge_fill: palette::PAPER,

@@ -7,7 +7,7 @@ use crate::content::wave_maps::Maps;
 use crate::plot::Drawing;
 use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::wave_field::{BassPlan, steps_hz};
+use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz};
 
 /// Every sheet of every case.
 pub(crate) fn all() -> Vec<Drawing> {
@@ -27,14 +27,14 @@ pub(crate) fn all() -> Vec<Drawing> {
 
 fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Drawing> {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-    let state = scene.state(None).unwrap();
-    let plan = BassPlan {
+    let state = scene.variant(None).unwrap();
+    let plan = WaveFieldRequest {
         speakers: speakers.to_vec(),
         listeners: vec![scene.listeners().len() - 1],
-        hz: steps_hz(15.0, to_hz),
+        hz: log_spaced_hz(15.0, to_hz),
         head_half_m: 0.1,
     };
-    let found = earline_engine::wave_field::bass(&scene, &state, &plan).unwrap();
+    let found = earline_engine::wave_field::solve_wave_field(&scene, &state, &plan).unwrap();
     let sounded = Sounded { scene: &scene, state: &state, plan: &plan, found: &found };
     let maps = Maps::of(&sounded).unwrap();
     let mut sheets = Vec::new();

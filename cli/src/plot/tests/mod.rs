@@ -72,7 +72,7 @@ fn sheet_of(text: &str, units: Units) -> Drawing {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
     let all = |count: usize| (0..count).collect::<Vec<_>>();
     let out = setting_out(&scene, &all(scene.speakers().len()), &all(scene.listeners().len()));
-    let state = scene.state(None).unwrap();
+    let state = scene.variant(None).unwrap();
     let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
     let care =
         Care::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5).unwrap();
@@ -148,7 +148,7 @@ fn a_wall_is_seen_in_every_state() {
     for (state, (name, share)) in shown.iter_mut().zip([("bare", 0.0), ("hung", 0.38)]) {
         name.clone_into(&mut state.name);
         for face in &mut state.input.zones.as_mut().unwrap().faces {
-            let verdict = earline_engine::analysis::zones::Verdict::of(share);
+            let verdict = earline_engine::analysis::zones::CoverageClass::of(share);
             face.cover = input::Cover { share, verdict };
         }
     }

@@ -7,7 +7,7 @@ use crate::plot::tests::decay_curves;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Plan, trace};
+use earline_engine::trace::{Request, trace};
 use std::sync::LazyLock;
 
 const WOOL: &str = "100 mm wool, 50 mm gap";
@@ -109,9 +109,9 @@ fn picture(title: &str, units: &str, size_m: [f64; 3], things: &[String]) -> Inp
         things.concat()
     );
     let scene: &Scene = Box::leak(Box::new(Scene::parse(&text, &NoAttachments).unwrap().scene));
-    let state = Box::leak(Box::new(scene.state(None).unwrap()));
+    let state = Box::leak(Box::new(scene.variant(None).unwrap()));
     let speakers: Vec<usize> = (0..scene.speakers().len()).collect();
-    let plan = Plan {
+    let plan = Request {
         speakers: speakers.clone(),
         listeners: vec![0],
         order: 2,

@@ -14,7 +14,7 @@ use crate::plot::sheet::ordinate::WALL;
 use crate::plot::wavefront::background::Background;
 use crate::plot::wavefront::fronts::{self, KEY};
 use anyhow::Result;
-use earline_engine::analysis::wavefront::Cut;
+use earline_engine::analysis::wavefront::CutPlane;
 use glam::DVec2;
 use rayon::prelude::*;
 use resvg::tiny_skia::Pixmap;
@@ -278,7 +278,7 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rec
     };
     line(filmed.scene.title(), 3.4, 4.2, Weight::Semibold);
     line(&format!("The sound of {}", filmed.speaker_name()), 8.0, 3.0, Weight::Semibold);
-    let from = if shot.wave.cut() == Cut::Plan { "from above" } else { "from the left" };
+    let from = if shot.wave.cut() == CutPlane::Plan { "from above" } else { "from the left" };
     let height = lengths::with_fractions(&filmed.where_cut(&shot.wave));
     line(&format!("{from}, {height}"), 12.0, SMALL, Weight::Regular);
     if let Some(state) = filmed.state.name {
@@ -334,7 +334,7 @@ fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
     let mut lines: Vec<(Option<String>, String)> = Vec::new();
     for happening in past {
         let when = format!("{:.1}", 1e3 * happening.time_s);
-        for (index, line) in wrapped(&filmed.says(&happening.what), SMALL, Weight::Regular, wide)
+        for (index, line) in wrapped(&filmed.says(&happening.kind), SMALL, Weight::Regular, wide)
             .into_iter()
             .enumerate()
         {

@@ -8,7 +8,7 @@ use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, symbol};
 use crate::plot::sheet::labels::Labels;
-use earline_engine::analysis::wavefront::Cut;
+use earline_engine::analysis::wavefront::CutPlane;
 use earline_engine::scene::{Furniture, Panel, Room, Screen, Speaker};
 use glam::DVec2;
 
@@ -31,7 +31,7 @@ pub(crate) struct Background<'a> {
 }
 
 impl<'a> Background<'a> {
-    pub(crate) fn new(filmed: &Filmed<'a>, cut: Cut) -> Self {
+    pub(crate) fn new(filmed: &Filmed<'a>, cut: CutPlane) -> Self {
         let Filmed { scene, state, .. } = *filmed;
         let heard = &scene.speakers()[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
@@ -51,7 +51,7 @@ impl<'a> Background<'a> {
         }
         Self {
             room: scene.room(),
-            side: if cut == Cut::Plan { Side::Plan } else { Side::Section },
+            side: if cut == CutPlane::Plan { Side::Plan } else { Side::Section },
             panels: state.panels.clone(),
             screens: state.screens.clone(),
             furniture: state.furniture.clone(),

@@ -8,7 +8,7 @@ use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::wavefront::background::Background;
 use crate::plot::wavefront::fronts;
-use earline_engine::analysis::wavefront::{Cut, Moment, What};
+use earline_engine::analysis::wavefront::{CutPlane, EventKind, Frame};
 use glam::DVec2;
 use rayon::prelude::*;
 
@@ -33,7 +33,7 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
     let space = Rect::new(inner.min.x, inner.min.y + TITLE, inner.max.x, inner.max.y - FOOT);
     let cells = cells(&background, space);
     let chosen = chosen(filmed, cells.len());
-    let moments: Vec<Moment> =
+    let moments: Vec<Frame> =
         chosen.par_iter().map(|chosen| shot.wave.at(chosen.time_ms / 1e3)).collect();
     for ((cell, moment), chosen) in cells.iter().zip(&moments).zip(&chosen) {
         let room = Rect { min: cell.min + DVec2::Y * WORDS, ..*cell }.grown(-WALL);
@@ -66,7 +66,7 @@ const LIMITS: &str = "Blue lines: wavefronts. Orange dots: rays, with the last 0
 fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rect) {
     let key = Rect::new(inner.max.x - 92.0, inner.min.y, inner.max.x, inner.min.y + fronts::KEY);
     let head = Rect { max: DVec2::new(key.min.x - 6.0, inner.max.y), ..inner };
-    let from = if shot.wave.cut() == Cut::Plan { "from above" } else { "from the left" };
+    let from = if shot.wave.cut() == CutPlane::Plan { "from above" } else { "from the left" };
     let kind = format!("How the sound of {} spreads", filmed.speaker_name());
     let kind = typeface::fit(&kind, 3.0, Weight::Semibold, 110.0);
     let height = lengths::with_fractions(&filmed.where_cut(&shot.wave));
@@ -145,13 +145,13 @@ fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<KeyFrame> {
     let first = filmed.listeners.first();
     for happening in &filmed.happenings {
         let time_ms = 1e3 * happening.time_s;
-        let says = filmed.says(&happening.what);
-        match &happening.what {
-            What::Passes { listener, .. } if Some(listener) == first => {
+        let says = filmed.says(&happening.kind);
+        match &happening.kind {
+            EventKind::DirectReachesListener { listener, .. } if Some(listener) == first => {
                 add(&mut moments, time_ms / 2.0, "on its way".to_owned());
                 add(&mut moments, time_ms, says);
             }
-            What::Reflects { listener, .. } if Some(listener) == first => {
+            EventKind::ReflectionReachesListener { listener, .. } if Some(listener) == first => {
                 add(&mut moments, time_ms, says);
             }
             _ => {}
@@ -172,7 +172,7 @@ fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<KeyFrame> {
             .filter(|(time_ms, _)| off(*time_ms) < 0.6 * (to_ms / middle_ms).ln());
         let before = moments.len();
         match nearest {
-            Some((time_ms, happening)) => add(&mut moments, time_ms, filmed.says(&happening.what)),
+            Some((time_ms, happening)) => add(&mut moments, time_ms, filmed.says(&happening.kind)),
             None => add(&mut moments, middle_ms, String::new()),
         }
         if moments.len() == before {

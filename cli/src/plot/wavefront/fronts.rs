@@ -4,7 +4,7 @@ use crate::canvas::{Canvas, Colour, Point, Rect, Text};
 use crate::content::wavefront::{Film, Shot};
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::View;
-use earline_engine::analysis::wavefront::{Front, Moment};
+use earline_engine::analysis::wavefront::{Frame, Wavefront};
 use glam::DVec2;
 
 /// Shades, and the decibels from one to the next; the loudest is for 0 dB and more.
@@ -45,7 +45,7 @@ fn width(shade: usize) -> f64 {
 }
 
 /// Draws every front that is loud enough, the loudest on top; `thin` is a factor on their widths.
-fn fronts(canvas: &mut Canvas, view: &View, film: &Film, moment: &Moment, thin: f64) {
+fn fronts(canvas: &mut Canvas, view: &View, film: &Film, moment: &Frame, thin: f64) {
     let mut lines: Vec<Vec<Vec<Point>>> = vec![Vec::new(); SHADES];
     for front in &moment.fronts {
         for (shade, points) in shaded(film, view, front) {
@@ -60,7 +60,7 @@ fn fronts(canvas: &mut Canvas, view: &View, film: &Film, moment: &Moment, thin: 
 }
 
 /// The stretches of a front that have one shade; each begins where the last one ended.
-fn shaded(film: &Film, view: &View, front: &Front) -> Vec<(usize, Vec<Point>)> {
+fn shaded(film: &Film, view: &View, front: &Wavefront) -> Vec<(usize, Vec<Point>)> {
     let mut stretches: Vec<(usize, Vec<Point>)> = Vec::new();
     let mut before = None;
     for ends in front.points.windows(2) {
@@ -82,7 +82,7 @@ pub(crate) fn sound(
     canvas: &mut Canvas,
     view: &View,
     film: &Film,
-    (shot, moment): (&Shot<'_>, &Moment),
+    (shot, moment): (&Shot<'_>, &Frame),
     thin: f64,
 ) {
     let heads = tails(canvas, view, film, shot, moment.distance_m);
@@ -97,7 +97,7 @@ fn tails(canvas: &mut Canvas, view: &View, film: &Film, shot: &Shot<'_>, way_m: 
     let mut heads = Vec::new();
     let fine = line(palette::RAY, 0.16);
     for track in &shot.tracks {
-        let Some(head) = shot.wave.head(track, way_m) else { continue };
+        let Some(head) = shot.wave.tip(track, way_m) else { continue };
         if film.level_db(&head.band_energy) < LEAST_DB {
             continue;
         }

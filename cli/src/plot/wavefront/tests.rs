@@ -6,7 +6,7 @@ use crate::canvas::{Drawing, Rect, Text, typeface};
 use crate::content::wavefront::{Film, Filmed, Shot, TRACKS};
 use crate::plot::sheet::frame;
 use crate::plot::wavefront::{animation, poster};
-use earline_engine::analysis::wavefront::{Cut, Wave, WavePlan};
+use earline_engine::analysis::wavefront::{CutPlane, WavefrontPlan, WavefrontTracer};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec2;
 
@@ -31,13 +31,13 @@ fn rooms() -> [String; 4] {
 fn each_shot(look: impl Fn(&Filmed<'_>, &Shot<'_>)) {
     for room in rooms() {
         let scene = Scene::parse(&room, &NoAttachments).unwrap().scene;
-        let state = scene.state(None).unwrap();
+        let state = scene.variant(None).unwrap();
         let listeners: Vec<usize> = (0..scene.listeners().len()).collect();
-        for cut in [Cut::Plan, Cut::Section] {
-            let plan = WavePlan { speaker: 0, cut, until_s: 0.016 };
-            let wave = Wave::new(&scene, &state, plan).unwrap();
-            let happenings = wave.happenings(&listeners);
-            let tracks = wave.tracks(TRACKS);
+        for cut in [CutPlane::Plan, CutPlane::Section] {
+            let plan = WavefrontPlan { speaker: 0, cut, until_s: 0.016 };
+            let wave = WavefrontTracer::new(&scene, &state, plan).unwrap();
+            let happenings = wave.events(&listeners);
+            let tracks = wave.ray_paths(TRACKS);
             let filmed = Filmed {
                 scene: &scene,
                 state: &state,

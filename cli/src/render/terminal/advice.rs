@@ -83,7 +83,7 @@ fn summary(told: &Told<'_>, strongest: &Numbered<'_>, over: usize) -> String {
         told.speaker(strongest),
         labels::spoken_path(told.scene, &r.arrival.bounces),
         level(r.level_db),
-        r.after_direct_s * 1e3,
+        r.delay_s * 1e3,
     )
 }
 

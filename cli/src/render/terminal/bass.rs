@@ -6,7 +6,7 @@ use crate::content::wave_field::{Sounded, counts, silent_at};
 use crate::content::wave_maps::Maps;
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
-use earline_engine::wave_field::{BassPair, Extreme, UNEVEN_HZ};
+use earline_engine::wave_field::{Extremum, TransferFunction, UNEVENNESS_BAND_HZ};
 
 /// Peaks and dips shown for each speaker at each seat.
 const SHOWN: usize = 6;
@@ -53,7 +53,7 @@ pub(crate) fn about(sounded: &Sounded<'_>) -> String {
 fn unevenness(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
     let says = format!(
         "Unevenness from {:.0} to {:.0} Hz, dB; less is better",
-        UNEVEN_HZ[0], UNEVEN_HZ[1]
+        UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]
     );
     let mut lines: Vec<String> = heading(&says).into();
     let listeners = &sounded.plan.listeners;
@@ -73,7 +73,7 @@ fn unevenness(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
         table.row(cells, Vec::new());
     }
     let together = |listener: usize| {
-        sounded.found.together.iter().filter(move |both| both.listener == listener)
+        sounded.found.coherent_sums.iter().filter(move |both| both.listener == listener)
     };
     let names: Vec<&str> = listeners
         .first()
@@ -93,15 +93,15 @@ fn unevenness(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
 }
 
 /// The largest peaks and dips of a speaker at a seat, in rising frequency.
-fn extremes(sounded: &Sounded<'_>, pair: &BassPair, width: usize) -> Vec<String> {
+fn extremes(sounded: &Sounded<'_>, pair: &TransferFunction, width: usize) -> Vec<String> {
     let names = format!(
         "{} at {}: peaks and dips",
         sounded.speaker(pair.speaker),
         sounded.listener(pair.listener)
     );
     let mut lines: Vec<String> = heading(&names).into();
-    let mut largest: Vec<&Extreme> = pair.extremes.iter().collect();
-    largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
+    let mut largest: Vec<&Extremum> = pair.extrema.iter().collect();
+    largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
     largest.truncate(SHOWN);
     largest.sort_by(|a, b| a.hz.total_cmp(&b.hz));
     let mut table = Table::new(vec![
@@ -113,14 +113,14 @@ fn extremes(sounded: &Sounded<'_>, pair: &BassPair, width: usize) -> Vec<String>
         table.row(
             vec![
                 Cell::plain(format!("{:.0}", extreme.hz)),
-                Cell::plain(tenths(extreme.height_db)),
+                Cell::plain(tenths(extreme.prominence_db)),
                 Cell::plain(sounded.causes(extreme, 2)),
             ],
             Vec::new(),
         );
     }
     lines.extend(table.lines(width, QUIET));
-    let more = pair.extremes.len().saturating_sub(SHOWN);
+    let more = pair.extrema.len().saturating_sub(SHOWN);
     if 0 < more {
         lines.extend(indented(&format!("{more} smaller ones are in bass.json."), 2, width));
     }
@@ -163,8 +163,8 @@ pub(crate) fn limits(sounded: &Sounded<'_>) -> Vec<String> {
          absorb more there than a table tells."
             .to_owned(),
     ];
-    if !sounded.found.left_out.is_empty() {
-        texts.push(format!("Not in the solution: {}.", sounded.found.left_out.join(", ")));
+    if !sounded.found.neglected.is_empty() {
+        texts.push(format!("Not in the solution: {}.", sounded.found.neglected.join(", ")));
     }
     texts
         .push("A starting point to experiment from; a measurement in the room decides.".to_owned());

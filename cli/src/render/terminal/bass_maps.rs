@@ -5,7 +5,7 @@ use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::{Mapped, Maps, uneven_span};
 use crate::format::length;
 use crate::render::columns::item;
-use earline_engine::wave_field::Flattest;
+use earline_engine::wave_field::FlattestSeat;
 
 /// Places nearer each other are told once, metres.
 const SAME_M: f64 = 0.25;
@@ -29,7 +29,7 @@ fn line(sounded: &Sounded<'_>, seat: &Mapped) -> Option<String> {
     let map = seat.seats.as_ref()?;
     let best = map.flattest?;
     let units = sounded.scene.units();
-    let place = |spot: Flattest| {
+    let place = |spot: FlattestSeat| {
         format!(
             "{:.1} dB with the ears {} from the front wall and {} from the left one",
             spot.unevenness_db,
@@ -37,7 +37,7 @@ fn line(sounded: &Sounded<'_>, seat: &Mapped) -> Option<String> {
             length::length(spot.at.y, units)
         )
     };
-    let between = map.flattest_between.filter(|spot| SAME_M <= spot.at.distance(best.at));
+    let between = map.flattest_on_median.filter(|spot| SAME_M <= spot.at.distance(best.at));
     let between = between.map_or_else(String::new, |spot| {
         format!("; as far from one speaker as from the other, {}", place(spot))
     });

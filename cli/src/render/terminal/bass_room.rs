@@ -5,7 +5,7 @@ use crate::content::wave_field::{Reach, Sounded};
 use crate::format::length;
 use crate::render::columns::{indented, item};
 use earline_engine::wave_field::{
-    AXIAL_LEAST_HZ, AXIAL_MOST_HZ, LEAST_TAKEN, SPACING_TO_HZ, Spacing,
+    MAX_AXIAL_SPACING_HZ, MIN_ABSORPTION, MIN_AXIAL_SPACING_HZ, ModalSpacing, SPACING_LIMIT_HZ,
 };
 
 /// How the modes are spaced, by rules that know no seat.
@@ -16,13 +16,13 @@ pub(super) fn spacing(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
         lines.extend(item("  - ", &text, width));
     }
     let last = format!(
-        "Rules for the size of a room, up to {SPACING_TO_HZ:.0} Hz; none of them knows where you sit."
+        "Rules for the size of a room, up to {SPACING_LIMIT_HZ:.0} Hz; none of them knows where you sit."
     );
     lines.extend(indented(&last, 2, width));
     lines
 }
 
-fn thirds(found: &Spacing) -> String {
+fn thirds(found: &ModalSpacing) -> String {
     let fall = found.thirds.windows(2).find(|two| two[1].modes < two[0].modes);
     match fall {
         None => {
@@ -38,9 +38,9 @@ fn thirds(found: &Spacing) -> String {
     }
 }
 
-fn coinciding(found: &Spacing) -> String {
+fn coinciding(found: &ModalSpacing) -> String {
     let hz: Vec<String> = found
-        .crowded
+        .coincident
         .iter()
         .filter_map(|&place| found.thirds.get(place))
         .map(|third| format!("{:.0}", third.hz))
@@ -57,15 +57,15 @@ fn coinciding(found: &Spacing) -> String {
     }
 }
 
-fn axial(found: &Spacing) -> String {
+fn axial(found: &ModalSpacing) -> String {
     let listed = |all: &[[f64; 2]]| {
         let one = |[a, b]: &[f64; 2]| format!("{a:.0} and {b:.0}");
         all.iter().map(one).collect::<Vec<_>>().join(", ")
     };
     let rule = format!(
-        "Modes between two surfaces should lie {AXIAL_LEAST_HZ:.0} to {AXIAL_MOST_HZ:.0} Hz apart (a handbook)"
+        "Modes between two surfaces should lie {MIN_AXIAL_SPACING_HZ:.0} to {MAX_AXIAL_SPACING_HZ:.0} Hz apart (a handbook)"
     );
-    match (found.close.as_slice(), found.gaps.as_slice()) {
+    match (found.too_close.as_slice(), found.too_far_apart.as_slice()) {
         ([], []) => format!("{rule}. Kept."),
         (close, []) => format!("{rule}. Closer are {} Hz.", listed(close)),
         ([], gaps) => format!("{rule}. Farther apart are {} Hz.", listed(gaps)),
@@ -86,7 +86,7 @@ pub(super) fn reach(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
         lines.extend(item("  - ", &reaches(sounded, build), width));
     }
     let text = format!(
-        "Next to nothing means less than {LEAST_TAKEN} of what falls straight on it. A limp wall, a membrane \
+        "Next to nothing means less than {MIN_ABSORPTION} of what falls straight on it. A limp wall, a membrane \
          or a resonator reaches deeper for its depth; none of them is computed here."
     );
     lines.extend(indented(&text, 2, width));

@@ -6,16 +6,18 @@ use crate::format::direction;
 use crate::format::length;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
-use earline_engine::analysis::room_summary::{PairMirror, PairSeen, ProportionRule, Seat, Survey};
-use earline_engine::metrics::diffuse_field::Statistics;
-use earline_engine::scene::{Scene, State, Surface, Units};
+use earline_engine::analysis::room_summary::{
+    PairGeometry, PairSymmetry, ProportionRule, RoomSummary, Seat,
+};
+use earline_engine::metrics::diffuse_field::DiffuseField;
+use earline_engine::scene::{Scene, Surface, Units, Variant};
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(
     scene: &Scene,
-    state: &State<'_>,
-    survey: &Survey,
-    statistics: &Statistics,
+    state: &Variant<'_>,
+    survey: &RoomSummary,
+    statistics: &DiffuseField,
     width: usize,
 ) -> String {
     let units = scene.units();
@@ -37,8 +39,8 @@ pub(crate) fn text(
 /// What room it is, a paragraph each.
 pub(super) fn about(
     scene: &Scene,
-    survey: &Survey,
-    statistics: &Statistics,
+    survey: &RoomSummary,
+    statistics: &DiffuseField,
     width: usize,
 ) -> Vec<String> {
     let mut lines = room(scene, survey, width);
@@ -48,7 +50,7 @@ pub(super) fn about(
     lines
 }
 
-fn room(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
+fn room(scene: &Scene, survey: &RoomSummary, width: usize) -> Vec<String> {
     let units = scene.units();
     let [length, wide, high] = scene.room().size().to_array().map(|m| length::length(m, units));
     let text = format!(
@@ -60,7 +62,7 @@ fn room(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
     paragraph(&text, width)
 }
 
-fn proportions(survey: &Survey, width: usize) -> Vec<String> {
+fn proportions(survey: &RoomSummary, width: usize) -> Vec<String> {
     let p = &survey.proportions;
     let verdict = match p.rule {
         ProportionRule::Met => format!(
@@ -86,16 +88,16 @@ fn proportions(survey: &Survey, width: usize) -> Vec<String> {
     paragraph(&text, width)
 }
 
-fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
+fn symmetry(survey: &RoomSummary, width: usize) -> Vec<String> {
     let m = survey.mirror;
     let mut odd = Vec::new();
-    if !m.walls_alike {
+    if !m.side_walls_match {
         odd.push("left and right wall are of different material".to_owned());
     }
     for (count, one, many) in [
-        (m.panels_without_twin, "panel has", "panels have"),
+        (m.unmatched_panels, "panel has", "panels have"),
         (
-            m.objects_without_twin,
+            m.unmatched_objects,
             "screen, piece of furniture or solid cabinet has",
             "screens, pieces of furniture or solid cabinets have",
         ),
@@ -114,7 +116,7 @@ fn symmetry(survey: &Survey, width: usize) -> Vec<String> {
     paragraph(&text, width)
 }
 
-fn times(statistics: &Statistics, width: usize) -> Vec<String> {
+fn times(statistics: &DiffuseField, width: usize) -> Vec<String> {
     let mid = [4, 3].map(|band: usize| statistics.eyring_s.get(band).copied().flatten());
     let [Some(at_1k), Some(at_500)] = mid else {
         return paragraph("Hardly anything absorbs: no reverberation time can be given.", width);
@@ -139,7 +141,7 @@ const ROOMY: usize = 76;
 /// The same for a speaker as a seat has it.
 const ROOMY_SEAT: usize = 90;
 
-fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
+fn speakers(scene: &Scene, survey: &RoomSummary, width: usize) -> Vec<String> {
     let units = scene.units();
     let mut lines = vec![format!("{HEADING}Speakers{HEADING:#}")];
     let mut heads = vec![
@@ -168,7 +170,7 @@ fn speakers(scene: &Scene, survey: &Survey, width: usize) -> Vec<String> {
     lines
 }
 
-fn base(pair: &PairMirror, units: Units) -> String {
+fn base(pair: &PairSymmetry, units: Units) -> String {
     let place = if pair.off_mirror_m < ALIKE_M {
         "mirrored about the centre line".to_owned()
     } else {
@@ -237,7 +239,7 @@ fn height(above_ears_m: f64, units: Units) -> String {
 }
 
 /// The angle of a pair beside the published one, and its match.
-fn angle(pair: &PairSeen, units: Units) -> String {
+fn angle(pair: &PairGeometry, units: Units) -> String {
     let matched = side_behind(pair.left_farther_m, pair.left_later_s, units)
         .unwrap_or_else(|| "equally far".to_owned());
     format!(

@@ -88,7 +88,7 @@ fn table(told: &Told<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
         }
         let (word, style) = verdict(told.verdict(n));
         cells.extend([
-            Cell::plain(format!("{:.2} ms", r.after_direct_s * 1000.0)),
+            Cell::plain(format!("{:.2} ms", r.delay_s * 1000.0)),
             Cell::plain(level(r.level_db)),
             Cell::styled(word, style),
         ]);

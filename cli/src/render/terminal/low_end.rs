@@ -3,12 +3,14 @@
 use super::heading;
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented};
-use earline_engine::wave_field::{LowEnd, LowRow, RINGING_HZ, UNEVEN_HZ};
+use earline_engine::wave_field::{
+    LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ, UNEVENNESS_BAND_HZ,
+};
 
 /// A state by its name, with the listener it is heard at where that is one of the state's own.
 pub(super) struct Low<'a> {
     pub(super) name: &'a str,
-    pub(super) found: &'a LowEnd,
+    pub(super) found: &'a LowFrequencySummary,
 }
 
 /// Unevenness, deepest dip and ringing of each state; `listener` names a seat by its index.
@@ -28,7 +30,7 @@ pub(super) fn lines<'a>(
     let tenth = |figure: Option<f64>| figure.map_or("—".to_owned(), |f| format!("{f:.1}"));
     for state in states {
         for row in &state.found.rows {
-            let rings = state.found.ringing_s.map_or("—".to_owned(), |s| format!("{s:.2}"));
+            let rings = state.found.mean_decay_s.map_or("—".to_owned(), |s| format!("{s:.2}"));
             let cells = [
                 tenth(row.unevenness_db),
                 tenth(row.dip.map(|[_, depth_db]| depth_db)),
@@ -44,12 +46,15 @@ pub(super) fn lines<'a>(
         "From the wave field, {:.0} to {:.0} Hz: standard deviation of the level, the deepest dip below \
          the mean of an octave about it, and how long modes from {:.0} to {:.0} Hz ring on average (to \
          -60 dB). Furniture and screens are not in it. `earline bass` tells more.",
-        UNEVEN_HZ[0], UNEVEN_HZ[1], RINGING_HZ[0], RINGING_HZ[1],
+        UNEVENNESS_BAND_HZ[0],
+        UNEVENNESS_BAND_HZ[1],
+        MODAL_DECAY_BAND_HZ[0],
+        MODAL_DECAY_BAND_HZ[1],
     );
     lines.extend(indented(&text, 2, width));
     lines
 }
 
-fn named(row: &LowRow, state: &str, listener: &str) -> String {
-    format!("{} at {listener}, {state}", row.sounding)
+fn named(row: &LowFrequencyRow, state: &str, listener: &str) -> String {
+    format!("{} at {listener}, {state}", row.source)
 }

@@ -32,10 +32,10 @@ use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
-use earline_engine::ray_tracing::Snapshots;
-use earline_engine::scene::{Scene, State, Units};
-use earline_engine::trace::{Plan, Trace};
-use earline_engine::whole_decay::WholeDecay;
+use earline_engine::ray_tracing::DensityFrames;
+use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::trace::{Request, Simulation};
+use earline_engine::whole_decay::RoomDecay;
 
 /// All that the answer speaks of.
 #[derive(Debug, Clone, Copy)]
@@ -43,15 +43,15 @@ pub(crate) struct Told<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
-    pub(crate) state: &'a State<'a>,
+    pub(crate) state: &'a Variant<'a>,
     /// What was asked.
-    pub(crate) plan: &'a Plan,
+    pub(crate) plan: &'a Request,
     /// What was found.
-    pub(crate) trace: &'a Trace,
+    pub(crate) trace: &'a Simulation,
     /// The whole decay, where rays were followed.
-    pub(crate) decay: Option<&'a WholeDecay>,
+    pub(crate) decay: Option<&'a RoomDecay>,
     /// How the sound of the first speaker spreads, where rays were followed.
-    pub(crate) snapshots: Option<&'a Snapshots>,
+    pub(crate) snapshots: Option<&'a DensityFrames>,
     /// Whose zones were asked for, and how.
     pub(crate) zone_plan: &'a ZonePlan,
     /// The zones of each seat of the plan, in its order.
@@ -77,7 +77,7 @@ impl Told<'_> {
     }
 
     fn verdict(&self, numbered: &Numbered<'_>) -> Verdict {
-        self.limit.judge(numbered.reflection.after_direct_s, numbered.reflection.level_db)
+        self.limit.judge(numbered.reflection.delay_s, numbered.reflection.level_db)
     }
 
     fn speaker(&self, numbered: &Numbered<'_>) -> &str {
@@ -141,7 +141,7 @@ fn heading(text: &str) -> [String; 2] {
 }
 
 /// What the scene is called, with the state of the room.
-fn title(scene: &Scene, state: &State<'_>, width: usize) -> Vec<String> {
+fn title(scene: &Scene, state: &Variant<'_>, width: usize) -> Vec<String> {
     let name = match state.name {
         Some(variant) => format!("{} ({variant})", scene.title()),
         None => scene.title().to_owned(),
@@ -199,8 +199,8 @@ mod tests {
             include_str!("../../../../scenes/teaching-box.toml"),
         ] {
             let scene = Scene::parse(text_of_scene, &NoAttachments).unwrap().scene;
-            let state = scene.state(None).unwrap();
-            let plan = Plan::everything(&scene);
+            let state = scene.variant(None).unwrap();
+            let plan = Request::everything(&scene);
             let found = trace(&scene, &state, &plan).unwrap();
             let zone_plan = ZonePlan {
                 speakers: plan.speakers.clone(),

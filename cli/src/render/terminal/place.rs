@@ -6,7 +6,7 @@ use crate::content::placement_tolerance::{loudest, tenths};
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
 use earline_engine::explore::placement::{
-    BASS_HZ, DIP_HZ, Dip, FADE, Judged, PARAMETERS, Parameter, SLIP_M, SeatTerms,
+    BASS_HZ, DIP_HZ, Dip, Evaluated, FADE, PARAMETERS, PERTURBATION_M, Parameter, SeatTerms,
 };
 use std::path::Path;
 
@@ -14,13 +14,13 @@ use std::path::Path;
 pub(crate) fn text(placed: &Placed<'_>, folder: &Path, width: usize) -> String {
     let mut lines = title(placed.scene, placed.state, width);
     let found = placed.found;
-    let stopped = if found.is_cut_short { "Stopped early; this is the best so far. " } else { "" };
+    let stopped = if found.interrupted { "Stopped early; this is the best so far. " } else { "" };
     let about = format!(
         "{stopped}{} layouts of {} were traced and {} turned away, because something was in the way \
          or they left the room. {} {}",
         found.traced,
         placed.pair,
-        found.turned_away,
+        found.rejected,
         free(placed),
         placed.symmetry(),
     );
@@ -92,7 +92,7 @@ fn short_name(parameter: Parameter) -> &'static str {
 }
 
 /// The present layout, where it can be judged, then the best.
-fn rows<'a>(placed: &Placed<'a>) -> Vec<(String, &'a Judged)> {
+fn rows<'a>(placed: &Placed<'a>) -> Vec<(String, &'a Evaluated)> {
     let start = placed.found.start.iter().map(|start| ("now".to_owned(), start));
     let best = placed.found.best.iter().enumerate();
     start.chain(best.map(|(index, one)| ((index + 1).to_string(), one))).collect()
@@ -135,7 +135,7 @@ fn layouts(placed: &Placed<'_>, width: usize) -> Vec<String> {
 }
 
 /// A layout on a line of its own, where a table is too wide.
-fn in_a_row(placed: &Placed<'_>, name: &str, one: &Judged, width: usize) -> Vec<String> {
+fn in_a_row(placed: &Placed<'_>, name: &str, one: &Evaluated, width: usize) -> Vec<String> {
     let mut parts = vec![format!(
         "seat {} ({:.0} %)",
         placed.mark(&one.layout, Parameter::Seat),
@@ -161,7 +161,7 @@ fn worth(placed: &Placed<'_>, width: usize) -> Vec<String> {
     for (name, one) in rows(placed) {
         let mut cells = vec![Cell::plain(name)];
         cells.extend(TERMS.map(|term| Cell::plain(format!("{:.1}", (term.of)(one)))));
-        cells.push(Cell::plain(format!("{:.2}", one.objective.sum_db)));
+        cells.push(Cell::plain(format!("{:.2}", one.objective.cost_db)));
         table.row(cells, Vec::new());
     }
     lines.extend(table.lines(width, QUIET));
@@ -180,7 +180,7 @@ fn seats(placed: &Placed<'_>, width: usize) -> Vec<String> {
     ]);
     for (name, one) in rows(placed) {
         for seat in &one.objective.seats {
-            let terms = [seat.early_db, seat.sides_db, seat.bass_db];
+            let terms = [seat.early_db, seat.asymmetry_db, seat.bass_db];
             let mut cells = vec![Cell::plain(name.clone())];
             cells.extend(terms.map(|db| Cell::plain(format!("{db:.1}"))));
             cells.push(Cell::plain(format!("{}; {}", strongest(placed, seat), dip(seat))));
@@ -200,7 +200,7 @@ fn strongest(placed: &Placed<'_>, seat: &SeatTerms) -> String {
     }
 }
 
-fn against_start(placed: &Placed<'_>, index: usize, one: &Judged, width: usize) -> Vec<String> {
+fn against_start(placed: &Placed<'_>, index: usize, one: &Evaluated, width: usize) -> Vec<String> {
     let [better, worse] = placed.against_start(one).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
@@ -217,8 +217,8 @@ fn against_start(placed: &Placed<'_>, index: usize, one: &Judged, width: usize) 
 
 /// What hangs on a few centimetres.
 fn steadiness(placed: &Placed<'_>, index: usize) -> String {
-    let slip = crate::format::length::offset(SLIP_M, placed.units());
-    let slip_db = placed.found.slips_db.get(index).copied().unwrap_or_default();
+    let slip = crate::format::length::offset(PERTURBATION_M, placed.units());
+    let slip_db = placed.found.sensitivities_db.get(index).copied().unwrap_or_default();
     if slip_db < 0.05 {
         format!("No length that is {slip} off makes it worse.")
     } else {
@@ -227,7 +227,7 @@ fn steadiness(placed: &Placed<'_>, index: usize) -> String {
 }
 
 /// Where a range held it.
-fn at_ends(placed: &Placed<'_>, one: &Judged) -> Option<String> {
+fn at_ends(placed: &Placed<'_>, one: &Evaluated) -> Option<String> {
     let plan = placed.plan;
     let names: Vec<&str> =
         plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(short_name).collect();

@@ -2,16 +2,16 @@
 
 use super::{Told, bass_room, check, decay};
 use crate::content::wave_field::Sounded;
-use earline_engine::analysis::room_summary::Survey;
+use earline_engine::analysis::room_summary::RoomSummary;
 use earline_engine::metrics::criteria::EarlyLimit;
-use earline_engine::metrics::diffuse_field::Statistics;
+use earline_engine::metrics::diffuse_field::DiffuseField;
 use earline_engine::scene::Scene;
 
 /// Wider than any paragraph.
 const WIDE: usize = 1 << 20;
 
 /// What room it is.
-pub(crate) fn about(scene: &Scene, survey: &Survey, statistics: &Statistics) -> Vec<String> {
+pub(crate) fn about(scene: &Scene, survey: &RoomSummary, statistics: &DiffuseField) -> Vec<String> {
     check::about(scene, survey, statistics, WIDE)
 }
 

@@ -5,8 +5,8 @@ use crate::content::placement_tolerance::{PairHeights, loudest, percent, tenths}
 use crate::content::setting_out::Setting;
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented, item};
-use earline_engine::analysis::compare::Loudest;
-use earline_engine::explore::height::{AtHeight, EARLY_S, Heard};
+use earline_engine::analysis::compare::StrongestReflection;
+use earline_engine::explore::height::{EARLY_S, EarlySound, HeightResult};
 
 /// Every pair set at every height, heard seated and standing.
 pub(super) fn heights(setting: &Setting<'_>, width: usize) -> Vec<String> {
@@ -54,7 +54,7 @@ fn table(setting: &Setting<'_>, pair: &PairHeights, has_names: bool, has_early: 
         let name = setting.choice(&choice.choice);
         let mut cells = vec![Cell::plain(up(setting, choice))];
         let mut under = Vec::new();
-        match &choice.heard {
+        match &choice.early {
             Ok(heard) => {
                 let all = heard.iter().flat_map(|heard| figures(heard, has_early));
                 cells.extend(all.map(Cell::plain));
@@ -74,18 +74,23 @@ fn table(setting: &Setting<'_>, pair: &PairHeights, has_names: bool, has_early: 
     table
 }
 
-fn up(setting: &Setting<'_>, choice: &AtHeight) -> String {
+fn up(setting: &Setting<'_>, choice: &HeightResult) -> String {
     let [left, right] = choice.choice.up_m.map(|metres| setting.mark(metres));
     if left == right { left } else { format!("{left}, {right}") }
 }
 
-fn figures(heard: &Heard, has_early: bool) -> [String; 2] {
-    let Heard { direct_level_db, direct_colour_db, early_colour_db, .. } = heard;
+fn figures(heard: &EarlySound, has_early: bool) -> [String; 2] {
+    let EarlySound {
+        direct_level_db,
+        direct_coloration_db: direct_colour_db,
+        early_coloration_db: early_colour_db,
+        ..
+    } = heard;
     let early = if has_early { format!(" ({early_colour_db:.1})") } else { String::new() };
     [format!("{} dB", tenths(*direct_level_db)), format!("{direct_colour_db:.1}{early} dB")]
 }
 
-fn strongest(setting: &Setting<'_>, found: &Loudest) -> String {
+fn strongest(setting: &Setting<'_>, found: &StrongestReflection) -> String {
     format!("{} ({})", loudest(setting.scene, found), setting.speaker(found.speaker))
 }
 
@@ -99,7 +104,7 @@ fn verdict(setting: &Setting<'_>, pair: &PairHeights) -> String {
         ),
         None => format!("With {time}, no height is clearly better than all others."),
     };
-    let stands = pair.found.choices.first().and_then(|choice| choice.heard.as_ref().ok());
+    let stands = pair.found.choices.first().and_then(|choice| choice.early.as_ref().ok());
     let strongest =
         stands.into_iter().flatten().zip(["seated,", "standing,"]).filter_map(|(heard, who)| {
             Some(format!("{who} {}", strongest(setting, heard.strongest.as_ref()?)))
@@ -140,7 +145,7 @@ fn leeway_table(setting: &Setting<'_>, has_words: bool) -> Table {
     for tolerance in &setting.care.tolerances {
         let Some((letter, mark)) = setting.marked(tolerance) else { continue };
         let mut cells = vec![Cell::plain(letter)];
-        cells.extend(tolerance.ways.iter().map(|leeway| Cell::plain(setting.leeway(leeway))));
+        cells.extend(tolerance.axes.iter().map(|leeway| Cell::plain(setting.leeway(leeway))));
         let words = setting.tightest(tolerance);
         cells.push(Cell::plain(setting.name(mark.of)));
         if has_words {

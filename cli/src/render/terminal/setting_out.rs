@@ -5,7 +5,7 @@ use crate::content::setting_out::{CAUTIONS, Setting, image};
 use crate::format::length;
 use crate::io::terminal::QUIET;
 use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
-use earline_engine::analysis::setting_out::{PairAtSeat, PairSet};
+use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
 use earline_engine::scene::Units;
 
 /// The whole answer, every line within `width`.
@@ -129,7 +129,7 @@ fn diagonal_table(setting: &Setting<'_>, has_right: bool) -> Table {
 }
 
 /// A pair: its triangle at every seat, how left and right match there, and where to lean.
-fn pair_lines(setting: &Setting<'_>, pair: &PairSet, width: usize) -> Vec<String> {
+fn pair_lines(setting: &Setting<'_>, pair: &PairLayout, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading(&format!("Triangle of {}", pair.name)).into();
     let base = format!(
         "Left to right {}, reference point to reference point. The other two sides, to the middle of \
@@ -148,7 +148,7 @@ fn pair_lines(setting: &Setting<'_>, pair: &PairSet, width: usize) -> Vec<String
 
 /// The sides to every seat, with how much longer they are than the base in columns of their own or
 /// under the row.
-fn side_table(setting: &Setting<'_>, pair: &PairSet, has_errors: bool) -> Table {
+fn side_table(setting: &Setting<'_>, pair: &PairLayout, has_errors: bool) -> Table {
     let mut heads = Vec::new();
     for side in ["Left", "Right"] {
         heads.push((side, Lean::Right));
@@ -248,7 +248,8 @@ fn lone_speakers(setting: &Setting<'_>, width: usize) -> Vec<String> {
     let paired = |speaker: usize| {
         setting.out.pairs.iter().any(|pair| pair.left == speaker || pair.right == speaker)
     };
-    let lone: Vec<_> = setting.out.reaches.iter().filter(|reach| !paired(reach.speaker)).collect();
+    let lone: Vec<_> =
+        setting.out.check_distances.iter().filter(|reach| !paired(reach.speaker)).collect();
     if lone.is_empty() {
         return Vec::new();
     }

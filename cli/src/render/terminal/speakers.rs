@@ -6,10 +6,10 @@ use crate::format::length;
 use crate::io::terminal::{ALERT, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
 use earline_engine::scene::Side;
-use earline_engine::trace::PairTrace;
+use earline_engine::trace::PairSimulation;
 
 pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<String> {
-    let here: Vec<&PairTrace> =
+    let here: Vec<&PairSimulation> =
         told.trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     let mut table = Table::new(vec![
         ("Speaker", Lean::Left),
@@ -18,7 +18,7 @@ pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<Strin
         ("Comes", Lean::Left),
     ]);
     for pair in &here {
-        let under = if pair.direct.shadowed {
+        let under = if pair.direct.occluded {
             vec![format!("{ALERT}something stands in its way{ALERT:#}")]
         } else {
             Vec::new()
@@ -45,19 +45,19 @@ pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<Strin
 /// The right speaker of the pair whose left one this is, among those traced here.
 fn right_of<'a>(
     told: &Told<'_>,
-    pair: &PairTrace,
-    here: &[&'a PairTrace],
-) -> Option<&'a PairTrace> {
-    let side_of = |p: &PairTrace| told.scene.speakers()[p.speaker].pair.as_ref();
+    pair: &PairSimulation,
+    here: &[&'a PairSimulation],
+) -> Option<&'a PairSimulation> {
+    let side_of = |p: &PairSimulation| told.scene.speakers()[p.speaker].pair.as_ref();
     let (name, Side::Left) = side_of(pair)? else { return None };
     here.iter().copied().find(|p| side_of(p).is_some_and(|(n, s)| n == name && *s == Side::Right))
 }
 
 /// How well the two match: angle, distance and time.
-fn matched(told: &Told<'_>, left: &PairTrace, right: &PairTrace) -> String {
+fn matched(told: &Told<'_>, left: &PairSimulation, right: &PairSimulation) -> String {
     let name = told.scene.speakers()[left.speaker].pair.as_ref().map_or("", |(name, _)| name);
     let at = told.scene.listeners()[left.listener].at;
-    let toward = |p: &PairTrace| told.scene.speakers()[p.speaker].at - at;
+    let toward = |p: &PairSimulation| told.scene.speakers()[p.speaker].at - at;
     let angle = toward(left).angle_between(toward(right)).to_degrees();
     let farther = left.direct.distance_m - right.direct.distance_m;
     let later_s = left.direct.time_s - right.direct.time_s;

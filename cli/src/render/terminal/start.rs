@@ -5,7 +5,7 @@ use crate::format::length;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{item, paragraph};
 use earline_engine::analysis::setting_out::{
-    ELBOW_ROOM_M, Gave, Impossible, SEAT_FRACTION, half_angle_deg,
+    Compromise, ELBOW_ROOM_M, LayoutError, SEAT_FRACTION, half_angle_deg,
 };
 use earline_engine::scene::Units;
 
@@ -16,7 +16,7 @@ pub(crate) fn text(first: &FirstScene<'_>, file: &str, width: usize) -> String {
         lines.extend(item("  ", &part, width));
     }
     let gave: Vec<String> =
-        first.layout.gave.iter().map(|gave| gave_way(gave, first.units)).collect();
+        first.layout.compromises.iter().map(|gave| gave_way(gave, first.units)).collect();
     if !gave.is_empty() {
         lines.push(String::new());
         lines.push(format!("{HEADING}What had to give{HEADING:#}"));
@@ -60,8 +60,8 @@ fn speakers(first: &FirstScene<'_>) -> String {
 fn seat(first: &FirstScene<'_>) -> String {
     let layout = first.layout;
     let angle = half_angle_deg(layout.base_m, layout.seat.x - layout.left.x);
-    let apex = if first.wish.converge_m > 0.0 {
-        let behind = length::offset(first.wish.converge_m, first.units);
+    let apex = if first.request.converge_m > 0.0 {
+        let behind = length::offset(first.request.converge_m, first.units);
         format!(
             "the triangle meets {behind} behind them, so they see the speakers {angle:.1}° to either side"
         )
@@ -80,7 +80,7 @@ fn ears(first: &FirstScene<'_>) -> String {
     let ears = first.layout.ears;
     let standing =
         ears.standing_m.map_or_else(String::new, |up_m| format!(", {} standing", mark(up_m)));
-    let source = match (first.wish.seated_m, first.wish.standing_m) {
+    let source = match (first.request.seated_m, first.request.standing_m) {
         (Some(_), Some(_)) => return format!("Ears: {} seated{standing}.", mark(ears.seated_m)),
         (Some(_), None) if ears.standing_m.is_none() => {
             return format!("Ears: {} seated.", mark(ears.seated_m));
@@ -92,39 +92,39 @@ fn ears(first: &FirstScene<'_>) -> String {
     format!("Ears: {} seated{standing}. {source}{EARS_SOURCE}", mark(ears.seated_m))
 }
 
-fn gave_way(gave: &Gave, units: Units) -> String {
+fn gave_way(gave: &Compromise, units: Units) -> String {
     let mark = |metres: f64| length::mark(metres, units);
     match *gave {
-        Gave::Turned => {
+        Compromise::Turned => {
             "The room is wider than long. Speakers usually fire down the long side, so \
                          the longer side is the length now; --across keeps it as you measured."
                 .to_owned()
         }
-        Gave::SeatBack { from_m, to_m } => format!(
+        Compromise::SeatBack { from_m, to_m } => format!(
             "At {:.0} % of the length ({}) the speakers would stand in the front wall: the seat \
              went back to {}.",
             100.0 * SEAT_FRACTION,
             mark(from_m),
             mark(to_m)
         ),
-        Gave::NearWalls { front_m, side_m } => format!(
+        Compromise::NearWalls { front_m, side_m } => format!(
             "The speakers stand close to the walls: {} from the front wall, {} from the side walls; \
              {} and more would be better.",
             mark(front_m),
             mark(side_m),
             length::offset(ELBOW_ROOM_M, units)
         ),
-        Gave::BehindMiddle { middle_m } => format!(
+        Compromise::BehindMiddle { middle_m } => format!(
             "The seat is behind the middle of the room ({}); in front of it the bass is usually \
              less uneven.",
             mark(middle_m)
         ),
-        Gave::SeatedAsHigh { ears_m } => format!(
+        Compromise::SeatedAsHigh { ears_m } => format!(
             "The seated ears are as high as usual standing ones ({}): there is no standing listener. \
              Give --standing-ear for one.",
             mark(ears_m)
         ),
-        Gave::NoStanding { ears_m } => format!(
+        Compromise::NoStanding { ears_m } => format!(
             "Nobody of usual height (ears {} up) can stand under this ceiling: there is no standing \
              listener. Give --standing-ear for someone who can.",
             mark(ears_m)
@@ -133,19 +133,19 @@ fn gave_way(gave: &Gave, units: Units) -> String {
 }
 
 /// Why there is no layout, and what would be one.
-pub(crate) fn impossible(why: &Impossible, units: Units) -> (String, String) {
+pub(crate) fn impossible(why: &LayoutError, units: Units) -> (String, String) {
     // An offer is rounded inward, so that it holds when it is typed.
     let mark = |metres: f64| length::mark(metres, units);
     match *why {
-        Impossible::OutOfRange { what, given_m, least_m, most_m } => (
+        LayoutError::OutOfRange { what, given_m, least_m, most_m } => (
             format!("{what} cannot be {}", mark(given_m)),
             format!("give a length from {} to {}", mark(least_m), mark(most_m)),
         ),
-        Impossible::ThroughSideWalls { base_m, largest_m } => (
+        LayoutError::ThroughSideWalls { base_m, largest_m } => (
             format!("speakers {} apart would stand in the side walls", mark(base_m)),
             format!("the largest base that fits is --base '{}'", mark(largest_m)),
         ),
-        Impossible::ThroughFrontWall { base_m, seat_m, largest_m, nearest_seat_m } => (
+        LayoutError::ThroughFrontWall { base_m, seat_m, largest_m, nearest_seat_m } => (
             format!(
                 "with the ears {} from the front wall, speakers {} apart would stand in it",
                 mark(seat_m),
@@ -153,7 +153,7 @@ pub(crate) fn impossible(why: &Impossible, units: Units) -> (String, String) {
             ),
             front_wall(largest_m, nearest_seat_m, units),
         ),
-        Impossible::SeatBehindMiddle { base_m, needs_m, largest_m } => (
+        LayoutError::SeatBehindMiddle { base_m, needs_m, largest_m } => (
             format!(
                 "speakers {} apart would put the seat behind the middle of the room, {} from the \
                  front wall at least",
@@ -167,18 +167,18 @@ pub(crate) fn impossible(why: &Impossible, units: Units) -> (String, String) {
                 up(needs_m, units)
             ),
         ),
-        Impossible::SeatTooFarForward { seat_m, nearest_m } => (
+        LayoutError::SeatTooFarForward { seat_m, nearest_m } => (
             format!(
                 "ears {} from the front wall leave no room for speakers before them",
                 mark(seat_m)
             ),
             format!("the nearest that does is --seat '{}'", up(nearest_m, units)),
         ),
-        Impossible::ConvergeTooFar { converge_m, most_m } => (
+        LayoutError::ConvergeTooFar { converge_m, most_m } => (
             format!("speakers aimed {} behind the ears would stand beside them", mark(converge_m)),
             format!("at this base, aim at most {} behind the ears", down(most_m, units)),
         ),
-        Impossible::HeadInCeiling { standing, ears_m, most_m } => (
+        LayoutError::HeadInCeiling { standing, ears_m, most_m } => (
             format!(
                 "with ears {} up, a {} head would be in the ceiling",
                 mark(ears_m),
@@ -186,18 +186,18 @@ pub(crate) fn impossible(why: &Impossible, units: Units) -> (String, String) {
             ),
             format!("ears can be {} up at most here", down(most_m, units)),
         ),
-        Impossible::NoStanding { most_m } => (
+        LayoutError::NoStanding { most_m } => (
             "there are no standing ears of usual height here to level the speakers with".to_owned(),
             format!(
                 "level them with seated ears, or give --standing-ear, at most {}",
                 down(most_m, units)
             ),
         ),
-        Impossible::CabinetTooTall { height_m, least_m, most_m } => (
+        LayoutError::CabinetTooTall { height_m, least_m, most_m } => (
             format!("a cabinet with its reference point {} up does not fit in", mark(height_m)),
             format!("from {} to {} fits", up(least_m, units), down(most_m, units)),
         ),
-        Impossible::RoomTooSmall { length_m, width_m } => (
+        LayoutError::RoomTooSmall { length_m, width_m } => (
             "not even a small triangle fits into this room".to_owned(),
             format!(
                 "about {} of length and {} of width are needed for cabinets of the usual size",

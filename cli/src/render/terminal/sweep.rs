@@ -4,7 +4,7 @@ use super::heading;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{Cell, Lean, Table as Columns, paragraph};
 use crate::study::{Field, Kind, Table};
-use earline_engine::explore::study::{Levels, Way};
+use earline_engine::explore::study::{Levels, Operation};
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
@@ -56,9 +56,9 @@ fn factors(table: &Table<'_>, width: usize) -> Vec<String> {
             }
         };
         let unit = if factor.is_length { " m" } else { "" };
-        let way = match factor.way {
-            Way::Set => "",
-            Way::Shift => ", added to what the scene has",
+        let way = match factor.operation {
+            Operation::Set => "",
+            Operation::Shift => ", added to what the scene has",
         };
         let cells = [factor.name.clone(), format!("{values}{unit}{way}")].map(Cell::plain);
         columns.row(cells.to_vec(), Vec::new());

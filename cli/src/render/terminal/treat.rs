@@ -80,7 +80,7 @@ fn asked(treated: &Treated<'_>) -> String {
 }
 
 fn on_offer(treated: &Treated<'_>) -> String {
-    let offers = &treated.treatment.offers;
+    let offers = &treated.treatment.products;
     let names: Vec<&str> = offers.all.iter().map(|offer| offer.name.as_str()).collect();
     if offers.generic {
         format!(
@@ -140,7 +140,7 @@ fn order(treated: &Treated<'_>) -> Table {
 
 /// What a step does most to: `takes main left off ceiling down from -9.5 dB to -28.8 dB at seated`.
 fn taken_down(treated: &Treated<'_>, step: &Step) -> Option<String> {
-    let taken = step.taken_down.as_ref()?;
+    let taken = step.most_reduced.as_ref()?;
     let scene = &treated.treatment.scene;
     let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level);
     Some(format!(
@@ -155,7 +155,7 @@ fn taken_down(treated: &Treated<'_>, step: &Step) -> Option<String> {
 /// What the gain means, and where it begins to be little.
 fn worth(treated: &Treated<'_>) -> String {
     let treatment = treated.treatment;
-    let (all, worth) = (treatment.steps.len(), treatment.worth);
+    let (all, worth) = (treatment.steps.len(), treatment.worthwhile_steps);
     let share = DIMINISHED_SHARE * 100.0;
     let price = if treatment.by_cost { "money" } else { "area, as costs are not all known" };
     let point = if worth < all {
@@ -247,7 +247,7 @@ fn left(treated: &Treated<'_>, width: usize) -> Vec<String> {
                 level(reflection.level_db),
                 scene.speakers()[*speaker].name,
                 labels::spoken_path(scene, &reflection.arrival.bounces),
-                reflection.after_direct_s * 1e3,
+                reflection.delay_s * 1e3,
                 seat.over,
             ),
             None => format!("{name}: nothing arrives that early."),

@@ -5,7 +5,7 @@ use crate::content::treatment::{Treated, band, edges, middle, weight};
 use crate::format::labels;
 use crate::format::length;
 use crate::render::columns::{indented, item};
-use earline_engine::explore::treatment::{Offer, Piece, Remedy, Works};
+use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
 use earline_engine::scene::Units;
 
 /// Every piece with its middle and edges off two walls.
@@ -31,7 +31,7 @@ pub(super) fn places(treated: &Treated<'_>, width: usize) -> Vec<String> {
     lines
 }
 
-fn place(treated: &Treated<'_>, piece: &Piece) -> String {
+fn place(treated: &Treated<'_>, piece: &PlacedAbsorber) -> String {
     let units = treated.units();
     let middle = middle(piece, units);
     match piece.hang_m {
@@ -47,7 +47,7 @@ fn place(treated: &Treated<'_>, piece: &Piece) -> String {
     }
 }
 
-fn size(piece: &Piece, units: Units) -> String {
+fn size(piece: &PlacedAbsorber, units: Units) -> String {
     let [a, b] = piece.size_m.map(|metres| length::mark(metres, units));
     match piece.on.axis() {
         2 => format!("{a} front to back, {b} left to right"),
@@ -59,14 +59,14 @@ fn size(piece: &Piece, units: Units) -> String {
 pub(super) fn builds(treated: &Treated<'_>, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = heading("What these builds do").into();
     for index in treated.bought() {
-        let offer = treated.treatment.offers.all.get(index).zip(treated.works.get(index));
+        let offer = treated.treatment.products.all.get(index).zip(treated.works.get(index));
         let Some((offer, works)) = offer else { continue };
         lines.extend(item("  - ", &does(offer, works, treated.units()), width));
     }
     lines
 }
 
-fn does(offer: &Offer, works: &Works, units: Units) -> String {
+fn does(offer: &Product, works: &EffectiveRange, units: Units) -> String {
     let acts = match works.acts_from {
         Some(0) => "absorbs half or more in every band".to_owned(),
         Some(from) => format!("absorbs half or more from {} up", band(from)),
@@ -77,17 +77,17 @@ fn does(offer: &Offer, works: &Works, units: Units) -> String {
         None => String::new(),
     };
     let lower: Vec<String> = works
-        .remedies
+        .suggestions
         .iter()
         .map(|remedy| match *remedy {
-            Remedy::Thicker { thickness_m, acts_from } => {
+            Suggestion::Thicker { thickness_m, acts_from } => {
                 format!(
                     "{} of it would from {} up",
                     length::offset(thickness_m, units),
                     band(acts_from)
                 )
             }
-            Remedy::Gap { gap_m, acts_from } => {
+            Suggestion::Gap { gap_m, acts_from } => {
                 format!(
                     "a gap of {} behind it from {} up",
                     length::offset(gap_m, units),

@@ -6,7 +6,7 @@ use crate::format::length;
 use crate::io::terminal::QUIET;
 use crate::plot::Sizes;
 use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
-use earline_engine::analysis::wavefront::{Cut, What};
+use earline_engine::analysis::wavefront::{CutPlane, EventKind};
 
 /// The whole answer, every line within `width`.
 pub(crate) fn text(filmed: &Filmed<'_>, reels: &[Sizes], width: usize) -> String {
@@ -18,8 +18,8 @@ pub(crate) fn text(filmed: &Filmed<'_>, reels: &[Sizes], width: usize) -> String
     for (shot, reel) in filmed.shots.iter().zip(reels) {
         let name = file_name(shot.wave.cut());
         let from = match shot.wave.cut() {
-            Cut::Plan => "from above",
-            Cut::Section => "from the left",
+            CutPlane::Plan => "from above",
+            CutPlane::Section => "from the left",
         };
         let text = format!(
             "{name}.gif: {from}, {} pictures, {:.1} MB; {name}.png: chosen moments for print; {name}/: \
@@ -59,9 +59,9 @@ fn story(filmed: &Filmed<'_>) -> Table {
     ]);
     for happening in &filmed.happenings {
         let time_ms = 1e3 * happening.time_s;
-        let says = filmed.says(&happening.what);
-        let says = match &happening.what {
-            What::Reflects { level_db, .. } => {
+        let says = filmed.says(&happening.kind);
+        let says = match &happening.kind {
+            EventKind::ReflectionReachesListener { level_db, .. } => {
                 format!("{says}, {level_db:.1} dB against the direct sound")
             }
             _ => says,

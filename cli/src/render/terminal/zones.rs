@@ -8,7 +8,7 @@ use crate::format::length;
 use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
 use anstyle::Style;
-use earline_engine::analysis::zones::{Covering, SurfaceZone, Verdict, ZonePlan};
+use earline_engine::analysis::zones::{Coverage, CoverageClass, SurfaceZone, ZonePlan};
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{Scene, Surface, Units};
 use std::borrow::Cow;
@@ -84,21 +84,21 @@ pub(super) fn is_screened(zone: &SurfaceZone) -> bool {
 
 /// How well a zone is treated, in a word.
 pub(crate) fn word(zone: &SurfaceZone) -> &'static str {
-    match zone.together.covering.verdict {
+    match zone.together.coverage.class {
         _ if is_screened(zone) => "screened",
-        Verdict::Covered => "covered",
-        Verdict::HalfCovered => "half covered",
-        Verdict::Missed => "missed",
+        CoverageClass::Covered => "covered",
+        CoverageClass::HalfCovered => "half covered",
+        CoverageClass::Missed => "missed",
     }
 }
 
 /// The look of that word.
 pub(super) fn style(zone: &SurfaceZone) -> Style {
-    match zone.together.covering.verdict {
+    match zone.together.coverage.class {
         _ if is_screened(zone) => QUIET,
-        Verdict::Covered => GOOD,
-        Verdict::HalfCovered => Style::new(),
-        Verdict::Missed => ALERT,
+        CoverageClass::Covered => GOOD,
+        CoverageClass::HalfCovered => Style::new(),
+        CoverageClass::Missed => ALERT,
     }
 }
 
@@ -116,7 +116,7 @@ pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, st
 
 /// What covers a zone now, and what stands before it.
 pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
-    let mut words = covers(told, &zone.together.covering);
+    let mut words = covers(told, &zone.together.coverage);
     let before = before(told.scene, zone);
     let of = if is_screened(zone) { "" } else { " for some speakers" };
     words.extend(
@@ -125,7 +125,7 @@ pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     if words.is_empty() { "bare".to_owned() } else { words.join("; ") }
 }
 
-fn covers(told: &Told<'_>, covering: &Covering) -> Vec<String> {
+fn covers(told: &Told<'_>, covering: &Coverage) -> Vec<String> {
     let panel = |share: &earline_engine::analysis::zones::PanelShare| {
         let name = told.scene.panels().get(share.panel).map_or("panel", |panel| &panel.name);
         let hard = if share.absorbs { "" } else { " (reflects)" };

@@ -1,12 +1,12 @@
 //! What was put up and taken down between two states of the room, and what it costs.
 
 use super::is_equal;
-use crate::scene::State;
+use crate::scene::Variant;
 use thiserror::Error;
 
 /// What differs between two states of one room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Exchange<'a> {
+pub struct TreatmentDiff<'a> {
     /// In the second and not in the first.
     pub added: Vec<Item<'a>>,
     /// In the first and not in the second.
@@ -37,7 +37,7 @@ pub enum ItemKind {
 
 /// Why a reduction cannot be held against a cost.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
-pub enum NoRatio {
+pub enum CostUnavailable {
     /// The strongest early reflection is equal in both states.
     #[error("the strongest early reflection is equal in both")]
     Equal,
@@ -55,9 +55,9 @@ pub enum NoRatio {
     SameCost,
 }
 
-impl<'a> Exchange<'a> {
+impl<'a> TreatmentDiff<'a> {
     /// What is exchanged on the way from one state to another.
-    pub fn between(first: &State<'a>, second: &State<'a>) -> Self {
+    pub fn between(first: &Variant<'a>, second: &Variant<'a>) -> Self {
         let (before, after) = (items(first), items(second));
         let missing = |these: &[Item<'a>], those: &[Item<'a>]| {
             let is_there = |item: &&Item<'a>| {
@@ -99,33 +99,36 @@ impl<'a> Exchange<'a> {
 ///
 /// # Errors
 /// Where there is no such figure, why not.
-pub fn db_per_cost(change_db: Option<f64>, exchange: &Exchange<'_>) -> Result<f64, NoRatio> {
-    let change_db = change_db.filter(|db| db.is_finite()).ok_or(NoRatio::NothingEarly)?;
+pub fn db_per_cost(
+    change_db: Option<f64>,
+    exchange: &TreatmentDiff<'_>,
+) -> Result<f64, CostUnavailable> {
+    let change_db = change_db.filter(|db| db.is_finite()).ok_or(CostUnavailable::NothingEarly)?;
     if is_equal(change_db) {
-        return Err(NoRatio::Equal);
+        return Err(CostUnavailable::Equal);
     }
     if exchange.priced().all(|item| item.cost.is_none()) {
-        return Err(NoRatio::NoCost);
+        return Err(CostUnavailable::NoCost);
     }
     if exchange.without_cost() > 0 {
-        return Err(NoRatio::Incomplete);
+        return Err(CostUnavailable::Incomplete);
     }
     let spent = exchange.added_cost() - exchange.removed_cost();
-    if spent == 0.0 { Err(NoRatio::SameCost) } else { Ok(-change_db / spent) }
+    if spent == 0.0 { Err(CostUnavailable::SameCost) } else { Ok(-change_db / spent) }
 }
 
-fn items<'a>(state: &State<'a>) -> Vec<Item<'a>> {
-    let panels = state.panels.iter().map(|&panel| Item {
+fn items<'a>(variant: &Variant<'a>) -> Vec<Item<'a>> {
+    let panels = variant.panels.iter().map(|&panel| Item {
         name: &panel.name,
         kind: ItemKind::Panel,
         cost: panel.cost,
     });
-    let screens = state.screens.iter().map(|&screen| Item {
+    let screens = variant.screens.iter().map(|&screen| Item {
         name: &screen.name,
         kind: ItemKind::Screen,
         cost: screen.cost,
     });
-    let furniture = state.furniture.iter().map(|&piece| Item {
+    let furniture = variant.furniture.iter().map(|&piece| Item {
         name: &piece.name,
         kind: ItemKind::Furniture,
         cost: None,

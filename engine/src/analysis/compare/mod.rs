@@ -4,21 +4,21 @@
 //! Reflections are matched by their path, not by their time or level, so that a panel that takes a
 //! reflection down is seen as a change of that reflection and not as one gone and another come.
 
+mod asymmetry;
 mod cost;
-mod key;
-mod sides;
+mod path_key;
 mod strongest;
 mod uncertainty;
 
-pub use cost::{Exchange, Item, ItemKind, NoRatio, db_per_cost};
-pub use key::{PathKey, keys};
-pub use sides::{EARLY_S, Partners, SideDifference, side_differences};
-pub use strongest::{Loudest, Strongest, strongest_within};
+pub use asymmetry::{EARLY_S, MirrorReflections, PairAsymmetry, pair_asymmetries};
+pub use cost::{CostUnavailable, Item, ItemKind, TreatmentDiff, db_per_cost};
+pub use path_key::{PathKey, path_keys};
+pub use strongest::{StrongestReflection, StrongestTraced, strongest_within};
 pub use uncertainty::{EQUAL_DB, KNOWN_ERRORS, KnownError, MEASURED_BANDS};
 
 use crate::medium::bands::PerBand;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairTrace, Reflection};
+use crate::trace::{PairSimulation, Reflection};
 use std::collections::BTreeMap;
 
 /// Reflections quieter than this over 1–8 kHz, relative to the direct sound, decide nothing: 10 dB
@@ -57,13 +57,15 @@ pub struct Matched {
 /// What comes later than `window_s` after the direct sound in both is left out. Where the seats
 /// differ, trace both for longer than that, so that a reflection which only crossed the end of the
 /// window is not taken for a vanished one; [`margin_s`] says by how much.
-pub fn compare(first: &PairTrace, second: &PairTrace, window_s: f64) -> Comparison {
-    let is_listed = |r: &Reflection| is_within(r.after_direct_s, window_s);
-    let second_keys = keys(&second.reflections);
+pub fn compare(first: &PairSimulation, second: &PairSimulation, window_s: f64) -> Comparison {
+    let is_listed = |r: &Reflection| is_within(r.delay_s, window_s);
+    let second_keys = path_keys(&second.reflections);
     let mut waiting: BTreeMap<&PathKey, (usize, &Reflection)> =
         second_keys.iter().zip(second.reflections.iter().enumerate()).collect();
     let mut found = Comparison::default();
-    for (index, (key, a)) in keys(&first.reflections).iter().zip(&first.reflections).enumerate() {
+    for (index, (key, a)) in
+        path_keys(&first.reflections).iter().zip(&first.reflections).enumerate()
+    {
         match waiting.remove(key) {
             Some((partner, b)) if is_listed(a) || is_listed(b) => {
                 found.matched.push(Matched::new(index, a, partner, b));
@@ -99,7 +101,7 @@ impl Matched {
         Self {
             first,
             second,
-            later_s: b.after_direct_s - a.after_direct_s,
+            later_s: b.delay_s - a.delay_s,
             change_db: change_db(a.level_db, b.level_db),
             band_change_db: std::array::from_fn(|band| {
                 change_db(a.band_level_db[band], b.band_level_db[band])

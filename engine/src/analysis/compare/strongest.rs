@@ -2,13 +2,13 @@
 
 use crate::image_source::Bounce;
 use crate::metrics::criteria::is_within;
-use crate::trace::{PairList, PairTrace, Reflection};
+use crate::trace::{PairList, PairSimulation, Reflection};
 
 /// A reflection among several speakers' traces.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Strongest<'a> {
+pub struct StrongestTraced<'a> {
     /// The speaker and listener it belongs to.
-    pub pair: &'a PairTrace,
+    pub pair: &'a PairSimulation,
     /// Its index among that pair's reflections.
     pub index: usize,
     /// The reflection.
@@ -17,13 +17,13 @@ pub struct Strongest<'a> {
 
 /// What is worth keeping of the strongest reflection among several speakers' lists.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Loudest {
+pub struct StrongestReflection {
     /// Index of its speaker in the scene.
     pub speaker: usize,
     /// Where it bounces, from the speaker on.
     pub bounces: Vec<Bounce>,
     /// Delay after the direct sound, seconds.
-    pub after_direct_s: f64,
+    pub delay_s: f64,
     /// Level over 1–8 kHz against the direct sound, decibels.
     pub level_db: f64,
 }
@@ -34,15 +34,18 @@ pub struct Loudest {
 ///
 /// Levels are compared in steps of a hundredth of a decibel: what a symmetrical room makes equal is
 /// not decided by rounding.
-pub fn strongest_within<'a>(pairs: &[&'a PairTrace], window_s: f64) -> Option<Strongest<'a>> {
+pub fn strongest_within<'a>(
+    pairs: &[&'a PairSimulation],
+    window_s: f64,
+) -> Option<StrongestTraced<'a>> {
     let all = pairs.iter().flat_map(|&pair| {
         pair.reflections.iter().enumerate().map(move |(index, found)| ((pair, index), found))
     });
     let ((pair, index), reflection) = strongest(all, window_s)?;
-    Some(Strongest { pair, index, reflection })
+    Some(StrongestTraced { pair, index, reflection })
 }
 
-impl Loudest {
+impl StrongestReflection {
     /// The same among lists.
     pub fn within(lists: &[PairList], window_s: f64) -> Option<Self> {
         let all = lists.iter().flat_map(|list| {
@@ -52,7 +55,7 @@ impl Loudest {
         Some(Self {
             speaker,
             bounces: reflection.arrival.bounces.clone(),
-            after_direct_s: reflection.after_direct_s,
+            delay_s: reflection.delay_s,
             level_db: reflection.level_db,
         })
     }
@@ -64,8 +67,8 @@ fn strongest<'a, T>(
 ) -> Option<(T, &'a Reflection)> {
     let level_step = |found: &Reflection| (found.level_db * 100.0).round();
     // A microsecond: mirrored paths differ by rounding in their length, too.
-    let delay_step = |found: &Reflection| (found.after_direct_s * 1e6).round();
-    all.filter(|(_, found)| is_within(found.after_direct_s, window_s))
+    let delay_step = |found: &Reflection| (found.delay_s * 1e6).round();
+    all.filter(|(_, found)| is_within(found.delay_s, window_s))
         .filter(|(_, found)| found.level_db.is_finite())
         .reduce(|best, next| {
             let louder = level_step(next.1).total_cmp(&level_step(best.1));

@@ -4,17 +4,17 @@ mod pair;
 mod proportions;
 mod seat;
 
-pub use pair::{PairMirror, PairSeen, pairs_named};
+pub use pair::{PairGeometry, PairSymmetry, named_pairs};
 pub(crate) use pair::{name as pair_name, pairs};
 pub use proportions::{ProportionRule, Proportions};
-pub use seat::{Seat, SpeakerSeen};
+pub use seat::{Seat, SpeakerGeometry};
 
-use crate::scene::{Furniture, Panel, Room, Scene, Screen, Speaker, State, Surface};
+use crate::scene::{Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant};
 use glam::DVec3;
 
 /// What a room is: figures of its box, its seats and its speakers.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Survey {
+pub struct RoomSummary {
     /// Volume in cubic metres.
     pub volume_m3: f64,
     /// Area of all six surfaces in square metres.
@@ -24,18 +24,18 @@ pub struct Survey {
     /// Proportions and the published rule on them.
     pub proportions: Proportions,
     /// How the room differs left from right.
-    pub mirror: RoomMirror,
+    pub mirror: RoomSymmetry,
     /// Distances of each speaker from the room's surfaces, in the scene's order.
-    pub speakers: Vec<SpeakerPlace>,
+    pub speakers: Vec<SurfaceDistances>,
     /// Each pair of speakers as it stands in the room, in the order of its left speaker.
-    pub pairs: Vec<PairMirror>,
+    pub pairs: Vec<PairSymmetry>,
     /// Each listener's seat, in the scene's order.
     pub seats: Vec<Seat>,
 }
 
 /// Where a speaker stands: distances from its reference point.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SpeakerPlace {
+pub struct SurfaceDistances {
     /// Index in the scene.
     pub speaker: usize,
     /// Distance to each surface in metres, in the order of [`Surface::ALL`].
@@ -44,36 +44,36 @@ pub struct SpeakerPlace {
 
 /// How a room's own surfaces differ left from right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct RoomMirror {
+pub struct RoomSymmetry {
     /// Whether left and right wall are bare of the same material.
-    pub walls_alike: bool,
+    pub side_walls_match: bool,
     /// Panels without a like one at the mirrored place.
-    pub panels_without_twin: usize,
+    pub unmatched_panels: usize,
     /// Screens, furniture and solid cabinets without a like one at the mirrored place.
-    pub objects_without_twin: usize,
+    pub unmatched_objects: usize,
 }
 
 /// Survey a scene in one of its states.
-pub fn survey(scene: &Scene, state: &State<'_>) -> Survey {
+pub fn room_summary(scene: &Scene, variant: &Variant<'_>) -> RoomSummary {
     let room = scene.room();
     let pairs = pair::pairs(scene);
-    Survey {
+    RoomSummary {
         volume_m3: room.volume_m3(),
         surface_m2: room.surface_m2(),
         floor_m2: room.area_m2(Surface::Floor),
         proportions: Proportions::of(room),
-        mirror: room_mirror(scene, state),
+        mirror: room_symmetry(scene, variant),
         speakers: scene
             .speakers()
             .iter()
             .enumerate()
-            .map(|(speaker, s)| SpeakerPlace {
+            .map(|(speaker, s)| SurfaceDistances {
                 speaker,
                 from_surfaces_m: from_surfaces_m(room, s.at),
             })
             .collect(),
         seats: seat::seats(scene, &pairs),
-        pairs: pairs.iter().map(|&p| PairMirror::of(scene, p)).collect(),
+        pairs: pairs.iter().map(|&p| PairSymmetry::of(scene, p)).collect(),
     }
 }
 
@@ -85,7 +85,7 @@ fn from_surfaces_m(room: &Room, at: DVec3) -> [f64; 6] {
 /// Places closer than this count as mirrored: what a tape measure and a pencil hold to, metres.
 const MIRROR_TOLERANCE_M: f64 = 0.005;
 
-fn room_mirror(scene: &Scene, state: &State<'_>) -> RoomMirror {
+fn room_symmetry(scene: &Scene, variant: &Variant<'_>) -> RoomSymmetry {
     let width = scene.room().width_m;
     let solid: Vec<&Speaker> = scene.speakers().iter().filter(|s| s.solid.is_some()).collect();
     let panel_twin = |a: &Panel, b: &Panel| {
@@ -95,22 +95,24 @@ fn room_mirror(scene: &Scene, state: &State<'_>) -> RoomMirror {
             && near(b.size_m, a.size_m)
             && a.material == b.material
     };
-    RoomMirror {
-        walls_alike: scene.surface_material(Surface::Left)
+    RoomSymmetry {
+        side_walls_match: scene.surface_material(Surface::Left)
             == scene.surface_material(Surface::Right),
-        panels_without_twin: without_twin(&state.panels, panel_twin),
-        objects_without_twin: without_twin(&state.screens, |a, b| screens_are_twins(a, b, width))
-            + without_twin(&state.furniture, |a, b| furniture_are_twins(a, b, width))
-            + without_twin(&solid, |a, b| cabinets_are_twins(a, b, width)),
+        unmatched_panels: count_unmatched(&variant.panels, panel_twin),
+        unmatched_objects: count_unmatched(&variant.screens, |a, b| {
+            are_mirror_screens(a, b, width)
+        }) + count_unmatched(&variant.furniture, |a, b| {
+            are_mirror_furniture(a, b, width)
+        }) + count_unmatched(&solid, |a, b| are_mirror_cabinets(a, b, width)),
     }
 }
 
-fn without_twin<T>(things: &[&T], twins: impl Fn(&T, &T) -> bool) -> usize {
+fn count_unmatched<T>(things: &[&T], twins: impl Fn(&T, &T) -> bool) -> usize {
     things.iter().filter(|a| !things.iter().any(|b| twins(a, b))).count()
 }
 
 /// Whether a screen is another's mirror image, left for right; one in the middle is its own.
-pub(crate) fn screens_are_twins(a: &Screen, b: &Screen, width_m: f64) -> bool {
+pub(crate) fn are_mirror_screens(a: &Screen, b: &Screen, width_m: f64) -> bool {
     b.centre.distance(mirrored(a.centre, width_m)) < MIRROR_TOLERANCE_M
         && a.material == b.material
         && parallel(b.facing, mirrored(a.facing, 0.0))
@@ -118,7 +120,7 @@ pub(crate) fn screens_are_twins(a: &Screen, b: &Screen, width_m: f64) -> bool {
 }
 
 /// Whether a piece of furniture is another's mirror image, left for right.
-pub(crate) fn furniture_are_twins(a: &Furniture, b: &Furniture, width_m: f64) -> bool {
+pub(crate) fn are_mirror_furniture(a: &Furniture, b: &Furniture, width_m: f64) -> bool {
     (b.corner + b.size / 2.0).distance(mirrored(a.corner + a.size / 2.0, width_m))
         < MIRROR_TOLERANCE_M
         && b.size.distance(a.size) < MIRROR_TOLERANCE_M
@@ -127,7 +129,7 @@ pub(crate) fn furniture_are_twins(a: &Furniture, b: &Furniture, width_m: f64) ->
 }
 
 /// Whether a speaker's solid cabinet is another's mirror image, left for right.
-pub(crate) fn cabinets_are_twins(a: &Speaker, b: &Speaker, width_m: f64) -> bool {
+pub(crate) fn are_mirror_cabinets(a: &Speaker, b: &Speaker, width_m: f64) -> bool {
     let (Some(own), Some(other)) = (a.solid_box(), b.solid_box()) else { return false };
     other.middle.distance(mirrored(own.middle, width_m)) < MIRROR_TOLERANCE_M
         && other.half.distance(own.half) < MIRROR_TOLERANCE_M
@@ -200,9 +202,9 @@ mod tests {
         at = [2.7320508075688772, 2.0, 1.2]
     "#;
 
-    fn surveyed(text: &str) -> Survey {
+    fn surveyed(text: &str) -> RoomSummary {
         let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-        survey(&scene, &scene.state(None).unwrap())
+        room_summary(&scene, &scene.variant(None).unwrap())
     }
 
     #[test]
@@ -253,20 +255,23 @@ mod tests {
             )
         };
         let twins = format!("{STANDARD}{}{}", panel("left", 1.5), panel("right", 1.5));
-        assert_eq!(surveyed(&twins).mirror.panels_without_twin, 0);
+        assert_eq!(surveyed(&twins).mirror.unmatched_panels, 0);
         let apart = format!("{STANDARD}{}{}", panel("left", 1.5), panel("right", 1.6));
-        assert_eq!(surveyed(&apart).mirror.panels_without_twin, 2);
+        assert_eq!(surveyed(&apart).mirror.unmatched_panels, 2);
         // On the back wall: the middle mirrors itself, the side does not.
         assert_eq!(
-            surveyed(&format!("{STANDARD}{}", panel("back", 2.0))).mirror.panels_without_twin,
+            surveyed(&format!("{STANDARD}{}", panel("back", 2.0))).mirror.unmatched_panels,
             0
         );
         assert_eq!(
-            surveyed(&format!("{STANDARD}{}", panel("back", 1.0))).mirror.panels_without_twin,
+            surveyed(&format!("{STANDARD}{}", panel("back", 1.0))).mirror.unmatched_panels,
             1
         );
         let uneven = STANDARD.replace("left = \"painted brick\"", "left = \"bare brick\"");
-        assert!(surveyed(STANDARD).mirror.walls_alike && !surveyed(&uneven).mirror.walls_alike);
+        assert!(
+            surveyed(STANDARD).mirror.side_walls_match
+                && !surveyed(&uneven).mirror.side_walls_match
+        );
     }
 
     /// Areas of a lining by plain arithmetic: panels take their place from the wall, screens add
@@ -282,13 +287,15 @@ mod tests {
              material = \"bare brick\"\n"
         );
         let scene = Scene::parse(&text, &NoAttachments).unwrap().scene;
-        let lining = crate::metrics::absorbing_areas::lining(&scene, &scene.state(None).unwrap());
+        let lining =
+            crate::metrics::absorbing_areas::absorbing_areas(&scene, &scene.variant(None).unwrap());
         let total: f64 = lining.iter().map(|absorber| absorber.area_m2).sum();
         // The box: what it covers comes back as its top; its four sides are new.
         let sides = 2.0 * 0.4 * (0.5 + 1.0);
         assert!((total - (98.0 + 2.0 + sides)).abs() < 1e-9, "{total}");
         // What faces along each axis: walls, screen, and the box's own sides.
-        let along = |axis: usize| lining.iter().map(|a| a.area_m2 * a.facing[axis]).sum::<f64>();
+        let along =
+            |axis: usize| lining.iter().map(|a| a.area_m2 * a.axis_fractions[axis]).sum::<f64>();
         for (axis, area) in [20.0 + 0.8, 30.0 + 0.4, 48.0 + 2.0].into_iter().enumerate() {
             assert!((along(axis) - area).abs() < 1e-9, "{axis}: {}", along(axis));
         }

@@ -5,7 +5,7 @@ use glam::DVec3;
 
 /// A pair of speakers as it stands in the room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairMirror {
+pub struct PairSymmetry {
     /// The pair's name.
     pub name: String,
     /// Index of the left speaker in the scene.
@@ -21,7 +21,7 @@ pub struct PairMirror {
 
 /// A pair of speakers as one seat has it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairSeen {
+pub struct PairGeometry {
     /// The pair's name.
     pub name: String,
     /// Index of the left speaker in the scene.
@@ -40,10 +40,10 @@ pub struct PairSeen {
 }
 
 /// A pair's two speakers, by index.
-pub(crate) type PairOf = (usize, usize);
+pub(crate) type PairIndices = (usize, usize);
 
 /// All complete pairs, in the order of their left speakers.
-pub(crate) fn pairs(scene: &Scene) -> Vec<PairOf> {
+pub(crate) fn pairs(scene: &Scene) -> Vec<PairIndices> {
     let on_side = |wanted: Side| {
         scene.speakers().iter().enumerate().filter_map(move |(i, s)| {
             s.pair.as_ref().filter(|(_, side)| *side == wanted).map(|(name, _)| (i, name))
@@ -58,8 +58,8 @@ pub(crate) fn pairs(scene: &Scene) -> Vec<PairOf> {
 
 /// All complete pairs by name, with the indices of their left and right speakers, in the order of the
 /// left ones.
-pub fn pairs_named(scene: &Scene) -> Vec<(&str, [usize; 2])> {
-    let named = |(left, right): PairOf| {
+pub fn named_pairs(scene: &Scene) -> Vec<(&str, [usize; 2])> {
+    let named = |(left, right): PairIndices| {
         let (name, _) = scene.speakers()[left].pair.as_ref()?;
         Some((name.as_str(), [left, right]))
     };
@@ -67,12 +67,12 @@ pub fn pairs_named(scene: &Scene) -> Vec<(&str, [usize; 2])> {
 }
 
 /// The name of a pair.
-pub(crate) fn name(scene: &Scene, (left, _): PairOf) -> String {
+pub(crate) fn name(scene: &Scene, (left, _): PairIndices) -> String {
     scene.speakers()[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())
 }
 
-impl PairMirror {
-    pub(super) fn of(scene: &Scene, pair: PairOf) -> Self {
+impl PairSymmetry {
+    pub(super) fn of(scene: &Scene, pair: PairIndices) -> Self {
         let [left, right] = positions(scene, pair);
         Self {
             name: name(scene, pair),
@@ -84,8 +84,8 @@ impl PairMirror {
     }
 }
 
-impl PairSeen {
-    pub(super) fn of(scene: &Scene, pair: PairOf, seat: DVec3) -> Self {
+impl PairGeometry {
+    pub(super) fn of(scene: &Scene, pair: PairIndices, seat: DVec3) -> Self {
         let [left, right] = positions(scene, pair);
         let farther = seat.distance(left) - seat.distance(right);
         Self {
@@ -100,7 +100,7 @@ impl PairSeen {
     }
 }
 
-fn positions(scene: &Scene, (left, right): PairOf) -> [DVec3; 2] {
+fn positions(scene: &Scene, (left, right): PairIndices) -> [DVec3; 2] {
     [scene.speakers()[left].at, scene.speakers()[right].at]
 }
 

@@ -1,6 +1,6 @@
 //! A listener's seat in the room and what it has of the speakers.
 
-use super::pair::{PairOf, PairSeen};
+use super::pair::{PairGeometry, PairIndices};
 use crate::scene::{Listener, Scene};
 use crate::trace::direction_deg;
 
@@ -16,14 +16,14 @@ pub struct Seat {
     /// Height of the ears above the floor, metres.
     pub ear_height_m: f64,
     /// Each speaker as this seat has it, in the scene's order.
-    pub speakers: Vec<SpeakerSeen>,
+    pub speakers: Vec<SpeakerGeometry>,
     /// Each pair as this seat has it.
-    pub pairs: Vec<PairSeen>,
+    pub pairs: Vec<PairGeometry>,
 }
 
 /// A speaker as one seat has it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SpeakerSeen {
+pub struct SpeakerGeometry {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Distance from its reference point to the middle of the head, metres.
@@ -38,7 +38,7 @@ pub struct SpeakerSeen {
     pub off_axis_deg: f64,
 }
 
-pub(super) fn seats(scene: &Scene, pairs: &[PairOf]) -> Vec<Seat> {
+pub(super) fn seats(scene: &Scene, pairs: &[PairIndices]) -> Vec<Seat> {
     let room = scene.room();
     scene
         .listeners()
@@ -50,18 +50,18 @@ pub(super) fn seats(scene: &Scene, pairs: &[PairOf]) -> Vec<Seat> {
             off_centre_m: listener.at.y - room.width_m / 2.0,
             ear_height_m: listener.at.z,
             speakers: (0..scene.speakers().len())
-                .map(|speaker| speaker_seen(scene, speaker, listener))
+                .map(|speaker| speaker_geometry(scene, speaker, listener))
                 .collect(),
-            pairs: pairs.iter().map(|&p| PairSeen::of(scene, p, listener.at)).collect(),
+            pairs: pairs.iter().map(|&p| PairGeometry::of(scene, p, listener.at)).collect(),
         })
         .collect()
 }
 
-fn speaker_seen(scene: &Scene, index: usize, listener: &Listener) -> SpeakerSeen {
+fn speaker_geometry(scene: &Scene, index: usize, listener: &Listener) -> SpeakerGeometry {
     let speaker = &scene.speakers()[index];
     let toward = speaker.at - listener.at;
     let [azimuth_deg, elevation_deg] = direction_deg(listener, toward.normalize_or_zero());
-    SpeakerSeen {
+    SpeakerGeometry {
         speaker: index,
         distance_m: toward.length(),
         azimuth_deg,

@@ -5,7 +5,7 @@ use glam::{DVec2, DVec3};
 
 /// What a mark is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum MarkOf {
+pub enum MarkTarget {
     /// A listener, by index: the middle of the head at ear height.
     Listener(usize),
     /// A speaker, by index: its acoustic reference point.
@@ -16,7 +16,7 @@ pub enum MarkOf {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Mark {
     /// What it is for.
-    pub of: MarkOf,
+    pub of: MarkTarget,
     /// From the front wall, metres.
     pub from_front_m: f64,
     /// From the left wall, metres.
@@ -39,7 +39,7 @@ pub struct Mark {
 const ONE_CROSS_M: f64 = 0.0005;
 
 impl Mark {
-    fn new(of: MarkOf, at: DVec3, room: &Room) -> Self {
+    fn new(of: MarkTarget, at: DVec3, room: &Room) -> Self {
         let from_right_m = room.width_m - at.y;
         Self {
             of,
@@ -74,8 +74,8 @@ pub(super) fn in_order(
     listeners: &[usize],
     pairs: &[(usize, usize)],
 ) -> Vec<Mark> {
-    let mut order: Vec<MarkOf> = Vec::new();
-    let mut add = |of: MarkOf| {
+    let mut order: Vec<MarkTarget> = Vec::new();
+    let mut add = |of: MarkTarget| {
         if !order.contains(&of) {
             order.push(of);
         }
@@ -85,22 +85,22 @@ pub(super) fn in_order(
         _ => None,
     });
     let first = aimed_at.filter(|seat| listeners.contains(seat)).or(listeners.first().copied());
-    first.into_iter().map(MarkOf::Listener).for_each(&mut add);
+    first.into_iter().map(MarkTarget::Listener).for_each(&mut add);
     for &(left, right) in pairs {
-        add(MarkOf::Speaker(left));
-        add(MarkOf::Speaker(right));
+        add(MarkTarget::Speaker(left));
+        add(MarkTarget::Speaker(right));
     }
-    speakers.iter().copied().map(MarkOf::Speaker).for_each(&mut add);
-    listeners.iter().copied().map(MarkOf::Listener).for_each(&mut add);
+    speakers.iter().copied().map(MarkTarget::Speaker).for_each(&mut add);
+    listeners.iter().copied().map(MarkTarget::Listener).for_each(&mut add);
     placed(scene, &order)
 }
 
-fn placed(scene: &Scene, order: &[MarkOf]) -> Vec<Mark> {
+fn placed(scene: &Scene, order: &[MarkTarget]) -> Vec<Mark> {
     let mut marks: Vec<Mark> = Vec::new();
     for &of in order {
         let at = match of {
-            MarkOf::Listener(index) => scene.listeners().get(index).map(|listener| listener.at),
-            MarkOf::Speaker(index) => scene.speakers().get(index).map(|speaker| speaker.at),
+            MarkTarget::Listener(index) => scene.listeners().get(index).map(|listener| listener.at),
+            MarkTarget::Speaker(index) => scene.speakers().get(index).map(|speaker| speaker.at),
         };
         let Some(at) = at else { continue };
         let mut mark = Mark::new(of, at, scene.room());

@@ -5,32 +5,32 @@
 //! and how well each seat meets its speakers. Nothing here is acoustics of the room: it is plane
 //! geometry, the speed of sound and published body measurements.
 
-mod contrast;
 mod ears;
-mod first;
+mod error;
+mod first_layout;
 mod fit;
-mod impossible;
 mod lean;
 mod marks;
 mod mismatch;
 mod pair;
+mod pair_difference;
+mod request;
 mod sheet;
 mod toe_in;
 mod triangle;
-mod wish;
 
-pub use contrast::Contrast;
 pub use ears::{
     BodyMeasure, EAR_ABOVE_FLOOR, HEAD_ABOVE_EARS_M, SHOES_M, seated_ears_m, standing_ears_m,
 };
-pub use first::first_layout;
+pub use error::LayoutError;
+pub use first_layout::first_layout;
 pub use fit::{CABLE_GAP_M, Clearance, ELBOW_ROOM_M, SEAT_FRACTION};
-pub use impossible::Impossible;
 pub use lean::{LEAN_REACH_M, Lean};
-pub use marks::{Mark, MarkOf};
+pub use marks::{Mark, MarkTarget};
 pub use mismatch::{CentreImage, Mismatch};
-pub use pair::{PairAtSeat, PairSet};
-pub use sheet::{Reach, SettingOut, setting_out};
+pub use pair::{PairAtSeat, PairLayout};
+pub use pair_difference::PairDifference;
+pub use request::{Compromise, EarHeights, EarLevel, FirstLayout, LayoutRequest};
+pub use sheet::{CheckDistance, SettingOut, setting_out};
 pub use toe_in::ToeIn;
 pub use triangle::{depth_m as triangle_depth_m, half_angle_deg};
-pub use wish::{Ears, FirstLayout, Gave, Level, Wish};

@@ -9,7 +9,7 @@ use glam::{DVec2, DVec3};
 
 /// A pair as it is set out.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PairSet {
+pub struct PairLayout {
     /// The pair's name.
     pub name: String,
     /// Index of the left speaker in the scene.
@@ -51,7 +51,7 @@ pub struct PairAtSeat {
     pub lean: Option<Lean>,
 }
 
-impl PairSet {
+impl PairLayout {
     pub(super) fn of(scene: &Scene, (left, right): (usize, usize), listeners: &[usize]) -> Self {
         let [a, b] = [left, right].map(|index| &scene.speakers()[index]);
         let crossing = crossing([a.at, b.at], [a.axis, b.axis]);

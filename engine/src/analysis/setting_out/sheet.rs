@@ -1,8 +1,8 @@
 //! Everything that a setting-out sheet says of a scene.
 
-use super::contrast::{Contrast, contrasts};
 use super::marks::{self, Mark};
-use super::pair::PairSet;
+use super::pair::PairLayout;
+use super::pair_difference::{PairDifference, contrasts};
 use super::toe_in::ToeIn;
 use crate::analysis::room_summary::pairs;
 use crate::scene::Scene;
@@ -19,11 +19,11 @@ pub struct SettingOut {
     /// How each speaker is turned, in the scene's order.
     pub turns: Vec<ToeIn>,
     /// Every speaker to every seat: lengths to check with.
-    pub reaches: Vec<Reach>,
+    pub check_distances: Vec<CheckDistance>,
     /// The pairs of which both speakers were asked for.
-    pub pairs: Vec<PairSet>,
+    pub pairs: Vec<PairLayout>,
     /// What differs at a seat between the first pair and every other.
-    pub contrasts: Vec<Contrast>,
+    pub contrasts: Vec<PairDifference>,
     /// Half-way between the lowest and the highest ears, where those differ, metres above the floor:
     /// a height for reference points that serves both (common practice, no source).
     pub half_way_up_m: Option<f64>,
@@ -31,7 +31,7 @@ pub struct SettingOut {
 
 /// From a speaker's reference point to the middle of a head.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reach {
+pub struct CheckDistance {
     /// Index of the speaker in the scene.
     pub speaker: usize,
     /// Index of the listener in the scene.
@@ -50,8 +50,8 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
     let room = scene.room();
     let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
     let whole: Vec<(usize, usize)> = pairs(scene).into_iter().filter(wanted).collect();
-    let sets: Vec<PairSet> =
-        whole.iter().map(|&pair| PairSet::of(scene, pair, listeners)).collect();
+    let sets: Vec<PairLayout> =
+        whole.iter().map(|&pair| PairLayout::of(scene, pair, listeners)).collect();
     SettingOut {
         centre_line_m: 0.5 * room.width_m,
         floor_diagonal_m: room.length_m.hypot(room.width_m),
@@ -60,18 +60,18 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
             .iter()
             .filter_map(|&index| Some(ToeIn::of(scene, index, scene.speakers().get(index)?)))
             .collect(),
-        reaches: reaches(scene, speakers, listeners),
+        check_distances: check_distances(scene, speakers, listeners),
         contrasts: contrasts(scene, &sets),
         pairs: sets,
         half_way_up_m: half_way_up_m(scene, listeners),
     }
 }
 
-fn reaches(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Vec<Reach> {
+fn check_distances(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Vec<CheckDistance> {
     let reach = |listener: usize, speaker: usize| {
         let (head, place) = (scene.listeners().get(listener)?, scene.speakers().get(speaker)?);
         let apart = place.at - head.at;
-        Some(Reach {
+        Some(CheckDistance {
             speaker,
             listener,
             distance_m: apart.length(),

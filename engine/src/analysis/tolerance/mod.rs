@@ -5,14 +5,14 @@
 //! re-run and no derivative: it also sees a panel's edge or a wall coming near.
 
 mod change;
-mod figures;
+mod perturbation;
 
 pub use change::{Change, Thresholds};
 
-use crate::analysis::setting_out::MarkOf;
+use crate::analysis::setting_out::MarkTarget;
 use crate::scene::{Attachments, Scene};
-use figures::Around;
 use glam::DVec3;
+use perturbation::MarkPerturbation;
 use rayon::prelude::*;
 
 /// What to look at.
@@ -32,16 +32,16 @@ pub struct TolerancePlan<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tolerance {
     /// The mark.
-    pub of: MarkOf,
+    pub of: MarkTarget,
     /// Along the room, across it, and up, in this order.
-    pub ways: [Leeway; 3],
+    pub axes: [AxisTolerance; 3],
 }
 
 /// How far a mark may be off along one direction, either way.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Leeway {
+pub struct AxisTolerance {
     /// The largest of [`STEPS_M`] at which nothing has changed yet; 0 when the first is too much.
-    pub free_m: f64,
+    pub allowed_m: f64,
     /// What changes first, at the next step; `None` where nothing does over all of them.
     pub first: Option<Change>,
 }
@@ -62,14 +62,14 @@ pub fn tolerances(
 ) -> Result<Vec<Tolerance>, String> {
     let speakers = plan.speakers.iter().filter(|&&index| index < scene.speakers().len());
     let listeners = plan.listeners.iter().filter(|&&index| index < scene.listeners().len());
-    let marks: Vec<MarkOf> = speakers
-        .map(|&index| MarkOf::Speaker(index))
-        .chain(listeners.map(|&index| MarkOf::Listener(index)))
+    let marks: Vec<MarkTarget> = speakers
+        .map(|&index| MarkTarget::Speaker(index))
+        .chain(listeners.map(|&index| MarkTarget::Listener(index)))
         .collect();
-    let around = |&of: &MarkOf| {
-        let around = Around { scene, attachments, plan, of };
-        let as_set = around.figures(DVec3::ZERO)?;
-        Ok(Tolerance { of, ways: DVec3::AXES.map(|way| around.leeway(way, &as_set)) })
+    let perturbation = |&of: &MarkTarget| {
+        let perturbation = MarkPerturbation { scene, attachments, plan, of };
+        let as_set = perturbation.figures(DVec3::ZERO)?;
+        Ok(Tolerance { of, axes: DVec3::AXES.map(|way| perturbation.axis_tolerance(way, &as_set)) })
     };
-    marks.par_iter().map(around).collect()
+    marks.par_iter().map(perturbation).collect()
 }

@@ -1,29 +1,29 @@
 //! Wavefronts in the cut at one moment: circles about mirror images, as far as nothing cuts them off.
 
-use super::course::{Course, follow};
-use super::cut::Plane;
+use super::cut_plane::PlaneEquation;
 use super::energy::energy_at_end;
 use super::image_planes::ImagePlane;
+use super::specular_path::{SpecularPath, follow};
 use crate::geometry::FaceId;
-use crate::image_source::Ear;
+use crate::image_source::Propagation;
 use crate::medium::bands::PerBand;
 use glam::DVec3;
 use std::f64::consts::TAU;
 
 /// An unbroken piece of a wavefront: all of it has met the same faces in the same order.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Front {
+pub struct Wavefront {
     /// What it has met, from the speaker on; nothing for the direct sound.
-    pub met: Vec<Met>,
+    pub history: Vec<PathStep>,
     /// Its points in order, each within [`ON_CUT_M`] of the cut.
-    pub points: Vec<FrontPoint>,
+    pub points: Vec<WavefrontPoint>,
     /// Whether it runs back into itself: the last point is the first again.
     pub closed: bool,
 }
 
 /// A bounce in the story of a front.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Met {
+pub struct PathStep {
     /// The face.
     pub face: FaceId,
     /// The panel on it, by its index in [`crate::scene::Scene::panels`].
@@ -32,7 +32,7 @@ pub struct Met {
 
 /// A point of a wavefront.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FrontPoint {
+pub struct WavefrontPoint {
     /// Where, metres.
     pub at: DVec3,
     /// Energy per band, relative to the speaker's own at 1 m on axis in a free field.
@@ -41,7 +41,7 @@ pub struct FrontPoint {
     pub computed: bool,
 }
 
-impl Front {
+impl Wavefront {
     /// Its length, metres.
     pub fn length_m(&self) -> f64 {
         self.points.windows(2).map(|two| two[0].at.distance(two[1].at)).sum()
@@ -65,23 +65,23 @@ const END_M: f64 = 1e-3;
 const ENERGY_STEP_RAD: f64 = TAU / 144.0;
 
 /// What is needed to look for fronts on one image of the cut at one moment.
-pub(super) struct Sweep<'a> {
-    pub(super) ear: &'a Ear<'a>,
-    pub(super) cut: &'a Plane,
+pub(super) struct AzimuthScan<'a> {
+    pub(super) ear: &'a Propagation<'a>,
+    pub(super) cut: &'a PlaneEquation,
     pub(super) image: &'a ImagePlane,
     /// Length of way since emission, metres.
     pub(super) length_m: f64,
 }
 
 /// A ray that was tried.
-struct Tried {
+struct RaySample {
     azimuth: f64,
     /// Where it ended and what it met, where that is in the cut.
-    ended: Option<(Course, Vec<Met>)>,
+    ended: Option<(SpecularPath, Vec<PathStep>)>,
 }
 
-impl Tried {
-    fn has_the_story_of(&self, other: &Self) -> bool {
+impl RaySample {
+    fn has_history_of(&self, other: &Self) -> bool {
         match (&self.ended, &other.ended) {
             (Some((_, mine)), Some((_, other))) => mine == other,
             (None, None) => true,
@@ -90,110 +90,114 @@ impl Tried {
     }
 }
 
-impl Sweep<'_> {
+impl AzimuthScan<'_> {
     /// All fronts on this image of the cut, in order of azimuth.
-    pub(super) fn fronts(&self) -> Vec<Front> {
+    pub(super) fn fronts(&self) -> Vec<Wavefront> {
         let Some((sine, cosine)) = self.cone() else { return Vec::new() };
         let step = (STEP_M / (self.length_m * sine).max(STEP_M)).min(STEP_RAD);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "72 and more")]
         let count = (TAU / step).ceil() as usize;
         let azimuth = |index: usize| TAU * index as f64 / count as f64;
-        let aim = Aim { sweep: self, sine, cosine };
-        let mut runs = Runs::default();
-        let mut before = aim.tried(azimuth(0));
+        let cone_rays = Cone { scan: self, sine, cosine };
+        let mut segments = Segments::default();
+        let mut before = cone_rays.sample(azimuth(0));
         for index in 1..=count {
-            let next = aim.tried(azimuth(index));
-            aim.between(before, &next, &mut runs);
+            let next = cone_rays.sample(azimuth(index));
+            cone_rays.between(before, &next, &mut segments);
             before = next;
         }
-        runs.push(before);
-        let closed = runs.done.is_empty();
-        runs.joined_at_nought().into_iter().filter_map(|run| self.front(run, closed)).collect()
+        segments.push(before);
+        let closed = segments.done.is_empty();
+        segments
+            .joined_at_zero()
+            .into_iter()
+            .filter_map(|segment| self.front(segment, closed))
+            .collect()
     }
 
     /// Sine and cosine of the angle between the image's normal and the rays that end on it; `None`
     /// where it is out of reach.
     fn cone(&self) -> Option<(f64, f64)> {
-        let Plane { normal, offset_m } = self.image.plane;
+        let PlaneEquation { normal, offset_m } = self.image.plane;
         let cosine = (offset_m - normal.dot(self.ear.speaker)) / self.length_m;
         (cosine.abs() < 1.0).then(|| ((1.0 - cosine * cosine).sqrt(), cosine))
     }
 
     /// A run of rays with one story as a front.
-    fn front(&self, run: Vec<Tried>, closed: bool) -> Option<Front> {
-        let met = run.first()?.ended.as_ref()?.1.clone();
-        let chosen = chosen(&run);
-        let mut points: Vec<FrontPoint> = Vec::with_capacity(run.len());
-        let azimuths: Vec<f64> = run.iter().map(|tried| tried.azimuth).collect();
-        for (tried, computed) in run.into_iter().zip(&chosen) {
-            let (course, _) = tried.ended?;
-            let at = course.end;
+    fn front(&self, segment: Vec<RaySample>, closed: bool) -> Option<Wavefront> {
+        let history = segment.first()?.ended.as_ref()?.1.clone();
+        let chosen = chosen(&segment);
+        let mut points: Vec<WavefrontPoint> = Vec::with_capacity(segment.len());
+        let azimuths: Vec<f64> = segment.iter().map(|sample| sample.azimuth).collect();
+        for (sample, computed) in segment.into_iter().zip(&chosen) {
+            let (path, _) = sample.ended?;
+            let at = path.end;
             let band_energy =
-                if *computed { energy_at_end(self.ear, course, self.length_m) } else { [0.0; 8] };
-            points.push(FrontPoint { at, band_energy, computed: *computed });
+                if *computed { energy_at_end(self.ear, path, self.length_m) } else { [0.0; 8] };
+            points.push(WavefrontPoint { at, band_energy, computed: *computed });
         }
         fill_between(&mut points, &azimuths);
-        Some(Front { met, points, closed })
+        Some(Wavefront { history, points, closed })
     }
 }
 
 /// Rays of one cone.
-struct Aim<'a> {
-    sweep: &'a Sweep<'a>,
+struct Cone<'a> {
+    scan: &'a AzimuthScan<'a>,
     sine: f64,
     cosine: f64,
 }
 
-impl Aim<'_> {
-    fn tried(&self, azimuth: f64) -> Tried {
-        let ended = if self.sweep.image.is_open(azimuth) { self.ended(azimuth) } else { None };
-        Tried { azimuth, ended }
+impl Cone<'_> {
+    fn sample(&self, azimuth: f64) -> RaySample {
+        let ended = if self.scan.image.is_open(azimuth) { self.ended(azimuth) } else { None };
+        RaySample { azimuth, ended }
     }
 
-    fn ended(&self, azimuth: f64) -> Option<(Course, Vec<Met>)> {
-        let Sweep { ear, cut, image, length_m } = *self.sweep;
+    fn ended(&self, azimuth: f64) -> Option<(SpecularPath, Vec<PathStep>)> {
+        let AzimuthScan { ear, cut, image, length_m } = *self.scan;
         let (sin, cos) = azimuth.sin_cos();
         let [x, y] = image.frame;
         let way = image.plane.normal * self.cosine + (x * cos + y * sin) * self.sine;
-        let course = follow(ear.enclosure.faces(), ear.speaker, way, length_m)?;
-        if ON_CUT_M < cut.distance_m(course.end) {
+        let path = follow(ear.enclosure.faces(), ear.speaker, way, length_m)?;
+        if ON_CUT_M < cut.distance_m(path.end) {
             return None;
         }
-        let met = course.touches.iter().map(|touch| Met {
-            face: ear.enclosure.faces().all()[touch.face].id,
-            panel: ear.enclosure.panel_at(touch.face, touch.point),
+        let history = path.vertices.iter().map(|vertex| PathStep {
+            face: ear.enclosure.faces().all()[vertex.face].id,
+            panel: ear.enclosure.panel_at(vertex.face, vertex.point),
         });
-        let met = met.collect();
-        Some((course, met))
+        let history = history.collect();
+        Some((path, history))
     }
 
     /// Notes a ray and what lies between it and the next one.
-    fn between(&self, one: Tried, next: &Tried, runs: &mut Runs) {
-        let apart_m = (next.azimuth - one.azimuth) * self.sweep.length_m;
-        if one.has_the_story_of(next) {
-            runs.push(one);
+    fn between(&self, one: RaySample, next: &RaySample, segments: &mut Segments) {
+        let apart_m = (next.azimuth - one.azimuth) * self.scan.length_m;
+        if one.has_history_of(next) {
+            segments.push(one);
         } else if apart_m < END_M {
-            runs.push(one);
-            runs.close();
+            segments.push(one);
+            segments.close();
         } else {
-            let middle = self.tried(f64::midpoint(one.azimuth, next.azimuth));
-            self.between(one, &middle, runs);
-            self.between(middle, next, runs);
+            let middle = self.sample(f64::midpoint(one.azimuth, next.azimuth));
+            self.between(one, &middle, segments);
+            self.between(middle, next, segments);
         }
     }
 }
 
 /// Rays with the same story, one run after another.
 #[derive(Default)]
-struct Runs {
-    done: Vec<Vec<Tried>>,
-    open: Vec<Tried>,
+struct Segments {
+    done: Vec<Vec<RaySample>>,
+    open: Vec<RaySample>,
 }
 
-impl Runs {
-    fn push(&mut self, tried: Tried) {
-        if tried.ended.is_some() {
-            self.open.push(tried);
+impl Segments {
+    fn push(&mut self, sample: RaySample) {
+        if sample.ended.is_some() {
+            self.open.push(sample);
         }
     }
 
@@ -202,41 +206,41 @@ impl Runs {
     }
 
     /// All runs. One that ends at the full turn goes on where another begins at azimuth nought.
-    fn joined_at_nought(mut self) -> Vec<Vec<Tried>> {
+    fn joined_at_zero(mut self) -> Vec<Vec<RaySample>> {
         let Self { done, open: last } = &mut self;
         match done.first_mut() {
-            Some(first) if first.first().is_some_and(|tried| tried.azimuth == 0.0) => {
+            Some(first) if first.first().is_some_and(|sample| sample.azimuth == 0.0) => {
                 last.pop();
-                for tried in first.iter_mut() {
-                    tried.azimuth += TAU;
+                for sample in first.iter_mut() {
+                    sample.azimuth += TAU;
                 }
                 last.append(first);
                 std::mem::swap(first, last);
             }
             _ => self.close(),
         }
-        self.done.retain(|run| 1 < run.len());
+        self.done.retain(|segment| 1 < segment.len());
         self.done
     }
 }
 
 /// Where the energy of a run is computed: at both ends, and within a step of each other.
-fn chosen(run: &[Tried]) -> Vec<bool> {
+fn chosen(segment: &[RaySample]) -> Vec<bool> {
     let mut last = f64::NEG_INFINITY;
-    let count = run.len();
-    let choose = |(index, tried): (usize, &Tried)| {
-        let next = run.get(index + 1).map_or(f64::INFINITY, |next| next.azimuth);
+    let count = segment.len();
+    let choose = |(index, sample): (usize, &RaySample)| {
+        let next = segment.get(index + 1).map_or(f64::INFINITY, |next| next.azimuth);
         let here = index == 0 || index + 1 == count || ENERGY_STEP_RAD < next - last;
         if here {
-            last = tried.azimuth;
+            last = sample.azimuth;
         }
         here
     };
-    run.iter().enumerate().map(choose).collect()
+    segment.iter().enumerate().map(choose).collect()
 }
 
 /// Gives points between those with energy their share of it, in proportion to azimuth.
-fn fill_between(points: &mut [FrontPoint], azimuths: &[f64]) {
+fn fill_between(points: &mut [WavefrontPoint], azimuths: &[f64]) {
     let known: Vec<usize> = (0..points.len()).filter(|&i| points[i].computed).collect();
     for ends in known.windows(2) {
         let (from, to) = (ends[0], ends[1]);

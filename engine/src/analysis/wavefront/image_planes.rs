@@ -4,8 +4,8 @@
 //! in the cut's image in those mirrors. Faces square to the cut leave the cut where it is; faces
 //! parallel to it shift it; tilted ones turn it.
 
-use super::course::follow;
-use super::cut::{Plane, Unfolding};
+use super::cut_plane::{PlaneEquation, Unfolding};
+use super::specular_path::follow;
 use crate::geometry::Faces;
 use glam::DVec3;
 use rayon::prelude::*;
@@ -15,7 +15,7 @@ use std::f64::consts::TAU;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct ImagePlane {
     /// The image.
-    pub(super) plane: Plane,
+    pub(super) plane: PlaneEquation,
     /// Two unit vectors in it at right angles; azimuths count from the first to the second.
     pub(super) frame: [DVec3; 2],
     /// Sectors of azimuth, one bit each, in which rays have it as their image.
@@ -25,8 +25,8 @@ pub(super) struct ImagePlane {
 }
 
 /// An image that a ray comes by, and the lengths of way at which it does, metres.
-struct Near {
-    plane: Plane,
+struct ImageCrossing {
+    plane: PlaneEquation,
     reach_m: [f64; 2],
 }
 
@@ -42,7 +42,7 @@ const SLACK: f64 = 0.04;
 const SLACK_M: f64 = 0.1;
 
 impl ImagePlane {
-    fn new(plane: Plane) -> Self {
+    fn new(plane: PlaneEquation) -> Self {
         let first = if plane.normal.x.abs() < 0.9 { DVec3::X } else { DVec3::Y };
         let across = plane.normal.cross(first).normalize();
         Self {
@@ -83,10 +83,10 @@ fn sector(azimuth: f64) -> usize {
 pub(super) fn image_planes(
     faces: &Faces,
     from: DVec3,
-    cut: &Plane,
+    cut: &PlaneEquation,
     reach_m: f64,
 ) -> Vec<ImagePlane> {
-    let found: Vec<(DVec3, Vec<Near>)> = (0..DIRECTIONS)
+    let found: Vec<(DVec3, Vec<ImageCrossing>)> = (0..DIRECTIONS)
         .into_par_iter()
         .map(|index| {
             let way = direction(index);
@@ -95,7 +95,7 @@ pub(super) fn image_planes(
         .collect();
     let mut planes = vec![ImagePlane::new(Unfolding::STRAIGHT.image_of(cut))];
     for (way, images) in found {
-        for Near { plane, reach_m } in images {
+        for ImageCrossing { plane, reach_m } in images {
             let known = planes.iter().position(|known| known.plane.is_same(&plane));
             let at = known.unwrap_or_else(|| {
                 planes.push(ImagePlane::new(plane));
@@ -108,8 +108,14 @@ pub(super) fn image_planes(
 }
 
 /// The images of the cut that a ray comes by, with the lengths of way at which it does.
-fn images_along(faces: &Faces, from: DVec3, way: DVec3, cut: &Plane, reach_m: f64) -> Vec<Near> {
-    let Some(course) = follow(faces, from, way, reach_m) else { return Vec::new() };
+fn images_along(
+    faces: &Faces,
+    from: DVec3,
+    way: DVec3,
+    cut: &PlaneEquation,
+    reach_m: f64,
+) -> Vec<ImageCrossing> {
+    let Some(path) = follow(faces, from, way, reach_m) else { return Vec::new() };
     let mut unfolding = Unfolding::STRAIGHT;
     let (mut at, mut gone_m) = (from, 0.0);
     let mut images = Vec::new();
@@ -117,14 +123,15 @@ fn images_along(faces: &Faces, from: DVec3, way: DVec3, cut: &Plane, reach_m: f6
         let plane = unfolding.image_of(cut);
         let off_m = plane.offset_m - plane.normal.dot(from);
         images.extend(
-            close(off_m, plane.normal.dot(way), leg_m).map(|reach_m| Near { plane, reach_m }),
+            close(off_m, plane.normal.dot(way), leg_m)
+                .map(|reach_m| ImageCrossing { plane, reach_m }),
         );
     };
-    for touch in &course.touches {
-        let next_m = gone_m + at.distance(touch.point);
+    for vertex in &path.vertices {
+        let next_m = gone_m + at.distance(vertex.point);
         come_by(&unfolding, [gone_m, next_m]);
-        unfolding = unfolding.then(&faces.all()[touch.face].rectangle);
-        (at, gone_m) = (touch.point, next_m);
+        unfolding = unfolding.then(&faces.all()[vertex.face].rectangle);
+        (at, gone_m) = (vertex.point, next_m);
     }
     come_by(&unfolding, [gone_m, reach_m]);
     images

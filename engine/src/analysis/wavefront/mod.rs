@@ -14,42 +14,42 @@
 //!    followed azimuth by azimuth, and kept where they really end in the cut; where neighbours have
 //!    met different things the border between them is halved down to a millimetre.
 //! 3. What arrives at a point of a front is what [`crate::trace`] says of a listener there with sharp
-//!    rims (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
+//!    edges (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
 //!    really there, spreading and air.
 //!
-//! Not there: what bends around rims, and what rough faces scatter. A speaker's direct sound runs
+//! Not there: what bends around edges, and what rough faces scatter. A speaker's direct sound runs
 //! through its own solid cabinet, as in a trace: how it gets round that is in the directivity.
 
-mod course;
-mod cut;
+mod cut_plane;
 mod energy;
+mod event;
 mod front;
-mod happening;
 mod image_planes;
-mod track;
+mod ray_path;
+mod specular_path;
 
-pub use cut::Cut;
-pub use energy::limit_level_db;
-pub use front::{Front, FrontPoint, Met, ON_CUT_M};
-pub use happening::{Happening, What, Which};
-pub use track::{Head, Track};
+pub use cut_plane::CutPlane;
+pub use energy::early_level_db;
+pub use event::{Event, EventKind, ReflectionRank};
+pub use front::{ON_CUT_M, PathStep, Wavefront, WavefrontPoint};
+pub use ray_path::{RayPath, RayTip};
 
 use crate::geometry::enclosure::Enclosure;
-use crate::image_source::Ear;
+use crate::image_source::Propagation;
 use crate::medium::directivity::Radiator;
-use crate::scene::{Scene, State};
-use cut::Plane;
+use crate::scene::{Scene, Variant};
+use cut_plane::PlaneEquation;
 use image_planes::{ImagePlane, image_planes};
 use rayon::prelude::*;
 use thiserror::Error;
 
 /// Whose sound is followed, in which cut, and how far.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct WavePlan {
+pub struct WavefrontPlan {
     /// Index of the speaker in [`Scene::speakers`].
     pub speaker: usize,
     /// The cut.
-    pub cut: Cut,
+    pub cut: CutPlane,
     /// The latest moment asked for, seconds after emission.
     pub until_s: f64,
 }
@@ -60,7 +60,7 @@ pub const LATEST_S: f64 = 0.2;
 /// Why a plan cannot be followed.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
-pub enum WaveError {
+pub enum WavefrontError {
     /// The plan names a speaker the scene does not have.
     #[error("the scene has {have} speakers; the plan asks for number {index}")]
     NoSuchSpeaker {
@@ -79,41 +79,45 @@ pub enum WaveError {
 
 /// The sound of one speaker in one cut, ready to be asked for any moment.
 #[derive(Debug)]
-pub struct Wave<'a> {
+pub struct WavefrontTracer<'a> {
     scene: &'a Scene,
     enclosure: Enclosure<'a>,
     radiator: Radiator,
-    plan: WavePlan,
-    plane: Plane,
+    plan: WavefrontPlan,
+    plane: PlaneEquation,
     images: Vec<ImagePlane>,
 }
 
 /// Every front in the cut at one moment.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Moment {
+pub struct Frame {
     /// Time since emission, seconds.
     pub time_s: f64,
     /// Length of way that sound has come since, metres.
     pub distance_m: f64,
     /// The fronts, the direct sound's first.
-    pub fronts: Vec<Front>,
+    pub fronts: Vec<Wavefront>,
 }
 
-impl<'a> Wave<'a> {
+impl<'a> WavefrontTracer<'a> {
     /// Prepares the sound of a speaker in a scene in one of its states.
     ///
     /// # Errors
     /// A speaker that the scene does not have; a last moment that is not after emission or later than
     /// [`LATEST_S`].
-    pub fn new(scene: &'a Scene, state: &State<'a>, plan: WavePlan) -> Result<Self, WaveError> {
+    pub fn new(
+        scene: &'a Scene,
+        variant: &Variant<'a>,
+        plan: WavefrontPlan,
+    ) -> Result<Self, WavefrontError> {
         let speakers = scene.speakers();
         let speaker = speakers
             .get(plan.speaker)
-            .ok_or(WaveError::NoSuchSpeaker { index: plan.speaker, have: speakers.len() })?;
+            .ok_or(WavefrontError::NoSuchSpeaker { index: plan.speaker, have: speakers.len() })?;
         if !(0.0 < plan.until_s && plan.until_s <= LATEST_S) {
-            return Err(WaveError::Until { seconds: plan.until_s });
+            return Err(WavefrontError::Until { seconds: plan.until_s });
         }
-        let enclosure = Enclosure::new(scene, state);
+        let enclosure = Enclosure::new(scene, variant);
         let grid = enclosure.grid();
         let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), grid);
         let plane = plan.cut.plane_through(speaker.at);
@@ -123,7 +127,7 @@ impl<'a> Wave<'a> {
     }
 
     /// The cut.
-    pub fn cut(&self) -> Cut {
+    pub fn cut(&self) -> CutPlane {
         self.plan.cut
     }
 
@@ -139,46 +143,52 @@ impl<'a> Wave<'a> {
 
     /// Every front at a moment, seconds after emission; none before it. Later than the plan's last
     /// moment, fronts that the preparation did not look for are missing.
-    pub fn at(&self, time_s: f64) -> Moment {
+    pub fn at(&self, time_s: f64) -> Frame {
         let distance_m = time_s * self.speed_of_sound_m_s();
         let near: Vec<&ImagePlane> =
             self.images.iter().filter(|image| image.is_near(distance_m)).collect();
         let ear = &self.ear();
-        let sweep = |image| front::Sweep { ear, cut: &self.plane, image, length_m: distance_m };
-        let fronts: Vec<Vec<Front>> = if 0.0 < distance_m {
-            near.par_iter().map(|image| sweep(image).fronts()).collect()
+        let scan =
+            |image| front::AzimuthScan { ear, cut: &self.plane, image, length_m: distance_m };
+        let fronts: Vec<Vec<Wavefront>> = if 0.0 < distance_m {
+            near.par_iter().map(|image| scan(image).fronts()).collect()
         } else {
             Vec::new()
         };
-        let mut fronts: Vec<Front> = fronts.into_iter().flatten().collect();
-        fronts.sort_by_key(|front| front.met.len());
-        Moment { time_s, distance_m, fronts }
+        let mut fronts: Vec<Wavefront> = fronts.into_iter().flatten().collect();
+        fronts.sort_by_key(|front| front.history.len());
+        Frame { time_s, distance_m, fronts }
     }
 
     /// Rays that stay in the cut, so many evenly round the speaker, up to the plan's last moment.
-    pub fn tracks(&self, count: usize) -> Vec<Track> {
+    pub fn ray_paths(&self, count: usize) -> Vec<RayPath> {
         let ear = self.ear();
         let reach_m = self.plan.until_s * self.speed_of_sound_m_s();
-        let ways: Vec<_> = track::round(self.plan.cut, count).collect();
-        ways.into_par_iter().map(|way| Track::new(&ear, self.plan.cut, way, reach_m)).collect()
+        let ways: Vec<_> = ray_path::round(self.plan.cut, count).collect();
+        ways.into_par_iter().map(|way| RayPath::new(&ear, self.plan.cut, way, reach_m)).collect()
     }
 
     /// Where a ray is after a length of way; `None` once it has left the cut.
-    pub fn head(&self, track: &Track, distance_m: f64) -> Option<Head> {
-        track.head(&self.ear(), distance_m)
+    pub fn tip(&self, ray: &RayPath, distance_m: f64) -> Option<RayTip> {
+        ray.tip(&self.ear(), distance_m)
     }
 
     /// What the sound meets and when, up to the plan's last moment: surfaces and things, and these
     /// listeners, by index in [`Scene::listeners`]; indices beyond are left out.
-    pub fn happenings(&self, listeners: &[usize]) -> Vec<Happening> {
+    pub fn events(&self, listeners: &[usize]) -> Vec<Event> {
         let there: Vec<usize> =
             listeners.iter().copied().filter(|&l| l < self.scene.listeners().len()).collect();
         let reach_m = self.plan.until_s * self.speed_of_sound_m_s();
-        happening::happenings(self.scene, &self.ear(), &there, reach_m)
+        event::events(self.scene, &self.ear(), &there, reach_m)
     }
 
-    fn ear(&self) -> Ear<'_> {
+    fn ear(&self) -> Propagation<'_> {
         let speaker = self.scene.speakers()[self.plan.speaker].at;
-        Ear { enclosure: &self.enclosure, radiator: &self.radiator, speaker, listener: speaker }
+        Propagation {
+            enclosure: &self.enclosure,
+            radiator: &self.radiator,
+            speaker,
+            listener: speaker,
+        }
     }
 }

@@ -5,16 +5,18 @@
 //! a box about the head, and the outline drawn round the nine ellipses. A panel works as far as it
 //! covers that outline.
 
-mod covering;
+mod coverage;
 mod ellipse;
 mod outline;
 
-pub use covering::{ABSORBS_FROM, COVERED_FROM, Covering, HALF_FROM, PanelShare, Verdict, absorbs};
+pub use coverage::{
+    ABSORBS_FROM, COVERED_FROM, Coverage, CoverageClass, HALF_FROM, PanelShare, absorbs,
+};
 pub use ellipse::Ellipse;
 
 use crate::geometry::{FaceId, Faces};
-use crate::scene::{Room, Scene, State, Surface};
-use covering::Lined;
+use crate::scene::{Room, Scene, Surface, Variant};
+use coverage::TreatedSurface;
 use glam::{DVec2, DVec3};
 use thiserror::Error;
 
@@ -54,7 +56,7 @@ pub struct SurfaceZone {
     /// One for each speaker of the plan, in its order.
     pub speakers: Vec<SpeakerZone>,
     /// All that lie open, taken together; all of them where none does.
-    pub together: Patch,
+    pub together: ZoneExtent,
 }
 
 /// The zone of one speaker on one surface.
@@ -70,12 +72,12 @@ pub struct SpeakerZone {
     /// convex and inside the surface.
     pub outline_m: Vec<DVec2>,
     /// Its extent, and what covers it.
-    pub patch: Patch,
+    pub extent: ZoneExtent,
 }
 
 /// How far a part of a surface reaches, and what covers it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Patch {
+pub struct ZoneExtent {
     /// Least tape coordinates, metres.
     pub low_m: DVec2,
     /// Greatest tape coordinates, metres.
@@ -83,7 +85,7 @@ pub struct Patch {
     /// Area in square metres.
     pub area_m2: f64,
     /// What covers it.
-    pub covering: Covering,
+    pub coverage: Coverage,
 }
 
 /// Why zones cannot be found.
@@ -133,21 +135,26 @@ impl ZonePlan {
 /// # Errors
 /// A plan that names what the scene does not have, or asks for a head box or a frequency out of
 /// range.
-pub fn zones(scene: &Scene, state: &State, plan: &ZonePlan) -> Result<Vec<SeatZones>, ZoneError> {
+pub fn zones(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    plan: &ZonePlan,
+) -> Result<Vec<SeatZones>, ZoneError> {
     plan.check(scene)?;
     let wavelength_m = scene.air().speed_of_sound_m_s() / plan.frequency_hz;
-    let faces = Faces::new(scene, state);
-    let lined = Surface::ALL.map(|s| Lined::new(scene, state, s, plan.frequency_hz));
+    let faces = Faces::new(scene, variant);
+    let treated_surfaces =
+        Surface::ALL.map(|s| TreatedSurface::new(scene, variant, s, plan.frequency_hz));
     let seat = |&listener: &usize| {
         let ears = head_box(scene.room(), scene.listeners()[listener].at, plan.head_half_m);
-        let on = |wall: &Lined| {
+        let on = |wall: &TreatedSurface| {
             let zone = |&speaker: &usize| {
                 let at = scene.speakers()[speaker].at;
                 SpeakerZone::new(wall, &faces, (speaker, at), &ears, wavelength_m)
             };
             SurfaceZone::new(wall, plan.speakers.iter().filter_map(zone).collect())
         };
-        SeatZones { listener, surfaces: lined.iter().filter_map(on).collect() }
+        SeatZones { listener, surfaces: treated_surfaces.iter().filter_map(on).collect() }
     };
     Ok(plan.listeners.iter().map(seat).collect())
 }
@@ -163,7 +170,7 @@ fn head_box(room: &Room, at: DVec3, half_m: f64) -> Vec<DVec3> {
 
 impl SurfaceZone {
     /// `None` without speakers.
-    fn new(wall: &Lined, speakers: Vec<SpeakerZone>) -> Option<Self> {
+    fn new(wall: &TreatedSurface, speakers: Vec<SpeakerZone>) -> Option<Self> {
         let outlines = |which: fn(&SpeakerZone) -> bool| -> Vec<&[DVec2]> {
             speakers.iter().filter(|z| which(z)).map(|z| z.outline_m.as_slice()).collect()
         };
@@ -171,7 +178,7 @@ impl SurfaceZone {
         if chosen.is_empty() {
             chosen = outlines(|_| true);
         }
-        let together = Patch::new(wall, &chosen)?;
+        let together = ZoneExtent::new(wall, &chosen)?;
         Some(Self { surface: wall.surface, speakers, together })
     }
 }
@@ -179,7 +186,7 @@ impl SurfaceZone {
 impl SpeakerZone {
     /// `ears` begin with the middle of the head; `None` without any.
     fn new(
-        wall: &Lined,
+        wall: &TreatedSurface,
         faces: &Faces,
         (speaker, at): (usize, DVec3),
         ears: &[DVec3],
@@ -195,21 +202,21 @@ impl SpeakerZone {
             outline::clipped(&outline::hull(points.collect()), DVec2::ZERO, wall.size_m);
         // A zone without width is the reflection point of plain geometry.
         let point = wall.point(ellipse(&head, 0.0).centre);
-        let behind = faces.what_blocks(at, point).or_else(|| faces.what_blocks(point, head));
-        let patch = Patch::new(wall, &[&outline_m])?;
-        Some(Self { speaker, point, behind, outline_m, patch })
+        let behind = faces.first_occluder(at, point).or_else(|| faces.first_occluder(point, head));
+        let extent = ZoneExtent::new(wall, &[&outline_m])?;
+        Some(Self { speaker, point, behind, outline_m, extent })
     }
 }
 
-impl Patch {
+impl ZoneExtent {
     /// `None` without outlines.
-    fn new(wall: &Lined, outlines: &[&[DVec2]]) -> Option<Self> {
+    fn new(wall: &TreatedSurface, outlines: &[&[DVec2]]) -> Option<Self> {
         let corners = || outlines.iter().flat_map(|outline| outline.iter().copied());
         Some(Self {
             low_m: corners().reduce(DVec2::min)?,
             high_m: corners().reduce(DVec2::max)?,
             area_m2: outline::union_area_m2(outlines),
-            covering: wall.covering(outlines),
+            coverage: wall.coverage(outlines),
         })
     }
 }

@@ -4,16 +4,16 @@
 //! between both. Every choice is traced: what the drivers and the cabinet send toward each height,
 //! and what the room's first reflections make of it there. None of it is asserted.
 
-mod choice;
-mod ears;
-mod heard;
+mod ear_positions;
+mod early_sound;
+mod option;
 
-pub use choice::{Choice, SetAt};
-pub use ears::{EarHeight, ear_heights};
-pub use heard::{EARLY_S, Heard};
+pub use ear_positions::{EarPosition, ear_positions};
+pub use early_sound::{EARLY_S, EarlySound};
+pub use option::{HeightOption, HeightRule};
 
 use crate::scene::{Attachments, Scene};
-use heard::heard;
+use early_sound::early_sound;
 
 /// Whose heights to look at.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,36 +30,36 @@ pub struct HeightPlan<'a> {
 
 /// What a pair set at one height gives at every height of ears.
 #[derive(Debug, Clone, PartialEq)]
-pub struct AtHeight {
+pub struct HeightResult {
     /// How it is set.
-    pub choice: Choice,
+    pub choice: HeightOption,
     /// For each height of ears, in their order; or why the pair cannot stand there.
-    pub heard: Result<Vec<Heard>, String>,
+    pub early: Result<Vec<EarlySound>, String>,
 }
 
 /// The choices of a pair.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Heights {
+pub struct HeightComparison {
     /// The seated ears, then the standing ones.
-    pub ears: [EarHeight; 2],
+    pub ears: [EarPosition; 2],
     /// As the scene has it, level with either, and between.
-    pub choices: Vec<AtHeight>,
+    pub choices: Vec<HeightResult>,
 }
 
-impl AtHeight {
+impl HeightResult {
     /// Colour of the direct sound over both heights of ears, decibels: the mean of
-    /// [`Heard::direct_colour_db`], weighted with the time spent at each.
+    /// [`EarlySound::direct_coloration_db`], weighted with the time spent at each.
     pub fn weighted_direct_db(&self, seated_share: f64) -> Option<f64> {
-        self.weighted(seated_share, |heard| heard.direct_colour_db)
+        self.weighted(seated_share, |early| early.direct_coloration_db)
     }
 
     /// The same of direct sound and first reflections together.
     pub fn weighted_early_db(&self, seated_share: f64) -> Option<f64> {
-        self.weighted(seated_share, |heard| heard.early_colour_db)
+        self.weighted(seated_share, |early| early.early_coloration_db)
     }
 
-    fn weighted(&self, seated_share: f64, of: impl Fn(&Heard) -> f64) -> Option<f64> {
-        match self.heard.as_deref() {
+    fn weighted(&self, seated_share: f64, of: impl Fn(&EarlySound) -> f64) -> Option<f64> {
+        match self.early.as_deref() {
             Ok([seated, standing]) => {
                 Some(seated_share * of(seated) + (1.0 - seated_share) * of(standing))
             }
@@ -71,17 +71,18 @@ impl AtHeight {
 /// Traces a pair at each of the heights it could stand at; `None` where there are not two heights of
 /// ears to choose between, because nobody can stand up under this ceiling, or the plan names nothing
 /// that the scene has.
-pub fn heights(
+pub fn compare_heights(
     scene: &Scene,
     attachments: &dyn Attachments,
     plan: &HeightPlan<'_>,
-) -> Option<Heights> {
-    let ears = ear_heights(scene, plan.listeners)?;
+) -> Option<HeightComparison> {
+    let ears = ear_positions(scene, plan.listeners)?;
     if plan.pair.iter().any(|&speaker| scene.speakers().len() <= speaker) {
         return None;
     }
-    let choices = Choice::all(scene, plan, &ears)
-        .into_iter()
-        .map(|choice| AtHeight { heard: heard(scene, attachments, plan, &ears, &choice), choice });
-    Some(Heights { choices: choices.collect(), ears })
+    let choices = HeightOption::all(scene, plan, &ears).into_iter().map(|choice| HeightResult {
+        early: early_sound(scene, attachments, plan, &ears, &choice),
+        choice,
+    });
+    Some(HeightComparison { choices: choices.collect(), ears })
 }

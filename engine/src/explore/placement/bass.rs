@@ -7,13 +7,13 @@ use crate::geometry::FaceId;
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, energy_db};
 use crate::trace::PairList;
-use crate::wave_field::{KeptWaves, UNEVEN_HZ, steps_hz};
+use crate::wave_field::{FactorizedSolver, UNEVENNESS_BAND_HZ, log_spaced_hz};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
-/// The range over which bass is judged, hertz: that of [`crate::wave_field::UNEVEN_HZ`].
-pub const BASS_HZ: [f64; 2] = UNEVEN_HZ;
+/// The range over which bass is judged, hertz: that of [`crate::wave_field::UNEVENNESS_BAND_HZ`].
+pub const BASS_HZ: [f64; 2] = UNEVENNESS_BAND_HZ;
 /// The range in which a dip is looked for, hertz.
 pub const DIP_HZ: [f64; 2] = [45.0, 300.0];
 /// Frequencies in an octave that are looked at for a dip.
@@ -33,12 +33,12 @@ pub struct Dip {
 /// The frequencies at which bass is judged, hertz.
 pub(super) fn bass_hz() -> Vec<f64> {
     // Every second of 24 in an octave.
-    steps_hz(BASS_HZ[0], BASS_HZ[1]).into_iter().step_by(2).collect()
+    log_spaced_hz(BASS_HZ[0], BASS_HZ[1]).into_iter().step_by(2).collect()
 }
 
 /// Standard deviation over [`BASS_HZ`] of the level of speakers sounding together at a seat, about its
 /// straight line over log frequency, decibels.
-pub(super) fn unevenness_db(room: &KeptWaves<'_>, speakers: &[DVec3], seat: DVec3) -> f64 {
+pub(super) fn unevenness_db(room: &FactorizedSolver<'_>, speakers: &[DVec3], seat: DVec3) -> f64 {
     let level =
         |tone: &Vec<Vec<Complex64>>| energy_db(tone.iter().flatten().sum::<Complex64>().norm_sqr());
     let levels = room.pressure(speakers, &[seat]);
@@ -64,7 +64,7 @@ fn dip(one: &PairList, speed_m_s: f64) -> Option<Dip> {
         one.reflections.iter().map(|found| &found.arrival).filter(is_surface).collect();
     let grid = FrequencyGrid::new();
     let level_db = |hz: f64| {
-        let place = Between::of(grid.hz(), hz);
+        let place = GridInterpolation::of(grid.hz(), hz);
         let part = |arrival: &Arrival| {
             place.pressure(&arrival.pressure) * travelled(arrival, hz, speed_m_s)
         };
@@ -91,12 +91,12 @@ fn travelled(arrival: &Arrival, hz: f64, speed_m_s: f64) -> Complex64 {
 }
 
 /// A frequency between two of the inner grid.
-struct Between {
+struct GridInterpolation {
     lower: usize,
     share: f64,
 }
 
-impl Between {
+impl GridInterpolation {
     fn of(grid_hz: &[f64], hz: f64) -> Self {
         let above = grid_hz.partition_point(|&known| known < hz).clamp(1, grid_hz.len() - 1);
         let [low, high] = [grid_hz[above - 1], grid_hz[above]];

@@ -2,14 +2,14 @@
 
 use super::layout::{Layout, PARAMETERS, Parameter};
 use crate::analysis::setting_out::SEAT_FRACTION;
-use crate::explore::height::ear_heights;
+use crate::explore::height::ear_positions;
 use crate::scene::Scene;
-use crate::wave_field::BassError;
+use crate::wave_field::WaveFieldError;
 use thiserror::Error;
 
 /// From one length to another, metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Range {
+pub struct LengthRange {
     /// The least.
     pub low_m: f64,
     /// The most; equal to the least where the parameter is held.
@@ -18,12 +18,12 @@ pub struct Range {
 
 /// A range for each parameter, in the order of [`PARAMETERS`].
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bounds([Range; 6]);
+pub struct Bounds([LengthRange; 6]);
 
 /// Why there is nothing to search.
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
-pub enum Impossible {
+pub enum PlacementError {
     /// Not one of the layouts within the bounds can be.
     #[error("of {tried} layouts within the bounds not one can be; the first: {why}")]
     NothingFits {
@@ -40,13 +40,13 @@ pub enum Impossible {
     NothingFree,
     /// The scene has no such variant.
     #[error("the scene has no such variant")]
-    NoSuchState,
+    NoSuchVariant,
     /// The bass of this room cannot be solved.
     #[error("the bass cannot be judged: {0}")]
-    Bass(BassError),
+    Bass(WaveFieldError),
 }
 
-impl Range {
+impl LengthRange {
     /// Held at one length.
     pub fn held(metres: f64) -> Self {
         Self { low_m: metres, high_m: metres }
@@ -85,30 +85,34 @@ impl Bounds {
     /// choice of ours, to begin from.
     pub fn around(scene: &Scene, layout: &Layout, listeners: &[usize]) -> Self {
         let length_m = scene.room().length_m;
-        let within = |low_m: f64, high_m: f64, held: f64| Range {
+        let within = |low_m: f64, high_m: f64, held: f64| LengthRange {
             low_m: low_m.min(held),
             high_m: high_m.max(held),
         };
-        let ears = ear_heights(scene, listeners);
+        let ears = ear_positions(scene, listeners);
         let up = ears.filter(|ears| ears.iter().all(|ears| ears.listener.is_some()));
-        let up = up.map(|[seated, standing]| within(seated.at.z, standing.at.z, layout.up_m));
+        let up = up
+            .map(|[seated, standing]| within(seated.at.z, standing.at.z, layout.speaker_height_m));
         Self([
             within(0.25 * length_m, 0.48 * length_m, layout.seat_m),
-            Range { low_m: layout.base_m / 1.5, high_m: layout.base_m * 4.0 / 3.0 },
-            Range { low_m: 0.5 * layout.front_m, high_m: 1.5 * layout.front_m },
-            up.unwrap_or(Range::held(layout.up_m)),
+            LengthRange { low_m: layout.base_m / 1.5, high_m: layout.base_m * 4.0 / 3.0 },
+            LengthRange {
+                low_m: 0.5 * layout.speaker_distance_m,
+                high_m: 1.5 * layout.speaker_distance_m,
+            },
+            up.unwrap_or(LengthRange::held(layout.speaker_height_m)),
             converge(layout.converge_m),
-            Range::held(layout.axis_m),
+            LengthRange::held(layout.axis_m),
         ])
     }
 
     /// The range of a parameter.
-    pub fn get(&self, parameter: Parameter) -> Range {
+    pub fn get(&self, parameter: Parameter) -> LengthRange {
         self.0[parameter as usize]
     }
 
     /// Sets the range of a parameter.
-    pub fn set(&mut self, parameter: Parameter, range: Range) {
+    pub fn set(&mut self, parameter: Parameter, range: LengthRange) {
         self.0[parameter as usize] = range;
     }
 
@@ -128,8 +132,8 @@ impl Bounds {
         let mut layout = Layout {
             seat_m: middle(Parameter::Seat),
             base_m: middle(Parameter::Base),
-            front_m: middle(Parameter::Front),
-            up_m: middle(Parameter::Up),
+            speaker_distance_m: middle(Parameter::Front),
+            speaker_height_m: middle(Parameter::Up),
             converge_m: middle(Parameter::Converge),
             axis_m: middle(Parameter::Axis),
         };
@@ -146,7 +150,8 @@ impl Bounds {
     /// a wider range may hold a better one.
     pub fn at_ends(&self, layout: &Layout, equilateral: bool) -> Vec<Parameter> {
         let is_at_end = |parameter: &Parameter| {
-            let (Range { low_m, high_m }, at_m) = (self.get(*parameter), layout.get(*parameter));
+            let (LengthRange { low_m, high_m }, at_m) =
+                (self.get(*parameter), layout.get(*parameter));
             at_m - low_m < 0.002 || high_m - at_m < 0.002
         };
         self.free(equilateral).into_iter().filter(is_at_end).collect()
@@ -155,7 +160,7 @@ impl Bounds {
     /// The shares of the free ranges at which a layout lies, held within 0 to 1.
     pub(super) fn shares(&self, free: &[Parameter], layout: &Layout) -> Vec<f64> {
         let share = |&parameter: &Parameter| {
-            let Range { low_m, high_m } = self.get(parameter);
+            let LengthRange { low_m, high_m } = self.get(parameter);
             ((layout.get(parameter) - low_m) / (high_m - low_m)).clamp(0.0, 1.0)
         };
         free.iter().map(share).collect()
@@ -164,9 +169,9 @@ impl Bounds {
 
 /// From the ears to 0.3 m behind them, and as far as the axes cross now where that is not far off: a
 /// pair that is aimed at another seat begins anew.
-fn converge(now_m: f64) -> Range {
+fn converge(now_m: f64) -> LengthRange {
     let now_m = if (-0.3..=0.6).contains(&now_m) { now_m } else { 0.0 };
-    Range { low_m: now_m.min(0.0), high_m: now_m.max(0.3) }
+    LengthRange { low_m: now_m.min(0.0), high_m: now_m.max(0.3) }
 }
 
 /// Where the trade begins: the seat at 38 % of the length (common practice).

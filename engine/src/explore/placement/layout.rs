@@ -1,7 +1,7 @@
 //! A layout as six numbers, taken from a scene and put into one.
 
-use super::PlacePlan;
-use super::clear::in_the_way;
+use super::PlacementPlan;
+use super::collision::first_collision;
 use crate::analysis::setting_out::triangle_depth_m;
 use crate::scene::{Aim, Attachments, Scene};
 use glam::DVec3;
@@ -14,9 +14,9 @@ pub struct Layout {
     /// Between the two reference points.
     pub base_m: f64,
     /// The reference points from the front wall.
-    pub front_m: f64,
+    pub speaker_distance_m: f64,
     /// The reference points above the floor.
-    pub up_m: f64,
+    pub speaker_height_m: f64,
     /// How far behind the seat the axes cross.
     pub converge_m: f64,
     /// The line of symmetry from the left wall.
@@ -30,9 +30,9 @@ pub enum Parameter {
     Seat,
     /// [`Layout::base_m`].
     Base,
-    /// [`Layout::front_m`].
+    /// [`Layout::speaker_distance_m`].
     Front,
-    /// [`Layout::up_m`].
+    /// [`Layout::speaker_height_m`].
     Up,
     /// [`Layout::converge_m`].
     Converge,
@@ -59,8 +59,8 @@ impl Layout {
         let mut layout = Self {
             seat_m: seat.x,
             base_m: left.at.distance(right.at),
-            front_m: middle.x,
-            up_m: middle.z,
+            speaker_distance_m: middle.x,
+            speaker_height_m: middle.z,
             converge_m: 0.0,
             axis_m: middle.y,
         };
@@ -81,8 +81,8 @@ impl Layout {
         match parameter {
             Parameter::Seat => self.seat_m,
             Parameter::Base => self.base_m,
-            Parameter::Front => self.front_m,
-            Parameter::Up => self.up_m,
+            Parameter::Front => self.speaker_distance_m,
+            Parameter::Up => self.speaker_height_m,
             Parameter::Converge => self.converge_m,
             Parameter::Axis => self.axis_m,
         }
@@ -93,8 +93,8 @@ impl Layout {
         *match parameter {
             Parameter::Seat => &mut self.seat_m,
             Parameter::Base => &mut self.base_m,
-            Parameter::Front => &mut self.front_m,
-            Parameter::Up => &mut self.up_m,
+            Parameter::Front => &mut self.speaker_distance_m,
+            Parameter::Up => &mut self.speaker_height_m,
             Parameter::Converge => &mut self.converge_m,
             Parameter::Axis => &mut self.axis_m,
         } = metres;
@@ -103,13 +103,13 @@ impl Layout {
     /// Moves the speakers so that they and the point where their axes cross make an equilateral
     /// triangle.
     pub fn close_triangle(&mut self) {
-        self.front_m = self.seat_m + self.converge_m - triangle_depth_m(self.base_m);
+        self.speaker_distance_m = self.seat_m + self.converge_m - triangle_depth_m(self.base_m);
     }
 
     /// How far the triangle with its apex where the axes cross is from equilateral: the longer side
     /// over the base, metres; negative when it is shorter.
     pub fn triangle_error_m(&self) -> f64 {
-        let deep_m = self.seat_m + self.converge_m - self.front_m;
+        let deep_m = self.seat_m + self.converge_m - self.speaker_distance_m;
         deep_m.hypot(0.5 * self.base_m) - self.base_m
     }
 
@@ -120,8 +120,8 @@ impl Layout {
         let [left, right] = [scene.speakers().get(left)?.at, scene.speakers().get(right)?.at];
         let seat = scene.listeners().get(seat)?.at;
         let off = [
-            left.distance(place(self.front_m, -0.5, self.up_m)),
-            right.distance(place(self.front_m, 0.5, self.up_m)),
+            left.distance(place(self.speaker_distance_m, -0.5, self.speaker_height_m)),
+            right.distance(place(self.speaker_distance_m, 0.5, self.speaker_height_m)),
             seat.distance(place(self.seat_m, 0.0, seat.z)),
         ];
         Some(off.into_iter().fold(0.0, f64::max))
@@ -135,39 +135,43 @@ impl Layout {
         &self,
         scene: &Scene,
         attachments: &dyn Attachments,
-        plan: &PlacePlan<'_>,
+        plan: &PlacementPlan<'_>,
     ) -> Result<Scene, String> {
-        let mut draft = scene.draft();
+        let mut edit = scene.edit();
         let seat = scene.listeners().get(plan.listeners.first().copied().unwrap_or(0));
         let seat = seat.map_or(DVec3::ZERO, |seat| seat.at);
         let shift = DVec3::new(self.seat_m, self.axis_m, 0.0) - seat.with_z(0.0);
-        let listeners = draft.listeners_mut();
+        let listeners = edit.listeners_mut();
         for &index in &plan.listeners {
             if let Some(listener) = listeners.get_mut(index) {
                 listener.at = written(listener.at + shift);
                 listener.faces = listener.faces.map(|point| written(point + shift));
             }
         }
-        for &index in &plan.along {
-            if let Some(piece) = draft.furniture_mut().get_mut(index) {
+        for &index in &plan.moving_furniture {
+            if let Some(piece) = edit.furniture_mut().get_mut(index) {
                 piece.corner = written(piece.corner + shift);
             }
         }
-        let cross = DVec3::new(self.seat_m + self.converge_m, self.axis_m, self.up_m);
+        let cross = DVec3::new(self.seat_m + self.converge_m, self.axis_m, self.speaker_height_m);
         for (index, side) in plan.pair.into_iter().zip([-0.5, 0.5]) {
-            let Some(speaker) = draft.speakers_mut().get_mut(index) else { continue };
-            let at = DVec3::new(self.front_m, self.axis_m + side * self.base_m, self.up_m);
+            let Some(speaker) = edit.speakers_mut().get_mut(index) else { continue };
+            let at = DVec3::new(
+                self.speaker_distance_m,
+                self.axis_m + side * self.base_m,
+                self.speaker_height_m,
+            );
             speaker.at = written(at);
             speaker.aim = Aim::Point(written(cross));
         }
-        let parsed = draft.read_or_why(attachments)?;
+        let parsed = edit.validate_or_message(attachments)?;
         // Worth a look in a scene someone wrote; a search has no business there.
         let barred = ["scene::inside-furniture", "scene::cabinet-in-wall"];
         if let Some(found) = parsed.warnings.into_iter().find(|found| barred.contains(&found.code))
         {
             return Err(found.message);
         }
-        in_the_way(&parsed.scene, plan).map_or(Ok(parsed.scene), Err)
+        first_collision(&parsed.scene, plan).map_or(Ok(parsed.scene), Err)
     }
 }
 

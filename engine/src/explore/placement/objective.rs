@@ -1,15 +1,15 @@
 //! What a layout is worth: a few terms, each in decibels.
 
-use super::PlacePlan;
+use super::PlacementPlan;
 use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
-use crate::analysis::compare::Loudest;
+use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 use crate::scene::Scene;
 use crate::trace::PairList;
-use crate::wave_field::KeptWaves;
+use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
 
 /// How much each term counts; all at least 0.
@@ -17,11 +17,11 @@ use std::f64::consts::PI;
 pub struct Weights {
     /// Of [`SeatTerms::early_db`].
     pub early: f64,
-    /// Of [`SeatTerms::sides_db`].
+    /// Of [`SeatTerms::asymmetry_db`].
     pub sides: f64,
     /// Of [`SeatTerms::bass_db`].
     pub bass: f64,
-    /// Of [`Objective::start_db`].
+    /// Of [`Objective::prior_db`].
     pub start: f64,
 }
 
@@ -44,7 +44,7 @@ pub struct SeatTerms {
     pub early_db: f64,
     /// Left against right: the difference of direct sound and of the reflections within the limit's
     /// time, over 1–8 kHz, and one decibel for every [`DELAY_S`] that one comes earlier.
-    pub sides_db: f64,
+    pub asymmetry_db: f64,
     /// Unevenness of the bass: standard deviation over [`super::BASS_HZ`] of the level of both speakers
     /// sounding alike together, from the wave field of the room with its surfaces and panels
     /// ([`crate::wave_field`]), about its straight line over log frequency. Screens, furniture and cabinets
@@ -53,7 +53,7 @@ pub struct SeatTerms {
     /// The deepest dip from the nearest boundaries; told, not weighed.
     pub dip: Option<Dip>,
     /// The strongest early reflection.
-    pub strongest: Option<Loudest>,
+    pub strongest: Option<StrongestReflection>,
 }
 
 /// What a layout is worth.
@@ -63,9 +63,9 @@ pub struct Objective {
     pub seats: Vec<SeatTerms>,
     /// Distance from where the trade begins: one decibel for every [`SEAT_STEP_M`] from 38 % of the
     /// length, and for every [`TRIANGLE_STEP_M`] that the triangle does not close.
-    pub start_db: f64,
+    pub prior_db: f64,
     /// The weighted sum of the means over the seats and of the distance, decibels.
-    pub sum_db: f64,
+    pub cost_db: f64,
 }
 
 /// A delay between left and right that weighs one decibel, seconds.
@@ -83,33 +83,33 @@ impl Objective {
     pub(super) fn of(
         scene: &Scene,
         layout: &Layout,
-        plan: &PlacePlan<'_>,
+        plan: &PlacementPlan<'_>,
         lists: &[PairList],
-        room: &KeptWaves<'_>,
+        room: &FactorizedSolver<'_>,
     ) -> Self {
         let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
         let speed_m_s = scene.air().speed_of_sound_m_s();
         let seat = |pair: &[PairList], listener: usize| SeatTerms {
             listener,
-            early_db: pair.iter().map(|one| over_db(one, plan.limit)).sum::<f64>() / 2.0,
-            sides_db: sides_db(pair, plan.limit),
+            early_db: pair.iter().map(|one| excess_db(one, plan.limit)).sum::<f64>() / 2.0,
+            asymmetry_db: asymmetry_db(pair, plan.limit),
             bass_db: bass::unevenness_db(room, &sounding, scene.listeners()[listener].at),
             dip: bass::deepest_dip(pair, speed_m_s),
-            strongest: Loudest::within(pair, plan.limit.window_s()),
+            strongest: StrongestReflection::within(pair, plan.limit.window_s()),
         };
         let mut objective = Self {
             seats: lists
                 .chunks(2)
                 .filter_map(|pair| Some(seat(pair, pair.first()?.listener)))
                 .collect(),
-            start_db: start_db(scene, layout),
-            sum_db: 0.0,
+            prior_db: prior_db(scene, layout),
+            cost_db: 0.0,
         };
         let Weights { early, sides, bass, start } = plan.weights;
-        objective.sum_db = early * objective.early_db()
-            + sides * objective.sides_db()
+        objective.cost_db = early * objective.early_db()
+            + sides * objective.asymmetry_db()
             + bass * objective.bass_db()
-            + start * objective.start_db;
+            + start * objective.prior_db;
         objective
     }
 
@@ -118,9 +118,9 @@ impl Objective {
         self.mean(|seat| seat.early_db)
     }
 
-    /// Mean over the seats of [`SeatTerms::sides_db`].
-    pub fn sides_db(&self) -> f64 {
-        self.mean(|seat| seat.sides_db)
+    /// Mean over the seats of [`SeatTerms::asymmetry_db`].
+    pub fn asymmetry_db(&self) -> f64 {
+        self.mean(|seat| seat.asymmetry_db)
     }
 
     /// Mean over the seats of [`SeatTerms::bass_db`].
@@ -133,7 +133,7 @@ impl Objective {
     }
 }
 
-fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {
+fn excess_db(one: &PairList, limit: &EarlyLimit) -> f64 {
     let over = |level_db: f64| (level_db - limit.level_db()).max(0.0);
     early(one, limit)
         .map(|(level_db, counts)| (counts * over(level_db)).powi(2))
@@ -144,21 +144,21 @@ fn over_db(one: &PairList, limit: &EarlyLimit) -> f64 {
 /// Levels of the early reflections and how much each counts, 0 to 1.
 fn early(one: &PairList, limit: &EarlyLimit) -> impl Iterator<Item = (f64, f64)> {
     let counted = |found: &crate::trace::Reflection| {
-        (found.level_db, counts(found.after_direct_s, limit.window_s()))
+        (found.level_db, counts(found.delay_s, limit.window_s()))
     };
     one.reflections.iter().map(counted).filter(|(_, counts)| 0.0 < *counts)
 }
 
 /// All of it within a time, none of it from [`FADE`] later on, and a half cosine between.
-fn counts(after_direct_s: f64, window_s: f64) -> f64 {
-    let late = if is_within(after_direct_s, window_s) { 0.0 } else { after_direct_s - window_s };
+fn counts(delay_s: f64, window_s: f64) -> f64 {
+    let late = if is_within(delay_s, window_s) { 0.0 } else { delay_s - window_s };
     0.5 + 0.5 * (PI * (late / (FADE * window_s)).min(1.0)).cos()
 }
 
-fn sides_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
+fn asymmetry_db(seat: &[PairList], limit: &EarlyLimit) -> f64 {
     let [left, right] = seat else { return 0.0 };
     let direct =
-        |one: &PairList| one.direct.band_level_db[crate::medium::bands::LIMIT_BANDS].to_vec();
+        |one: &PairList| one.direct.band_level_db[crate::medium::bands::EARLY_BANDS].to_vec();
     let difference = |a: f64, b: f64| (a - b).abs();
     let direct_db = difference(mean_db(&direct(left)), mean_db(&direct(right)));
     let energy = |one: &PairList| {
@@ -175,7 +175,7 @@ fn mean_db(levels: &[f64]) -> f64 {
     energy_db(energy / levels.len().max(1) as f64)
 }
 
-fn start_db(scene: &Scene, layout: &Layout) -> f64 {
+fn prior_db(scene: &Scene, layout: &Layout) -> f64 {
     let seat = (layout.seat_m - usual_seat_m(scene)).abs() / SEAT_STEP_M;
     seat + layout.triangle_error_m().abs() / TRIANGLE_STEP_M
 }

@@ -1,11 +1,11 @@
 //! Even samples of the whole space, then a simplex from the best of them.
 
-use super::bounds::Impossible;
-use super::judge::{Judge, room};
+use super::bounds::PlacementError;
+use super::evaluate::{Evaluator, room};
 use super::layout::{Layout, Parameter};
 use super::objective::Objective;
-use super::settle::{settle, slip_db};
-use super::{Bounds, PlacePlan};
+use super::sensitivity::{round_to_tape, sensitivity_db};
+use super::{Bounds, PlacementPlan};
 use crate::scene::{Attachments, Scene};
 use argmin::core::{CostFunction, Error, Executor};
 use argmin::solver::neldermead::NelderMead;
@@ -15,7 +15,7 @@ use std::sync::PoisonError;
 
 /// A layout and what it is worth.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Judged {
+pub struct Evaluated {
     /// The layout.
     pub layout: Layout,
     /// What it is worth.
@@ -24,36 +24,36 @@ pub struct Judged {
 
 /// What a search found.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Found {
+pub struct SearchResult {
     /// The scene as it stands, with the layout nearest to it; or why it cannot be judged.
-    pub start: Result<Judged, String>,
+    pub start: Result<Evaluated, String>,
     /// The best that differ from each other, best first.
-    pub best: Vec<Judged>,
+    pub best: Vec<Evaluated>,
     /// For each of the best, by how many decibels it gets worse at most when one of its lengths is
-    /// [`super::SLIP_M`] off.
-    pub slips_db: Vec<f64>,
+    /// [`super::PERTURBATION_M`] off.
+    pub sensitivities_db: Vec<f64>,
     /// How many layouts were traced to find them.
     pub traced: usize,
     /// How many were turned away untraced.
-    pub turned_away: usize,
+    pub rejected: usize,
     /// Whether it was stopped before its end.
-    pub is_cut_short: bool,
+    pub interrupted: bool,
 }
 
 /// Layouts given at most.
-pub const MOST_GIVEN: usize = 5;
+pub const MAX_RESULTS: usize = 5;
 /// From so many of the samples, at most, a simplex sets out.
-const SIMPLEXES: usize = 6;
+const MAX_SIMPLEXES: usize = 6;
 /// Samples in a round: between rounds is asked whether to go on.
-const ROUND: u32 = 32;
+const BATCH: u32 = 32;
 /// Share of the layouts that samples take.
 const SAMPLED: f64 = 0.6;
 /// Size of the first simplex, as a share of each range.
-const FIRST_STEP: f64 = 0.1;
+const INITIAL_STEP: f64 = 0.1;
 /// What a simplex is told of a layout that cannot be, decibels: far worse than any that can.
-const CANNOT_BE_DB: f64 = 1e6;
+const INFEASIBLE_COST_DB: f64 = 1e6;
 /// Layouts of which some length differs by this or more are really different, metres.
-const DIFFERENT_M: f64 = 0.25;
+const DISTINCT_M: f64 = 0.25;
 
 /// Searches. `go_on` is asked now and then; `progress` is told how many more layouts were tried, from
 /// any thread.
@@ -63,95 +63,97 @@ const DIFFERENT_M: f64 = 0.25;
 ///
 /// # Errors
 /// There is nothing to choose, or nothing that fits.
-pub fn place(
+pub fn optimize_placement(
     scene: &Scene,
     attachments: &(dyn Attachments + Sync),
-    plan: &PlacePlan<'_>,
-    go_on: &(dyn Fn() -> bool + Sync),
+    plan: &PlacementPlan<'_>,
+    should_continue: &(dyn Fn() -> bool + Sync),
     progress: &(dyn Fn(u64) + Sync),
-) -> Result<Found, Impossible> {
+) -> Result<SearchResult, PlacementError> {
     let bounds = &plan.bounds;
     let free = bounds.free(plan.equilateral);
     if free.is_empty() {
-        return Err(Impossible::NothingFree);
+        return Err(PlacementError::NothingFree);
     }
     let waves = room(scene, plan)?;
-    let room = &waves.kept();
-    let judge = Judge { scene, attachments, plan, room };
-    let search = Search { judge, bounds, free, go_on, progress };
+    let room = &waves.factorize();
+    let evaluator = Evaluator { scene, attachments, plan, room };
+    let search = LayoutSearch { evaluator, bounds, free, should_continue, progress };
     let seat = plan.listeners.first().copied().unwrap_or(0);
     let mut trials = Trials::default();
     let now = Layout::of(scene, plan.pair, seat);
     let start = now.ok_or_else(|| "the scene has no such pair or seat".to_owned());
     let start = start.and_then(|layout| search.as_it_stands(layout));
     // What the scene has is the first tried, made symmetric.
-    let symmetric = now.filter(|now| search.is_within(now)).map(|now| search.judged(now));
+    let symmetric = now.filter(|now| search.is_within(now)).map(|now| search.evaluated(now));
     trials.good.extend(symmetric.and_then(Result::ok));
     search.sample(&mut trials);
     if trials.good.is_empty() {
-        let Some(why) = trials.first_refusal else { return Err(Impossible::Stopped) };
-        return Err(Impossible::NothingFits { tried: trials.turned_away, why });
+        let Some(why) = trials.first_rejection else { return Err(PlacementError::Stopped) };
+        return Err(PlacementError::NothingFits { tried: trials.rejected, why });
     }
     search.refine(&mut trials);
-    let is_cut_short = !go_on();
-    let best = settle(&search.judge, bounds, &search.free, different(&trials.good, MOST_GIVEN));
-    let slips_db = best.par_iter().map(|one| slip_db(&search.judge, one)).collect();
-    Ok(Found {
+    let interrupted = !should_continue();
+    let best =
+        round_to_tape(&search.evaluator, bounds, &search.free, distinct(&trials.good, MAX_RESULTS));
+    let sensitivities_db =
+        best.par_iter().map(|one| sensitivity_db(&search.evaluator, one)).collect();
+    Ok(SearchResult {
         start,
         best,
-        slips_db,
+        sensitivities_db,
         traced: trials.traced,
-        turned_away: trials.turned_away,
-        is_cut_short,
+        rejected: trials.rejected,
+        interrupted,
     })
 }
 
 /// All that was tried so far.
 #[derive(Default)]
 struct Trials {
-    good: Vec<Judged>,
+    good: Vec<Evaluated>,
     traced: usize,
-    turned_away: usize,
-    first_refusal: Option<String>,
+    rejected: usize,
+    first_rejection: Option<String>,
 }
 
 impl Trials {
-    fn add(&mut self, tried: Result<Judged, String>) {
+    fn add(&mut self, tried: Result<Evaluated, String>) {
         match tried {
-            Ok(judged) => {
+            Ok(evaluated) => {
                 self.traced += 1;
-                self.good.push(judged);
+                self.good.push(evaluated);
             }
             Err(why) => {
-                self.turned_away += 1;
-                self.first_refusal.get_or_insert(why);
+                self.rejected += 1;
+                self.first_rejection.get_or_insert(why);
             }
         }
     }
 }
 
-struct Search<'a> {
-    judge: Judge<'a>,
+struct LayoutSearch<'a> {
+    evaluator: Evaluator<'a>,
     bounds: &'a Bounds,
     free: Vec<Parameter>,
-    go_on: &'a (dyn Fn() -> bool + Sync),
+    should_continue: &'a (dyn Fn() -> bool + Sync),
     progress: &'a (dyn Fn(u64) + Sync),
 }
 
-impl Search<'_> {
+impl LayoutSearch<'_> {
     /// The scene as it stands.
-    fn as_it_stands(&self, layout: Layout) -> Result<Judged, String> {
-        self.judge.as_it_stands(&layout).map(|objective| Judged { layout, objective })
+    fn as_it_stands(&self, layout: Layout) -> Result<Evaluated, String> {
+        self.evaluator.as_it_stands(&layout).map(|objective| Evaluated { layout, objective })
     }
 
-    fn judged(&self, layout: Layout) -> Result<Judged, String> {
-        self.judge.judge(&layout).map(|objective| Judged { layout, objective })
+    fn evaluated(&self, layout: Layout) -> Result<Evaluated, String> {
+        self.evaluator.evaluate(&layout).map(|objective| Evaluated { layout, objective })
     }
 
     /// Whether the layout of the scene is one of those searched.
     fn is_within(&self, layout: &Layout) -> bool {
         let closes = layout.triangle_error_m().abs() < 0.005;
-        let plan = self.judge.plan;
+        let plan = self.evaluator.plan;
         (closes || !plan.equilateral)
             && super::PARAMETERS.into_iter().all(|parameter| {
                 let follows = plan.equilateral && parameter == Parameter::Front;
@@ -159,9 +161,9 @@ impl Search<'_> {
             })
     }
 
-    fn tried(&self, shares: &[f64]) -> Result<Judged, String> {
-        let layout = self.bounds.layout(&self.free, shares, self.judge.plan.equilateral);
-        let tried = self.judged(layout);
+    fn tried(&self, shares: &[f64]) -> Result<Evaluated, String> {
+        let layout = self.bounds.layout(&self.free, shares, self.evaluator.plan.equilateral);
+        let tried = self.evaluated(layout);
         (self.progress)(1);
         tried
     }
@@ -169,13 +171,13 @@ impl Search<'_> {
     /// A Sobol sequence with Owen's scrambling (Burley 2020) over all free ranges.
     fn sample(&self, trials: &mut Trials) {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "counts")]
-        let count = ((self.judge.plan.layouts as f64 * SAMPLED) as u32).max(1);
-        let seed = self.judge.plan.seed;
-        for first in (0..count).step_by(ROUND as usize) {
-            if !(self.go_on)() {
+        let count = ((self.evaluator.plan.layouts as f64 * SAMPLED) as u32).max(1);
+        let seed = self.evaluator.plan.seed;
+        for first in (0..count).step_by(BATCH as usize) {
+            if !(self.should_continue)() {
                 return;
             }
-            let round = first..count.min(first + ROUND);
+            let round = first..count.min(first + BATCH);
             let sample = |index: u32| {
                 let share = |(_, dimension): (&Parameter, u32)| {
                     f64::from(sobol_burley::sample(index, dimension, seed))
@@ -191,10 +193,10 @@ impl Search<'_> {
 
     /// A simplex (Nelder and Mead 1965) from each of the best that differ.
     fn refine(&self, trials: &mut Trials) {
-        let starts = different(&trials.good, SIMPLEXES);
-        let left = self.judge.plan.layouts.saturating_sub(trials.traced + trials.turned_away);
+        let starts = distinct(&trials.good, MAX_SIMPLEXES);
+        let left = self.evaluator.plan.layouts.saturating_sub(trials.traced + trials.rejected);
         let each = left / starts.len().max(1);
-        let followed: Vec<Vec<Result<Judged, String>>> =
+        let followed: Vec<Vec<Result<Evaluated, String>>> =
             starts.par_iter().map(|start| self.simplex(start, each)).collect();
         for one in followed.into_iter().flatten() {
             trials.add(one);
@@ -202,7 +204,7 @@ impl Search<'_> {
     }
 
     /// Everything a simplex tried from a start, in its order.
-    fn simplex(&self, start: &Judged, most: usize) -> Vec<Result<Judged, String>> {
+    fn simplex(&self, start: &Evaluated, most: usize) -> Vec<Result<Evaluated, String>> {
         let corner = self.bounds.shares(&self.free, &start.layout);
         if most <= corner.len() {
             return Vec::new();
@@ -210,11 +212,11 @@ impl Search<'_> {
         let mut simplex = vec![corner.clone()];
         for axis in 0..corner.len() {
             let mut other = corner.clone();
-            let step = if other[axis] < 0.5 { FIRST_STEP } else { -FIRST_STEP };
+            let step = if other[axis] < 0.5 { INITIAL_STEP } else { -INITIAL_STEP };
             other[axis] += step;
             simplex.push(other);
         }
-        let walk = Walk { search: self, tried: Mutex::default(), most };
+        let walk = SimplexRun { search: self, tried: Mutex::default(), most };
         // A step of the solver tries one or two layouts, or all corners when it shrinks.
         let steps = u64::try_from(most).unwrap_or(u64::MAX);
         let solver = NelderMead::new(simplex).with_sd_tolerance(1e-3);
@@ -231,37 +233,37 @@ impl Search<'_> {
 }
 
 /// The layouts of one simplex.
-struct Walk<'a> {
-    search: &'a Search<'a>,
-    tried: Mutex<Vec<Result<Judged, String>>>,
+struct SimplexRun<'a> {
+    search: &'a LayoutSearch<'a>,
+    tried: Mutex<Vec<Result<Evaluated, String>>>,
     most: usize,
 }
 
-impl CostFunction for &Walk<'_> {
+impl CostFunction for &SimplexRun<'_> {
     type Param = Vec<f64>;
     type Output = f64;
 
     fn cost(&self, shares: &Self::Param) -> Result<f64, Error> {
         let mut tried = self.tried.lock().unwrap_or_else(PoisonError::into_inner);
-        if self.most <= tried.len() || !(self.search.go_on)() {
+        if self.most <= tried.len() || !(self.search.should_continue)() {
             // The solver takes no error; it comes to its end on what can no longer get better.
-            return Ok(CANNOT_BE_DB);
+            return Ok(INFEASIBLE_COST_DB);
         }
         // Outside the bounds the nearest layout within them, and the farther out the worse.
         let held: Vec<f64> = shares.iter().map(|share| share.clamp(0.0, 1.0)).collect();
         let out: f64 = shares.iter().zip(&held).map(|(share, held)| (share - held).abs()).sum();
         let one = self.search.tried(&held);
-        let cost = one.as_ref().map_or(CANNOT_BE_DB, |judged| judged.objective.sum_db);
+        let cost = one.as_ref().map_or(INFEASIBLE_COST_DB, |evaluated| evaluated.objective.cost_db);
         tried.push(one);
         Ok(cost + 10.0 * out)
     }
 }
 
 /// The best, best first, each differing from all better ones.
-fn different(all: &[Judged], most: usize) -> Vec<Judged> {
-    let mut sorted: Vec<&Judged> = all.iter().collect();
-    sorted.sort_by(|a, b| a.objective.sum_db.total_cmp(&b.objective.sum_db));
-    let mut kept: Vec<Judged> = Vec::new();
+fn distinct(all: &[Evaluated], most: usize) -> Vec<Evaluated> {
+    let mut sorted: Vec<&Evaluated> = all.iter().collect();
+    sorted.sort_by(|a, b| a.objective.cost_db.total_cmp(&b.objective.cost_db));
+    let mut kept: Vec<Evaluated> = Vec::new();
     for one in sorted {
         if kept.len() == most {
             break;
@@ -276,5 +278,5 @@ fn different(all: &[Judged], most: usize) -> Vec<Judged> {
 fn differ(one: &Layout, other: &Layout) -> bool {
     super::PARAMETERS
         .into_iter()
-        .any(|parameter| DIFFERENT_M <= (one.get(parameter) - other.get(parameter)).abs())
+        .any(|parameter| DISTINCT_M <= (one.get(parameter) - other.get(parameter)).abs())
 }

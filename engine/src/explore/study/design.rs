@@ -1,7 +1,7 @@
 //! Which run has which values.
 
 use super::factor::{Factor, Levels};
-use crate::scene::{Attachments, Parsed, Problem, Scene, Turn, turned};
+use crate::scene::{Attachments, Override, Parsed, Problem, Scene, with_overrides};
 use thiserror::Error;
 
 /// A plan of runs, numbered from nought.
@@ -19,7 +19,7 @@ pub enum DesignError {
     #[error("nothing is varied")]
     Nothing,
     /// More factors than draws can be made for.
-    #[error("{MOST_FACTORS} factors can be drawn for at most")]
+    #[error("{MAX_FACTORS} factors can be drawn for at most")]
     Factors,
     /// A factor without steps, and every combination asked for.
     #[error("`{0}` has a range without a step")]
@@ -28,19 +28,19 @@ pub enum DesignError {
     #[error("`{0}` and `{1}` vary the same number of the scene")]
     Same(String, String),
     /// More combinations than anyone waits for.
-    #[error("that are more than {MOST_RUNS} runs")]
+    #[error("that are more than {MAX_RUNS} runs")]
     Runs,
     /// More draws than the sequence has, or none.
-    #[error("draws go from 1 to {MOST_DRAWS}")]
+    #[error("draws go from 1 to {MAX_DRAWS}")]
     Draws,
 }
 
 /// Runs of a design, at most.
-pub const MOST_RUNS: usize = 1_000_000;
+pub const MAX_RUNS: usize = 1_000_000;
 /// Draws of a design, at most: as many as the sequence has.
-pub const MOST_DRAWS: u32 = 65_536;
+pub const MAX_DRAWS: u32 = 65_536;
 /// Factors of drawn designs, at most: dimensions of the sequence.
-pub const MOST_FACTORS: usize = sobol_burley::NUM_DIMENSIONS as usize;
+pub const MAX_FACTORS: usize = sobol_burley::NUM_DIMENSIONS as usize;
 
 impl Design {
     /// Every combination of the factors' levels; those of the last factor change from run to run.
@@ -56,7 +56,7 @@ impl Design {
             };
             runs = runs.saturating_mul(levels.len());
         }
-        if MOST_RUNS < runs {
+        if MAX_RUNS < runs {
             return Err(DesignError::Runs);
         }
         Ok(Self { factors, draws: None })
@@ -70,10 +70,10 @@ impl Design {
     /// Factors that do not go together, or too many of them or of draws.
     pub fn drawn(factors: Vec<Factor>, draws: u32, seed: u64) -> Result<Self, DesignError> {
         check(&factors)?;
-        if MOST_FACTORS < factors.len() {
+        if MAX_FACTORS < factors.len() {
             return Err(DesignError::Factors);
         }
-        if !(1..=MOST_DRAWS).contains(&draws) {
+        if !(1..=MAX_DRAWS).contains(&draws) {
             return Err(DesignError::Draws);
         }
         Ok(Self { factors, draws: Some((draws, seed)) })
@@ -133,9 +133,9 @@ impl Design {
     }
 
     fn text_with(&self, text: &str, values: &[f64]) -> String {
-        let turns: Vec<_> =
-            self.factors.iter().zip(values).flat_map(|(f, &value)| f.turns(value)).collect();
-        turned(text, &turns)
+        let overrides: Vec<_> =
+            self.factors.iter().zip(values).flat_map(|(f, &value)| f.overrides(value)).collect();
+        with_overrides(text, &overrides)
     }
 
     /// The scene of a run.
@@ -153,12 +153,12 @@ impl Design {
 
     /// The factors whose values are of the wrong kind for what they turn: lengths where a bare number
     /// belongs.
-    pub fn ill_fitting(&self, text: &str, attachments: &dyn Attachments) -> Vec<&Factor> {
+    pub fn mismatched_units(&self, text: &str, attachments: &dyn Attachments) -> Vec<&Factor> {
         let misfits = |factor: &&Factor| {
             factor.is_length
-                && factor.parts.iter().any(|part| {
-                    let same = Turn::Metres(part.dial.value());
-                    let tried = turned(text, &[(&part.dial, same)]);
+                && factor.parameters.iter().any(|part| {
+                    let same = Override::Metres(part.parameter.value());
+                    let tried = with_overrides(text, &[(&part.parameter, same)]);
                     let problems = Scene::parse(&tried, attachments).err().unwrap_or_default();
                     problems.iter().any(|problem| problem.code == "scene::wrong-type")
                 })
@@ -178,9 +178,11 @@ fn check(factors: &[Factor]) -> Result<(), DesignError> {
     if factors.is_empty() {
         return Err(DesignError::Nothing);
     }
-    let parts: Vec<_> = factors.iter().flat_map(|f| f.parts.iter().map(move |p| (f, p))).collect();
-    for (place, (factor, part)) in parts.iter().enumerate() {
-        if let Some((other, _)) = parts[..place].iter().find(|(_, p)| p.dial.is_same_as(&part.dial))
+    let parameters: Vec<_> =
+        factors.iter().flat_map(|f| f.parameters.iter().map(move |p| (f, p))).collect();
+    for (place, (factor, part)) in parameters.iter().enumerate() {
+        if let Some((other, _)) =
+            parameters[..place].iter().find(|(_, p)| p.parameter.is_same_as(&part.parameter))
         {
             return Err(DesignError::Same(other.name.clone(), factor.name.clone()));
         }
@@ -192,15 +194,24 @@ fn check(factors: &[Factor]) -> Result<(), DesignError> {
 mod tests {
     #![expect(clippy::unwrap_used, reason = "a design that is refused fails the test")]
 
-    use super::super::factor::{Part, Way};
+    use super::super::factor::{FactorParameter, Operation};
     use super::*;
-    use crate::scene::{Dial, NoAttachments};
+    use crate::scene::{NoAttachments, SceneParameter};
 
     const ATTIC: &str = include_str!("../../../../scenes/attic.toml");
 
     fn factor(name: &str, levels: Levels) -> Factor {
-        let parts = vec![Part { dial: Dial::find(ATTIC, name).unwrap(), opposite: false }];
-        Factor { name: name.to_owned(), parts, way: Way::Set, levels, is_length: false }
+        let parameters = vec![FactorParameter {
+            parameter: SceneParameter::find(ATTIC, name).unwrap(),
+            opposite: false,
+        }];
+        Factor {
+            name: name.to_owned(),
+            parameters,
+            operation: Operation::Set,
+            levels,
+            is_length: false,
+        }
     }
 
     #[test]
@@ -241,14 +252,17 @@ mod tests {
 
     #[test]
     fn a_shift_moves_two_apart() {
-        let part = |name, opposite| Part { dial: Dial::find(ATTIC, name).unwrap(), opposite };
+        let part = |name, opposite| FactorParameter {
+            parameter: SceneParameter::find(ATTIC, name).unwrap(),
+            opposite,
+        };
         let apart = Factor {
             name: "apart".to_owned(),
-            parts: vec![
+            parameters: vec![
                 part("speaker.main left.at.y", true),
                 part("speaker.main right.at.y", false),
             ],
-            way: Way::Shift,
+            operation: Operation::Shift,
             levels: Levels::Each(vec![0.0, 0.1]),
             is_length: true,
         };
@@ -271,7 +285,7 @@ mod tests {
         assert!(matches!(Design::grid(vec![many(), many()]), Err(DesignError::Same(..))));
         assert_eq!(Design::grid(vec![many(), width]), Err(DesignError::Runs));
         assert_eq!(Design::drawn(vec![x()], 0, 1), Err(DesignError::Draws));
-        assert_eq!(Design::drawn(vec![x()], MOST_DRAWS + 1, 1), Err(DesignError::Draws));
+        assert_eq!(Design::drawn(vec![x()], MAX_DRAWS + 1, 1), Err(DesignError::Draws));
     }
 
     #[test]
@@ -282,7 +296,7 @@ mod tests {
         length.is_length = true;
         let design = Design::grid(vec![length, warmth]).unwrap();
         let names: Vec<&str> =
-            design.ill_fitting(ATTIC, &NoAttachments).iter().map(|f| &*f.name).collect();
+            design.mismatched_units(ATTIC, &NoAttachments).iter().map(|f| &*f.name).collect();
         assert_eq!(names, ["air.temperature_c"]);
     }
 }

@@ -1,6 +1,6 @@
 //! What is varied, and over which values.
 
-use crate::scene::{Dial, Turn};
+use crate::scene::{Override, SceneParameter};
 use thiserror::Error;
 
 /// Numbers of a scene that change together from run to run.
@@ -9,9 +9,9 @@ pub struct Factor {
     /// What it is called.
     pub name: String,
     /// The numbers of the scene it turns.
-    pub parts: Vec<Part>,
+    pub parameters: Vec<FactorParameter>,
     /// What becomes of them.
-    pub way: Way,
+    pub operation: Operation,
     /// Its values.
     pub levels: Levels,
     /// Whether its values are lengths in metres, given with their unit: then they fit lengths only.
@@ -20,16 +20,16 @@ pub struct Factor {
 
 /// One number that a factor turns.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct FactorParameter {
     /// The number.
-    pub dial: Dial,
-    /// With [`Way::Shift`]: whether it moves the other way.
+    pub parameter: SceneParameter,
+    /// With [`Operation::Shift`]: whether it moves the other way.
     pub opposite: bool,
 }
 
 /// What a factor does to its numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Way {
+pub enum Operation {
     /// They take its value.
     Set,
     /// Its value is added to what is written there, or taken away from it.
@@ -55,7 +55,7 @@ pub enum LevelsError {
     #[error("a step must be more than nought")]
     Step,
     /// So many steps.
-    #[error("that are more than {MOST_LEVELS} steps; take larger ones")]
+    #[error("that are more than {MAX_LEVELS} steps; take larger ones")]
     TooMany,
     /// Something is not a finite number.
     #[error("that is not a finite number")]
@@ -63,7 +63,7 @@ pub enum LevelsError {
 }
 
 /// Steps in a range, at most.
-pub const MOST_LEVELS: usize = 100_000;
+pub const MAX_LEVELS: usize = 100_000;
 
 /// Levels are whole multiples of one over this, so that 0.6 and two steps of 0.05 are 0.7 and not
 /// 0.7000000000000001.
@@ -84,7 +84,7 @@ impl Levels {
         }
         // Half a thousandth of a step for what the division rounds away.
         let steps = ((to - from) / step + 5e-4).floor();
-        if MOST_LEVELS as f64 <= steps {
+        if MAX_LEVELS as f64 <= steps {
             return Err(LevelsError::TooMany);
         }
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "just checked")]
@@ -126,15 +126,19 @@ fn on_raster(value: f64) -> f64 {
 
 impl Factor {
     /// How its numbers are turned for one of its values.
-    pub(super) fn turns(&self, value: f64) -> impl Iterator<Item = (&Dial, Turn)> {
-        self.parts.iter().map(move |part| {
-            let number = match self.way {
-                Way::Set => value,
-                Way::Shift if part.opposite => on_raster(part.dial.value() - value),
-                Way::Shift => on_raster(part.dial.value() + value),
+    pub(super) fn overrides(
+        &self,
+        value: f64,
+    ) -> impl Iterator<Item = (&SceneParameter, Override)> {
+        self.parameters.iter().map(move |part| {
+            let number = match self.operation {
+                Operation::Set => value,
+                Operation::Shift if part.opposite => on_raster(part.parameter.value() - value),
+                Operation::Shift => on_raster(part.parameter.value() + value),
             };
-            let turn = if self.is_length { Turn::Metres(number) } else { Turn::Number(number) };
-            (&part.dial, turn)
+            let turn =
+                if self.is_length { Override::Metres(number) } else { Override::Number(number) };
+            (&part.parameter, turn)
         })
     }
 }

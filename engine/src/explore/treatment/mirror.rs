@@ -1,6 +1,6 @@
 //! Whether a layout is its own mirror image, left against right.
 
-use super::TreatPlan;
+use super::TreatmentPlan;
 use crate::scene::Scene;
 use glam::DVec3;
 
@@ -11,7 +11,7 @@ const OFF_MIRROR_M: f64 = 0.02;
 /// Whether every chosen speaker has its mirror image among the chosen ones, in the plane half-way
 /// between left and right wall, and every chosen listener is in that plane. Surfaces and what hangs
 /// on them may differ.
-pub fn is_mirrored(scene: &Scene, plan: &TreatPlan) -> bool {
+pub fn is_mirrored(scene: &Scene, plan: &TreatmentPlan) -> bool {
     let width_m = scene.room().width_m;
     let at = |&index: &usize| scene.speakers().get(index).map(|speaker| speaker.at);
     let speakers: Vec<DVec3> = plan.speakers.iter().filter_map(at).collect();

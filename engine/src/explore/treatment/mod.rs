@@ -7,37 +7,39 @@
 //! its own, and all figures that are told of it are traced in that scene with the plan of
 //! [`crate::analysis::compare`], so that a comparison of its states gives the same.
 
-mod build;
-mod exchange;
-mod impossible;
+mod candidates;
+mod effective_range;
+mod error;
+mod free_area;
 mod limits;
+mod local_search;
 mod mirror;
-mod moves;
 mod objective;
-mod offer;
 mod outcome;
-mod piece;
+mod placed_absorber;
+mod product;
 mod result;
-mod room_left;
 mod search;
 
-pub use build::{BARELY_BELOW, HALF_FROM, Remedy, Works, works};
-pub use impossible::Impossible;
+pub use candidates::Candidate;
+pub use effective_range::{
+    EFFECTIVE_FROM, EffectiveRange, INEFFECTIVE_BELOW, Suggestion, effective_range,
+};
+pub use error::TreatmentError;
 pub use mirror::is_mirrored;
-pub use moves::Move;
 pub use objective::{SOFTNESS, Score, soft_excess_db};
-pub use offer::{FRAME_KG_M2, Offer, Offers, WOOL_KG_M3, Weight, offers};
-pub use outcome::{Outcome, SeatOutcome, TakenDown};
-pub use piece::{Piece, reach_m};
+pub use outcome::{MostReduced, Outcome, SeatOutcome};
+pub use placed_absorber::{PlacedAbsorber, reach_m};
+pub use product::{FRAME_KG_M2, Product, Products, WOOL_KG_M3, Weight, products};
 pub use result::{AFTER, BEFORE, DIMINISHED_SHARE, Step, Treatment};
-pub use search::{LEAST_GAIN_DB, Search};
+pub use search::{LEAST_GAIN_DB, TreatmentSearch};
 
 use crate::metrics::criteria::EarlyLimit;
-use crate::trace::Plan;
+use crate::trace::Request;
 
 /// What to treat for, and with how much.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TreatPlan {
+pub struct TreatmentPlan {
     /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
     pub speakers: Vec<usize>,
     /// Indices of the listeners, in [`crate::scene::Scene::listeners`]; all count alike.
@@ -50,18 +52,18 @@ pub struct TreatPlan {
     pub pieces: usize,
     /// Whether pieces may go up one by one in a layout that is its own mirror image; otherwise
     /// what goes up at the left goes up at the right as well.
-    pub singly: bool,
+    pub allow_asymmetric: bool,
     /// For the zones: the head moves so far either way, metres.
     pub head_half_m: f64,
     /// For the zones: their frequency, hertz.
     pub frequency_hz: f64,
 }
 
-impl TreatPlan {
+impl TreatmentPlan {
     /// The plan that everything told is traced by, which is that of a comparison: third order,
     /// 50 ms, and as long a curve.
-    pub fn trace_plan(&self) -> Plan {
-        Plan {
+    pub fn trace_plan(&self) -> Request {
+        Request {
             speakers: self.speakers.clone(),
             listeners: self.listeners.clone(),
             order: 3,
@@ -72,7 +74,7 @@ impl TreatPlan {
 
     /// The same as far as the limit speaks, for the search: reflections within the limit's time are
     /// the same in both.
-    fn search_plan(&self, order: usize) -> Plan {
-        Plan { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
+    fn search_plan(&self, order: usize) -> Request {
+        Request { order, window_s: self.limit.window_s(), curve_s: 0.0, ..self.trace_plan() }
     }
 }

@@ -43,7 +43,7 @@ impl Score {
         let (mut over_db, mut energy, mut pairs) = (0.0, 0.0, 0.0);
         for list in lists {
             pairs += 1.0;
-            let early = list.iter().filter(|r| is_within(r.after_direct_s, limit.window_s()));
+            let early = list.iter().filter(|r| is_within(r.delay_s, limit.window_s()));
             for reflection in early {
                 over_db += soft_excess_db(reflection.level_db - limit.level_db());
                 energy += 10f64.powf(reflection.level_db / 10.0);

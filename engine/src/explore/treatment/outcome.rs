@@ -2,12 +2,12 @@
 
 use super::objective::steps;
 use super::soft_excess_db;
-use super::{Score, TreatPlan};
+use super::{Score, TreatmentPlan};
 use crate::analysis::compare::{compare, strongest_within};
 use crate::metrics::criteria::{Verdict, is_within};
-use crate::trace::{PairTrace, Reflection, Trace};
+use crate::trace::{PairSimulation, Reflection, Simulation};
 
-/// A state of the room, traced by [`TreatPlan::trace_plan`].
+/// A state of the room, traced by [`TreatmentPlan::trace_plan`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outcome {
     /// Over all chosen speakers and listeners.
@@ -32,7 +32,7 @@ pub struct SeatOutcome {
 
 /// The early reflection that a step does most to.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TakenDown {
+pub struct MostReduced {
     /// Its speaker, by index in the scene.
     pub speaker: usize,
     /// Its listener, by index in the scene.
@@ -43,10 +43,14 @@ pub struct TakenDown {
     pub after_db: Option<f64>,
 }
 
-impl TakenDown {
+impl MostReduced {
     /// Among the reflections within the limit's time, the one whose decibels over the limit, softly
     /// counted, fall most between two traces of one plan; of equals the first.
-    pub(super) fn between(first: &Trace, second: &Trace, plan: &TreatPlan) -> Option<Self> {
+    pub(super) fn between(
+        first: &Simulation,
+        second: &Simulation,
+        plan: &TreatmentPlan,
+    ) -> Option<Self> {
         let over = |db: f64| soft_excess_db(db - plan.limit.level_db());
         let mut most: Option<(i64, Self)> = None;
         for (a, b) in first.pairs.iter().zip(&second.pairs) {
@@ -58,7 +62,7 @@ impl TakenDown {
                 .chain(found.vanished.iter().map(|&index| (index, None)));
             for (index, after_db) in changed {
                 let Some(before) = a.reflections.get(index) else { continue };
-                if !is_within(before.after_direct_s, plan.limit.window_s()) {
+                if !is_within(before.delay_s, plan.limit.window_s()) {
                     continue;
                 }
                 let fall = steps(over(before.level_db) - after_db.map_or(0.0, over));
@@ -75,13 +79,13 @@ impl TakenDown {
 
 impl Outcome {
     /// What a trace of the plan amounts to.
-    pub(super) fn new(trace: &Trace, plan: &TreatPlan) -> Self {
+    pub(super) fn new(trace: &Simulation, plan: &TreatmentPlan) -> Self {
         let seat = |&listener: &usize| {
-            let own: Vec<&PairTrace> =
+            let own: Vec<&PairSimulation> =
                 trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
             let strongest = strongest_within(&own, plan.limit.window_s());
             let is_over =
-                |r: &&Reflection| plan.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over;
+                |r: &&Reflection| plan.limit.judge(r.delay_s, r.level_db) == Verdict::Over;
             SeatOutcome {
                 listener,
                 strongest: strongest.map(|s| (s.pair.speaker, s.reflection.clone())),
@@ -93,6 +97,6 @@ impl Outcome {
     }
 }
 
-fn score<'a>(pairs: impl IntoIterator<Item = &'a PairTrace>, plan: &TreatPlan) -> Score {
+fn score<'a>(pairs: impl IntoIterator<Item = &'a PairSimulation>, plan: &TreatmentPlan) -> Score {
     Score::of(pairs.into_iter().map(|pair| pair.reflections.as_slice()), plan.limit)
 }

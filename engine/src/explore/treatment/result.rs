@@ -1,9 +1,9 @@
 //! What was chosen, as a scene of its own, with the proof of every step traced in it.
 
 use super::limits::is_by_cost;
-use super::{Impossible, Offers, Outcome, Piece, Search, TakenDown};
-use crate::scene::{Draft, Scene, State, Variant};
-use crate::trace::{Trace, trace};
+use super::{MostReduced, Outcome, PlacedAbsorber, Products, TreatmentError, TreatmentSearch};
+use crate::scene::{Scene, SceneEdit, Variant, VariantDefinition};
+use crate::trace::{Simulation, trace};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 
@@ -22,7 +22,7 @@ pub struct Treatment {
     /// The room with everything chosen: the states [`BEFORE`] and [`AFTER`], and one after each step.
     pub scene: Scene,
     /// What was on offer.
-    pub offers: Offers,
+    pub products: Products,
     /// Before the first step.
     pub before: Outcome,
     /// What to buy and put up, in this order.
@@ -31,7 +31,7 @@ pub struct Treatment {
     pub by_cost: bool,
     /// The first so many steps are worth it: after them the returns have diminished
     /// ([`DIMINISHED_SHARE`]).
-    pub worth: usize,
+    pub worthwhile_steps: usize,
     /// Whether what goes up at the left goes up at the right as well.
     pub mirrored: bool,
     /// How many moves were tried.
@@ -42,7 +42,7 @@ pub struct Treatment {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// The pieces with their names in the scene: one, or one and its mirror image.
-    pub pieces: Vec<(String, Piece)>,
+    pub pieces: Vec<(String, PlacedAbsorber)>,
     /// The state after it.
     pub variant: String,
     /// What it costs, where that is known.
@@ -50,7 +50,7 @@ pub struct Step {
     /// How much better the score is than after the step before, decibels.
     pub gain_db: f64,
     /// The early reflection that it does most to, where it does anything.
-    pub taken_down: Option<TakenDown>,
+    pub most_reduced: Option<MostReduced>,
     /// After it.
     pub outcome: Outcome,
 }
@@ -68,7 +68,7 @@ impl Step {
 
     /// Gain for each square metre, decibels.
     pub fn per_m2_db(&self) -> f64 {
-        let area = |piece: &Piece| piece.size_m[0] * piece.size_m[1];
+        let area = |piece: &PlacedAbsorber| piece.size_m[0] * piece.size_m[1];
         self.gain_db / self.pieces.iter().map(|(_, piece)| area(piece)).sum::<f64>()
     }
 
@@ -91,24 +91,24 @@ impl Treatment {
 }
 
 /// A room in one of its states and nothing else, with that as its only variant.
-pub(super) fn settled(scene: &Scene, state: &State<'_>) -> Draft {
-    let mut draft = scene.draft();
-    let panels = kept(scene.panels(), &state.panels);
-    let screens = kept(scene.screens(), &state.screens);
-    let furniture = kept(scene.furniture(), &state.furniture);
-    keep(draft.panels_mut(), &panels);
-    keep(draft.screens_mut(), &screens);
-    keep(draft.furniture_mut(), &furniture);
-    let sets = state
+pub(super) fn base_scene(scene: &Scene, variant: &Variant<'_>) -> SceneEdit {
+    let mut edit = scene.edit();
+    let panels = kept(scene.panels(), &variant.panels);
+    let screens = kept(scene.screens(), &variant.screens);
+    let furniture = kept(scene.furniture(), &variant.furniture);
+    keep(edit.panels_mut(), &panels);
+    keep(edit.screens_mut(), &screens);
+    keep(edit.furniture_mut(), &furniture);
+    let sets = variant
         .panels
         .iter()
         .map(|item| item.set.as_ref())
-        .chain(state.screens.iter().map(|item| item.set.as_ref()))
-        .chain(state.furniture.iter().map(|item| item.set.as_ref()));
+        .chain(variant.screens.iter().map(|item| item.set.as_ref()))
+        .chain(variant.furniture.iter().map(|item| item.set.as_ref()));
     let with: BTreeSet<String> = sets.flatten().cloned().collect();
-    *draft.variants_mut() =
-        vec![Variant { name: BEFORE.to_owned(), with: with.into_iter().collect() }];
-    draft
+    *edit.variants_mut() =
+        vec![VariantDefinition { name: BEFORE.to_owned(), with: with.into_iter().collect() }];
+    edit
 }
 
 fn kept<T>(all: &[T], of_state: &[&T]) -> Vec<bool> {
@@ -120,48 +120,48 @@ fn keep<T>(items: &mut Vec<T>, kept: &[bool]) {
     items.retain(|_| kept.next().is_some_and(|&keep| keep));
 }
 
-impl Search<'_> {
+impl TreatmentSearch<'_> {
     /// The chosen moves in their order, as a scene, traced.
-    pub(super) fn treatment(&self, order: &[usize]) -> Result<Treatment, Impossible> {
-        let (draft, named) = self.built(order)?;
-        let scene = draft.read(self.attachments).map_err(Impossible::Refused)?.scene;
+    pub(super) fn treatment(&self, order: &[usize]) -> Result<Treatment, TreatmentError> {
+        let (edit, named) = self.built(order)?;
+        let scene = edit.validate(self.attachments).map_err(TreatmentError::Refused)?.scene;
         let states: Vec<&str> = std::iter::once(BEFORE)
             .chain(named.iter().map(|(variant, _)| variant.as_str()))
             .collect();
         let plan = self.plan.trace_plan();
-        let traces: Vec<Trace> = states
+        let traces: Vec<Simulation> = states
             .par_iter()
             .map(|&name| {
-                let state = scene.state(Some(name)).ok_or(Impossible::NoState)?;
-                trace(&scene, &state, &plan).map_err(Impossible::Trace)
+                let variant = scene.variant(Some(name)).ok_or(TreatmentError::NoSuchVariant)?;
+                trace(&scene, &variant, &plan).map_err(TreatmentError::Trace)
             })
-            .collect::<Result<_, Impossible>>()?;
+            .collect::<Result<_, TreatmentError>>()?;
         let mut outcomes = traces.iter().map(|found| Outcome::new(found, &self.plan));
-        let before = outcomes.next().ok_or(Impossible::NoState)?;
-        let taken_down = traces.windows(2).map(|both| match both {
-            [first, second] => TakenDown::between(first, second, &self.plan),
+        let before = outcomes.next().ok_or(TreatmentError::NoSuchVariant)?;
+        let most_reduced = traces.windows(2).map(|both| match both {
+            [first, second] => MostReduced::between(first, second, &self.plan),
             _ => None,
         });
         let mut last = before.score;
         let mut steps = Vec::new();
-        let told = outcomes.zip(taken_down);
-        for ((variant, pieces), (outcome, taken_down)) in named.into_iter().zip(told) {
-            let cost = |piece: &Piece| self.offers.all.get(piece.offer)?.cost;
+        let told = outcomes.zip(most_reduced);
+        for ((variant, pieces), (outcome, most_reduced)) in named.into_iter().zip(told) {
+            let cost = |piece: &PlacedAbsorber| self.products.all.get(piece.product)?.cost;
             let gain_db = outcome.score.gain_on(&last);
             last = outcome.score;
             let cost = pieces.iter().map(|(_, piece)| cost(piece)).sum();
-            steps.push(Step { pieces, variant, cost, gain_db, taken_down, outcome });
+            steps.push(Step { pieces, variant, cost, gain_db, most_reduced, outcome });
         }
-        let by_cost = is_by_cost(&self.offers);
+        let by_cost = is_by_cost(&self.products);
         Ok(Treatment {
             scene,
-            offers: self.offers.clone(),
+            products: self.products.clone(),
             before,
-            worth: worth(&steps, by_cost),
+            worthwhile_steps: worthwhile_steps(&steps, by_cost),
             steps,
             by_cost,
             mirrored: self.mirrored,
-            tried: self.moves.len(),
+            tried: self.candidates.len(),
         })
     }
 
@@ -170,44 +170,45 @@ impl Search<'_> {
     fn built(
         &self,
         order: &[usize],
-    ) -> Result<(Draft, Vec<(String, Vec<(String, Piece)>)>), Impossible> {
-        let bare = self.settled.read(self.attachments).map_err(Impossible::Refused)?.scene;
-        let mut draft = self.settled.clone();
+    ) -> Result<(SceneEdit, Vec<(String, Vec<(String, PlacedAbsorber)>)>), TreatmentError> {
+        let bare =
+            self.base_scene.validate(self.attachments).map_err(TreatmentError::Refused)?.scene;
+        let mut edit = self.base_scene.clone();
         let materials: Vec<usize> =
-            self.offers.all.iter().map(|offer| draft.material(&offer.material)).collect();
+            self.products.all.iter().map(|product| edit.material(&product.material)).collect();
         let mut names = Names::new(&bare);
-        let mut with = draft.variants_mut().first().map_or(Vec::new(), |v| v.with.clone());
+        let mut with = edit.variants_mut().first().map_or(Vec::new(), |v| v.with.clone());
         let (mut named, mut variants) = (Vec::new(), Vec::new());
         for (index, &chosen) in order.iter().enumerate() {
             let set = names.set(index + 1);
             let mut pieces = Vec::new();
-            for piece in self.moves.get(chosen).into_iter().flat_map(|m| &m.pieces) {
-                let Some(offer) = self.offers.all.get(piece.offer) else { continue };
-                let name = names.piece(&offer.name);
-                let material = materials.get(piece.offer).copied().unwrap_or(0);
-                let (set, cost) = (Some(set.clone()), offer.cost);
+            for piece in self.candidates.get(chosen).into_iter().flat_map(|m| &m.pieces) {
+                let Some(product) = self.products.all.get(piece.product) else { continue };
+                let name = names.piece(&product.name);
+                let material = materials.get(piece.product).copied().unwrap_or(0);
+                let (set, cost) = (Some(set.clone()), product.cost);
                 match piece.screen(bare.room(), name.clone(), set.clone(), material, cost) {
-                    Some(screen) => draft.screens_mut().push(screen),
-                    None => draft.panels_mut().push(piece.panel(name.clone(), set, material, cost)),
+                    Some(screen) => edit.screens_mut().push(screen),
+                    None => edit.panels_mut().push(piece.panel(name.clone(), set, material, cost)),
                 }
                 pieces.push((name, piece.clone()));
             }
             with.push(set);
             let is_last = index + 1 == order.len();
             let name = if is_last { AFTER.to_owned() } else { format!("after step {}", index + 1) };
-            variants.push(Variant { name: name.clone(), with: with.clone() });
+            variants.push(VariantDefinition { name: name.clone(), with: with.clone() });
             named.push((name, pieces));
         }
         // What is looked at most comes first: before, after, then the steps on the way.
         let last = variants.pop();
         variants.splice(0..0, last);
-        draft.variants_mut().extend(variants);
-        Ok((draft, named))
+        edit.variants_mut().extend(variants);
+        Ok((edit, named))
     }
 }
 
 /// How many steps are worth it.
-fn worth(steps: &[Step], by_cost: bool) -> usize {
+fn worthwhile_steps(steps: &[Step], by_cost: bool) -> usize {
     let mut best = 0.0;
     for (index, step) in steps.iter().enumerate() {
         let rate = step.rate(by_cost);
@@ -235,9 +236,9 @@ impl Names {
     }
 
     /// `wool board 1`, or the next number that is free.
-    fn piece(&mut self, offer: &str) -> String {
+    fn piece(&mut self, product: &str) -> String {
         // A scene's names have up to 200 characters; a number must still fit.
-        let short: String = offer.chars().take(190).collect();
+        let short: String = product.chars().take(190).collect();
         self.take(|number| format!("{short} {number}"))
     }
 

@@ -2,9 +2,9 @@
 
 use super::limits::{Limits, check};
 use super::objective::{Score, steps};
-use super::result::{BEFORE, settled};
-use super::{Impossible, Move, Offers, TreatPlan, Treatment, is_mirrored, offers};
-use crate::scene::{Attachments, Draft, Panel, Scene, Screen, State};
+use super::result::{BEFORE, base_scene};
+use super::{Candidate, Products, Treatment, TreatmentError, TreatmentPlan, is_mirrored, products};
+use crate::scene::{Attachments, Panel, Scene, SceneEdit, Screen, Variant};
 use crate::trace::list;
 use glam::DVec3;
 use rayon::prelude::*;
@@ -12,32 +12,32 @@ use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 /// A room with every place worth a try, ready to be searched.
-pub struct Search<'a> {
+pub struct TreatmentSearch<'a> {
     pub(super) attachments: &'a (dyn Attachments + Sync),
-    pub(super) plan: TreatPlan,
-    pub(super) offers: Offers,
+    pub(super) plan: TreatmentPlan,
+    pub(super) products: Products,
     /// The room in the state that is treated, and nothing else.
-    pub(super) settled: Draft,
+    pub(super) base_scene: SceneEdit,
     /// The same with a piece at every place.
-    stage: Scene,
-    pub(super) moves: Vec<Move>,
+    master_scene: Scene,
+    pub(super) candidates: Vec<Candidate>,
     /// For each move, its pieces in the stage.
-    slots: Vec<Vec<Slot>>,
+    indices: Vec<Vec<MasterIndex>>,
     pub(super) limits: Limits,
     /// For each speaker at each listener, whether something stands before it already.
     shadowed: Vec<bool>,
     pub(super) mirrored: bool,
-    told: &'a (dyn Fn(u64) + Sync),
+    progress: &'a (dyn Fn(u64) + Sync),
     /// What was traced already.
-    known: Mutex<Known>,
+    score_cache: Mutex<ScoreCache>,
 }
 
 /// Scores by order of the trace and moves in rising order.
-type Known = BTreeMap<(usize, Vec<usize>), Option<Score>>;
+type ScoreCache = BTreeMap<(usize, Vec<usize>), Option<Score>>;
 
 /// A piece among the panels or screens of the stage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Slot {
+enum MasterIndex {
     Panel(usize),
     Screen(usize),
 }
@@ -46,25 +46,25 @@ enum Slot {
 pub const LEAST_GAIN_DB: f64 = 0.1;
 
 /// So many moves or fewer are all traced in full.
-const FEW: usize = 40;
+const EXHAUSTIVE_BELOW: usize = 40;
 /// Of each kind, on each surface and each way round, so many of the best go on.
-const BEST_OF_EACH: usize = 6;
+const BEST_PER_KIND: usize = 6;
 /// So many go on in all.
-const MOST: usize = 80;
+const MAX_SHORTLISTED: usize = 80;
 /// So many of the best by first bounces are traced to second bounces.
-const LOOKED_AT: usize = 16;
+const SHORTLIST: usize = 16;
 /// So many of the best of those are traced in full.
-pub(super) const CONFIRMED: usize = 3;
+pub(super) const FINALISTS: usize = 3;
 /// What a trace takes by its order, in traces of first bounces.
-const TAKES: [u64; 4] = [0, 1, 4, 10];
+const TRACE_COST: [u64; 4] = [0, 1, 4, 10];
 /// Order of the traces that rank, and of those that decide.
-const QUICK: usize = 1;
-/// As [`TreatPlan::trace_plan`].
-const FULL: usize = 3;
+const COARSE_ORDER: usize = 1;
+/// As [`TreatmentPlan::trace_plan`].
+const FULL_ORDER: usize = 3;
 
-impl<'a> Search<'a> {
+impl<'a> TreatmentSearch<'a> {
     /// Finds the places worth a try in one state of a scene; `None` is everything. While it works it
-    /// tells `told` how much is done, in the measure of [`Search::most`].
+    /// tells `progress` how much is done, in the measure of [`TreatmentSearch::work_estimate`].
     ///
     /// # Errors
     /// Why nothing can be bought or put up as asked for.
@@ -72,52 +72,53 @@ impl<'a> Search<'a> {
         scene: &Scene,
         variant: Option<&str>,
         attachments: &'a (dyn Attachments + Sync),
-        plan: &TreatPlan,
-        told: &'a (dyn Fn(u64) + Sync),
-    ) -> Result<Self, Impossible> {
-        let offers = offers(scene);
-        check(plan, &offers)?;
-        let state = scene.state(variant).ok_or(Impossible::NoState)?;
-        let settled = settled(scene, &state);
-        let bare = settled.read(attachments).map_err(Impossible::Refused)?.scene;
-        let moves = {
-            let before = bare.state(Some(BEFORE)).ok_or(Impossible::NoState)?;
-            super::moves::moves(&bare, &before, plan, &offers)?
+        plan: &TreatmentPlan,
+        progress: &'a (dyn Fn(u64) + Sync),
+    ) -> Result<Self, TreatmentError> {
+        let products = products(scene);
+        check(plan, &products)?;
+        let variant = scene.variant(variant).ok_or(TreatmentError::NoSuchVariant)?;
+        let base_scene = base_scene(scene, &variant);
+        let bare = base_scene.validate(attachments).map_err(TreatmentError::Refused)?.scene;
+        let candidates = {
+            let before = bare.variant(Some(BEFORE)).ok_or(TreatmentError::NoSuchVariant)?;
+            super::candidates::candidates(&bare, &before, plan, &products)?
         };
-        let limits = Limits::new(bare.room(), &moves, &offers, plan);
-        limits.anything(&moves)?;
-        let (draft, slots) = staged(&settled, &bare, &offers, &moves);
-        let stage = draft.read(attachments).map_err(Impossible::Refused)?.scene;
+        let limits = Limits::new(bare.room(), &candidates, &products, plan);
+        limits.anything(&candidates)?;
+        let (edit, indices) = master_scene_edit(&base_scene, &bare, &products, &candidates);
+        let master_scene = edit.validate(attachments).map_err(TreatmentError::Refused)?.scene;
         let shadowed = {
-            let before = stage.state(Some(BEFORE)).ok_or(Impossible::NoState)?;
-            let lists = list(&stage, &before, &plan.search_plan(0)).map_err(Impossible::Trace)?;
-            lists.iter().map(|pair| pair.direct.shadowed).collect()
+            let before = master_scene.variant(Some(BEFORE)).ok_or(TreatmentError::NoSuchVariant)?;
+            let lists = list(&master_scene, &before, &plan.search_plan(0))
+                .map_err(TreatmentError::Trace)?;
+            lists.iter().map(|pair| pair.direct.occluded).collect()
         };
-        let mirrored = is_mirrored(&bare, plan) && !plan.singly;
+        let mirrored = is_mirrored(&bare, plan) && !plan.allow_asymmetric;
         Ok(Self {
             attachments,
             plan: plan.clone(),
-            offers,
-            settled,
-            stage,
-            moves,
-            slots,
+            products,
+            base_scene,
+            master_scene,
+            candidates,
+            indices,
             limits,
             shadowed,
             mirrored,
-            told,
-            known: Mutex::default(),
+            progress,
+            score_cache: Mutex::default(),
         })
     }
 
     /// What is on offer.
-    pub fn offers(&self) -> &Offers {
-        &self.offers
+    pub fn products(&self) -> &Products {
+        &self.products
     }
 
     /// Every move that is tried.
-    pub fn moves(&self) -> &[Move] {
-        &self.moves
+    pub fn candidates(&self) -> &[Candidate] {
+        &self.candidates
     }
 
     /// Whether these moves can be bought and put up together.
@@ -128,96 +129,99 @@ impl<'a> Search<'a> {
     /// Score of the room with these moves in it, traced to the third order; `None` where a piece
     /// would stand before a speaker.
     pub fn score(&self, chosen: &[usize]) -> Option<Score> {
-        self.traced(chosen, FULL)
+        self.traced(chosen, FULL_ORDER)
     }
 
     /// About how much is to be done, in traces of first bounces. A search may well be done earlier.
-    pub fn most(&self) -> u64 {
-        let moves = self.moves.len() as u64;
-        let each = self.moves.iter().map(|m| m.pieces.len()).max().unwrap_or(1) as u64;
-        let steps = (self.plan.pieces as u64).div_ceil(each).min(moves);
-        if self.moves.len() <= FEW {
-            return steps * steps.max(2) * moves * TAKES[FULL];
+    pub fn work_estimate(&self) -> u64 {
+        let candidates = self.candidates.len() as u64;
+        let each = self.candidates.iter().map(|m| m.pieces.len()).max().unwrap_or(1) as u64;
+        let steps = (self.plan.pieces as u64).div_ceil(each).min(candidates);
+        if self.candidates.len() <= EXHAUSTIVE_BELOW {
+            return steps * steps.max(2) * candidates * TRACE_COST[FULL_ORDER];
         }
-        let going_on = moves.min(MOST as u64);
-        let each = going_on + LOOKED_AT as u64 * TAKES[QUICK + 1] + CONFIRMED as u64 * TAKES[FULL];
-        moves + steps * each * steps.div_ceil(2).max(1)
+        let pool = candidates.min(MAX_SHORTLISTED as u64);
+        let each = pool
+            + SHORTLIST as u64 * TRACE_COST[COARSE_ORDER + 1]
+            + FINALISTS as u64 * TRACE_COST[FULL_ORDER];
+        candidates + steps * each * steps.div_ceil(2).max(1)
     }
 
     /// Searches, and traces what is chosen in a scene of its own.
     ///
     /// # Errors
     /// When what is chosen does not hold together as a scene.
-    pub fn run(&self) -> Result<Treatment, Impossible> {
-        let going_on = self.going_on();
+    pub fn run(&self) -> Result<Treatment, TreatmentError> {
+        let pool = self.pool();
         let mut chosen = Vec::new();
         // What an exchange frees may pay for one more addition, seldom for two.
         for _ in 0..3 {
             let before = chosen.clone();
-            while let Some(next) = self.addition(&chosen, &going_on) {
+            while let Some(next) = self.best_addition(&chosen, &pool) {
                 chosen.push(next);
-                self.exchange(&mut chosen, &going_on, false);
+                self.improve_by_swaps(&mut chosen, &pool, false);
             }
-            self.exchange(&mut chosen, &going_on, true);
+            self.improve_by_swaps(&mut chosen, &pool, true);
             if chosen == before {
                 break;
             }
         }
-        self.drop_idle(&mut chosen);
-        self.treatment(&self.ordered(&chosen))
+        self.prune(&mut chosen);
+        self.treatment(&self.purchase_order(&chosen))
     }
 
     /// The moves that go on: the best of each kind at each place by first bounces.
-    fn going_on(&self) -> Vec<usize> {
-        let all: Vec<usize> = (0..self.moves.len()).filter(|&m| self.limits.allow(&[m])).collect();
-        if all.len() <= FEW {
+    fn pool(&self) -> Vec<usize> {
+        let all: Vec<usize> =
+            (0..self.candidates.len()).filter(|&m| self.limits.allow(&[m])).collect();
+        if all.len() <= EXHAUSTIVE_BELOW {
             return all;
         }
-        let ranked = self.ranked(&[], &all, QUICK);
+        let ranked = self.ranked(&[], &all, COARSE_ORDER);
         let mut taken: Vec<([usize; 2], [bool; 2], usize)> = Vec::new();
         let mut kept = Vec::new();
         for index in ranked {
-            let Some(piece) = self.moves.get(index).and_then(|m| m.pieces.first()) else {
+            let Some(piece) = self.candidates.get(index).and_then(|m| m.pieces.first()) else {
                 continue;
             };
-            let place = [piece.offer, piece.on as usize];
-            let way = [piece.size_m[0] > piece.size_m[1], self.moves[index].pieces.len() > 1];
+            let place = [piece.product, piece.on as usize];
+            let way = [piece.size_m[0] > piece.size_m[1], self.candidates[index].pieces.len() > 1];
             let known = taken.iter_mut().find(|t| t.0 == place && t.1 == way);
             match known {
-                Some((_, _, count)) if *count >= BEST_OF_EACH => continue,
+                Some((_, _, count)) if *count >= BEST_PER_KIND => continue,
                 Some((_, _, count)) => *count += 1,
                 None => taken.push((place, way, 1)),
             }
             kept.push(index);
         }
-        kept.truncate(MOST);
+        kept.truncate(MAX_SHORTLISTED);
         kept
     }
 
     /// The move that gains most for its price on top of those chosen, if any gains enough.
-    fn addition(&self, chosen: &[usize], going_on: &[usize]) -> Option<usize> {
+    fn best_addition(&self, chosen: &[usize], pool: &[usize]) -> Option<usize> {
         let fits = |m: &usize| !chosen.contains(m) && self.limits.allow(&with(chosen, *m));
-        let open: Vec<usize> = going_on.iter().copied().filter(fits).collect();
-        let open = if going_on.len() <= FEW {
+        let open: Vec<usize> = pool.iter().copied().filter(fits).collect();
+        let open = if pool.len() <= EXHAUSTIVE_BELOW {
             open
         } else {
-            Self::sifted(&open, |of, order| self.ranked(chosen, of, order))
+            Self::shortlisted(&open, |of, order| self.ranked(chosen, of, order))
         };
-        let now = self.traced(chosen, FULL)?;
-        let gains = self.gains(now, chosen, &open, FULL);
+        let now = self.traced(chosen, FULL_ORDER)?;
+        let gains = self.gains(now, chosen, &open, FULL_ORDER);
         let worth = gains.into_iter().filter(|gain| gain.decibels >= LEAST_GAIN_DB);
         worth.min_by_key(Gain::key).map(|gain| gain.index)
     }
 
     /// The best few moves by a ranking, first by first bounces, then by second ones.
-    pub(super) fn sifted(
+    pub(super) fn shortlisted(
         open: &[usize],
         ranking: impl Fn(&[usize], usize) -> Vec<usize>,
     ) -> Vec<usize> {
-        let mut best = ranking(open, QUICK);
-        best.truncate(LOOKED_AT);
-        best = ranking(&best, QUICK + 1);
-        best.truncate(CONFIRMED);
+        let mut best = ranking(open, COARSE_ORDER);
+        best.truncate(SHORTLIST);
+        best = ranking(&best, COARSE_ORDER + 1);
+        best.truncate(FINALISTS);
         best
     }
 
@@ -241,22 +245,25 @@ impl<'a> Search<'a> {
 
     /// Score of the room with these moves, by reflections up to an order.
     pub(super) fn traced(&self, chosen: &[usize], order: usize) -> Option<Score> {
-        let mut moves = chosen.to_vec();
-        moves.sort_unstable();
-        let key = (order, moves);
-        if let Some(score) = self.known.lock().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        let mut candidates = chosen.to_vec();
+        candidates.sort_unstable();
+        let key = (order, candidates);
+        if let Some(score) =
+            self.score_cache.lock().unwrap_or_else(PoisonError::into_inner).get(&key)
+        {
             return *score;
         }
         let score = self.traced_anew(&key.1, order);
-        self.known.lock().unwrap_or_else(PoisonError::into_inner).insert(key, score);
+        self.score_cache.lock().unwrap_or_else(PoisonError::into_inner).insert(key, score);
         score
     }
 
     fn traced_anew(&self, chosen: &[usize], order: usize) -> Option<Score> {
-        let lists = list(&self.stage, &self.state(chosen)?, &self.plan.search_plan(order)).ok()?;
-        (self.told)(TAKES[order.min(TAKES.len() - 1)]);
+        let lists =
+            list(&self.master_scene, &self.variant(chosen)?, &self.plan.search_plan(order)).ok()?;
+        (self.progress)(TRACE_COST[order.min(TRACE_COST.len() - 1)]);
         let steps_in =
-            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.shadowed && !was;
+            |(pair, &was): (&crate::trace::PairList, &bool)| pair.direct.occluded && !was;
         if lists.iter().zip(&self.shadowed).any(steps_in) {
             return None;
         }
@@ -264,23 +271,27 @@ impl<'a> Search<'a> {
     }
 
     /// The stage with these moves in it.
-    fn state(&self, chosen: &[usize]) -> Option<State<'_>> {
-        let mut state = self.stage.state(Some(BEFORE))?;
-        let mut slots: Vec<Slot> =
-            chosen.iter().filter_map(|&index| self.slots.get(index)).flatten().copied().collect();
-        slots.sort_unstable();
-        for slot in slots {
+    fn variant(&self, chosen: &[usize]) -> Option<Variant<'_>> {
+        let mut variant = self.master_scene.variant(Some(BEFORE))?;
+        let mut indices: Vec<MasterIndex> =
+            chosen.iter().filter_map(|&index| self.indices.get(index)).flatten().copied().collect();
+        indices.sort_unstable();
+        for slot in indices {
             match slot {
-                Slot::Panel(index) => state.panels.extend(self.stage.panels().get(index)),
-                Slot::Screen(index) => state.screens.extend(self.stage.screens().get(index)),
+                MasterIndex::Panel(index) => {
+                    variant.panels.extend(self.master_scene.panels().get(index))
+                }
+                MasterIndex::Screen(index) => {
+                    variant.screens.extend(self.master_scene.screens().get(index))
+                }
             }
         }
-        Some(state)
+        Some(variant)
     }
 
     /// Whether there are so few moves that all are traced in full.
     pub(super) fn is_small(&self) -> bool {
-        self.moves.len() <= FEW
+        self.candidates.len() <= EXHAUSTIVE_BELOW
     }
 }
 
@@ -305,37 +316,37 @@ pub(super) fn with(chosen: &[usize], index: usize) -> Vec<usize> {
 }
 
 /// A room with a piece at every place, none of them in any variant, and where they are.
-fn staged(
-    settled: &Draft,
+fn master_scene_edit(
+    base_scene: &SceneEdit,
     bare: &Scene,
-    offers: &Offers,
-    moves: &[Move],
-) -> (Draft, Vec<Vec<Slot>>) {
-    let mut draft = settled.clone();
-    let materials: Vec<usize> = offers.all.iter().map(|o| draft.material(&o.material)).collect();
+    products: &Products,
+    candidates: &[Candidate],
+) -> (SceneEdit, Vec<Vec<MasterIndex>>) {
+    let mut edit = base_scene.clone();
+    let materials: Vec<usize> = products.all.iter().map(|o| edit.material(&o.material)).collect();
     let (mut panels, mut screens) = (bare.panels().len(), bare.screens().len());
-    let mut slots = Vec::new();
-    for (number, piece) in moves.iter().flat_map(|m| &m.pieces).enumerate() {
+    let mut indices = Vec::new();
+    for (number, piece) in candidates.iter().flat_map(|m| &m.pieces).enumerate() {
         let name = format!("treat: place {number}");
-        let material = materials.get(piece.offer).copied().unwrap_or(0);
+        let material = materials.get(piece.product).copied().unwrap_or(0);
         let set = Some("treat: places".to_owned());
         let screen = piece.screen(bare.room(), name.clone(), set.clone(), material, None);
         if let Some(screen) = screen {
-            draft.screens_mut().push(screen);
-            slots.push(Slot::Screen(screens));
+            edit.screens_mut().push(screen);
+            indices.push(MasterIndex::Screen(screens));
             screens += 1;
         } else {
-            draft.panels_mut().push(piece.panel(name, set, material, None));
-            slots.push(Slot::Panel(panels));
+            edit.panels_mut().push(piece.panel(name, set, material, None));
+            indices.push(MasterIndex::Panel(panels));
             panels += 1;
         }
     }
-    let mut slots = slots.into_iter();
-    let of_move = |m: &Move| slots.by_ref().take(m.pieces.len()).collect();
-    (draft, moves.iter().map(of_move).collect())
+    let mut indices = indices.into_iter();
+    let of_move = |m: &Candidate| indices.by_ref().take(m.pieces.len()).collect();
+    (edit, candidates.iter().map(of_move).collect())
 }
 
-impl super::Piece {
+impl super::PlacedAbsorber {
     /// As a panel of a scene.
     pub(super) fn panel(
         &self,

@@ -1,9 +1,9 @@
 //! How much of a point source's field passes through an opening, or is returned by a piece.
 
 use super::Edge;
-use super::node::Fineness;
-use super::phasor::Impulses;
-use super::seen_edge::SeenEdge;
+use super::edge_geometry::EdgeGeometry;
+use super::impulses::Impulses;
+use super::line_integral::QuadratureDensity;
 use crate::medium::bands::{BAND_COUNT, FrequencyGrid, PerBand};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -23,15 +23,15 @@ use std::ops::Range;
 #[derive(Debug, Clone)]
 pub struct Aperture {
     through: f64,
-    edges: Vec<SeenEdge>,
-    least_detour_m: f64,
+    edges: Vec<EdgeGeometry>,
+    min_detour_m: f64,
 }
 
 /// Bands that share impulses: the low ones ask for few points and share them, each high one has
 /// its own.
 const GROUPS: [Range<usize>; 5] = [0..4, 4..5, 5..6, 6..7, 7..8];
 
-/// Beside the opening, what its rim sends into a band fades out while the least detour grows from
+/// EdgeCoordinates the opening, what its rim sends into a band fades out while the least detour grows from
 /// the first of these to the second, in wavelengths at the foot of the band. There it is 0.08 of the
 /// field an edge, turns its phase more than twice within the band and moves the band level by a few
 /// hundredths of a decibel.
@@ -43,22 +43,21 @@ impl Aperture {
     /// `between` says whether the opening lies between the two; a rim that only surrounds the
     /// line beyond them lets nothing through.
     pub fn new(source: DVec3, receiver: DVec3, rim: &[Edge], between: bool) -> Self {
-        let edges: Vec<SeenEdge> = rim
+        let edges: Vec<EdgeGeometry> = rim
             .iter()
-            .map(|&edge| SeenEdge::new(edge, source, receiver))
-            .filter(SeenEdge::counts)
+            .map(|&edge| EdgeGeometry::new(edge, source, receiver))
+            .filter(EdgeGeometry::counts)
             .collect();
         // A whole number of turns comes out of the sum with a rounding error; it is one or none.
-        let turns: f64 = edges.iter().map(SeenEdge::turns).sum();
+        let turns: f64 = edges.iter().map(EdgeGeometry::turns).sum();
         let whole = (turns - turns.round()).abs() < 1e-9;
         let through = match between {
             false => 0.0,
             true if whole => turns.round(),
             true => turns,
         };
-        let least_detour_m =
-            edges.iter().map(|edge| edge.least_detour_m).fold(f64::INFINITY, f64::min);
-        Self { through, edges, least_detour_m }
+        let min_detour_m = edges.iter().map(|edge| edge.min_detour_m).fold(f64::INFINITY, f64::min);
+        Self { through, edges, min_detour_m }
     }
 
     /// 1 where the ray passes through the opening, 0 beside it, between on its rim.
@@ -67,15 +66,15 @@ impl Aperture {
     }
 
     /// Smallest detour over the rim, metres.
-    pub fn least_detour_m(&self) -> f64 {
-        self.least_detour_m
+    pub fn min_detour_m(&self) -> f64 {
+        self.min_detour_m
     }
 
     /// K at one frequency, to 1e-7 and with nothing left out; `wavenumber` in radians a metre.
     pub fn fraction_at(&self, wavenumber: f64) -> Complex64 {
         let mut impulses = Impulses::default();
         for edge in &self.edges {
-            edge.add_impulses(wavenumber, Fineness::EXACT, &mut impulses);
+            edge.add_impulses(wavenumber, QuadratureDensity::EXACT, &mut impulses);
         }
         let each = impulses.amplitude.iter().zip(&impulses.detour_m);
         let sum: Complex64 =
@@ -95,7 +94,7 @@ impl Aperture {
             impulses.clear();
             for edge in &self.edges {
                 let wavenumber = TAU * high_hz / speed_of_sound_m_s;
-                edge.add_impulses(wavenumber, Fineness::LISTED, &mut impulses);
+                edge.add_impulses(wavenumber, QuadratureDensity::LISTED, &mut impulses);
             }
             impulses.pad();
             for band in bands.clone().filter(|&band| share[band] > 0.0) {
@@ -119,7 +118,7 @@ impl Aperture {
         let [near, far] = FADE_WAVELENGTHS;
         std::array::from_fn(|band| {
             let low_hz = FrequencyGrid::band_steps_hz(band).0;
-            let wavelengths = self.least_detour_m * low_hz / speed_of_sound_m_s;
+            let wavelengths = self.min_detour_m * low_hz / speed_of_sound_m_s;
             let faded = ((wavelengths - near) / (far - near)).clamp(0.0, 1.0);
             1.0 - faded * faded * (3.0 - 2.0 * faded)
         })

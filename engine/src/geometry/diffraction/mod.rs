@@ -6,9 +6,9 @@
 
 mod aperture;
 mod edge;
-mod node;
-mod phasor;
-mod seen_edge;
+mod edge_geometry;
+mod impulses;
+mod line_integral;
 
 pub use aperture::Aperture;
 pub use edge::Edge;

@@ -6,7 +6,7 @@ pub mod porous;
 mod porous_stack;
 mod reflector;
 
-pub use porous::{BuildLayer, PorousBuild};
+pub use porous::{AbsorberLayer, PorousAbsorber};
 pub use reflector::Reflector;
 
 use crate::medium::air::Air;
@@ -19,7 +19,7 @@ pub struct Material {
     /// Its name, unique within a scene.
     pub name: String,
     /// What it is known by.
-    pub build: Build,
+    pub surface_model: SurfaceModel,
     /// Scattering coefficient per band, 0 to 1 (ISO 17497-1): the share of the reflected
     /// energy that does not leave in the specular direction.
     pub scattering: PerBand<f64>,
@@ -29,13 +29,13 @@ pub struct Material {
 
 /// How a material's reflection is described.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Build {
+pub enum SurfaceModel {
     /// Random-incidence absorption coefficient per band, 0 to 1.
     Absorption(PerBand<f64>),
     /// Normalised surface impedance Z/(ρc) per band, locally reacting, time factor e^{+jωt}.
     Impedance(PerBand<Complex64>),
     /// Porous layers and air before a rigid back, computed from its physics.
-    Porous(PorousBuild),
+    Porous(PorousAbsorber),
 }
 
 /// How a surface answers sound that arrives at an angle.
@@ -52,10 +52,10 @@ impl Material {
     /// an impedance, or the energy mean over the band of a porous build's own integral. Scattering
     /// has no part in it.
     pub fn random_incidence(&self, air: &Air) -> PerBand<f64> {
-        match &self.build {
-            Build::Absorption(alpha) => alpha.map(|a| a.clamp(0.0, 1.0)),
-            Build::Impedance(zeta) => zeta.map(paris::random_incidence),
-            Build::Porous(build) => build.random_incidence(&FrequencyGrid::new(), air),
+        match &self.surface_model {
+            SurfaceModel::Absorption(alpha) => alpha.map(|a| a.clamp(0.0, 1.0)),
+            SurfaceModel::Impedance(zeta) => zeta.map(paris::random_incidence),
+            SurfaceModel::Porous(build) => build.random_incidence(&FrequencyGrid::new(), air),
         }
     }
 

@@ -9,10 +9,10 @@ use num_complex::Complex64;
 
 /// The largest random-incidence absorption a locally reacting surface can have
 /// (computed from the closed form; "about 0.95" in Vigran, read).
-pub const GREATEST_ALPHA: f64 = 0.951_222_013_844_418_4;
+pub const MAX_ALPHA: f64 = 0.951_222_013_844_418_4;
 
-/// The real normalised impedance at which [`GREATEST_ALPHA`] is reached.
-pub const GREATEST_ALPHA_ZETA: f64 = 1.566_924_169_034_844_5;
+/// The real normalised impedance at which [`MAX_ALPHA`] is reached.
+pub const MAX_ALPHA_ZETA: f64 = 1.566_924_169_034_844_5;
 
 /// Random-incidence absorption coefficient of a locally reacting surface of normalised impedance
 /// ζ = Z/(ρc), 0 to 0.951. A rigid surface (infinite ζ) and a purely reactive one give 0.
@@ -44,13 +44,13 @@ pub fn random_incidence_real(zeta: f64) -> f64 {
 }
 
 /// The real normalised admittance 1/ζ whose random-incidence absorption is `alpha`, on the hard
-/// branch ζ ≥ [`GREATEST_ALPHA_ZETA`]: 0 for `alpha` ≤ 0, and the end of the branch for every
-/// `alpha` from [`GREATEST_ALPHA`] up.
+/// branch ζ ≥ [`MAX_ALPHA_ZETA`]: 0 for `alpha` ≤ 0, and the end of the branch for every
+/// `alpha` from [`MAX_ALPHA`] up.
 ///
 /// An admittance rather than an impedance because the rigid wall is then an ordinary number.
 pub fn admittance_for(alpha: f64) -> f64 {
-    let (mut low, mut high) = (0.0, GREATEST_ALPHA_ZETA.recip());
-    if alpha >= GREATEST_ALPHA {
+    let (mut low, mut high) = (0.0, MAX_ALPHA_ZETA.recip());
+    if alpha >= MAX_ALPHA {
         return high;
     }
     if alpha <= 0.0 || alpha.is_nan() {

@@ -14,15 +14,15 @@ pub const MAX_LAYERS: usize = 12;
 
 /// Porous layers and air gaps before a rigid back.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PorousBuild {
+pub struct PorousAbsorber {
     /// The first `count` of them, from the room side to the back; nothing after.
-    layers: [BuildLayer; MAX_LAYERS],
+    layers: [AbsorberLayer; MAX_LAYERS],
     count: usize,
 }
 
 /// One layer of a build.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum BuildLayer {
+pub enum AbsorberLayer {
     /// A porous material.
     Porous {
         /// Its thickness in metres.
@@ -63,13 +63,13 @@ pub fn within_fitted_range(hz: f64, flow_resistivity: f64) -> bool {
     (0.01..1.0).contains(&(hz / flow_resistivity))
 }
 
-impl PorousBuild {
+impl PorousAbsorber {
     /// One porous layer (metres, Pa·s/m²), with a gap of air behind it unless that is 0 metres.
     pub const fn single(thickness_m: f64, flow_resistivity: f64, gap_m: f64) -> Self {
-        let mut layers = [NOTHING; MAX_LAYERS];
-        layers[0] = BuildLayer::Porous { thickness_m, flow_resistivity };
+        let mut layers = [UNUSED_LAYER; MAX_LAYERS];
+        layers[0] = AbsorberLayer::Porous { thickness_m, flow_resistivity };
         if 0.0 < gap_m {
-            layers[1] = BuildLayer::Air { thickness_m: gap_m };
+            layers[1] = AbsorberLayer::Air { thickness_m: gap_m };
             return Self { layers, count: 2 };
         }
         Self { layers, count: 1 }
@@ -77,14 +77,14 @@ impl PorousBuild {
 
     /// Layers from the room side to the rigid back; `None` when there are none or more than
     /// [`MAX_LAYERS`].
-    pub fn new(layers: &[BuildLayer]) -> Option<Self> {
-        let mut build = Self { layers: [NOTHING; MAX_LAYERS], count: layers.len() };
+    pub fn new(layers: &[AbsorberLayer]) -> Option<Self> {
+        let mut build = Self { layers: [UNUSED_LAYER; MAX_LAYERS], count: layers.len() };
         build.layers.get_mut(..layers.len())?.copy_from_slice(layers);
         (!layers.is_empty()).then_some(build)
     }
 
     /// Its layers, from the room side to the rigid back.
-    pub fn layers(&self) -> &[BuildLayer] {
+    pub fn layers(&self) -> &[AbsorberLayer] {
         self.layers.get(..self.count).unwrap_or(&self.layers)
     }
 
@@ -114,7 +114,7 @@ impl PorousBuild {
     }
 }
 
-impl BuildLayer {
+impl AbsorberLayer {
     /// Its thickness in metres.
     pub const fn thickness_m(&self) -> f64 {
         match *self {
@@ -124,4 +124,4 @@ impl BuildLayer {
 }
 
 /// What stands in the places that are not in use.
-const NOTHING: BuildLayer = BuildLayer::Air { thickness_m: 0.0 };
+const UNUSED_LAYER: AbsorberLayer = AbsorberLayer::Air { thickness_m: 0.0 };

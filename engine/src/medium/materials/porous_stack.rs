@@ -5,19 +5,19 @@
 //! up to a factor that both share, as travelling waves in porous layers and as sines in air, so no
 //! resonance and no grazing angle divides by zero and no thick layer overflows.
 
-use super::porous::{BuildLayer, PorousBuild, miki};
+use super::porous::{AbsorberLayer, PorousAbsorber, miki};
 use num_complex::Complex64;
 
 /// A build at one frequency.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct PorousStack {
     /// From the rigid back to the room side.
-    sheets: Box<[Sheet]>,
+    layers: Box<[TransferLayer]>,
 }
 
 /// A layer at one frequency.
 #[derive(Debug, Clone, Copy, PartialEq)]
-enum Sheet {
+enum TransferLayer {
     Porous {
         index_square: Complex64,
         /// One over characteristic impedance times refractive index, both relative to air.
@@ -35,20 +35,20 @@ enum Sheet {
 type Wave = (Complex64, Complex64);
 
 impl PorousStack {
-    pub(super) fn new(build: &PorousBuild, hz: f64, speed_of_sound_m_s: f64) -> Self {
+    pub(super) fn new(build: &PorousAbsorber, hz: f64, speed_of_sound_m_s: f64) -> Self {
         let k0 = std::f64::consts::TAU * hz / speed_of_sound_m_s;
-        let sheet = |layer: &BuildLayer| match *layer {
-            BuildLayer::Porous { thickness_m, flow_resistivity } => {
+        let transfer_layer = |layer: &AbsorberLayer| match *layer {
+            AbsorberLayer::Porous { thickness_m, flow_resistivity } => {
                 let medium = miki(hz, flow_resistivity);
-                Sheet::Porous {
+                TransferLayer::Porous {
                     index_square: medium.index * medium.index,
                     slowness: (medium.impedance * medium.index).inv(),
                     depth: k0 * thickness_m,
                 }
             }
-            BuildLayer::Air { thickness_m } => Sheet::Air { depth: k0 * thickness_m },
+            AbsorberLayer::Air { thickness_m } => TransferLayer::Air { depth: k0 * thickness_m },
         };
-        Self { sheets: build.layers().iter().rev().map(sheet).collect() }
+        Self { layers: build.layers().iter().rev().map(transfer_layer).collect() }
     }
 
     /// Complex pressure reflection factor at a cosine of incidence; never more than 1 in size.
@@ -56,8 +56,8 @@ impl PorousStack {
         let sin_square = 1.0 - cos_incidence * cos_incidence;
         // At the rigid back there is pressure and no velocity.
         let mut wave = (Complex64::ONE, Complex64::ZERO);
-        for sheet in &self.sheets {
-            wave = sheet.carry(wave, cos_incidence, sin_square);
+        for layer in &self.layers {
+            wave = layer.carry(wave, cos_incidence, sin_square);
         }
         let (rise, fall) = (wave.0 * cos_incidence, wave.1);
         let below = rise + fall;
@@ -72,7 +72,7 @@ impl PorousStack {
 
     /// Random-incidence absorption by numerical integration of Paris's integral.
     pub(super) fn random_incidence(&self, rule: &[(f64, f64)]) -> f64 {
-        let depth: f64 = self.sheets.iter().map(Sheet::depth).sum();
+        let depth: f64 = self.layers.iter().map(TransferLayer::depth).sum();
         // cos θ = t² packs points at grazing, where soft builds change fastest; one stretch for
         // every few radians that the build is deep keeps up with its interference.
         let stretches = (2.0 + 0.5 * depth).min(500.0).ceil();
@@ -91,7 +91,7 @@ impl PorousStack {
     }
 }
 
-impl Sheet {
+impl TransferLayer {
     fn depth(&self) -> f64 {
         match *self {
             Self::Porous { depth, .. } | Self::Air { depth } => depth,

@@ -1,7 +1,7 @@
 //! A surface ready to reflect: its pressure factor at any angle and frequency.
 
 use super::porous_stack::PorousStack;
-use super::{Build, Material, ReflectionLaw, paris};
+use super::{Material, ReflectionLaw, SurfaceModel, paris};
 use crate::medium::air::Air;
 use crate::medium::bands::{FrequencyGrid, PerBand};
 use num_complex::Complex64;
@@ -13,14 +13,14 @@ use num_complex::Complex64;
 /// evaluated at every grid frequency.
 #[derive(Debug, Clone)]
 pub struct Reflector {
-    answer: Answer,
+    model: ReflectionModel,
     /// 1 − scattering.
     specular: PerBand<f64>,
 }
 
 /// The specular pressure factor before scattering.
 #[derive(Debug, Clone)]
-enum Answer {
+enum ReflectionModel {
     /// The same at every angle.
     Fixed(PerBand<f64>),
     /// Locally reacting with a real admittance, times a factor for what local reaction alone
@@ -41,31 +41,33 @@ impl Reflector {
     /// 0.951 that local reaction can reach it scales |R|² down by (1 − α)/(1 − 0.951), so that the
     /// random-incidence absorption is α exactly and nothing jumps.
     pub fn new(material: &Material, law: ReflectionLaw, air: &Air, grid: &FrequencyGrid) -> Self {
-        let answer = match (law, &material.build) {
-            (ReflectionLaw::Constant, _) => {
-                Answer::Fixed(material.random_incidence(air).map(|a| (1.0 - a).max(0.0).sqrt()))
-            }
-            (ReflectionLaw::Angle, Build::Absorption(alpha)) => Answer::Real {
+        let model = match (law, &material.surface_model) {
+            (ReflectionLaw::Constant, _) => ReflectionModel::Fixed(
+                material.random_incidence(air).map(|a| (1.0 - a).max(0.0).sqrt()),
+            ),
+            (ReflectionLaw::Angle, SurfaceModel::Absorption(alpha)) => ReflectionModel::Real {
                 admittance: alpha.map(paris::admittance_for),
                 scale: alpha.map(beyond_local_reaction),
             },
-            (ReflectionLaw::Angle, Build::Impedance(zeta)) => Answer::Complex(*zeta),
-            (ReflectionLaw::Angle, Build::Porous(build)) => {
+            (ReflectionLaw::Angle, SurfaceModel::Impedance(zeta)) => {
+                ReflectionModel::Complex(*zeta)
+            }
+            (ReflectionLaw::Angle, SurfaceModel::Porous(build)) => {
                 let speed = air.speed_of_sound_m_s();
-                Answer::Porous(
+                ReflectionModel::Porous(
                     grid.hz().iter().map(|&hz| PorousStack::new(build, hz, speed)).collect(),
                 )
             }
         };
         let specular = material.scattering.map(|s| 1.0 - s.clamp(0.0, 1.0));
-        Self { answer, specular }
+        Self { model, specular }
     }
 
     /// Writes the complex pressure factor of the specular reflection at every grid frequency, at a
     /// cosine of the angle of incidence from 0 (grazing) to 1 (straight on). `out` is as long as
     /// the grid.
     pub fn pressure(&self, cos_incidence: f64, out: &mut [Complex64]) {
-        if let Answer::Porous(stacks) = &self.answer {
+        if let ReflectionModel::Porous(stacks) = &self.model {
             for ((index, stack), value) in stacks.iter().enumerate().zip(out) {
                 let specular = self.specular[FrequencyGrid::band_of(index)].sqrt();
                 *value = stack.reflection(cos_incidence) * specular;
@@ -80,16 +82,16 @@ impl Reflector {
 
     /// Mean over each band of the squared magnitude of [`Reflector::pressure`].
     pub fn band_energy(&self, cos_incidence: f64) -> PerBand<f64> {
-        let mut energy = match &self.answer {
-            Answer::Fixed(factor) => factor.map(|r| r * r),
-            Answer::Real { admittance, scale } => std::array::from_fn(|band| {
+        let mut energy = match &self.model {
+            ReflectionModel::Fixed(factor) => factor.map(|r| r * r),
+            ReflectionModel::Real { admittance, scale } => std::array::from_fn(|band| {
                 let r = local_reaction(cos_incidence, admittance[band]) * scale[band];
                 r * r
             }),
-            Answer::Complex(zeta) => {
+            ReflectionModel::Complex(zeta) => {
                 zeta.map(|z| complex_local_reaction(cos_incidence, z).norm_sqr())
             }
-            Answer::Porous(stacks) => porous_energy(stacks, cos_incidence),
+            ReflectionModel::Porous(stacks) => porous_energy(stacks, cos_incidence),
         };
         for (e, specular) in energy.iter_mut().zip(self.specular) {
             *e *= specular;
@@ -106,13 +108,13 @@ impl Reflector {
     /// The factor per band, for every build but the porous one (which gives ones here).
     fn band_pressure(&self, cos_incidence: f64) -> PerBand<Complex64> {
         std::array::from_fn(|band| {
-            let factor = match &self.answer {
-                Answer::Fixed(factor) => factor[band].into(),
-                Answer::Real { admittance, scale } => {
+            let factor = match &self.model {
+                ReflectionModel::Fixed(factor) => factor[band].into(),
+                ReflectionModel::Real { admittance, scale } => {
                     (local_reaction(cos_incidence, admittance[band]) * scale[band]).into()
                 }
-                Answer::Complex(zeta) => complex_local_reaction(cos_incidence, zeta[band]),
-                Answer::Porous(_) => Complex64::ONE,
+                ReflectionModel::Complex(zeta) => complex_local_reaction(cos_incidence, zeta[band]),
+                ReflectionModel::Porous(_) => Complex64::ONE,
             };
             factor * self.specular[band].sqrt()
         })
@@ -138,10 +140,10 @@ fn complex_local_reaction(cos_incidence: f64, zeta: Complex64) -> Complex64 {
 
 /// The factor on R for an α above what local reaction can reach; 1 below.
 fn beyond_local_reaction(alpha: f64) -> f64 {
-    if alpha <= paris::GREATEST_ALPHA {
+    if alpha <= paris::MAX_ALPHA {
         return 1.0;
     }
-    ((1.0 - alpha).max(0.0) / (1.0 - paris::GREATEST_ALPHA)).sqrt()
+    ((1.0 - alpha).max(0.0) / (1.0 - paris::MAX_ALPHA)).sqrt()
 }
 
 fn porous_energy(stacks: &[PorousStack], cos_incidence: f64) -> PerBand<f64> {

@@ -1,6 +1,6 @@
 //! Published limits on early reflections, by the document that states them.
 
-use crate::medium::bands::LIMIT_BANDS;
+use crate::medium::bands::EARLY_BANDS;
 use crate::trace::Reflection;
 use std::ops::Range;
 
@@ -63,8 +63,8 @@ const DELAY_ROUNDING_S: f64 = 1e-9;
 
 /// Whether a delay after the direct sound lies within a time, both in seconds. A delay that is
 /// meant to sit exactly at its end is within it.
-pub fn is_within(after_direct_s: f64, window_s: f64) -> bool {
-    after_direct_s <= window_s + DELAY_ROUNDING_S
+pub fn is_within(delay_s: f64, window_s: f64) -> bool {
+    delay_s <= window_s + DELAY_ROUNDING_S
 }
 
 impl EarlyLimit {
@@ -80,13 +80,13 @@ impl EarlyLimit {
 
     /// The octave bands it speaks of, as indices: 1 kHz to 8 kHz.
     pub fn bands(&self) -> Range<usize> {
-        LIMIT_BANDS
+        EARLY_BANDS
     }
 
     /// What the limit says of a reflection this long after the direct sound and this loud over
     /// the limit's bands. Exactly on the limit is within it.
-    pub fn judge(&self, after_direct_s: f64, level_db: f64) -> Verdict {
-        if !is_within(after_direct_s, self.window_s()) {
+    pub fn judge(&self, delay_s: f64, level_db: f64) -> Verdict {
+        if !is_within(delay_s, self.window_s()) {
             Verdict::Later
         } else if level_db > self.level_db() + LEVEL_ROUNDING_DB {
             Verdict::Over
@@ -97,7 +97,7 @@ impl EarlyLimit {
 
     /// Whether a reflection passes: late enough, or quiet enough.
     pub fn passes(&self, reflection: &Reflection) -> bool {
-        self.judge(reflection.after_direct_s, reflection.level_db) != Verdict::Over
+        self.judge(reflection.delay_s, reflection.level_db) != Verdict::Over
     }
 }
 

@@ -14,30 +14,30 @@ pub struct EnergyDecay {
     /// Energy in every bin, from time 0.
     pub energy: Vec<f64>,
     /// What comes after the last bin.
-    pub end: End,
+    pub truncation: Truncation,
 }
 
 /// What is known of the energy after the last bin.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum End {
+pub enum Truncation {
     /// Nothing comes after it: everything that arrives is in the bins.
     Complete,
     /// The bins stop before the sound has died away, and what follows is estimated by carrying
     /// the last part of the decay on ([`Tail::estimate`]).
-    Cut,
+    EstimatedTail,
     /// The bins stop before the sound has died away, and this follows.
-    CutBefore(Tail),
+    KnownTail(Tail),
 }
 
 impl EnergyDecay {
     /// A decay of which everything is in the bins.
     pub fn complete(bin_s: f64, energy: Vec<f64>) -> Self {
-        Self { bin_s, energy, end: End::Complete }
+        Self { bin_s, energy, truncation: Truncation::Complete }
     }
 
     /// A decay whose bins stop before the sound has died away.
-    pub fn cut(bin_s: f64, energy: Vec<f64>) -> Self {
-        Self { bin_s, energy, end: End::Cut }
+    pub fn truncated(bin_s: f64, energy: Vec<f64>) -> Self {
+        Self { bin_s, energy, truncation: Truncation::EstimatedTail }
     }
 
     /// Time at which the bins stop, seconds.

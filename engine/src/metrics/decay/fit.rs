@@ -1,7 +1,7 @@
 //! Decay times: a straight line through a stretch of the decay curve.
 
-use super::absent::Absent;
-use super::backward::BackwardCurve;
+use super::schroeder::SchroederCurve;
+use super::unavailable::Unavailable;
 
 /// The stretch of a decay curve that a decay time is read from, decibels below its start.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -35,16 +35,16 @@ impl Range {
     ///
     /// # Errors
     ///
-    /// [`Absent::TooShort`] where the curve is not known down to [`MARGIN_DB`] below the range;
-    /// [`Absent::NothingLate`] where nothing arrives but the first bin; [`Absent::TooFewPoints`]
+    /// [`Unavailable::TooShort`] where the curve is not known down to [`MARGIN_DB`] below the range;
+    /// [`Unavailable::NothingLate`] where nothing arrives but the first bin; [`Unavailable::TooFewPoints`]
     /// where fewer than three points lie in the range or they stop well short of its lower end.
-    pub fn decay_time(self, curve: &BackwardCurve) -> Result<DecayTime, Absent> {
+    pub fn decay_time(self, curve: &SchroederCurve) -> Result<DecayTime, Unavailable> {
         let reached_db = curve.reached_db();
         if reached_db > self.lower_db - MARGIN_DB + LEVEL_ROUNDING_DB {
-            return Err(Absent::TooShort { reached_db });
+            return Err(Unavailable::TooShort { reached_db });
         }
         if curve.level_db().nth(1).is_none_or(|level| level < EMPTY_DB) {
-            return Err(Absent::NothingLate);
+            return Err(Unavailable::NothingLate);
         }
         let inside = |level: f64| {
             level <= self.upper_db + LEVEL_ROUNDING_DB && level >= self.lower_db - LEVEL_ROUNDING_DB
@@ -60,9 +60,9 @@ impl Range {
         let ends_well =
             points.last().is_some_and(|p| p.1 - self.lower_db <= GREATEST_GAP * span_db);
         if points.len() < FEWEST_POINTS || !ends_well {
-            return Err(Absent::TooFewPoints { points: points.len() });
+            return Err(Unavailable::TooFewPoints { points: points.len() });
         }
-        least_squares(&points).ok_or(Absent::NothingDecays)
+        least_squares(&points).ok_or(Unavailable::NothingDecays)
     }
 }
 

@@ -1,6 +1,6 @@
 //! A measured decay that sinks into noise: where it does, and what is left when the noise goes.
 
-use super::energy::{End, EnergyDecay};
+use super::energy::{EnergyDecay, Truncation};
 use super::tail::{Tail, bins, exponential_rate};
 use thiserror::Error;
 
@@ -27,7 +27,7 @@ pub enum NoiseRefused {
     #[error("too little stands above the noise")]
     Buried,
     /// What comes last still decays, or too little of it is there: it is not a noise floor. The
-    /// bins may be taken as cut ([`End::Cut`]).
+    /// bins may be taken as cut ([`Truncation::EstimatedTail`]).
     #[error("no noise floor is reached")]
     NoFloor,
 }
@@ -52,7 +52,7 @@ pub fn without_noise(measured: &EnergyDecay) -> Result<EnergyDecay, NoiseRefused
         energy: power / floor.rate_per_s * (-floor.rate_per_s * past_knee_s).exp(),
         rate_per_s: floor.rate_per_s,
     };
-    Ok(EnergyDecay { bin_s: measured.bin_s, energy, end: End::CutBefore(tail) })
+    Ok(EnergyDecay { bin_s: measured.bin_s, energy, truncation: Truncation::KnownTail(tail) })
 }
 
 /// Find where a measured decay sinks into noise.

@@ -1,6 +1,6 @@
 //! What follows a decay that stops too soon, if it goes on as it went last.
 
-use super::absent::Absent;
+use super::unavailable::Unavailable;
 
 /// An exponential decay that goes on past the end of the bins.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,8 +28,8 @@ impl Tail {
     ///
     /// # Errors
     ///
-    /// [`Absent::NothingDecays`] where the last part does not decay.
-    pub fn estimate(bin_s: f64, energy: &[f64]) -> Result<Self, Absent> {
+    /// [`Unavailable::NothingDecays`] where the last part does not decay.
+    pub fn estimate(bin_s: f64, energy: &[f64]) -> Result<Self, Unavailable> {
         let half = energy.len().div_ceil(2);
         let inside: f64 = last(energy, half).iter().sum();
         let total: f64 = energy.iter().sum();
@@ -43,7 +43,7 @@ impl Tail {
         Self::from_last(bin_s, energy, half + half / 2)
     }
 
-    fn from_last(bin_s: f64, energy: &[f64], longest: usize) -> Result<Self, Absent> {
+    fn from_last(bin_s: f64, energy: &[f64], longest: usize) -> Result<Self, Unavailable> {
         let mut part = longest;
         for _ in 0..WINDOW_ROUNDS {
             let rate = falling_rate(bin_s, last(energy, part))?;
@@ -106,11 +106,11 @@ fn last(energy: &[f64], part: usize) -> &[f64] {
     energy.get(energy.len().saturating_sub(part)..).unwrap_or(energy)
 }
 
-fn falling_rate(bin_s: f64, window: &[f64]) -> Result<f64, Absent> {
-    let rate = exponential_rate(bin_s, window).ok_or(Absent::NothingDecays)?;
+fn falling_rate(bin_s: f64, window: &[f64]) -> Result<f64, Unavailable> {
+    let rate = exponential_rate(bin_s, window).ok_or(Unavailable::NothingDecays)?;
     // Rounding leaves the rate of an even window a hair off nought.
     let falls_by = rate * bin_s * window.len() as f64;
-    if falls_by > 1e-6 { Ok(rate) } else { Err(Absent::NothingDecays) }
+    if falls_by > 1e-6 { Ok(rate) } else { Err(Unavailable::NothingDecays) }
 }
 
 /// Number of whole bins nearest to a time, for times that a decay may take.

@@ -1,6 +1,6 @@
 //! Reverberation formulas of statistical acoustics, one band at a time.
 
-use super::absorber::{Lined, exponent};
+use super::absorbing_area::{BandAbsorption, exponent};
 
 /// A formula for the reverberation time. K = 24·ln 10/c; m is the energy attenuation of the air.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -37,7 +37,7 @@ impl Formula {
 
     /// Reverberation time of a lined room in seconds; `None` where nothing absorbs, or a formula
     /// says nothing. `scale` is K·V and `air_m2` is 4mV.
-    pub(super) fn time_s(self, lined: &Lined, scale: f64, air_m2: f64) -> Option<f64> {
+    pub(super) fn time_s(self, lined: &BandAbsorption, scale: f64, air_m2: f64) -> Option<f64> {
         let area = lined.area_m2;
         let over = |absorbing_m2: f64| scale / (absorbing_m2 + air_m2);
         let axes = |fold: fn(f64, f64, f64) -> f64, start: f64| {

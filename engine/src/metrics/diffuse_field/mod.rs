@@ -3,23 +3,23 @@
 //!
 //! Most of these figures assume sound that travels evenly in every direction, which a small
 //! treated room hardly has; take them as a rough guide beside the traced reflections.
-//! [`disagreement()`] says where a traced decay and a formula part, and what is likely behind it.
+//! [`formula_deviation()`] says where a traced decay and a formula part, and what is likely behind it.
 
-mod absorber;
-mod disagreement;
+mod absorbing_area;
+mod deviation;
 mod formula;
 
-pub use absorber::Absorber;
-pub use disagreement::{Cause, Disagreement, FORMULA_UNCERTAINTY, disagreement};
+pub use absorbing_area::AbsorbingArea;
+pub use deviation::{DeviationCause, FORMULA_UNCERTAINTY, FormulaDeviation, formula_deviation};
 pub use formula::{Formula, PATH_VARIANCE};
 
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::scene::Room;
-use absorber::Lined;
+use absorbing_area::BandAbsorption;
 
 /// Statistical figures of a room.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Statistics {
+pub struct DiffuseField {
     /// Reverberation time after Sabine (1900) with air, seconds; `None` where nothing absorbs.
     pub sabine_s: PerBand<Option<f64>>,
     /// Reverberation time after Norris and Eyring (1930) with air, seconds; `None` where
@@ -53,15 +53,16 @@ pub struct Statistics {
 }
 
 /// Statistical figures of a room lined with `absorbers`; see [`Formula`] for the forms.
-pub fn statistics(
+pub fn diffuse_field(
     room: &Room,
     speed_of_sound_m_s: f64,
     attenuation_db_per_m: &PerBand<f64>,
-    absorbers: &[Absorber],
-) -> Statistics {
+    absorbers: &[AbsorbingArea],
+) -> DiffuseField {
     let volume = room.volume_m3();
     let scale = 24.0 * std::f64::consts::LN_10 / speed_of_sound_m_s * volume;
-    let lined: PerBand<Lined> = std::array::from_fn(|band| Lined::new(absorbers, band));
+    let lined: PerBand<BandAbsorption> =
+        std::array::from_fn(|band| BandAbsorption::new(absorbers, band));
     let times = |formula: Formula| -> PerBand<Option<f64>> {
         std::array::from_fn(|band| {
             formula.time_s(&lined[band], scale, air_m2(room, attenuation_db_per_m[band]))
@@ -75,7 +76,7 @@ pub fn statistics(
         _ => None,
     };
     let critical = |time: f64| Some(critical_distance_m(time, volume, speed_of_sound_m_s));
-    Statistics {
+    DiffuseField {
         sabine_s: times(Formula::Sabine),
         eyring_s,
         millington_s: times(Formula::Millington),
@@ -90,7 +91,7 @@ pub fn statistics(
     }
 }
 
-impl Statistics {
+impl DiffuseField {
     /// Reverberation times of one formula, seconds.
     pub fn times_s(&self, formula: Formula) -> &[Option<f64>; BAND_COUNT] {
         match formula {

@@ -1,12 +1,12 @@
 //! Lengths as people write them: `2.9 m`, `290 cm`, `9 ft 6 1/2 in`, `9' 6½"`.
 
-mod show;
+mod format;
 mod token;
 
-pub use show::show_length;
+pub use format::format_length;
 
+use crate::scene::messages::quoted;
 use crate::scene::model::Units;
-use crate::scene::wording::quoted;
 use token::Token;
 
 /// Metres in an inch, exactly (international yard and pound agreement of 1959; from memory).

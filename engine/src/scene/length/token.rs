@@ -1,7 +1,7 @@
 //! The pieces a written length is made of.
 
 use super::{EXAMPLES, LengthError, error};
-use crate::scene::wording::quoted;
+use crate::scene::messages::quoted;
 use winnow::ascii::{digit1, multispace0};
 use winnow::combinator::{alt, opt, preceded};
 use winnow::prelude::*;
@@ -30,9 +30,9 @@ pub(super) fn split(text: &str) -> Result<Vec<Token<'_>>, LengthError> {
             return Ok(tokens);
         }
         match piece.parse_next(&mut rest) {
-            Ok(Piece::Token(token)) => tokens.push(token),
-            Ok(Piece::DecimalComma) => return Err(decimal_comma(text)),
-            Ok(Piece::ZeroBelow) => return Err(error("this fraction divides by zero", EXAMPLES)),
+            Ok(Lexeme::Token(token)) => tokens.push(token),
+            Ok(Lexeme::DecimalComma) => return Err(decimal_comma(text)),
+            Ok(Lexeme::ZeroBelow) => return Err(error("this fraction divides by zero", EXAMPLES)),
             Err(_) => {
                 let found: String = rest.chars().take(12).collect();
                 return Err(error(
@@ -46,21 +46,21 @@ pub(super) fn split(text: &str) -> Result<Vec<Token<'_>>, LengthError> {
 
 #[derive(Clone)]
 /// What the grammar recognises, slips with a message of their own included.
-enum Piece<'t> {
+enum Lexeme<'t> {
     Token(Token<'t>),
     DecimalComma,
     ZeroBelow,
 }
 
-fn piece<'t>(rest: &mut &'t str) -> winnow::Result<Piece<'t>> {
+fn piece<'t>(rest: &mut &'t str) -> winnow::Result<Lexeme<'t>> {
     alt((
         common_fraction,
-        decimal_comma_number.value(Piece::DecimalComma),
-        number.map(|value| Piece::Token(Token::Number(value))),
-        glyph.map(|value| Piece::Token(Token::Fraction(value))),
-        mark.map(|unit| Piece::Token(Token::Unit(unit))),
-        word.map(|unit| Piece::Token(Token::Unit(unit))),
-        one_of(['-', '−', '–', '‐', '‑']).value(Piece::Token(Token::Dash)),
+        decimal_comma_number.value(Lexeme::DecimalComma),
+        number.map(|value| Lexeme::Token(Token::Number(value))),
+        glyph.map(|value| Lexeme::Token(Token::Fraction(value))),
+        mark.map(|unit| Lexeme::Token(Token::Unit(unit))),
+        word.map(|unit| Lexeme::Token(Token::Unit(unit))),
+        one_of(['-', '−', '–', '‐', '‑']).value(Lexeme::Token(Token::Dash)),
     ))
     .parse_next(rest)
 }
@@ -77,15 +77,15 @@ fn decimal_comma_number(rest: &mut &str) -> winnow::Result<()> {
     (digit1, ',', digit1).void().parse_next(rest)
 }
 
-fn common_fraction<'t>(rest: &mut &'t str) -> winnow::Result<Piece<'t>> {
+fn common_fraction<'t>(rest: &mut &'t str) -> winnow::Result<Lexeme<'t>> {
     let above = digit1.parse_to::<f64>();
     let below = preceded((multispace0, one_of(['/', '⁄']), multispace0), digit1.parse_to::<f64>());
     (above, below)
         .map(|(above, below)| {
             if below == 0.0 {
-                Piece::ZeroBelow
+                Lexeme::ZeroBelow
             } else {
-                Piece::Token(Token::Fraction(above / below))
+                Lexeme::Token(Token::Fraction(above / below))
             }
         })
         .parse_next(rest)

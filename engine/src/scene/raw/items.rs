@@ -1,11 +1,11 @@
 //! Listeners, panels, screens, furniture and variants as written.
 
-use super::fields::Fields;
-use super::value::{Asked, TomlValue};
+use super::table_reader::TableReader;
+use super::value_reader::{TomlValue, ValueReader};
 use super::{RawFurniture, RawListener, RawPanel, RawScreen, RawVariant, Spanned};
+use crate::scene::messages::quoted;
 use crate::scene::model::Surface;
 use crate::scene::problem::Problems;
-use crate::scene::wording::quoted;
 use toml::de::{DeTable, DeValue};
 
 /// Words of a screen's `facing`.
@@ -25,14 +25,14 @@ pub(super) fn open<'t, 'i>(
     kind: &str,
     known: &[&'static str],
     problems: &'t Problems,
-) -> Fields<'t, 'i> {
+) -> TableReader<'t, 'i> {
     let what = match table.get("name").map(toml::Spanned::get_ref) {
         Some(DeValue::String(name)) if !name.trim().is_empty() => {
             format!("the {kind} `{}`", quoted(name))
         }
         _ => format!("this {kind}"),
     };
-    Fields::new(table, what, place.span(), known, problems)
+    TableReader::new(table, what, place.span(), known, problems)
 }
 
 /// One `[[listener]]`.
@@ -43,8 +43,8 @@ pub(super) fn listener<'t>(
 ) -> RawListener {
     let fields = open(table, place, "listener", &["name", "at", "faces"], problems);
     RawListener {
-        name: fields.need_text("name", "\"seated\""),
-        at: fields.need_point("at", "[\"2.20 m\", \"2.05 m\", \"1.20 m\"]"),
+        name: fields.require_text("name", "\"seated\""),
+        at: fields.require_point("at", "[\"2.20 m\", \"2.05 m\", \"1.20 m\"]"),
         faces: fields.point("faces"),
     }
 }
@@ -60,12 +60,12 @@ pub(super) fn panel<'t>(
     let surfaces = Surface::ALL.map(|surface| (surface.name(), surface));
     let shape = "[along, up]; on floor and ceiling [front to back, left to right]";
     RawPanel {
-        name: fields.need_text("name", "\"left side panel\""),
+        name: fields.require_text("name", "\"left side panel\""),
         set: fields.text("set"),
-        on: fields.need_word("on", "\"left\"", &surfaces),
-        centre: fields.need_lengths("centre", shape, "[\"1.34 m\", \"1.20 m\"]"),
-        size: fields.need_lengths("size", shape, "[\"1.20 m\", \"0.60 m\"]"),
-        material: fields.need_text("material", "\"100 mm wool, 50 mm gap\""),
+        on: fields.require_word("on", "\"left\"", &surfaces),
+        centre: fields.require_lengths("centre", shape, "[\"1.34 m\", \"1.20 m\"]"),
+        size: fields.require_lengths("size", shape, "[\"1.20 m\", \"0.60 m\"]"),
+        material: fields.require_text("material", "\"100 mm wool, 50 mm gap\""),
         cost: fields.number("cost"),
     }
 }
@@ -79,12 +79,16 @@ pub(super) fn screen<'t>(
     let known = ["name", "set", "centre", "size", "facing", "material", "cost"];
     let fields = open(table, place, "screen", &known, problems);
     RawScreen {
-        name: fields.need_text("name", "\"cloud\""),
+        name: fields.require_text("name", "\"cloud\""),
         set: fields.text("set"),
-        centre: fields.need_point("centre", "[\"1.50 m\", \"2.05 m\", \"2.20 m\"]"),
-        size: fields.need_lengths("size", "[first side, second side]", "[\"1.80 m\", \"1.20 m\"]"),
-        facing: fields.need("facing", "\"down\"", facing),
-        material: fields.need_text("material", "\"100 mm wool, 50 mm gap\""),
+        centre: fields.require_point("centre", "[\"1.50 m\", \"2.05 m\", \"2.20 m\"]"),
+        size: fields.require_lengths(
+            "size",
+            "[first side, second side]",
+            "[\"1.80 m\", \"1.20 m\"]",
+        ),
+        facing: fields.require("facing", "\"down\"", facing),
+        material: fields.require_text("material", "\"100 mm wool, 50 mm gap\""),
         cost: fields.number("cost"),
     }
 }
@@ -98,16 +102,16 @@ pub(super) fn furniture<'t>(
     let known = ["name", "set", "corner", "size", "turn_deg", "material"];
     let fields = open(table, place, "piece of furniture", &known, problems);
     RawFurniture {
-        name: fields.need_text("name", "\"desk\""),
+        name: fields.require_text("name", "\"desk\""),
         set: fields.text("set"),
-        corner: fields.need_point("corner", "[\"1.20 m\", \"1.25 m\", \"0.70 m\"]"),
-        size: fields.need_lengths(
+        corner: fields.require_point("corner", "[\"1.20 m\", \"1.25 m\", \"0.70 m\"]"),
+        size: fields.require_lengths(
             "size",
             "[along x, along y, along z]",
             "[\"0.75 m\", \"1.60 m\", \"0.04 m\"]",
         ),
         turn_deg: fields.number("turn_deg"),
-        material: fields.need_text("material", "\"wood, solid\""),
+        material: fields.require_text("material", "\"wood, solid\""),
     }
 }
 
@@ -119,21 +123,21 @@ pub(super) fn variant<'t>(
 ) -> RawVariant {
     let fields = open(table, place, "variant", &["name", "with"], problems);
     RawVariant {
-        name: fields.need_text("name", "\"treated\""),
-        with: fields.need("with", "[\"side panels\"]", |asked, value| {
-            let items = asked.array(value, "[\"set name\", …]")?;
+        name: fields.require_text("name", "\"treated\""),
+        with: fields.require("with", "[\"side panels\"]", |reader, value| {
+            let items = reader.array(value, "[\"set name\", …]")?;
             let names: Vec<Option<Spanned<String>>> =
-                items.iter().map(|item| asked.text(item)).collect();
+                items.iter().map(|item| reader.text(item)).collect();
             names.into_iter().collect()
         }),
     }
 }
 
-fn facing(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<Spanned<[f64; 3]>> {
+fn facing(reader: ValueReader<'_>, value: &TomlValue<'_>) -> Option<Spanned<[f64; 3]>> {
     if let DeValue::Array(_) = value.get_ref() {
         let vector =
-            asked.exactly::<_, 3>(value, "[x, y, z], three plain numbers", Asked::number)?;
+            reader.exactly::<_, 3>(value, "[x, y, z], three plain numbers", ValueReader::number)?;
         return Some(Spanned::new(vector.value.map(|number| number.value), vector.span));
     }
-    asked.word(value, &FACINGS)
+    reader.word(value, &FACINGS)
 }

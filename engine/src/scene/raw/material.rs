@@ -1,9 +1,9 @@
 //! Own materials as written.
 
-use super::fields::Fields;
 use super::items::open;
 use super::porous::{RawPorous, porous};
-use super::value::{Asked, TomlValue};
+use super::table_reader::TableReader;
+use super::value_reader::{TomlValue, ValueReader};
 use super::{Span, Spanned};
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::scene::problem::{Problem, Problems};
@@ -20,14 +20,14 @@ pub(in crate::scene) type RawImpedance = Spanned<PerBand<Spanned<Complex64>>>;
 #[derive(Debug)]
 pub(in crate::scene) struct RawMaterial {
     pub(in crate::scene) name: Option<Spanned<String>>,
-    pub(in crate::scene) build: Option<RawBuild>,
+    pub(in crate::scene) build: Option<RawSurfaceModel>,
     pub(in crate::scene) scattering: Option<RawPerBand>,
     pub(in crate::scene) source: Option<Spanned<String>>,
 }
 
 /// What a material is known by.
 #[derive(Debug)]
-pub(in crate::scene) enum RawBuild {
+pub(in crate::scene) enum RawSurfaceModel {
     Absorption(RawPerBand),
     Impedance(RawImpedance),
     Porous(RawPorous),
@@ -46,14 +46,14 @@ pub(super) fn material<'t>(
     let known = ["name", "absorption", "impedance", "porous", "scattering", "source"];
     let fields = open(table, place, "material", &known, problems);
     RawMaterial {
-        name: fields.need_text("name", "\"bookshelf, full\""),
+        name: fields.require_text("name", "\"bookshelf, full\""),
         build: build(&fields),
         scattering: fields.read("scattering", per_band),
         source: fields.text("source"),
     }
 }
 
-fn build(fields: &Fields<'_, '_>) -> Option<RawBuild> {
+fn build(fields: &TableReader<'_, '_>) -> Option<RawSurfaceModel> {
     let given: Vec<(&str, Span)> = ["absorption", "impedance", "porous"]
         .into_iter()
         .filter_map(|key| fields.get(key).map(|value| (key, value.span())))
@@ -82,44 +82,44 @@ fn build(fields: &Fields<'_, '_>) -> Option<RawBuild> {
         }
     }
     match given.first()?.0 {
-        "absorption" => fields.read("absorption", per_band).map(RawBuild::Absorption),
-        "impedance" => fields.read("impedance", impedance).map(RawBuild::Impedance),
-        _ => porous(fields).map(RawBuild::Porous),
+        "absorption" => fields.read("absorption", per_band).map(RawSurfaceModel::Absorption),
+        "impedance" => fields.read("impedance", impedance).map(RawSurfaceModel::Impedance),
+        _ => porous(fields).map(RawSurfaceModel::Porous),
     }
 }
 
 /// One number for all bands, or one for each.
-fn per_band(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawPerBand> {
+fn per_band(reader: ValueReader<'_>, value: &TomlValue<'_>) -> Option<RawPerBand> {
     if let DeValue::Array(_) = value.get_ref() {
-        return asked.exactly(value, EIGHT, Asked::number);
+        return reader.exactly(value, EIGHT, ValueReader::number);
     }
-    let one = asked.number(value)?;
+    let one = reader.number(value)?;
     Some(Spanned::new(std::array::from_fn(|_| one.clone()), value.span()))
 }
 
 /// One complex number for all bands, or one for each.
-fn impedance(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawImpedance> {
+fn impedance(reader: ValueReader<'_>, value: &TomlValue<'_>) -> Option<RawImpedance> {
     match value.get_ref() {
         DeValue::Array(items) if items.len() == BAND_COUNT => {
-            asked.exactly(value, IMPEDANCE, complex)
+            reader.exactly(value, IMPEDANCE, complex)
         }
         DeValue::Array(items) if items.len() != 2 => {
-            asked.wrong_count(value.span(), items.len(), IMPEDANCE);
+            reader.wrong_count(value.span(), items.len(), IMPEDANCE);
             None
         }
         _ => {
-            let one = complex(asked, value)?;
+            let one = complex(reader, value)?;
             Some(Spanned::new(std::array::from_fn(|_| one.clone()), value.span()))
         }
     }
 }
 
-fn complex(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<Spanned<Complex64>> {
+fn complex(reader: ValueReader<'_>, value: &TomlValue<'_>) -> Option<Spanned<Complex64>> {
     if let DeValue::Array(_) = value.get_ref() {
-        let pair = asked.exactly::<_, 2>(value, "[real, imaginary]", Asked::number)?;
+        let pair = reader.exactly::<_, 2>(value, "[real, imaginary]", ValueReader::number)?;
         let [re, im] = pair.value;
         return Some(Spanned::new(Complex64::new(re.value, im.value), pair.span));
     }
-    let re = asked.number(value)?;
+    let re = reader.number(value)?;
     Some(Spanned::new(Complex64::new(re.value, 0.0), re.span))
 }

@@ -4,17 +4,17 @@
 //! `validate`. A value that could not be read has been reported and is `None`, and so is one that
 //! was left out; required values that were left out have been reported as well.
 
-mod fields;
+mod constraints;
 mod items;
 mod material;
 mod porous;
 mod read;
 mod spanned;
 mod speaker;
-mod value;
-mod wishes;
+mod table_reader;
+mod value_reader;
 
-pub(super) use material::{RawBuild, RawImpedance, RawMaterial, RawPerBand};
+pub(super) use material::{RawImpedance, RawMaterial, RawPerBand, RawSurfaceModel};
 pub(super) use porous::{RawLayer, RawLayerKind, RawPorous};
 pub(super) use read::read;
 pub(super) use spanned::{RawPoint, Span, Spanned};

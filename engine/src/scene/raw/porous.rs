@@ -1,10 +1,10 @@
 //! A porous build as written: one layer in short, or a list of layers.
 
-use super::fields::Fields;
-use super::value::Asked;
+use super::table_reader::TableReader;
+use super::value_reader::ValueReader;
 use super::{Span, Spanned};
+use crate::scene::messages::list;
 use crate::scene::problem::Problem;
-use crate::scene::wording::list;
 use toml::de::DeValue;
 
 /// `porous`.
@@ -39,22 +39,22 @@ const SINGLE: [&str; 3] = ["thickness", "flow_resistivity", "gap"];
 const SHAPE: &str = "[{ thickness = \"50 mm\", flow_resistivity = 8000 }, { air = \"50 mm\" }, …]";
 
 /// The `porous` of a material.
-pub(super) fn porous(material: &Fields<'_, '_>) -> Option<RawPorous> {
+pub(super) fn porous(material: &TableReader<'_, '_>) -> Option<RawPorous> {
     let known = ["thickness", "flow_resistivity", "gap", "layers"];
     let example = "{ thickness = \"100 mm\", flow_resistivity = 12000, gap = \"50 mm\" }";
     let fields = material.inner("porous", &known, example)?;
     if fields.get("layers").is_none() && !fields.stands_misspelt("layers") {
         return Some(RawPorous::Single {
-            thickness: fields.need_length("thickness", "\"100 mm\""),
-            flow_resistivity: fields.need_number("flow_resistivity", "12000"),
+            thickness: fields.require_length("thickness", "\"100 mm\""),
+            flow_resistivity: fields.require_number("flow_resistivity", "12000"),
             gap: fields.length("gap"),
         });
     }
-    let layers = fields.read("layers", |asked, value| {
-        let items = asked.array(value, SHAPE)?;
+    let layers = fields.read("layers", |reader, value| {
+        let items = reader.array(value, SHAPE)?;
         let layers = items.iter().enumerate().map(|(index, item)| {
             let what = format!("layer {} of {}", index + 1, material.name_of("porous"));
-            RawLayer { span: item.span(), kind: layer(asked, what, item) }
+            RawLayer { span: item.span(), kind: layer(reader, what, item) }
         });
         Some(Spanned::new(layers.collect(), value.span()))
     });
@@ -73,25 +73,25 @@ pub(super) fn porous(material: &Fields<'_, '_>) -> Option<RawPorous> {
 }
 
 fn layer(
-    asked: Asked<'_>,
+    reader: ValueReader<'_>,
     what: String,
-    value: &super::value::TomlValue<'_>,
+    value: &super::value_reader::TomlValue<'_>,
 ) -> Option<RawLayerKind> {
     let DeValue::Table(table) = value.get_ref() else {
-        return Asked { what: &what, ..asked }.wrong(
+        return ValueReader { what: &what, ..reader }.wrong(
             value,
             "a table in braces",
             &format!("write layers = {SHAPE}"),
         );
     };
     let known = ["thickness", "flow_resistivity", "air"];
-    let fields = Fields::new(table, what, value.span(), &known, asked.problems);
+    let fields = TableReader::new(table, what, value.span(), &known, reader.problems);
     let Some(air) = fields.get("air") else {
         if fields.get("thickness").is_none() && fields.get("flow_resistivity").is_none() {
             return fields.missing_any(&["thickness", "air"], "{ air = \"50 mm\" }");
         }
-        let thickness = fields.need_length("thickness", "\"50 mm\"");
-        let flow_resistivity = fields.need_number("flow_resistivity", "8000");
+        let thickness = fields.require_length("thickness", "\"50 mm\"");
+        let flow_resistivity = fields.require_number("flow_resistivity", "8000");
         return Some(RawLayerKind::Porous {
             thickness: thickness?,
             flow_resistivity: flow_resistivity?,
@@ -99,7 +99,7 @@ fn layer(
     };
     let porous = ["thickness", "flow_resistivity"].into_iter().find_map(|key| fields.get(key));
     if let Some(porous) = porous {
-        asked.problems.add(
+        reader.problems.add(
             Problem::error(
                 "scene::material-build",
                 porous.span(),

@@ -1,11 +1,11 @@
 //! Walks the whole TOML document into a [`RawScene`].
 
-use super::fields::Fields;
+use super::constraints::{absorber, keep_clear, keep_out};
 use super::items::{furniture, listener, panel, screen, variant};
 use super::material::material;
 use super::speaker::speaker;
-use super::value::{TomlValue, kind};
-use super::wishes::{absorber, keep_clear, keep_out};
+use super::table_reader::TableReader;
+use super::value_reader::{TomlValue, kind};
 use super::{RawAir, RawModel, RawRoom, RawScene};
 use crate::medium::materials::ReflectionLaw;
 use crate::scene::model::{Surface, Units};
@@ -35,7 +35,7 @@ const KEYS: &[&str] = &[
 /// Reads a parsed TOML document. Everything that cannot be read is reported.
 pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> RawScene {
     // Missing sections are shown at the very start of the text.
-    let fields = Fields::new(document, "the scene", 0..0, KEYS, problems);
+    let fields = TableReader::new(document, "the scene", 0..0, KEYS, problems);
     RawScene {
         title: fields.text("title"),
         units: fields.word("units", &[("metric", Units::Metric), ("imperial", Units::Imperial)]),
@@ -43,8 +43,8 @@ pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> Raw
         air: air(&fields),
         surfaces: surfaces(&fields),
         materials: tables(&fields, "material", material),
-        speakers: needed_tables(&fields, "speaker", speaker),
-        listeners: needed_tables(&fields, "listener", listener),
+        speakers: required_tables(&fields, "speaker", speaker),
+        listeners: required_tables(&fields, "listener", listener),
         panels: tables(&fields, "panel", panel),
         screens: tables(&fields, "screen", screen),
         furniture: tables(&fields, "furniture", furniture),
@@ -56,8 +56,8 @@ pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> Raw
     }
 }
 
-fn room(scene: &Fields<'_, '_>) -> Option<RawRoom> {
-    let room = needed_table(
+fn room(scene: &TableReader<'_, '_>) -> Option<RawRoom> {
+    let room = required_table(
         scene,
         "room",
         "the room",
@@ -66,14 +66,14 @@ fn room(scene: &Fields<'_, '_>) -> Option<RawRoom> {
     )?;
     Some(RawRoom {
         size: [
-            room.need_length("length", "\"5.80 m\""),
-            room.need_length("width", "\"4.10 m\""),
-            room.need_length("height", "\"2.45 m\""),
+            room.require_length("length", "\"5.80 m\""),
+            room.require_length("width", "\"4.10 m\""),
+            room.require_length("height", "\"2.45 m\""),
         ],
     })
 }
 
-fn air(scene: &Fields<'_, '_>) -> RawAir {
+fn air(scene: &TableReader<'_, '_>) -> RawAir {
     let known = ["temperature_c", "humidity_percent", "pressure_kpa", "absorption"];
     let Some(air) = table(scene, "air", "the air", &known) else { return RawAir::default() };
     RawAir {
@@ -84,9 +84,9 @@ fn air(scene: &Fields<'_, '_>) -> RawAir {
     }
 }
 
-fn surfaces(scene: &Fields<'_, '_>) -> [Option<super::Spanned<String>>; 6] {
+fn surfaces(scene: &TableReader<'_, '_>) -> [Option<super::Spanned<String>>; 6] {
     let known = Surface::ALL.map(Surface::name);
-    let found = needed_table(
+    let found = required_table(
         scene,
         "surfaces",
         "the list of surfaces",
@@ -94,10 +94,10 @@ fn surfaces(scene: &Fields<'_, '_>) -> [Option<super::Spanned<String>>; 6] {
         "[surfaces] with a material for front, back, left, right, floor and ceiling",
     );
     let Some(found) = found else { return Default::default() };
-    known.map(|name| found.need_text(name, "\"gypsum board on studs\""))
+    known.map(|name| found.require_text(name, "\"gypsum board on studs\""))
 }
 
-fn model(scene: &Fields<'_, '_>) -> RawModel {
+fn model(scene: &TableReader<'_, '_>) -> RawModel {
     let Some(model) = table(scene, "model", "the model", &["reflection", "edges"]) else {
         return RawModel::default();
     };
@@ -107,14 +107,14 @@ fn model(scene: &Fields<'_, '_>) -> RawModel {
 
 /// A section that comes once, when it is there.
 fn table<'t, 'i>(
-    scene: &Fields<'t, 'i>,
+    scene: &TableReader<'t, 'i>,
     key: &str,
     what: &str,
     known: &[&'static str],
-) -> Option<Fields<'t, 'i>> {
+) -> Option<TableReader<'t, 'i>> {
     let value = scene.get(key)?;
     if let DeValue::Table(table) = value.get_ref() {
-        return Some(Fields::new(table, what, value.span(), known, scene.problems()));
+        return Some(TableReader::new(table, what, value.span(), known, scene.problems()));
     }
     let found = kind(value.get_ref());
     let help = if found == "a list" {
@@ -135,13 +135,13 @@ fn table<'t, 'i>(
 }
 
 /// A section that must be there.
-fn needed_table<'t, 'i>(
-    scene: &Fields<'t, 'i>,
+fn required_table<'t, 'i>(
+    scene: &TableReader<'t, 'i>,
     key: &str,
     what: &str,
     known: &[&'static str],
     example: &str,
-) -> Option<Fields<'t, 'i>> {
+) -> Option<TableReader<'t, 'i>> {
     if scene.get(key).is_none() {
         report_missing_section(scene, key, &format!("[{key}]"), example);
     }
@@ -150,7 +150,7 @@ fn needed_table<'t, 'i>(
 
 /// A section that may come several times.
 fn tables<'t, 'i, T>(
-    scene: &Fields<'t, 'i>,
+    scene: &TableReader<'t, 'i>,
     key: &str,
     each: impl Fn(&'t DeTable<'i>, &'t TomlValue<'i>, &'t Problems) -> T,
 ) -> Vec<T> {
@@ -178,8 +178,8 @@ fn tables<'t, 'i, T>(
 }
 
 /// A section that must come at least once.
-fn needed_tables<'t, 'i, T>(
-    scene: &Fields<'t, 'i>,
+fn required_tables<'t, 'i, T>(
+    scene: &TableReader<'t, 'i>,
     key: &str,
     each: impl Fn(&'t DeTable<'i>, &'t TomlValue<'i>, &'t Problems) -> T,
 ) -> Vec<T> {
@@ -191,7 +191,7 @@ fn needed_tables<'t, 'i, T>(
     tables(scene, key, each)
 }
 
-fn report_missing_section(scene: &Fields<'_, '_>, key: &str, header: &str, example: &str) {
+fn report_missing_section(scene: &TableReader<'_, '_>, key: &str, header: &str, example: &str) {
     if scene.stands_misspelt(key) {
         return;
     }
@@ -201,7 +201,7 @@ fn report_missing_section(scene: &Fields<'_, '_>, key: &str, header: &str, examp
     );
 }
 
-fn report_not_repeated(scene: &Fields<'_, '_>, key: &str, value: &TomlValue<'_>, found: &str) {
+fn report_not_repeated(scene: &TableReader<'_, '_>, key: &str, value: &TomlValue<'_>, found: &str) {
     scene.problems().add(
         Problem::error(
             "scene::wrong-type",

@@ -1,8 +1,8 @@
 //! Speakers as written.
 
-use super::fields::Fields;
 use super::items::open;
-use super::value::{Asked, TomlValue};
+use super::table_reader::TableReader;
+use super::value_reader::{TomlValue, ValueReader};
 use super::{RawPoint, SIDES, Span, Spanned};
 use crate::medium::directivity::ReferencePoint;
 use crate::scene::model::Side;
@@ -127,10 +127,10 @@ pub(super) fn speaker<'t>(
     let written = |key| fields.get(key).is_some() || fields.stands_misspelt(key);
     RawSpeaker {
         span: fields.span(),
-        name: fields.need_text("name", "\"main left\""),
+        name: fields.require_text("name", "\"main left\""),
         pair: fields.text("pair"),
         side: fields.word("side", SIDES),
-        at: fields.need_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
+        at: fields.require_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
         aim: fields.read("aim", aim),
         directivity: directivity(&fields),
         solid: fields.boolean("solid"),
@@ -143,13 +143,13 @@ pub(super) fn speaker<'t>(
     }
 }
 
-fn aim(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawAim> {
+fn aim(reader: ValueReader<'_>, value: &TomlValue<'_>) -> Option<RawAim> {
     match value.get_ref() {
-        DeValue::String(_) => asked.text(value).map(RawAim::Listener),
-        DeValue::Array(_) => asked
-            .exactly(value, "[from front wall, from left wall, above floor]", Asked::length)
+        DeValue::String(_) => reader.text(value).map(RawAim::Listener),
+        DeValue::Array(_) => reader
+            .exactly(value, "[from front wall, from left wall, above floor]", ValueReader::length)
             .map(RawAim::Point),
-        _ => asked.wrong(
+        _ => reader.wrong(
             value,
             "a listener's name or a point",
             "write aim = \"seated\" or aim = [\"2.20 m\", \"2.05 m\", \"1.20 m\"]",
@@ -157,7 +157,7 @@ fn aim(asked: Asked<'_>, value: &TomlValue<'_>) -> Option<RawAim> {
     }
 }
 
-fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
+fn directivity(speaker: &TableReader<'_, '_>) -> Option<RawDirectivity> {
     // Which keys are known hangs on the kind, so the kind is looked up before the rest.
 
     let value = speaker.get("directivity")?.get_ref();
@@ -174,9 +174,9 @@ fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
         _ => None,
     };
     let fields = speaker.inner("directivity", kind.map_or(ALL_KEYS, Kind::keys), &example)?;
-    fields.need_word("kind", "\"omni\"", KINDS)?;
+    fields.require_word("kind", "\"omni\"", KINDS)?;
     let cabinet = || {
-        fields.need_lengths(
+        fields.require_lengths(
             "cabinet",
             "[height, width, depth]",
             "[\"340 mm\", \"220 mm\", \"270 mm\"]",
@@ -186,17 +186,19 @@ fn directivity(speaker: &Fields<'_, '_>) -> Option<RawDirectivity> {
         Kind::Omni => RawDirectivity::Omni,
         Kind::Cardioid => RawDirectivity::Cardioid,
         Kind::Piston => RawDirectivity::Piston {
-            diameter: fields.need_length("diameter", "\"165 mm\""),
+            diameter: fields.require_length("diameter", "\"165 mm\""),
             cabinet: cabinet(),
         },
         Kind::TwoWay => RawDirectivity::TwoWay {
-            woofer: fields.need_length("woofer", "\"165 mm\""),
-            tweeter: fields.need_length("tweeter", "\"25 mm\""),
-            spacing: fields.need_length("spacing", "\"170 mm\""),
-            crossover_hz: fields.need_number("crossover_hz", "2200"),
+            woofer: fields.require_length("woofer", "\"165 mm\""),
+            tweeter: fields.require_length("tweeter", "\"25 mm\""),
+            spacing: fields.require_length("spacing", "\"170 mm\""),
+            crossover_hz: fields.require_number("crossover_hz", "2200"),
             reference: fields.word("reference", REFERENCES),
             cabinet: cabinet(),
         },
-        Kind::Table => RawDirectivity::Table { file: fields.need_text("file", "\"speaker.csv\"") },
+        Kind::Table => {
+            RawDirectivity::Table { file: fields.require_text("file", "\"speaker.csv\"") }
+        }
     })
 }

@@ -1,15 +1,15 @@
 //! The air in the room.
 
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::medium::air::Air;
 use crate::scene::raw::Spanned;
 
-pub(super) fn air(setting: &Setting<'_>) -> Option<Air> {
-    let raw = &setting.raw.air;
+pub(super) fn air(context: &RuleContext<'_>) -> Option<Air> {
+    let raw = &context.raw.air;
     let usual = Air::default();
     let within = |what, value: &Option<_>, usual, limits, unit, help| match value {
         None => Some(usual),
-        Some(value) => setting.number_within(what, value, limits, unit, help),
+        Some(value) => context.number_within(what, value, limits, unit, help),
     };
     let temperature_help = celsius(raw.temperature_c.as_ref());
     let temperature_c = within(

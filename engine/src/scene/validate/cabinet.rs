@@ -1,8 +1,8 @@
 //! A speaker's cabinet, and whether the drivers fit in its front.
 
 use super::TAPE_SLACK_M;
+use super::context::RuleContext;
 use super::limits::SMALLEST_SIDE_M;
-use super::setting::Setting;
 use crate::medium::directivity::Cabinet;
 use crate::scene::problem::Problem;
 use crate::scene::raw::Spanned;
@@ -16,7 +16,7 @@ const CABINET_MAX_M: f64 = 3.0;
 type RawSides = Spanned<[Spanned<f64>; 3]>;
 
 pub(super) fn cabinet(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     raw: Option<&RawSides>,
 ) -> Option<Cabinet> {
@@ -26,7 +26,7 @@ pub(super) fn cabinet(
         .iter()
         .zip(sides)
         .map(|(name, side)| {
-            setting.length_within(
+            context.length_within(
                 &format!("the cabinet {name} of {what}"),
                 side,
                 SMALLEST_SIDE_M..=CABINET_MAX_M,
@@ -38,7 +38,7 @@ pub(super) fn cabinet(
     Some(Cabinet { height_m: height_m?, width_m: width_m?, depth_m: depth_m? })
 }
 
-impl Setting<'_> {
+impl RuleContext<'_> {
     /// Whether every driver is smaller than the cabinet's front.
     pub(super) fn fits_cabinet(
         &self,

@@ -1,16 +1,16 @@
 //! A speaker's directivity.
 
 use super::cabinet::{DRIVER_MAX_M, cabinet};
+use super::context::RuleContext;
 use super::directivity_table;
 use super::limits::SMALLEST_SIDE_M;
-use super::setting::Setting;
 use crate::medium::directivity::{Directivity, ReferencePoint};
 use crate::scene::attachments::Attachments;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawDirectivity, Spanned};
 
 pub(super) fn directivity(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     raw: &RawDirectivity,
     attachments: &dyn Attachments,
@@ -19,9 +19,9 @@ pub(super) fn directivity(
         RawDirectivity::Omni => Some(Directivity::Omni),
         RawDirectivity::Cardioid => Some(Directivity::Cardioid),
         RawDirectivity::Piston { diameter, cabinet: box_ } => {
-            let diameter_m = driver(setting, &format!("the driver of {what}"), diameter.as_ref());
-            let box_checked = cabinet(setting, what, box_.as_ref());
-            let fits = setting.fits_cabinet(what, &[diameter.as_ref()], box_.as_ref());
+            let diameter_m = driver(context, &format!("the driver of {what}"), diameter.as_ref());
+            let box_checked = cabinet(context, what, box_.as_ref());
+            let fits = context.fits_cabinet(what, &[diameter.as_ref()], box_.as_ref());
             let (diameter_m, cabinet) = (diameter_m?, box_checked?);
             fits.then_some(Directivity::Piston { diameter_m, cabinet })
         }
@@ -33,11 +33,11 @@ pub(super) fn directivity(
             reference,
             cabinet: box_,
         } => {
-            let woofer_m = driver(setting, &format!("the woofer of {what}"), woofer.as_ref());
-            let tweeter_m = driver(setting, &format!("the tweeter of {what}"), tweeter.as_ref());
-            let spacing_m = spacing.as_ref().and_then(|value| driver_spacing(setting, what, value));
+            let woofer_m = driver(context, &format!("the woofer of {what}"), woofer.as_ref());
+            let tweeter_m = driver(context, &format!("the tweeter of {what}"), tweeter.as_ref());
+            let spacing_m = spacing.as_ref().and_then(|value| driver_spacing(context, what, value));
             let crossover_hz = crossover_hz.as_ref().and_then(|value| {
-                setting.number_within(
+                context.number_within(
                     &format!("the crossover of {what}"),
                     value,
                     50.0..=20_000.0,
@@ -45,9 +45,9 @@ pub(super) fn directivity(
                     "give it in hertz; two-way speakers cross over at about 1500 to 3500 Hz",
                 )
             });
-            let box_checked = cabinet(setting, what, box_.as_ref());
+            let box_checked = cabinet(context, what, box_.as_ref());
             let fits =
-                setting.fits_cabinet(what, &[woofer.as_ref(), tweeter.as_ref()], box_.as_ref());
+                context.fits_cabinet(what, &[woofer.as_ref(), tweeter.as_ref()], box_.as_ref());
             let two_way = Directivity::TwoWay {
                 woofer_m: woofer_m?,
                 tweeter_m: tweeter_m?,
@@ -60,13 +60,13 @@ pub(super) fn directivity(
         }
         RawDirectivity::Table { file } => {
             let file = file.as_ref()?;
-            table(setting, what, file, attachments)
+            table(context, what, file, attachments)
         }
     }
 }
 
-fn driver(setting: &Setting<'_>, what: &str, value: Option<&Spanned<f64>>) -> Option<f64> {
-    setting.length_within(
+fn driver(context: &RuleContext<'_>, what: &str, value: Option<&Spanned<f64>>) -> Option<f64> {
+    context.length_within(
         &format!("the diameter of {what}"),
         value?,
         SMALLEST_SIDE_M..=DRIVER_MAX_M,
@@ -75,16 +75,16 @@ fn driver(setting: &Setting<'_>, what: &str, value: Option<&Spanned<f64>>) -> Op
 }
 
 /// Distance between the drivers; zero is a coaxial speaker.
-fn driver_spacing(setting: &Setting<'_>, what: &str, value: &Spanned<f64>) -> Option<f64> {
+fn driver_spacing(context: &RuleContext<'_>, what: &str, value: &Spanned<f64>) -> Option<f64> {
     if value.value == 0.0 {
         return Some(0.0);
     }
-    setting.length_within(&format!("the driver spacing of {what}"), value, 0.0..=2.0,
+    context.length_within(&format!("the driver spacing of {what}"), value, 0.0..=2.0,
         "measure from the middle of the woofer to the middle of the tweeter; 0 for a coaxial speaker")
 }
 
 fn table(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     file: &Spanned<String>,
     attachments: &dyn Attachments,
@@ -93,7 +93,7 @@ fn table(
         Ok(text) => text,
         Err(reason) => {
             let message = format!("the directivity table of {what} cannot be read");
-            setting.add(
+            context.add(
                 Problem::error("scene::directivity-file", file.span.clone(), message)
                     .label(reason)
                     .help(
@@ -108,7 +108,7 @@ fn table(
         Err(slip) => {
             let message =
                 format!("the directivity table of {what}, line {}: {}", slip.line, slip.message);
-            setting.add(
+            context.add(
                 Problem::error("scene::directivity-table", file.span.clone(), message)
                     .label("in this file")
                     .help(directivity_table::SHAPE),

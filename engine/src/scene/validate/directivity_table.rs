@@ -81,8 +81,9 @@ fn row(line: &str) -> Result<(f64, PerBand<f64>), String> {
         .map(|cell| {
             let cell = cell.trim();
             let number = cell.parse::<f64>().ok().filter(|number| number.is_finite());
-            number
-                .ok_or_else(|| format!("`{}` is not a number", crate::scene::wording::quoted(cell)))
+            number.ok_or_else(|| {
+                format!("`{}` is not a number", crate::scene::messages::quoted(cell))
+            })
         })
         .collect::<Result<_, _>>()?;
     let [angle, levels @ ..] = numbers.as_slice() else {

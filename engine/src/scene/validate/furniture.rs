@@ -1,20 +1,20 @@
 //! Furniture inside the room.
 
+use super::context::{RuleContext, called};
 use super::materials::Materials;
-use super::setting::{Setting, called};
 use crate::scene::model::Furniture;
 use crate::scene::raw::RawFurniture;
 use glam::DVec3;
 
 pub(super) fn furniture(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     materials: &mut Materials<'_>,
 ) -> Vec<Option<Furniture>> {
-    setting.raw.furniture.iter().map(|raw| piece(setting, materials, raw)).collect()
+    context.raw.furniture.iter().map(|raw| piece(context, materials, raw)).collect()
 }
 
 fn piece(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     materials: &mut Materials<'_>,
     raw: &RawFurniture,
 ) -> Option<Furniture> {
@@ -22,11 +22,11 @@ fn piece(
     let material = materials.resolve(raw.material.as_ref());
     let size = raw.size.as_ref().and_then(|size| {
         let [x, y, z] =
-            size.value.each_ref().map(|side| setting.side(&format!("a side of {what}"), side));
+            size.value.each_ref().map(|side| context.side(&format!("a side of {what}"), side));
         Some(DVec3::new(x?, y?, z?))
     });
     let turn_deg = raw.turn_deg.as_ref().map_or(Some(0.0), |turn| {
-        setting.number_within(
+        context.number_within(
             &format!("the turn of {what}"),
             turn,
             -360.0..=360.0,
@@ -38,7 +38,7 @@ fn piece(
     let corner = raw
         .corner
         .as_ref()
-        .and_then(|corner| setting.near_enough(&format!("the corner of {what}"), corner));
+        .and_then(|corner| context.near_enough(&format!("the corner of {what}"), corner));
     let piece = Furniture {
         name: raw.name.as_ref()?.value.clone(),
         set: raw.set.as_ref().map(|set| set.value.clone()),
@@ -49,7 +49,7 @@ fn piece(
     };
     let place = raw.corner.as_ref()?;
     let help = "move its corner or check its size: [along x, along y, along z] before turning";
-    setting
+    context
         .corners_inside(&what, &piece.upright_box().corners(), &place.span, help)
         .then_some(piece)
 }

@@ -1,7 +1,7 @@
 //! Things stand inside the room.
 
 use super::TAPE_SLACK_M;
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::scene::model::{Room, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPoint, Span};
@@ -11,7 +11,7 @@ const FROM: [&str; 3] = ["from the front wall", "from the left wall", "above the
 const BEYOND: [&str; 3] = ["behind the wall", "behind the wall", "below the floor"];
 const SIDE: [&str; 3] = ["long", "wide", "high"];
 
-impl Setting<'_> {
+impl RuleContext<'_> {
     /// A point inside the room and clear of its surfaces. With a room that could not be read,
     /// any finite point passes.
     pub(super) fn clear_of_walls(&self, what: &str, point: &RawPoint) -> Option<DVec3> {

@@ -1,6 +1,6 @@
 //! Numbers within sensible limits.
 
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPoint, Spanned};
 use std::ops::RangeInclusive;
@@ -11,7 +11,7 @@ pub(super) const SMALLEST_SIDE_M: f64 = 0.001;
 /// Points to look or aim at may lie outside the room, but not farther than this from its corner.
 const FARTHEST_M: f64 = 1000.0;
 
-impl Setting<'_> {
+impl RuleContext<'_> {
     /// A length within limits, in metres. Zero and negative lengths are named as such.
     pub(super) fn length_within(
         &self,

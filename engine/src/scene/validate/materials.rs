@@ -1,15 +1,15 @@
 //! Materials by name: the scene's own first, then the catalogue.
 
+use super::context::RuleContext;
 use super::own_material::own_material;
-use super::setting::Setting;
 use crate::medium::materials::{Material, catalogue};
+use crate::scene::messages::{nearest, quoted};
 use crate::scene::problem::Problem;
 use crate::scene::raw::Spanned;
-use crate::scene::wording::{nearest, quoted};
 
 /// The scene's materials while names are being resolved.
 pub(super) struct Materials<'a> {
-    setting: &'a Setting<'a>,
+    context: &'a RuleContext<'a>,
     /// Own materials in the scene's order, then catalogue rows in the order of first use. An own
     /// material that is wrong keeps its place as `None`, so that its name is still known.
     list: Vec<Option<Material>>,
@@ -18,11 +18,11 @@ pub(super) struct Materials<'a> {
 }
 
 impl<'a> Materials<'a> {
-    pub(super) fn new(setting: &'a Setting<'a>) -> Self {
-        let own = &setting.raw.materials;
+    pub(super) fn new(context: &'a RuleContext<'a>) -> Self {
+        let own = &context.raw.materials;
         Self {
-            setting,
-            list: own.iter().map(|raw| own_material(setting, raw)).collect(),
+            context,
+            list: own.iter().map(|raw| own_material(context, raw)).collect(),
             names: own.iter().map(|raw| raw.name.as_ref().map(|name| name.value.clone())).collect(),
             own_count: own.len(),
         }
@@ -69,7 +69,7 @@ impl<'a> Materials<'a> {
             }
         };
         let message = format!("there is no material called \"{}\"", quoted(&name.value));
-        self.setting.add(
+        self.context.add(
             Problem::error("scene::unknown-material", name.span.clone(), message)
                 .label("not in the catalogue and not in this scene")
                 .help(help),

@@ -7,6 +7,8 @@
 mod advice;
 mod air;
 mod cabinet;
+mod constraints;
+mod context;
 mod directivity;
 mod directivity_table;
 mod furniture;
@@ -23,19 +25,17 @@ mod porous;
 mod room;
 mod same_place;
 mod screens;
-mod setting;
 mod solid;
 mod speakers;
 mod variants;
-mod wishes;
 
 use super::attachments::Attachments;
 use super::model::{Model, Scene};
 use super::problem::Problems;
 use super::raw::{RawModel, RawScene};
 use crate::medium::materials::ReflectionLaw;
+use context::RuleContext;
 use materials::Materials;
-use setting::Setting;
 
 /// Two places closer than this are the same place, and a thing this close to a wall is in it:
 /// nobody reads a tape closer than a millimetre.
@@ -52,25 +52,25 @@ pub(super) fn validate(
 ) -> Option<Scene> {
     let units = raw.units.as_ref().map_or_else(Default::default, |units| units.value);
     let room = room::room(raw, units, problems);
-    let setting = Setting { raw, units, room, problems };
+    let context = RuleContext { raw, units, room, problems };
 
     names::check(raw, problems);
-    let air = air::air(&setting);
-    let mut materials = Materials::new(&setting);
+    let air = air::air(&context);
+    let mut materials = Materials::new(&context);
     let surfaces = raw.surfaces.each_ref().map(|name| materials.resolve(name.as_ref()));
-    let listeners = listeners::listeners(&setting);
-    let speakers = speakers::speakers(&setting, &listeners, attachments, &mut materials);
-    let panels = panels::panels(&setting, &mut materials);
-    let screens = screens::screens(&setting, &mut materials);
-    let furniture = furniture::furniture(&setting, &mut materials);
-    let variants = variants::variants(&setting);
-    let keep_outs = wishes::keep_outs(&setting);
-    let keep_clears = wishes::keep_clears(&setting);
-    let absorbers = wishes::absorbers(&setting, &mut materials);
+    let listeners = listeners::listeners(&context);
+    let speakers = speakers::speakers(&context, &listeners, attachments, &mut materials);
+    let panels = panels::panels(&context, &mut materials);
+    let screens = screens::screens(&context, &mut materials);
+    let furniture = furniture::furniture(&context, &mut materials);
+    let variants = variants::variants(&context);
+    let keep_outs = constraints::keep_outs(&context);
+    let keep_clears = constraints::keep_clears(&context);
+    let absorbers = constraints::absorbers(&context, &mut materials);
     pairs::check(raw, problems);
-    same_place::check(&setting, &speakers, &listeners);
-    solid::check(&setting, &speakers, &listeners, &furniture);
-    panel_overlap::check(&setting, &panels, &variants);
+    same_place::check(&context, &speakers, &listeners);
+    solid::check(&context, &speakers, &listeners, &furniture);
+    panel_overlap::check(&context, &panels, &variants);
 
     let own_materials = materials.own_count();
     let scene = Scene {
@@ -93,7 +93,7 @@ pub(super) fn validate(
         model: model(&raw.model),
     };
     if !problems.any_error() {
-        advice::give(&scene, &setting);
+        advice::give(&scene, &context);
     }
     Some(scene)
 }

@@ -1,9 +1,9 @@
 //! Names: each once among its kind, and none that would be taken for something else.
 
+use crate::scene::messages::quoted;
 use crate::scene::model::Surface;
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::{RawScene, Span, Spanned};
-use crate::scene::wording::quoted;
 use std::collections::BTreeMap;
 
 type Name<'a> = Option<&'a Spanned<String>>;

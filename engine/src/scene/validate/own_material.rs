@@ -1,12 +1,12 @@
 //! A material the scene describes itself.
 
+use super::context::{RuleContext, called};
 use super::limits::shown;
 use super::porous::porous;
-use super::setting::{Setting, called};
 use crate::medium::bands::PerBand;
-use crate::medium::materials::{Build, Material, catalogue};
+use crate::medium::materials::{Material, SurfaceModel, catalogue};
 use crate::scene::problem::Problem;
-use crate::scene::raw::{RawBuild, RawImpedance, RawMaterial, RawPerBand, Spanned};
+use crate::scene::raw::{RawImpedance, RawMaterial, RawPerBand, RawSurfaceModel, Spanned};
 use num_complex::Complex64;
 
 /// Laboratory absorption may exceed 1 by the edges of the sample; above this it is a slip.
@@ -15,10 +15,10 @@ const ABSORPTION_MAX: f64 = 1.5;
 /// Source of a material that names none.
 const UNNAMED_SOURCE: &str = "the scene";
 
-pub(super) fn own_material(setting: &Setting<'_>, raw: &RawMaterial) -> Option<Material> {
+pub(super) fn own_material(context: &RuleContext<'_>, raw: &RawMaterial) -> Option<Material> {
     let what = called("material", raw.name.as_ref());
     if let Some(name) = raw.name.as_ref().filter(|name| catalogue::find(&name.value).is_some()) {
-        setting.add(
+        context.add(
             Problem::warning(
                 "scene::own-over-catalogue",
                 name.span.clone(),
@@ -28,11 +28,11 @@ pub(super) fn own_material(setting: &Setting<'_>, raw: &RawMaterial) -> Option<M
             .help("nothing to do if that is what you want; otherwise give it another name"),
         );
     }
-    let build = raw.build.as_ref().and_then(|build| build_of(setting, &what, build));
+    let build = raw.build.as_ref().and_then(|build| build_of(context, &what, build));
     let scattering = match &raw.scattering {
         None => Some([0.0; 8]),
         Some(values) => per_band(values, |value| {
-            setting.number_within(
+            context.number_within(
                 &format!("the scattering of {what}"),
                 value,
                 0.0..=1.0,
@@ -43,7 +43,7 @@ pub(super) fn own_material(setting: &Setting<'_>, raw: &RawMaterial) -> Option<M
     };
     Some(Material {
         name: raw.name.as_ref()?.value.clone(),
-        build: build?,
+        surface_model: build?,
         scattering: scattering?,
         source: raw
             .source
@@ -52,18 +52,22 @@ pub(super) fn own_material(setting: &Setting<'_>, raw: &RawMaterial) -> Option<M
     })
 }
 
-fn build_of(setting: &Setting<'_>, what: &str, raw: &RawBuild) -> Option<Build> {
+fn build_of(context: &RuleContext<'_>, what: &str, raw: &RawSurfaceModel) -> Option<SurfaceModel> {
     match raw {
-        RawBuild::Absorption(values) => absorption(setting, what, values).map(Build::Absorption),
-        RawBuild::Impedance(values) => impedance(setting, what, values).map(Build::Impedance),
-        RawBuild::Porous(build) => porous(setting, what, build).map(Build::Porous),
+        RawSurfaceModel::Absorption(values) => {
+            absorption(context, what, values).map(SurfaceModel::Absorption)
+        }
+        RawSurfaceModel::Impedance(values) => {
+            impedance(context, what, values).map(SurfaceModel::Impedance)
+        }
+        RawSurfaceModel::Porous(build) => porous(context, what, build).map(SurfaceModel::Porous),
     }
 }
 
-fn absorption(setting: &Setting<'_>, what: &str, values: &RawPerBand) -> Option<PerBand<f64>> {
+fn absorption(context: &RuleContext<'_>, what: &str, values: &RawPerBand) -> Option<PerBand<f64>> {
     let name = format!("the absorption of {what}");
     let checked = per_band(values, |value| {
-        setting.number_within(
+        context.number_within(
             &name,
             value,
             0.0..=ABSORPTION_MAX,
@@ -74,7 +78,7 @@ fn absorption(setting: &Setting<'_>, what: &str, values: &RawPerBand) -> Option<
     let above = checked.iter().copied().fold(0.0, f64::max);
     if 1.0 < above {
         let message = format!("{name} goes up to {above}; 1 is taken instead");
-        setting.add(
+        context.add(
             Problem::warning("scene::absorption-above-one", values.span.clone(), message)
                 .label("more than all the sound")
                 .help("laboratory values above 1 come from the edges of the sample; no need to change them"),
@@ -84,7 +88,7 @@ fn absorption(setting: &Setting<'_>, what: &str, values: &RawPerBand) -> Option<
 }
 
 fn impedance(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     values: &RawImpedance,
 ) -> Option<PerBand<Complex64>> {
@@ -105,7 +109,7 @@ fn impedance(
         )
         .label("the real part must not be negative, and not all of it zero")
         .help("give Z/(ρc): 1 swallows a wave that comes straight on, 1000 is a hard wall");
-        setting.add(problem);
+        context.add(problem);
         None
     })
 }

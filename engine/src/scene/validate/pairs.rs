@@ -1,9 +1,9 @@
 //! A pair has one left and one right speaker.
 
+use crate::scene::messages::{nearest, quoted};
 use crate::scene::model::Side;
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::{RawScene, RawSpeaker, Spanned};
-use crate::scene::wording::{nearest, quoted};
 
 pub(super) fn check(raw: &RawScene, problems: &Problems) {
     for speaker in &raw.speakers {

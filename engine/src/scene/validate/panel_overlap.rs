@@ -1,35 +1,45 @@
 //! Panels on one surface do not overlap in any state of the room.
 
+use super::context::RuleContext;
 use super::inside::surface_words;
-use super::setting::Setting;
-use crate::scene::model::{Panel, Variant};
+use crate::scene::model::{Panel, VariantDefinition};
 use crate::scene::problem::Problem;
-use crate::scene::state::{is_in, overlap};
+use crate::scene::variant::{is_in, overlap};
 
-pub(super) fn check(setting: &Setting<'_>, panels: &[Option<Panel>], variants: &[Option<Variant>]) {
-    let variants: Vec<Variant> = variants.iter().flatten().cloned().collect();
+pub(super) fn check(
+    context: &RuleContext<'_>,
+    panels: &[Option<Panel>],
+    variants: &[Option<VariantDefinition>],
+) {
+    let variants: Vec<VariantDefinition> = variants.iter().flatten().cloned().collect();
     for (second, panel) in panels.iter().enumerate() {
         let Some(panel) = panel else { continue };
         for (first, other) in panels.iter().enumerate().take(second) {
             let Some(other) = other else { continue };
             if overlap(panel, other) && together(panel, other, &variants) {
-                report(setting, panel, second, other, first);
+                report(context, panel, second, other, first);
             }
         }
     }
 }
 
 /// Whether some state has both. Without variants the only state is everything.
-fn together(one: &Panel, other: &Panel, variants: &[Variant]) -> bool {
+fn together(one: &Panel, other: &Panel, variants: &[VariantDefinition]) -> bool {
     let both = |variant| {
         [one, other].iter().all(|panel| is_in(panel.set.as_deref(), &panel.name, variant, variants))
     };
     variants.is_empty() || variants.iter().any(both)
 }
 
-fn report(setting: &Setting<'_>, panel: &Panel, index: usize, other: &Panel, other_index: usize) {
+fn report(
+    context: &RuleContext<'_>,
+    panel: &Panel,
+    index: usize,
+    other: &Panel,
+    other_index: usize,
+) {
     let place = |index: usize| {
-        setting
+        context
             .raw
             .panels
             .get(index)
@@ -43,7 +53,7 @@ fn report(setting: &Setting<'_>, panel: &Panel, index: usize, other: &Panel, oth
         panel.name,
         surface_words(panel.on)
     );
-    setting.add(
+    context.add(
         Problem::error("scene::panels-overlap", span, message)
             .label(format!("`{}`", panel.name))
             .related(other_span, format!("`{}`", other.name))

@@ -1,9 +1,9 @@
 //! Panels within the edges of their surface.
 
 use super::TAPE_SLACK_M;
+use super::context::{RuleContext, called};
 use super::inside::surface_words;
 use super::materials::Materials;
-use super::setting::{Setting, called};
 use crate::scene::model::{Panel, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPanel, Spanned};
@@ -21,19 +21,26 @@ fn edge_words(surface: Surface, axis: usize, far: bool) -> String {
     surface_words(beyond)
 }
 
-pub(super) fn panels(setting: &Setting<'_>, materials: &mut Materials<'_>) -> Vec<Option<Panel>> {
-    setting.raw.panels.iter().map(|raw| panel(setting, materials, raw)).collect()
+pub(super) fn panels(
+    context: &RuleContext<'_>,
+    materials: &mut Materials<'_>,
+) -> Vec<Option<Panel>> {
+    context.raw.panels.iter().map(|raw| panel(context, materials, raw)).collect()
 }
 
-fn panel(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawPanel) -> Option<Panel> {
+fn panel(
+    context: &RuleContext<'_>,
+    materials: &mut Materials<'_>,
+    raw: &RawPanel,
+) -> Option<Panel> {
     let what = called("panel", raw.name.as_ref());
     let material = materials.resolve(raw.material.as_ref());
-    let size_m = raw.size.as_ref().and_then(|size| setting.two_sides(&what, size));
-    let cost = setting.cost(&what, raw.cost.as_ref());
+    let size_m = raw.size.as_ref().and_then(|size| context.two_sides(&what, size));
+    let cost = context.cost(&what, raw.cost.as_ref());
     let centre_m = raw.centre.as_ref().map(|centre| [centre.value[0].value, centre.value[1].value]);
     let within = match (raw.on.as_ref(), centre_m, size_m) {
         (Some(on), Some(centre), Some(size)) => {
-            within_edges(setting, &what, raw.centre.as_ref(), on.value, centre, size)
+            within_edges(context, &what, raw.centre.as_ref(), on.value, centre, size)
         }
         _ => true,
     };
@@ -51,14 +58,14 @@ fn panel(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawPanel) -
 
 /// Whether a rectangle whose centre is written there lies on its surface; if not, says so.
 pub(super) fn within_edges(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     written: Option<&Spanned<[Spanned<f64>; 2]>>,
     on: Surface,
     centre_m: [f64; 2],
     size_m: [f64; 2],
 ) -> bool {
-    let (Some(room), Some(written)) = (setting.room, written) else { return true };
+    let (Some(room), Some(written)) = (context.room, written) else { return true };
     let mut within = true;
     for (axis, (coordinate, (centre, size))) in
         written.value.iter().zip(centre_m.into_iter().zip(size_m)).enumerate()
@@ -75,22 +82,22 @@ pub(super) fn within_edges(
                 format!(
                     "the {} is {} that way: make it smaller",
                     surface_words(on),
-                    setting.show(length)
+                    context.show(length)
                 )
             } else {
                 format!(
                     "put its middle between {} and {}",
-                    setting.show(size / 2.0),
-                    setting.show(length - size / 2.0)
+                    context.show(size / 2.0),
+                    context.show(length - size / 2.0)
                 )
             };
-            setting.add(
+            context.add(
                 Problem::error(
                     "scene::panel-past-edge",
                     coordinate.span.clone(),
                     format!("{what} goes past the edge of the {}", surface_words(on)),
                 )
-                .label(format!("{} too far toward the {edge}", setting.show(beyond)))
+                .label(format!("{} too far toward the {edge}", context.show(beyond)))
                 .help(help),
             );
         }
@@ -98,7 +105,7 @@ pub(super) fn within_edges(
     within
 }
 
-impl Setting<'_> {
+impl RuleContext<'_> {
     /// The two sides of a panel or a screen.
     pub(super) fn two_sides(
         &self,

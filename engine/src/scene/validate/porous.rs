@@ -1,8 +1,8 @@
 //! A porous build: each layer within limits, and layers in an order that makes sense.
 
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::medium::materials::porous::MAX_LAYERS;
-use crate::medium::materials::{BuildLayer, PorousBuild};
+use crate::medium::materials::{AbsorberLayer, PorousAbsorber};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawLayer, RawLayerKind, RawPorous, Spanned};
 
@@ -13,58 +13,62 @@ const THINNEST_M: f64 = 0.001;
 const DEEPEST_GAP_M: f64 = 5.0;
 
 /// `what` is the material, for messages.
-pub(super) fn porous(setting: &Setting<'_>, what: &str, raw: &RawPorous) -> Option<PorousBuild> {
+pub(super) fn porous(
+    context: &RuleContext<'_>,
+    what: &str,
+    raw: &RawPorous,
+) -> Option<PorousAbsorber> {
     match raw {
         RawPorous::Single { thickness, flow_resistivity, gap } => {
-            let thickness = thickness.as_ref().and_then(|it| thickness_m(setting, what, it));
+            let thickness = thickness.as_ref().and_then(|it| thickness_m(context, what, it));
             let resistivity =
-                flow_resistivity.as_ref().and_then(|it| resistivity(setting, what, it));
+                flow_resistivity.as_ref().and_then(|it| resistivity(context, what, it));
             let gap_m = gap.as_ref().map_or(Some(0.0), |value| {
                 let help = "leave `gap` out when the layer lies on the wall";
                 if value.value == 0.0 {
                     Some(0.0)
                 } else {
                     let limits = 0.0..=DEEPEST_GAP_M;
-                    setting.length_within(&format!("the air gap of {what}"), value, limits, help)
+                    context.length_within(&format!("the air gap of {what}"), value, limits, help)
                 }
             });
-            Some(PorousBuild::single(thickness?, resistivity?, gap_m?))
+            Some(PorousAbsorber::single(thickness?, resistivity?, gap_m?))
         }
         RawPorous::Layers(layers) => {
-            let sound = order_makes_sense(setting, what, layers);
-            let checked: Vec<Option<BuildLayer>> = layers
+            let sound = order_makes_sense(context, what, layers);
+            let checked: Vec<Option<AbsorberLayer>> = layers
                 .value
                 .iter()
                 .enumerate()
                 .map(|(index, raw)| {
-                    layer(setting, &format!("layer {} of {what}", index + 1), raw.kind.as_ref()?)
+                    layer(context, &format!("layer {} of {what}", index + 1), raw.kind.as_ref()?)
                 })
                 .collect();
-            let checked: Vec<BuildLayer> = checked.into_iter().collect::<Option<_>>()?;
-            if sound { PorousBuild::new(&checked) } else { None }
+            let checked: Vec<AbsorberLayer> = checked.into_iter().collect::<Option<_>>()?;
+            if sound { PorousAbsorber::new(&checked) } else { None }
         }
     }
 }
 
-fn layer(setting: &Setting<'_>, what: &str, raw: &RawLayerKind) -> Option<BuildLayer> {
+fn layer(context: &RuleContext<'_>, what: &str, raw: &RawLayerKind) -> Option<AbsorberLayer> {
     match raw {
         RawLayerKind::Porous { thickness, flow_resistivity } => {
-            let thickness = thickness_m(setting, what, thickness);
-            let resistivity = resistivity(setting, what, flow_resistivity);
-            Some(BuildLayer::Porous { thickness_m: thickness?, flow_resistivity: resistivity? })
+            let thickness = thickness_m(context, what, thickness);
+            let resistivity = resistivity(context, what, flow_resistivity);
+            Some(AbsorberLayer::Porous { thickness_m: thickness?, flow_resistivity: resistivity? })
         }
         RawLayerKind::Air(depth) => {
             let limits = THINNEST_M..=DEEPEST_GAP_M;
             let help = "leave the layer out when there is no air there";
             let depth =
-                setting.length_within(&format!("the air of {what}"), depth, limits, help)?;
-            Some(BuildLayer::Air { thickness_m: depth })
+                context.length_within(&format!("the air of {what}"), depth, limits, help)?;
+            Some(AbsorberLayer::Air { thickness_m: depth })
         }
     }
 }
 
-fn thickness_m(setting: &Setting<'_>, what: &str, raw: &Spanned<f64>) -> Option<f64> {
-    setting.length_within(
+fn thickness_m(context: &RuleContext<'_>, what: &str, raw: &Spanned<f64>) -> Option<f64> {
+    context.length_within(
         &format!("the thickness of {what}"),
         raw,
         THINNEST_M..=2.0,
@@ -72,8 +76,8 @@ fn thickness_m(setting: &Setting<'_>, what: &str, raw: &Spanned<f64>) -> Option<
     )
 }
 
-fn resistivity(setting: &Setting<'_>, what: &str, raw: &Spanned<f64>) -> Option<f64> {
-    setting.number_within(
+fn resistivity(context: &RuleContext<'_>, what: &str, raw: &Spanned<f64>) -> Option<f64> {
+    context.number_within(
         &format!("the flow resistivity of {what}"),
         raw,
         100.0..=1.0e6,
@@ -83,7 +87,11 @@ fn resistivity(setting: &Setting<'_>, what: &str, raw: &Spanned<f64>) -> Option<
 }
 
 /// Not none, not too many, and something porous toward the room.
-fn order_makes_sense(setting: &Setting<'_>, what: &str, layers: &Spanned<Vec<RawLayer>>) -> bool {
+fn order_makes_sense(
+    context: &RuleContext<'_>,
+    what: &str,
+    layers: &Spanned<Vec<RawLayer>>,
+) -> bool {
     let count = layers.value.len();
     let is_air = |layer: &RawLayer| matches!(layer.kind, Some(RawLayerKind::Air(_)));
     let problem = if count == 0 {
@@ -110,6 +118,6 @@ fn order_makes_sense(setting: &Setting<'_>, what: &str, layers: &Spanned<Vec<Raw
     } else {
         return true;
     };
-    setting.add(problem);
+    context.add(problem);
     false
 }

@@ -1,6 +1,6 @@
 //! The room's inside dimensions.
 
-use crate::scene::length::show_length;
+use crate::scene::length::format_length;
 use crate::scene::model::{Room, Units};
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::RawScene;
@@ -19,8 +19,9 @@ pub(super) fn room(raw: &RawScene, units: Units, problems: &Problems) -> Option<
             *checked = Some(side.value);
             continue;
         }
-        let shown = show_length(side.value, units);
-        let (low, high) = (show_length(*SIDE_M.start(), units), show_length(*SIDE_M.end(), units));
+        let shown = format_length(side.value, units);
+        let (low, high) =
+            (format_length(*SIDE_M.start(), units), format_length(*SIDE_M.end(), units));
         let problem = if side.value <= 0.0 {
             Problem::error(
                 "scene::not-positive",

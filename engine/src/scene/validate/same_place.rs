@@ -1,16 +1,16 @@
 //! A speaker and a listener cannot be at the same place.
 
 use super::TAPE_SLACK_M;
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::scene::model::{Listener, Speaker};
 use crate::scene::problem::Problem;
 
 pub(super) fn check(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     speakers: &[Option<Speaker>],
     listeners: &[Option<Listener>],
 ) {
-    let raw = setting.raw;
+    let raw = context.raw;
     // The speaker's own place is taken from the text: one on top of the listener it is aimed at
     // has no axis and so could not be finished.
     debug_assert_eq!(speakers.len(), raw.speakers.len());
@@ -23,7 +23,7 @@ pub(super) fn check(
                     "a speaker stands where the head of the listener `{}` is",
                     listener.name
                 );
-                setting.add(
+                context.add(
                     Problem::error("scene::same-place", at.span.clone(), message)
                         .label("the speaker")
                         .related(place.span.clone(), "the listener")

@@ -1,25 +1,32 @@
 //! Screens: clear of the surfaces and inside the room.
 
 use super::TAPE_SLACK_M;
+use super::context::{RuleContext, called};
 use super::inside::surface_words;
 use super::materials::Materials;
-use super::setting::{Setting, called};
 use crate::scene::model::{Screen, Surface};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawScreen, Spanned};
 use glam::DVec3;
 
-pub(super) fn screens(setting: &Setting<'_>, materials: &mut Materials<'_>) -> Vec<Option<Screen>> {
-    setting.raw.screens.iter().map(|raw| screen(setting, materials, raw)).collect()
+pub(super) fn screens(
+    context: &RuleContext<'_>,
+    materials: &mut Materials<'_>,
+) -> Vec<Option<Screen>> {
+    context.raw.screens.iter().map(|raw| screen(context, materials, raw)).collect()
 }
 
-fn screen(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawScreen) -> Option<Screen> {
+fn screen(
+    context: &RuleContext<'_>,
+    materials: &mut Materials<'_>,
+    raw: &RawScreen,
+) -> Option<Screen> {
     let what = called("screen", raw.name.as_ref());
     let material = materials.resolve(raw.material.as_ref());
-    let centre = raw.centre.as_ref().and_then(|point| setting.inside(&what, point));
-    let size_m = raw.size.as_ref().and_then(|size| setting.two_sides(&what, size));
-    let facing = raw.facing.as_ref().and_then(|facing| direction(setting, &what, facing));
-    let cost = setting.cost(&what, raw.cost.as_ref());
+    let centre = raw.centre.as_ref().and_then(|point| context.inside(&what, point));
+    let size_m = raw.size.as_ref().and_then(|size| context.two_sides(&what, size));
+    let facing = raw.facing.as_ref().and_then(|facing| direction(context, &what, facing));
+    let cost = context.cost(&what, raw.cost.as_ref());
     let facing = facing?;
     let screen = Screen {
         name: raw.name.as_ref()?.value.clone(),
@@ -31,15 +38,15 @@ fn screen(setting: &Setting<'_>, materials: &mut Materials<'_>, raw: &RawScreen)
         material: material?,
         cost: cost?,
     };
-    stands_clear(setting, &what, raw, &screen).then_some(screen)
+    stands_clear(context, &what, raw, &screen).then_some(screen)
 }
 
 /// The facing direction with unit length. One that has it already is kept to the last digit.
-fn direction(setting: &Setting<'_>, what: &str, raw: &Spanned<[f64; 3]>) -> Option<DVec3> {
+fn direction(context: &RuleContext<'_>, what: &str, raw: &Spanned<[f64; 3]>) -> Option<DVec3> {
     let vector = DVec3::from_array(raw.value);
     let largest = vector.abs().max_element();
     if largest < 1.0e-9 {
-        setting.add(
+        context.add(
             Problem::error(
                 "scene::not-positive",
                 raw.span.clone(),
@@ -76,10 +83,10 @@ fn corners(screen: &Screen) -> [DVec3; 4] {
     })
 }
 
-fn stands_clear(setting: &Setting<'_>, what: &str, raw: &RawScreen, screen: &Screen) -> bool {
-    let (Some(room), Some(place)) = (setting.room, raw.centre.as_ref()) else { return true };
+fn stands_clear(context: &RuleContext<'_>, what: &str, raw: &RawScreen, screen: &Screen) -> bool {
+    let (Some(room), Some(place)) = (context.room, raw.centre.as_ref()) else { return true };
     let corners = corners(screen);
-    if !setting.corners_inside(
+    if !context.corners_inside(
         what,
         &corners,
         &place.span,
@@ -93,7 +100,7 @@ fn stands_clear(setting: &Setting<'_>, what: &str, raw: &RawScreen, screen: &Scr
         corners.iter().all(|corner| (corner[axis] - plane).abs() <= TAPE_SLACK_M)
     });
     if let Some(surface) = lies_in {
-        setting.add(
+        context.add(
             Problem::error(
                 "scene::screen-on-surface",
                 place.span.clone(),

@@ -1,8 +1,8 @@
 //! Speaker cabinets that stand in the room as solid bodies: nothing else can be where they are.
 
 use super::TAPE_SLACK_M;
+use super::context::RuleContext;
 use super::materials::Materials;
-use super::setting::Setting;
 use crate::medium::directivity::Directivity;
 use crate::scene::model::{Furniture, Listener, Speaker};
 use crate::scene::problem::Problem;
@@ -19,7 +19,7 @@ pub(super) struct Reported;
 
 /// The material of a solid cabinet; `None` when it is not solid.
 pub(super) fn solid(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     raw: &RawSpeaker,
     directivity: Option<&Directivity>,
@@ -28,7 +28,7 @@ pub(super) fn solid(
     let finish = raw.finish.as_ref().map(|name| materials.resolve(Some(name)));
     let Some(solid) = raw.solid.as_ref().filter(|solid| solid.value) else {
         if let (Some(name), None) = (&raw.finish, &raw.solid) {
-            setting.add(
+            context.add(
                 Problem::warning(
                     "scene::finish-unused",
                     name.span.clone(),
@@ -43,7 +43,7 @@ pub(super) fn solid(
         return if finish == Some(None) { Err(Reported) } else { Ok(None) };
     };
     if directivity.is_some_and(|known| known.cabinet().is_none()) {
-        setting.add(
+        context.add(
             Problem::error("scene::no-cabinet", solid.span.clone(), format!("{what} is solid, but its directivity has no `cabinet`"))
                 .label("a solid cabinet needs its measures")
                 .help("choose kind = \"piston\" or \"two-way\" with cabinet = [height, width, depth], or leave `solid` out"),
@@ -53,13 +53,13 @@ pub(super) fn solid(
     if let Some(Directivity::TwoWay { spacing_m, cabinet, .. }) = directivity
         && cabinet.height_m < *spacing_m
     {
-        setting.add(
+        context.add(
             Problem::error(
                 "scene::no-cabinet",
                 solid.span.clone(),
                 format!("the drivers of {what} are farther apart than its cabinet is high"),
             )
-            .label(format!("{} apart", setting.show(*spacing_m)))
+            .label(format!("{} apart", context.show(*spacing_m)))
             .help("check `spacing`, and the cabinet: [height, width, depth]"),
         );
         return Err(Reported);
@@ -73,30 +73,30 @@ pub(super) fn solid(
 
 /// Cabinets against furniture, heads and one another.
 pub(super) fn check(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     speakers: &[Option<Speaker>],
     listeners: &[Option<Listener>],
     furniture: &[Option<Furniture>],
 ) {
     let all = || {
-        let places = setting.raw.speakers.iter();
+        let places = context.raw.speakers.iter();
         speakers.iter().zip(places).filter_map(|(speaker, raw)| {
             let speaker = speaker.as_ref()?;
             Some((speaker, speaker.solid_box()?, raw.at.as_ref()?.span.clone()))
         })
     };
     for (index, (speaker, own, at)) in all().enumerate() {
-        for (piece, raw) in furniture.iter().zip(&setting.raw.furniture) {
+        for (piece, raw) in furniture.iter().zip(&context.raw.furniture) {
             let (Some(piece), Some(corner)) = (piece, &raw.corner) else { continue };
             let deep = own.overlap_m(&piece.upright_box());
             let other = (format!("`{}`", piece.name), corner.span.clone());
-            overlap(setting, speaker, &at, deep, other);
+            overlap(context, speaker, &at, deep, other);
         }
         for (other, their, place) in all().take(index) {
             let other = (format!("the cabinet of `{}`", other.name), place);
-            overlap(setting, speaker, &at, own.overlap_m(&their), other);
+            overlap(context, speaker, &at, own.overlap_m(&their), other);
         }
-        for (listener, raw) in listeners.iter().zip(&setting.raw.listeners) {
+        for (listener, raw) in listeners.iter().zip(&context.raw.listeners) {
             let (Some(listener), Some(place)) = (listener, &raw.at) else { continue };
             if own.depth_m(listener.at) <= TAPE_SLACK_M {
                 continue;
@@ -105,7 +105,7 @@ pub(super) fn check(
                 "the listener `{}` is inside the cabinet of `{}`",
                 listener.name, speaker.name
             );
-            setting.add(
+            context.add(
                 Problem::error("scene::inside-cabinet", place.span.clone(), message)
                     .label("the middle of the head")
                     .related(
@@ -119,7 +119,7 @@ pub(super) fn check(
 }
 
 fn overlap(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     speaker: &Speaker,
     at: &Span,
     deep_m: f64,
@@ -129,13 +129,13 @@ fn overlap(
         return;
     }
     let message =
-        format!("the cabinet of `{}` reaches {} into {other}", speaker.name, setting.show(deep_m));
+        format!("the cabinet of `{}` reaches {} into {other}", speaker.name, context.show(deep_m));
     let problem = if deep_m <= GUESSWORK_M {
         Problem::warning("scene::cabinet-overlap", at.clone(), message)
     } else {
         Problem::error("scene::cabinet-overlap", at.clone(), message)
     };
-    setting.add(
+    context.add(
         problem
             .label("the reference point, at the front of the cabinet")
             .related(place, format!("{other} is placed here"))

@@ -1,41 +1,41 @@
 //! Speakers: where they stand and where they point.
 
 use super::TAPE_SLACK_M;
+use super::context::{RuleContext, called};
 use super::directivity::directivity;
 use super::materials::Materials;
-use super::setting::{Setting, called};
 use super::solid::solid;
 use crate::medium::directivity::Directivity;
 use crate::scene::attachments::Attachments;
+use crate::scene::messages::{list, nearest, quoted};
 use crate::scene::model::{Aim, Listener, Speaker};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawAim, RawSpeaker, Span, Spanned};
-use crate::scene::wording::{list, nearest, quoted};
 use glam::DVec3;
 
 pub(super) fn speakers(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     listeners: &[Option<Listener>],
     attachments: &dyn Attachments,
     materials: &mut Materials<'_>,
 ) -> Vec<Option<Speaker>> {
-    let raw = setting.raw.speakers.iter();
-    raw.map(|raw| speaker(setting, raw, listeners, attachments, materials)).collect()
+    let raw = context.raw.speakers.iter();
+    raw.map(|raw| speaker(context, raw, listeners, attachments, materials)).collect()
 }
 
 fn speaker(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     raw: &RawSpeaker,
     listeners: &[Option<Listener>],
     attachments: &dyn Attachments,
     materials: &mut Materials<'_>,
 ) -> Option<Speaker> {
     let what = called("speaker", raw.name.as_ref());
-    let at = raw.at.as_ref().and_then(|point| setting.clear_of_walls(&what, point));
+    let at = raw.at.as_ref().and_then(|point| context.clear_of_walls(&what, point));
     let directivity = match &raw.directivity {
-        Some(written) => directivity(setting, &what, written, attachments),
+        Some(written) => directivity(context, &what, written, attachments),
         None if !raw.written.directivity => {
-            setting.add(
+            context.add(
                 Problem::warning("scene::no-directivity", raw.span.clone(), format!("{what} has no `directivity`; it is taken as \"omni\""))
                     .label("the same in all directions")
                     .help("real speakers beam at high frequencies: kind = \"two-way\" with its driver sizes is a closer start"),
@@ -44,16 +44,16 @@ fn speaker(
         }
         None => None,
     };
-    let aim = aim(setting, &what, raw.aim.as_ref());
+    let aim = aim(context, &what, raw.aim.as_ref());
     let axis = match (at, &aim) {
-        (Some(at), Some((aim, span))) => axis(setting, &what, at, aim, span, listeners),
+        (Some(at), Some((aim, span))) => axis(context, &what, at, aim, span, listeners),
         _ => None,
     };
     let pair = match (&raw.pair, &raw.side) {
         (Some(pair), Some(side)) => Some((pair.value.clone(), side.value)),
         _ => None,
     };
-    let solid = solid(setting, &what, raw, directivity.as_ref(), materials);
+    let solid = solid(context, &what, raw, directivity.as_ref(), materials);
     let speaker = Speaker {
         name: raw.name.as_ref()?.value.clone(),
         pair,
@@ -67,23 +67,23 @@ fn speaker(
     let place = raw.at.as_ref()?;
     let help = "move the speaker out, or check the cabinet: [height, width, depth]; a solid one stands upright, its front at the reference point";
     let what = format!("the cabinet of `{}`", speaker.name);
-    setting.corners_inside(&what, &cabinet.corners(), &place.span, help).then_some(speaker)
+    context.corners_inside(&what, &cabinet.corners(), &place.span, help).then_some(speaker)
 }
 
-fn aim(setting: &Setting<'_>, what: &str, raw: Option<&RawAim>) -> Option<(Aim, Span)> {
+fn aim(context: &RuleContext<'_>, what: &str, raw: Option<&RawAim>) -> Option<(Aim, Span)> {
     match raw {
         None => Some((Aim::Straight, 0..0)),
-        Some(RawAim::Listener(name)) => listener_called(setting, what, name)
+        Some(RawAim::Listener(name)) => listener_called(context, what, name)
             .map(|index| (Aim::Listener(index), name.span.clone())),
         Some(RawAim::Point(point)) => {
-            let target = setting.near_enough(&format!("the point {what} is aimed at"), point)?;
+            let target = context.near_enough(&format!("the point {what} is aimed at"), point)?;
             Some((Aim::Point(target), point.span.clone()))
         }
     }
 }
 
-fn listener_called(setting: &Setting<'_>, what: &str, name: &Spanned<String>) -> Option<usize> {
-    let names = || setting.raw.listeners.iter().map(|listener| listener.name.as_ref());
+fn listener_called(context: &RuleContext<'_>, what: &str, name: &Spanned<String>) -> Option<usize> {
+    let names = || context.raw.listeners.iter().map(|listener| listener.name.as_ref());
     let found = names().position(|known| known.is_some_and(|known| known.value == name.value));
     if found.is_none() {
         let known = || names().flatten().map(|name| name.value.as_str());
@@ -101,7 +101,7 @@ fn listener_called(setting: &Setting<'_>, what: &str, name: &Spanned<String>) ->
             "{what} is aimed at \"{}\", but no listener is called that",
             quoted(&name.value)
         );
-        setting.add(
+        context.add(
             Problem::error("scene::unknown-listener", name.span.clone(), message)
                 .label("no such listener")
                 .help(help),
@@ -112,7 +112,7 @@ fn listener_called(setting: &Setting<'_>, what: &str, name: &Spanned<String>) ->
 
 /// The unit vector along the speaker's axis. A speaker on top of its listener is reported elsewhere.
 fn axis(
-    setting: &Setting<'_>,
+    context: &RuleContext<'_>,
     what: &str,
     at: DVec3,
     aim: &Aim,
@@ -128,7 +128,7 @@ fn axis(
         return (target - at).try_normalize();
     }
     if let Aim::Point(_) = aim {
-        setting.add(
+        context.add(
             Problem::error(
                 "scene::aim-at-itself",
                 span.clone(),

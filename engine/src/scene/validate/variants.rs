@@ -1,25 +1,25 @@
 //! Variants name sets that exist.
 
+use super::context::RuleContext;
 use super::names::items;
-use super::setting::Setting;
-use crate::scene::model::Variant;
+use crate::scene::messages::{list, nearest, quoted};
+use crate::scene::model::VariantDefinition;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawVariant, Spanned};
-use crate::scene::wording::{list, nearest, quoted};
 
-pub(super) fn variants(setting: &Setting<'_>) -> Vec<Option<Variant>> {
-    setting.raw.variants.iter().map(|raw| variant(setting, raw)).collect()
+pub(super) fn variants(context: &RuleContext<'_>) -> Vec<Option<VariantDefinition>> {
+    context.raw.variants.iter().map(|raw| variant(context, raw)).collect()
 }
 
-fn variant(setting: &Setting<'_>, raw: &RawVariant) -> Option<Variant> {
+fn variant(context: &RuleContext<'_>, raw: &RawVariant) -> Option<VariantDefinition> {
     let with = raw.with.as_ref()?;
     let mut names: Vec<String> = Vec::new();
     let mut known = true;
     for name in with {
-        known &= is_known(setting, name);
+        known &= is_known(context, name);
         if names.contains(&name.value) {
             let message = format!("`{}` is listed twice", quoted(&name.value));
-            setting.add(
+            context.add(
                 Problem::error("scene::duplicate-name", name.span.clone(), message)
                     .label("second time")
                     .help("name each set once"),
@@ -28,12 +28,12 @@ fn variant(setting: &Setting<'_>, raw: &RawVariant) -> Option<Variant> {
         }
         names.push(name.value.clone());
     }
-    let variant = Variant { name: raw.name.as_ref()?.value.clone(), with: names };
+    let variant = VariantDefinition { name: raw.name.as_ref()?.value.clone(), with: names };
     known.then_some(variant)
 }
 
-fn is_known(setting: &Setting<'_>, name: &Spanned<String>) -> bool {
-    let items = items(setting.raw);
+fn is_known(context: &RuleContext<'_>, name: &Spanned<String>) -> bool {
+    let items = items(context.raw);
     let mut known: Vec<&str> = Vec::new();
     for (item, set) in &items {
         let word = set.or(*item).map(|word| word.value.as_str());
@@ -54,7 +54,7 @@ fn is_known(setting: &Setting<'_>, name: &Spanned<String>) -> bool {
         }
         (None, None) => format!("sets here: {}", list(known)),
     };
-    setting.add(
+    context.add(
         Problem::error(
             "scene::unknown-set",
             name.span.clone(),

@@ -196,7 +196,7 @@ fn comings(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
             cells.push(Cell::plain(speaker));
         }
         cells.extend([
-            Cell::plain(format!("{:.2} ms", reflection.after_direct_s * 1e3)),
+            Cell::plain(format!("{:.2} ms", reflection.delay_s * 1e3)),
             Cell::plain(level(reflection.level_db)),
             Cell::plain(hits(compared, row)),
         ]);

@@ -4,7 +4,7 @@ use crate::content::comparison::{Compared, Seen};
 use crate::format::labels;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
-use earline_engine::analysis::compare::{EARLY_S, QUIET_DB, SideDifference, is_equal};
+use earline_engine::analysis::compare::{EARLY_S, PairAsymmetry, QUIET_DB, is_equal};
 
 pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
     let says = sentences(compared);
@@ -28,7 +28,7 @@ pub(crate) fn sentences(compared: &Compared<'_>) -> Vec<String> {
     compared.states.iter().flat_map(of).collect()
 }
 
-fn sentence(compared: &Compared<'_>, seen: &Seen<'_>, difference: &SideDifference) -> String {
+fn sentence(compared: &Compared<'_>, seen: &Seen<'_>, difference: &PairAsymmetry) -> String {
     let start = format!("{}, {}:", seen.at.name, difference.name);
     let early_ms = EARLY_S * 1e3;
     let says = match &difference.largest {

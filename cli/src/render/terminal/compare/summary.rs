@@ -5,7 +5,7 @@ use super::{change, count};
 use crate::content::comparison::{Became, Compared, Contrast, EARLY_S, Seen};
 use crate::format::labels;
 use crate::render::columns::indented;
-use earline_engine::analysis::compare::{Item, NoRatio, is_equal};
+use earline_engine::analysis::compare::{CostUnavailable, Item, is_equal};
 
 pub(super) fn lines(compared: &Compared<'_>, contrast: &Contrast<'_>, width: usize) -> Vec<String> {
     let says = sentences(compared, contrast);
@@ -96,7 +96,7 @@ fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
     let mut says = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
         let speaker = &compared.scene.speakers()[a.speaker].name;
-        match (a.direct.shadowed, b.direct.shadowed) {
+        match (a.direct.occluded, b.direct.occluded) {
             (false, true) => says.push(format!("Now something stands before {speaker}.")),
             (true, false) => says.push(format!("Nothing stands before {speaker} any more.")),
             _ => {}
@@ -123,8 +123,8 @@ fn cost(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
             compared.early_change_db(contrast, EARLY_S[0]).map_or_else(String::new, change),
             ratio * 100.0,
         ),
-        Err(NoRatio::NoCost) => return None,
-        Err(NoRatio::Equal) => format!(
+        Err(CostUnavailable::NoCost) => return None,
+        Err(CostUnavailable::Equal) => format!(
             "no decibels for each unit are given, for in the first {early_ms:.0} ms the strongest \
              reflection stays equal; look at the list for what it does elsewhere"
         ),

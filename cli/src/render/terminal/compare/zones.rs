@@ -70,7 +70,7 @@ fn says(scene: &Scene, zone: &SurfaceZone) -> String {
     if is_screened(zone) {
         return format!("{} by {}", word(zone), before(scene, zone).join(" and "));
     }
-    let share = zone.together.covering.absorbing_share;
+    let share = zone.together.coverage.absorbing_share;
     let share = if share > 0.0 { format!(", {}", percent(share)) } else { String::new() };
     format!("{}{share}{}", word(zone), if is_partly_screened(zone) { "*" } else { "" })
 }
@@ -131,7 +131,7 @@ fn by_speaker(compared: &Compared<'_>, surface: Surface) -> Option<String> {
 }
 
 fn share(zone: &SpeakerZone) -> String {
-    match (zone.behind, zone.patch.covering.absorbing_share) {
+    match (zone.behind, zone.extent.coverage.absorbing_share) {
         (Some(_), _) => "screened".to_owned(),
         (None, share) if share > 0.0 => percent(share),
         (None, _) => "0 %".to_owned(),

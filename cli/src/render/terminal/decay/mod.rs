@@ -11,8 +11,8 @@ use super::Told;
 use super::list::BAND_NAMES;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
-use earline_engine::metrics::decay::{Absent, Estimate, Figure};
-use earline_engine::whole_decay::{PairDecay, WholeDecay};
+use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
+use earline_engine::whole_decay::{PairDecay, RoomDecay};
 use std::mem::discriminant;
 
 /// The decay at a listener; nothing where no rays were followed.
@@ -38,7 +38,7 @@ pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<Strin
     lines
 }
 
-fn most_rays(decay: &WholeDecay) -> u64 {
+fn most_rays(decay: &RoomDecay) -> u64 {
     decay.speakers.iter().map(|speaker| speaker.rays).max().unwrap_or(0)
 }
 
@@ -53,9 +53,9 @@ fn table(told: &Told<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
     let mut table = Table::new(heads());
     for pair in here {
         let name = &told.scene.speakers()[pair.speaker].name;
-        let t20: Vec<Result<Estimate, Absent>> =
-            pair.figures.iter().map(|figures| figures[Figure::T20]).collect();
-        let value = |found: &Result<Estimate, Absent>| match found {
+        let t20: Vec<Result<Estimate, Unavailable>> =
+            pair.metrics.iter().map(|figures| figures[Metric::T20]).collect();
+        let value = |found: &Result<Estimate, Unavailable>| match found {
             Ok(estimate) if is_roomy => format!("{:.2} ±{}", estimate.value, error(estimate)),
             Ok(estimate) => format!("{:.2}", estimate.value),
             Err(_) => "–".to_owned(),
@@ -84,8 +84,8 @@ fn error(estimate: &Estimate) -> String {
 
 /// Why there is a dash in the table: each kind of reason once, as it first occurs.
 fn reasons(here: &[&PairDecay], width: usize) -> Vec<String> {
-    let mut reasons: Vec<Absent> = Vec::new();
-    for absent in here.iter().flat_map(|p| &p.figures).filter_map(|f| f[Figure::T20].err()) {
+    let mut reasons: Vec<Unavailable> = Vec::new();
+    for absent in here.iter().flat_map(|p| &p.metrics).filter_map(|f| f[Metric::T20].err()) {
         if !reasons.iter().any(|told| discriminant(told) == discriminant(&absent)) {
             reasons.push(absent);
         }

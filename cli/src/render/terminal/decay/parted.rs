@@ -5,14 +5,14 @@ use super::super::Told;
 use crate::content::formula_comparison;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, item};
-use earline_engine::metrics::decay::Figure;
-use earline_engine::metrics::diffuse_field::{Cause, Disagreement, Formula};
+use earline_engine::metrics::decay::Metric;
+use earline_engine::metrics::diffuse_field::{DeviationCause, Formula, FormulaDeviation};
 
 /// What the answer says of it; nothing where no rays were followed.
 pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
     let Some(decay) = told.decay else { return Vec::new() };
-    let parted = |pair| told.beside.parted(pair, Figure::T20, Formula::Eyring);
-    let all: Vec<Disagreement> = decay.pairs.iter().flat_map(parted).collect();
+    let parted = |pair| told.beside.parted(pair, Metric::T20, Formula::Eyring);
+    let all: Vec<FormulaDeviation> = decay.pairs.iter().flat_map(parted).collect();
     let mut lines = vec![String::new(), format!("{HEADING}Trace beside formula{HEADING:#}")];
     if all.is_empty() {
         let text = "T20 and Eyring's formula agree within the 10 % that such a formula may be off \
@@ -20,8 +20,8 @@ pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
         lines.extend(indented(text, 2, width));
     }
     for is_longer in [true, false] {
-        let one_way: Vec<&Disagreement> =
-            all.iter().filter(|found| (found.apart() > 0.0) == is_longer).collect();
+        let one_way: Vec<&FormulaDeviation> =
+            all.iter().filter(|found| (found.relative() > 0.0) == is_longer).collect();
         lines.extend(one_way_lines(told, &one_way, width));
     }
     let last = format!(
@@ -34,14 +34,15 @@ pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
 }
 
 /// Those that part in the same direction.
-fn one_way_lines(told: &Told<'_>, found: &[&Disagreement], width: usize) -> Vec<String> {
-    let Some(&widest) = found.iter().max_by(|a, b| a.apart().abs().total_cmp(&b.apart().abs()))
+fn one_way_lines(told: &Told<'_>, found: &[&FormulaDeviation], width: usize) -> Vec<String> {
+    let Some(&widest) =
+        found.iter().max_by(|a, b| a.relative().abs().total_cmp(&b.relative().abs()))
     else {
         return Vec::new();
     };
     let bands = in_order(found.iter().map(|one| one.band));
-    let way = if widest.apart() > 0.0 { "longer" } else { "shorter" };
-    let shares = found.iter().map(|one| one.apart().abs() * 100.0);
+    let way = if widest.relative() > 0.0 { "longer" } else { "shorter" };
+    let shares = found.iter().map(|one| one.relative().abs() * 100.0);
     let [least, most] = [shares.clone().fold(f64::INFINITY, f64::min), shares.fold(0.0, f64::max)];
     let range = if (most - least).round() < 1.0 {
         format!("{most:.0} %")
@@ -65,8 +66,8 @@ fn one_way_lines(told: &Told<'_>, found: &[&Disagreement], width: usize) -> Vec<
 
 /// Each cause once, in words with the figures of the band that parts widest by it; with its bands
 /// where they are not all that part.
-fn causes(told: &Told<'_>, found: &[&Disagreement], all_bands: &[usize]) -> Vec<String> {
-    let mut kinds: Vec<(Cause, Vec<&Disagreement>)> = Vec::new();
+fn causes(told: &Told<'_>, found: &[&FormulaDeviation], all_bands: &[usize]) -> Vec<String> {
+    let mut kinds: Vec<(DeviationCause, Vec<&FormulaDeviation>)> = Vec::new();
     for &one in found {
         for cause in &one.causes {
             match kinds.iter_mut().find(|(known, _)| is_same(known, cause)) {
@@ -80,7 +81,8 @@ fn causes(told: &Told<'_>, found: &[&Disagreement], all_bands: &[usize]) -> Vec<
     kinds
         .iter()
         .filter_map(|(cause, at)| {
-            let widest = at.iter().max_by(|a, b| a.apart().abs().total_cmp(&b.apart().abs()))?;
+            let widest =
+                at.iter().max_by(|a, b| a.relative().abs().total_cmp(&b.relative().abs()))?;
             let own = widest.causes.iter().find(|other| is_same(other, cause))?;
             let words = formula_comparison::cause(told.scene, told.beside, own, widest.band);
             let bands = in_order(at.iter().map(|one| one.band));
@@ -102,21 +104,25 @@ fn in_order(bands: impl Iterator<Item = usize>) -> Vec<usize> {
 }
 
 /// Whether two causes tell the same thing of different bands.
-fn is_same(one: &Cause, other: &Cause) -> bool {
+fn is_same(one: &DeviationCause, other: &DeviationCause) -> bool {
     match (one, other) {
-        (Cause::UnevenAxes { holds: a, .. }, Cause::UnevenAxes { holds: b, .. })
-        | (Cause::StrongAbsorber { index: a, .. }, Cause::StrongAbsorber { index: b, .. }) => {
-            a == b
-        }
+        (
+            DeviationCause::UnevenAxes { holds: a, .. },
+            DeviationCause::UnevenAxes { holds: b, .. },
+        )
+        | (
+            DeviationCause::StrongAbsorber { index: a, .. },
+            DeviationCause::StrongAbsorber { index: b, .. },
+        ) => a == b,
         _ => rank(one) == rank(other),
     }
 }
 
-fn rank(cause: &Cause) -> usize {
+fn rank(cause: &DeviationCause) -> usize {
     match cause {
-        Cause::UnevenAxes { .. } => 0,
-        Cause::LowScattering { .. } => 1,
-        Cause::StrongAbsorber { .. } => 2,
-        Cause::Air { .. } => 3,
+        DeviationCause::UnevenAxes { .. } => 0,
+        DeviationCause::LowScattering { .. } => 1,
+        DeviationCause::StrongAbsorber { .. } => 2,
+        DeviationCause::Air { .. } => 3,
     }
 }

@@ -8,7 +8,7 @@
 
 mod table;
 
-use super::{Build, Material, PorousBuild};
+use super::{Material, PorousAbsorber, SurfaceModel};
 use crate::medium::air::Air;
 use crate::medium::bands::PerBand;
 
@@ -18,7 +18,7 @@ pub struct Entry {
     /// The name scenes use: lower case, unique.
     pub name: &'static str,
     /// Absorption coefficients, or a porous build whose absorption is computed.
-    pub build: Build,
+    pub surface_model: SurfaceModel,
     /// Which bands repeat their neighbour because the source has no figure for them.
     pub filled: PerBand<bool>,
     /// Scattering coefficient per band: an estimate, in every row.
@@ -76,7 +76,7 @@ impl Entry {
     pub fn material(&self) -> Material {
         Material {
             name: self.name.to_owned(),
-            build: self.build.clone(),
+            surface_model: self.surface_model.clone(),
             scattering: self.scattering,
             source: format!("{} ({})", self.source, self.provenance.word()),
         }
@@ -88,13 +88,18 @@ impl Entry {
     }
 
     /// A row from a published table, 125 Hz to 4 kHz.
-    const fn tabled(name: &'static str, alpha: [f64; 6], source: Source, scattering: f64) -> Self {
+    const fn published(
+        name: &'static str,
+        alpha: [f64; 6],
+        source: Citation,
+        scattering: f64,
+    ) -> Self {
         let [a, b, c, d, e, f] = alpha;
         Self {
             name,
-            build: Build::Absorption([a, a, b, c, d, e, f, f]),
+            surface_model: SurfaceModel::Absorption([a, a, b, c, d, e, f, f]),
             filled: [true, false, false, false, false, false, false, true],
-            scattering: rising(scattering),
+            scattering: scattering_spectrum(scattering),
             source: source.0,
             provenance: source.1,
             note: "",
@@ -103,7 +108,7 @@ impl Entry {
 
     /// The same row with a published figure for 8 kHz as well.
     const fn and_8k(mut self, alpha: f64) -> Self {
-        if let Build::Absorption(absorption) = &mut self.build {
+        if let SurfaceModel::Absorption(absorption) = &mut self.surface_model {
             absorption[7] = alpha;
         }
         self.filled[7] = false;
@@ -125,13 +130,13 @@ impl Entry {
     ) -> Self {
         Self {
             name,
-            build: Build::Porous(PorousBuild::single(
+            surface_model: SurfaceModel::Porous(PorousAbsorber::single(
                 thickness_mm / 1000.0,
                 flow_resistivity,
                 gap_mm / 1000.0,
             )),
             filled: [false; 8],
-            scattering: rising(table::SOFT),
+            scattering: scattering_spectrum(table::SOFT),
             source: "Miki's model (1990) of a porous layer before a rigid wall",
             provenance: Provenance::Computed,
             note: "the flow resistivity is typical of the kind, not of a product",
@@ -142,7 +147,7 @@ impl Entry {
     const fn defined(name: &'static str, alpha: f64, note: &'static str) -> Self {
         Self {
             name,
-            build: Build::Absorption([alpha; 8]),
+            surface_model: SurfaceModel::Absorption([alpha; 8]),
             filled: [false; 8],
             scattering: [0.0; 8],
             source: "an ideal surface",
@@ -154,11 +159,11 @@ impl Entry {
 
 /// A source in words, and how it is known.
 #[derive(Clone, Copy)]
-struct Source(&'static str, Provenance);
+struct Citation(&'static str, Provenance);
 
 /// A scattering estimate given for the middle of the range, spread over the bands: smooth surfaces
 /// the same everywhere, rough ones less where the wavelength is long and more where it is short.
-const fn rising(middle: f64) -> PerBand<f64> {
+const fn scattering_spectrum(middle: f64) -> PerBand<f64> {
     if middle <= table::FLAT {
         return [middle; 8];
     }

@@ -3,12 +3,12 @@
 use crate::medium::directivity::Cabinet;
 use crate::scene::model::{Scene, Speaker, Surface};
 use crate::scene::problem::Problem;
+use crate::scene::validate::context::RuleContext;
 use crate::scene::validate::inside::{farthest_out, surface_words};
-use crate::scene::validate::setting::Setting;
 use glam::DVec3;
 
-pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
-    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&context.raw.speakers) {
         let (Some(cabinet), None, Some(at)) = (speaker.cabinet(), speaker.solid, &raw.at) else {
             continue;
         };
@@ -21,10 +21,10 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
         let message = format!(
             "the cabinet of `{}` would reach {} into the {}",
             speaker.name,
-            setting.show(beyond),
+            context.show(beyond),
             surface_words(surface)
         );
-        setting.add(
+        context.add(
             Problem::warning("scene::cabinet-in-wall", at.value[axis].span.clone(), message)
                 .label("the reference point, in the middle of the cabinet's front")
                 .help("move the speaker out, or check the cabinet: [height, width, depth]"),

@@ -4,26 +4,26 @@ use crate::scene::model::Scene;
 use crate::scene::problem::Problem;
 use crate::scene::raw::RawPoint;
 use crate::scene::validate::TAPE_SLACK_M;
-use crate::scene::validate::setting::Setting;
+use crate::scene::validate::context::RuleContext;
 use glam::DVec3;
 
-pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
-    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&context.raw.speakers) {
         if speaker.solid.is_some() {
             continue; // its whole cabinet has been held against the furniture
         }
         look(
             scene,
-            setting,
+            context,
             &format!("the speaker `{}`", speaker.name),
             speaker.at,
             raw.at.as_ref(),
         );
     }
-    for (listener, raw) in scene.listeners().iter().zip(&setting.raw.listeners) {
+    for (listener, raw) in scene.listeners().iter().zip(&context.raw.listeners) {
         look(
             scene,
-            setting,
+            context,
             &format!("the listener `{}`", listener.name),
             listener.at,
             raw.at.as_ref(),
@@ -31,9 +31,9 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
     }
 }
 
-fn look(scene: &Scene, setting: &Setting<'_>, what: &str, at: DVec3, raw: Option<&RawPoint>) {
+fn look(scene: &Scene, context: &RuleContext<'_>, what: &str, at: DVec3, raw: Option<&RawPoint>) {
     let Some(place) = raw else { return };
-    for (piece, written) in scene.furniture().iter().zip(&setting.raw.furniture) {
+    for (piece, written) in scene.furniture().iter().zip(&context.raw.furniture) {
         if piece.upright_box().depth_m(at) <= TAPE_SLACK_M {
             continue;
         }
@@ -43,6 +43,6 @@ fn look(scene: &Scene, setting: &Setting<'_>, what: &str, at: DVec3, raw: Option
         if let Some(corner) = &written.corner {
             problem = problem.related(corner.span.clone(), format!("`{}` starts here", piece.name));
         }
-        setting.add(problem);
+        context.add(problem);
     }
 }

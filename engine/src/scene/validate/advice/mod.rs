@@ -7,19 +7,19 @@ mod seat;
 mod shared_place;
 mod unused_set;
 
-use super::setting::Setting;
+use super::context::RuleContext;
 use crate::scene::model::{Aim, Listener, Scene};
 
 /// Looks over a scene without errors.
-pub(super) fn give(scene: &Scene, setting: &Setting<'_>) {
-    seat::off_centre(scene, setting);
-    seat::ear_height(scene, setting);
-    seat::too_close(scene, setting);
-    pair_mirror::check(scene, setting);
-    cabinet_in_wall::check(scene, setting);
-    inside_furniture::check(scene, setting);
-    shared_place::check(scene, setting);
-    unused_set::check(scene, setting);
+pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
+    seat::off_centre(scene, context);
+    seat::ear_height(scene, context);
+    seat::too_close(scene, context);
+    pair_mirror::check(scene, context);
+    cabinet_in_wall::check(scene, context);
+    inside_furniture::check(scene, context);
+    shared_place::check(scene, context);
+    unused_set::check(scene, context);
 }
 
 /// The listener a speaker works for: the one it is aimed at, or else the scene's first.

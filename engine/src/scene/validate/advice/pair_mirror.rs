@@ -2,14 +2,14 @@
 
 use crate::scene::model::{Scene, Side, Speaker};
 use crate::scene::problem::Problem;
-use crate::scene::validate::setting::Setting;
+use crate::scene::validate::context::RuleContext;
 
 /// Differences above this are worth a word, in metres.
 const OFF_M: f64 = 0.02;
 
-pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
+pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
     let speakers = scene.speakers();
-    for (right, raw) in speakers.iter().zip(&setting.raw.speakers) {
+    for (right, raw) in speakers.iter().zip(&context.raw.speakers) {
         let Some((pair, Side::Right)) = &right.pair else { continue };
         let left = speakers.iter().find(|other| {
             other.pair.as_ref().is_some_and(|(name, side)| name == pair && *side == Side::Left)
@@ -24,12 +24,12 @@ pub(super) fn check(scene: &Scene, setting: &Setting<'_>) {
         let left_is = ["from the front wall", "from its own side wall", "above the floor"];
         let message = format!(
             "the pair `{pair}` is not symmetric: its speakers differ by {} {}",
-            setting.show(differs),
+            context.show(differs),
             differ[axis]
         );
-        setting.add(
+        context.add(
             Problem::warning("scene::pair-not-mirrored", at.value[axis].span.clone(), message)
-                .label(format!("the left one is {} {}", setting.show(left_measure(left, axis)), left_is[axis]))
+                .label(format!("the left one is {} {}", context.show(left_measure(left, axis)), left_is[axis]))
                 .help("the picture pulls to one side when the two differ; fine if the room leaves no choice"),
         );
     }

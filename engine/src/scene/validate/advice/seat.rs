@@ -3,7 +3,7 @@
 use super::listener_of;
 use crate::scene::model::{Aim, Scene};
 use crate::scene::problem::Problem;
-use crate::scene::validate::setting::Setting;
+use crate::scene::validate::context::RuleContext;
 
 /// A seat this far from the middle is worth a word, in metres.
 const OFF_CENTRE_M: f64 = 0.02;
@@ -16,9 +16,9 @@ const TOO_CLOSE_M: f64 = 0.3;
 
 /// The seat that speakers are aimed at, against the room's centre line. Other listeners sit where
 /// they like.
-pub(super) fn off_centre(scene: &Scene, setting: &Setting<'_>) {
+pub(super) fn off_centre(scene: &Scene, context: &RuleContext<'_>) {
     let middle = scene.room().width_m / 2.0;
-    for (index, (listener, raw)) in scene.listeners().iter().zip(&setting.raw.listeners).enumerate()
+    for (index, (listener, raw)) in scene.listeners().iter().zip(&context.raw.listeners).enumerate()
     {
         let paired = |speaker: &&crate::scene::model::Speaker| {
             speaker.pair.is_some() && speaker.aim == Aim::Listener(index)
@@ -32,19 +32,19 @@ pub(super) fn off_centre(scene: &Scene, setting: &Setting<'_>) {
         let message = format!(
             "the seat `{}` is {} {way} of the room's centre line",
             listener.name,
-            setting.show(off.abs())
+            context.show(off.abs())
         );
-        setting.add(
+        context.add(
             Problem::warning("scene::off-centre", at.value[1].span.clone(), message)
-                .label(format!("the middle is {} from the left wall", setting.show(middle)))
+                .label(format!("the middle is {} from the left wall", context.show(middle)))
                 .help("left and right then hear different side walls; if the room allows, try the middle first"),
         );
     }
 }
 
 /// Each speaker's reference point against the ears it is aimed at.
-pub(super) fn ear_height(scene: &Scene, setting: &Setting<'_>) {
-    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+pub(super) fn ear_height(scene: &Scene, context: &RuleContext<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&context.raw.speakers) {
         let (Aim::Listener(_), Some(listener), Some(at)) =
             (&speaker.aim, listener_of(scene, &speaker.aim), &raw.at)
         else {
@@ -58,30 +58,30 @@ pub(super) fn ear_height(scene: &Scene, setting: &Setting<'_>) {
         let message = format!(
             "the speaker `{}` is {} {way} the ears of `{}`",
             speaker.name,
-            setting.show(above.abs()),
+            context.show(above.abs()),
             listener.name
         );
-        setting.add(
+        context.add(
             Problem::warning("scene::ear-height", at.value[2].span.clone(), message)
-                .label(format!("the ears are {} above the floor", setting.show(listener.at.z)))
+                .label(format!("the ears are {} above the floor", context.show(listener.at.z)))
                 .help("ear height is the usual start; fine if the cabinet is tilted on purpose"),
         );
     }
 }
 
 /// A speaker right at a listener's head.
-pub(super) fn too_close(scene: &Scene, setting: &Setting<'_>) {
-    for (speaker, raw) in scene.speakers().iter().zip(&setting.raw.speakers) {
+pub(super) fn too_close(scene: &Scene, context: &RuleContext<'_>) {
+    for (speaker, raw) in scene.speakers().iter().zip(&context.raw.speakers) {
         for listener in scene.listeners() {
             let distance = speaker.at.distance(listener.at);
             let Some(at) = raw.at.as_ref().filter(|_| distance < TOO_CLOSE_M) else { continue };
             let message = format!(
                 "the speaker `{}` is only {} from the head of `{}`",
                 speaker.name,
-                setting.show(distance),
+                context.show(distance),
                 listener.name
             );
-            setting.add(
+            context.add(
                 Problem::warning("scene::too-close", at.span.clone(), message)
                     .label("very close")
                     .help("this near, a speaker is no single point any more and levels are rough; check the coordinates"),

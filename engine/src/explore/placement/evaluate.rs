@@ -1,0 +1,104 @@
+//! One layout, tried.
+
+use super::bass::bass_hz;
+use super::bounds::PlacementError;
+use super::layout::Layout;
+use super::objective::Objective;
+use super::{LengthRange, PlacementPlan};
+use crate::scene::{Attachments, Scene};
+use crate::trace::{Request, list};
+use crate::wave_field::{FactorizedSolver, WaveFieldSolver};
+
+/// Image order of the reflections that are looked at.
+const ORDER: usize = 2;
+/// Bass needs later reflections than the limits on early ones, seconds.
+const WINDOW_S: f64 = 0.025;
+
+/// Tries layouts of one plan.
+pub(super) struct Evaluator<'a> {
+    pub(super) scene: &'a Scene,
+    pub(super) attachments: &'a (dyn Attachments + Sync),
+    pub(super) plan: &'a PlacementPlan<'a>,
+    /// The room with its surfaces and panels, which no layout changes.
+    pub(super) room: &'a FactorizedSolver<'a>,
+}
+
+/// The room that layouts are tried in, ready for the bass.
+///
+/// # Errors
+/// The scene has no such state, or it is too large for its bass to be solved.
+pub(super) fn room(
+    scene: &Scene,
+    plan: &PlacementPlan<'_>,
+) -> Result<WaveFieldSolver, PlacementError> {
+    let variant = scene.variant(plan.variant).ok_or(PlacementError::NoSuchVariant)?;
+    WaveFieldSolver::new(scene, &variant, &bass_hz()).map_err(PlacementError::Bass)
+}
+
+impl Evaluator<'_> {
+    /// What a layout is worth.
+    ///
+    /// # Errors
+    /// Why it cannot be.
+    pub(super) fn evaluate(&self, layout: &Layout) -> Result<Objective, String> {
+        let Self { scene, attachments, plan, .. } = *self;
+        self.within_bounds(layout)?;
+        self.cost(&layout.in_scene(scene, attachments, plan)?, layout)
+    }
+
+    /// What the scene is worth as it stands, which has about this layout.
+    ///
+    /// # Errors
+    /// Why that cannot be told.
+    pub(super) fn as_it_stands(&self, layout: &Layout) -> Result<Objective, String> {
+        self.cost(self.scene, layout)
+    }
+
+    fn cost(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
+        let Self { scene, plan, room, .. } = *self;
+        let variant = moved.variant(plan.variant).ok_or("the scene has no such state")?;
+        let wanted = Request {
+            speakers: plan.pair.to_vec(),
+            listeners: plan.listeners.clone(),
+            order: ORDER,
+            window_s: WINDOW_S,
+            curve_s: 0.0,
+        };
+        let lists = list(moved, &variant, &wanted).map_err(|wrong| wrong.to_string())?;
+        if let Some(hidden) = lists.iter().find(|one| one.direct.occluded) {
+            let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
+            let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));
+            let listener = name(scene.listeners().get(hidden.listener).map(|l| l.name.as_str()));
+            return Err(format!("something stands between `{speaker}` and `{listener}`"));
+        }
+        let objective = Objective::of(moved, layout, plan, &lists, room);
+        if objective.cost_db.is_finite() {
+            Ok(objective)
+        } else {
+            Err("no sound arrives in some band".to_owned())
+        }
+    }
+
+    /// What follows from a triangle that closes is held to its bounds too: speakers before the front
+    /// wall, and ears not before the speakers.
+    fn within_bounds(&self, layout: &Layout) -> Result<(), String> {
+        let room = self.scene.room();
+        let half_m = 0.5 * layout.base_m;
+        let between_walls = LengthRange { low_m: half_m, high_m: room.width_m - half_m };
+        if !between_walls.holds(layout.axis_m) {
+            return Err("the triangle does not fit: it is wider than the room".to_owned());
+        }
+        if room.length_m < layout.seat_m {
+            return Err("the seat would be behind the back wall".to_owned());
+        }
+        if layout.speaker_distance_m < 0.0 {
+            return Err(
+                "the triangle does not fit: its speakers would be in the front wall".to_owned()
+            );
+        }
+        if layout.seat_m <= layout.speaker_distance_m {
+            return Err("the ears would be before the speakers".to_owned());
+        }
+        Ok(())
+    }
+}
