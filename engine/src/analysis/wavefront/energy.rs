@@ -14,7 +14,7 @@ pub(super) fn energy_at_end(
     // Seen from the end, the image stands straight back along the last leg.
     let end = path.end;
     let path = Path { image: end - path.way * length_m, vertices: path.vertices };
-    Propagation { listener: path.end, ..*ear }.arrival(&path).band_energy
+    Propagation { listener: end, ..*ear }.arrival(&path).band_energy
 }
 
 /// Level over 1–8 kHz of energy per band, decibels, for a source with equal energy in every octave.
