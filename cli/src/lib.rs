@@ -5,6 +5,7 @@
 //! `earline-engine` instead.
 
 mod args;
+mod canvas;
 mod commands;
 mod content;
 mod export;
@@ -15,7 +16,7 @@ mod render;
 mod report;
 mod study;
 
-pub use plot::Drawing;
+pub use canvas::Drawing;
 pub use plot::figures::seat_drawings;
 
 use clap::Parser;

@@ -1,7 +1,7 @@
 //! `earline bass`.
 
 use crate::args;
-use crate::content;
+use crate::canvas::Drawing;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use crate::export::bass::{BassDocument, response_csv};
@@ -11,8 +11,9 @@ use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
+use crate::plot;
 use crate::plot::figures::{both_files, endings};
-use crate::plot::{self, Drawing};
+use crate::render;
 use anyhow::Context;
 use earline_engine::wave_field::{
     WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,

@@ -1,11 +1,12 @@
 //! From a trace to the picture files of each seat.
 
-use crate::content::answer::Told;
+use crate::canvas::Drawing;
 use crate::content::comparison::Compared;
 use crate::content::safety_notes;
 use crate::content::treatment::Treated;
 use crate::io::write::Output;
-use crate::plot::{self, Drawing, ELEVATIONS, Input, Shown};
+use crate::plot::{self, ELEVATIONS, Input, Shown};
+use crate::render::terminal::Told;
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
@@ -15,7 +16,7 @@ use earline_engine::scene::{Scene, Surface, Variant};
 use earline_engine::simulate::{Request, Simulation, simulate};
 use rayon::prelude::*;
 
-const SEAT_VIEWS: [fn(&Input) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
+const SEAT_VIEWS: [fn(&Input<'_>) -> Drawing; 3] = [plot::plan, plot::section, plot::energy_time];
 
 /// Plan, section and energy-time curve of one seat, in this order.
 ///
@@ -58,7 +59,7 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
 fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
     let input = plot::from_trace(told.scene, told.state, told.trace, listener, told.limit);
     let Some(input) = input else { return Vec::new() };
-    let mut views: Vec<fn(&Input) -> Drawing> = SEAT_VIEWS.to_vec();
+    let mut views: Vec<fn(&Input<'_>) -> Drawing> = SEAT_VIEWS.to_vec();
     let input = match told.zones.iter().find(|seat| seat.listener == listener) {
         Some(seat) => {
             views.extend(ELEVATIONS);
@@ -68,7 +69,7 @@ fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
     };
     let input = match told.decay {
         Some(decay) => {
-            views.extend([plot::decay, plot::reverberation] as [fn(&Input) -> Drawing; 2]);
+            views.extend([plot::decay, plot::reverberation] as [fn(&Input<'_>) -> Drawing; 2]);
             input.with_decay(told, decay, listener)
         }
         None => input,
@@ -147,7 +148,7 @@ pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
     let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
     let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
     let cautions = safety_notes::on_sheet(treated);
-    let kept_clear = scene.keep_clears().to_vec();
+    let kept_clear = scene.keep_clears();
     let input =
         Input { hung, kept_clear, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
     let drawings = plot::hangings(&input);
@@ -168,7 +169,7 @@ pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]>
     ])
 }
 
-/// What is added to the file names of each seat, all different.
+/// Endings of the file names of each seat, all different.
 pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
     let mut endings: Vec<String> = Vec::new();
     for (index, &listener) in listeners.iter().enumerate() {

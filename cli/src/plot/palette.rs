@@ -1,24 +1,16 @@
-//! Every colour of the pictures, by its role, and the line style of each speaker.
+//! Colours of rooms and sound by their role, and the line style of each speaker.
 //!
 //! The speakers' colours differ in lightness as well as in hue, and their dashes differ too, so
 //! that they can be told apart without colour vision and on a grey print.
 
-use super::model::{Colour, Dash, Stroke};
+use crate::canvas::palette::between;
+pub(crate) use crate::canvas::palette::{
+    DIMENSION, INK, PAPER, RULE, SECONDARY, VEIL, between_shades, dashed, faint, hairline, line,
+};
+use crate::canvas::{Colour, Dash};
 
-/// Paper.
-pub(crate) const PAPER: Colour = Colour(255, 255, 255);
-/// Text and outlines.
-pub(crate) const INK: Colour = Colour(29, 33, 38);
-/// Text of second rank.
-pub(crate) const QUIET: Colour = Colour(88, 95, 103);
-/// Dimension lines.
-pub(crate) const DIMENSION: Colour = Colour(110, 117, 125);
 /// Arrivals without a number.
 pub(crate) const STICK: Colour = Colour(160, 166, 172);
-/// Rules and grids.
-pub(crate) const RULE: Colour = Colour(205, 209, 213);
-/// Faint fields behind something.
-pub(crate) const VEIL: Colour = Colour(238, 240, 241);
 /// Cut through the walls.
 pub(crate) const WALL: Colour = Colour(70, 76, 84);
 /// The room's floor on the plan, the room's air in the section.
@@ -33,11 +25,11 @@ pub(crate) const PANEL: Colour = Colour(221, 233, 223);
 pub(crate) const PANEL_EDGE: Colour = Colour(58, 112, 88);
 /// A zone that makes a reflection and is not covered.
 pub(crate) const ZONE: Colour = Colour(247, 205, 184);
-/// What a recommendation allows.
+/// Tolerance of a recommendation.
 pub(crate) const TOLERANCE: Colour = Colour(222, 235, 224);
 /// Its edges.
 pub(crate) const TOLERANCE_EDGE: Colour = Colour(58, 112, 88);
-/// What lies above a limit.
+/// Levels above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 
 /// The way of a ray behind its head.
@@ -45,7 +37,7 @@ pub(crate) const RAY: Colour = Colour(226, 190, 160);
 /// The head of a ray.
 pub(crate) const RAY_HEAD: Colour = Colour(206, 92, 20);
 
-/// How one speaker's lines and numbers look.
+/// Style of one speaker's lines and numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct SpeakerStyle {
     /// Colour of its lines.
@@ -53,35 +45,35 @@ pub(crate) struct SpeakerStyle {
     /// Interruption of its lines.
     pub(crate) dash: Dash,
     /// Colour behind its numbers.
-    pub(crate) tag_fill: Colour,
+    pub(crate) badge_fill: Colour,
     /// Colour of its numbers.
-    pub(crate) tag_ink: Colour,
+    pub(crate) badge_ink: Colour,
 }
 
 const STYLES: [SpeakerStyle; 4] = [
     SpeakerStyle {
         colour: Colour(22, 70, 128),
         dash: Dash::Solid,
-        tag_fill: Colour(22, 70, 128),
-        tag_ink: PAPER,
+        badge_fill: Colour(22, 70, 128),
+        badge_ink: PAPER,
     },
     SpeakerStyle {
         colour: Colour(222, 125, 18),
         dash: Dash::Long,
-        tag_fill: Colour(255, 222, 173),
-        tag_ink: INK,
+        badge_fill: Colour(255, 222, 173),
+        badge_ink: INK,
     },
     SpeakerStyle {
         colour: Colour(126, 36, 96),
         dash: Dash::Chain,
-        tag_fill: Colour(126, 36, 96),
-        tag_ink: PAPER,
+        badge_fill: Colour(126, 36, 96),
+        badge_ink: PAPER,
     },
     SpeakerStyle {
         colour: Colour(60, 158, 190),
         dash: Dash::Short,
-        tag_fill: Colour(200, 232, 242),
-        tag_ink: INK,
+        badge_fill: Colour(200, 232, 242),
+        badge_ink: INK,
     },
 ];
 
@@ -90,28 +82,12 @@ pub(crate) fn speaker(index: usize) -> SpeakerStyle {
     STYLES[index % STYLES.len()]
 }
 
-/// A colour thinned with paper, for what a line leaves uncertain.
-pub(crate) fn faint(Colour(red, green, blue): Colour) -> Colour {
-    let thin = |part: u8| 255 - (255 - part) / 4;
-    Colour(thin(red), thin(green), thin(blue))
-}
-
-/// A plain line.
-pub(crate) fn line(colour: Colour, width: f64) -> Stroke {
-    Stroke { colour, width, dash: Dash::Solid }
-}
-
-/// An interrupted line.
-pub(crate) fn dashed(colour: Colour, width: f64, dash: Dash) -> Stroke {
-    Stroke { colour, width, dash }
-}
-
 /// A shade of worth, from straw to a green that ink is still read on.
 pub(crate) fn worth(step: usize, steps: usize) -> Colour {
     between(Colour(252, 246, 222), Colour(84, 156, 128), step, steps)
 }
 
-/// Where a layout cannot be.
+/// Places where a layout cannot be.
 pub(crate) const NO_FIT: Colour = Colour(226, 226, 228);
 
 /// A shade of energy, from paper to nearly ink.
@@ -129,21 +105,4 @@ pub(crate) fn level(step: usize, steps: usize) -> Colour {
     } else {
         between(middle, deep, 2 * step - last, last + 1)
     }
-}
-
-/// A fine line about a shade: the shade a little nearer to ink.
-pub(crate) fn between_shades(shade: Colour) -> Colour {
-    between(shade, INK, 1, 5)
-}
-
-/// A colour on the way from one to another, in even steps.
-fn between(from: Colour, to: Colour, step: usize, steps: usize) -> Colour {
-    let part = step as f64 / steps.saturating_sub(1).max(1) as f64;
-    let mix = |from: u8, to: u8| {
-        let value = f64::from(from) + (f64::from(to) - f64::from(from)) * part;
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 255")]
-        let value = value.round() as u8;
-        value
-    };
-    Colour(mix(from.0, to.0), mix(from.1, to.1), mix(from.2, to.2))
 }

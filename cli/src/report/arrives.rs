@@ -5,9 +5,7 @@ use super::figures::{alternatives, live, views, which};
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, escaped, minus};
-use crate::content;
-use crate::content::answer::advice::{Advice, advice};
-use crate::content::answer::{list, zones};
+use crate::canvas;
 use crate::content::comparison::Seen;
 use crate::content::numbering::Numbered;
 use crate::format::direction;
@@ -182,9 +180,8 @@ fn key(html: &mut Html, input: &Input) {
     html.raw("<ul class=\"key\">\n");
     for (index, speaker) in input.speakers.iter().enumerate() {
         let style = plot::speaker_style(index);
-        let plot::Colour(red, green, blue) = style.colour;
-        let dashes: Vec<String> =
-            plot::dash_pattern(style.dash).iter().map(f64::to_string).collect();
+        let canvas::Colour(red, green, blue) = style.colour;
+        let dashes: Vec<String> = style.dash.pattern().iter().map(f64::to_string).collect();
         html.raw(format_args!(
             "<li><svg viewBox=\"0 0 12 3\" width=\"48\" height=\"12\" aria-hidden=\"true\"><path d=\"M0 1.5h12\" \
              stroke=\"#{red:02x}{green:02x}{blue:02x}\" stroke-width=\".8\" stroke-dasharray=\"{}\"/></svg> {}</li>\n",

@@ -2,6 +2,7 @@
 
 use super::gather::Gathered;
 use super::says::Says;
+use crate::canvas;
 use crate::content::comparison::Seen;
 use crate::content::numbering::Numbered;
 use crate::export::{to_decimals as to, wire_surfaces};
@@ -183,15 +184,15 @@ fn point(at: glam::DVec3) -> [f64; 3] {
     at.to_array().map(|m| to(m, 4))
 }
 
-fn speaker(index: usize, speaker: &plot::Speaker) -> Speaker {
+fn speaker(index: usize, speaker: &earline_engine::scene::Speaker) -> Speaker {
     let style = plot::speaker_style(index);
-    let plot::Colour(red, green, blue) = style.colour;
+    let canvas::Colour(red, green, blue) = style.colour;
     Speaker {
         name: speaker.name.clone(),
         at_m: point(speaker.at),
-        corners_m: speaker.corners().map(point).to_vec(),
+        corners_m: plot::outlines::speaker(speaker).map(point).to_vec(),
         colour: format!("#{red:02x}{green:02x}{blue:02x}"),
-        dashes_mm: plot::dash_pattern(style.dash),
+        dashes_mm: style.dash.pattern(),
     }
 }
 
@@ -205,7 +206,7 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
         both.map(|(panel, known)| Piece {
             name: panel.name.clone(),
             cost: known.cost,
-            corners_m: panel.corners(&input.room).map(point).to_vec(),
+            corners_m: plot::outlines::panel(panel, input.room).map(point).to_vec(),
         })
         .collect()
     });
@@ -214,14 +215,15 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
         both.map(|(screen, known)| Piece {
             name: screen.name.clone(),
             cost: known.cost,
-            corners_m: screen.corners.map(point).to_vec(),
+            corners_m: plot::outlines::screen(screen).map(point).to_vec(),
         })
         .collect()
     });
     let furniture = each(&|input| {
         let pieces = input.furniture.iter().map(|piece| {
-            let top = piece.base.map(|corner| corner + glam::DVec3::Z * piece.height_m);
-            let corners_m = piece.base.iter().chain(&top).map(|&corner| point(corner)).collect();
+            let base = plot::outlines::furniture_base(piece);
+            let top = base.map(|corner| corner + glam::DVec3::Z * piece.size.z);
+            let corners_m = base.iter().chain(&top).map(|&corner| point(corner)).collect();
             Piece { name: piece.name.clone(), cost: None, corners_m }
         });
         pieces.collect()

@@ -2,6 +2,7 @@
 
 use super::gather::Gathered;
 use super::html::{Html, escaped};
+use crate::canvas::Drawing;
 use crate::plot::{self, Input, Sheet, Window};
 use std::fmt::Write as _;
 
@@ -74,7 +75,7 @@ pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
 }
 
 /// A whole drawing, without the frame of its sheet.
-pub(crate) fn whole(html: &mut Html, drawing: &plot::Drawing, prefix: &str) {
+pub(crate) fn whole(html: &mut Html, drawing: &Drawing, prefix: &str) {
     let svg = plot::unframed(drawing, prefix);
     html.raw(format_args!(
         "<figure class=\"whole\"><div class=\"paper\" role=\"group\" tabindex=\"0\" aria-label=\"{}\">{svg}\

@@ -61,7 +61,7 @@ pub(crate) struct Gathered<'a> {
     /// One for each listener: all states at that seat, with one number for a path in all of them.
     pub(crate) seats: Vec<Compared<'a>>,
     /// The same for drawing, seat by seat, state by state.
-    pub(crate) shown: Vec<Vec<Shown>>,
+    pub(crate) shown: Vec<Vec<Shown<'a>>>,
     /// The seats against the first of them, in the last state; where there are several.
     pub(crate) between: Option<Compared<'a>>,
     /// What room it is, in the last state.

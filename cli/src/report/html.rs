@@ -1,6 +1,6 @@
 //! Text as HTML: the one place where it is made safe.
 
-pub(super) use crate::plot::escaped;
+pub(super) use crate::canvas::svg::escaped;
 use std::fmt::{Display, Write as _};
 
 /// A growing piece of a page.

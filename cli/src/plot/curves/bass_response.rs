@@ -1,0 +1,185 @@
+//! The response of the bass at one seat: a chart for each speaker and for each pair together.
+
+use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
+use crate::content::placement_tolerance::tenths;
+use crate::content::wave_field::{Sounded, counts};
+use crate::plot::axes::{Axes, Axis, signed, whole};
+use crate::plot::palette::{self, line};
+use crate::plot::sheet::frame::{self, CAPTION};
+use crate::plot::sheet::lengths;
+use earline_engine::wave_field::{Extremum, ExtremumCause, TransferFunction};
+use glam::DVec2;
+
+/// Lowest and highest level shown, decibels.
+const LEVELS: [f64; 2] = [-36.0, 24.0];
+/// Below this the names of dips stand, and curves are cut off there, decibels.
+const LOWEST: f64 = -24.0;
+/// Figures on the axis of level, decibels.
+const FIGURES_DB: [f64; 5] = [-24.0, -12.0, 0.0, 12.0, 24.0];
+/// Charts below each other.
+const MOST: usize = 3;
+/// Peaks and dips named in a chart.
+const NAMED: usize = 6;
+/// Figures on the axis of frequency, hertz.
+const FIGURES_HZ: [f64; 13] =
+    [10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0, 400.0];
+
+/// A curve with its spread.
+struct BassCurve<'a> {
+    name: String,
+    colour: palette::SpeakerStyle,
+    level_db: &'a [f64],
+    spread_db: &'a [[f64; 2]],
+    extrema: &'a [Extremum],
+    unevenness_db: Option<f64>,
+}
+
+/// Lays out the charts of one listener.
+pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
+    let mut canvas = Canvas::default();
+    let inner = frame::frame(&mut canvas).grown(-4.0);
+    let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };
+    let variant = sounded.state.name.map_or_else(String::new, |name| format!("variant: {name} · "));
+    let about = format!("{variant}listener: {}", sounded.listener(listener));
+    let title = sounded.scene.title();
+    let range = "level re 1 m in the open, dB";
+    frame::headline(&mut canvas, head, title, "Bass at the seat", range, &[about.clone(), about]);
+    let curves = curves(sounded, listener);
+    let shown = curves.len().min(MOST);
+    let whole = Rect::new(inner.min.x + 9.0, 31.0, inner.max.x - 1.0, inner.max.y - 9.0);
+    let high = whole.size().y / shown.max(1) as f64;
+    for (index, curve) in curves.iter().take(MOST).enumerate() {
+        let top = whole.min.y + high * index as f64;
+        let space = Rect::new(whole.min.x, top + 4.5, whole.max.x, top + high - 5.3);
+        chart(&mut canvas, sounded, curve, space);
+    }
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
+    let half = lengths::written(sounded.plan.head_half_m, sounded.scene.units());
+    let more = curves.len().saturating_sub(MOST);
+    let left = if more > 0 { format!(" {more} more in bass.json.") } else { String::new() };
+    let note =
+        format!("Bands: the head {half} either way. Cut off below {LOWEST:.0} dB. Hertz.{left}")
+            .replace('-', "\u{2212}");
+    canvas.text(
+        Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
+    );
+    Drawing {
+        name: "bass",
+        title: format!("{title}: the response of the bass at {}", sounded.listener(listener)),
+        size: frame::SHEET,
+        items: canvas.items,
+    }
+}
+
+/// Pairs together first, then single speakers.
+fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<BassCurve<'a>> {
+    let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
+    let both = both.map(|both| BassCurve {
+        name: format!("both of {}, playing alike", both.name),
+        colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
+        level_db: &both.level_db,
+        spread_db: &both.spread_db,
+        extrema: &[],
+        unevenness_db: both.unevenness_db,
+    });
+    let single = sounded.at(listener).map(|pair: &TransferFunction| BassCurve {
+        name: sounded.speaker(pair.speaker).to_owned(),
+        colour: palette::speaker(pair.speaker),
+        level_db: &pair.level_db,
+        spread_db: &pair.spread_db,
+        extrema: &pair.extrema,
+        unevenness_db: pair.unevenness_db,
+    });
+    both.chain(single).collect()
+}
+
+/// Frequencies across and levels up a chart.
+pub(crate) fn axes(space: Rect, ends_hz: [f64; 2]) -> Axes {
+    Axes {
+        space,
+        across: Axis::log(ends_hz).ticks(&FIGURES_HZ, whole),
+        up: Axis::linear(LEVELS).ticks(&FIGURES_DB, signed),
+    }
+}
+
+/// A curve on the axes, cut off where the names of dips begin.
+pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64>) -> Vec<Point> {
+    let shown = level_db.map(|db| db.clamp(LOWEST, LEVELS[1]));
+    hz.iter().zip(shown).map(|(&hz, db)| axes.at(hz, db)).collect()
+}
+
+fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &BassCurve<'_>, space: Rect) {
+    let hz = &sounded.found.hz;
+    let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
+    let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])]);
+    grid(canvas, &axes);
+    let mut spread = points(&axes, hz, curve.spread_db.iter().map(|[_, most]| *most));
+    let lower = points(&axes, hz, curve.spread_db.iter().map(|[least, _]| *least));
+    spread.extend(lower.into_iter().rev());
+    let faint = palette::faint(curve.colour.colour);
+    canvas.shape(Outline::Polygon(spread), Some(faint), None);
+    let level = points(&axes, hz, curve.level_db.iter().copied());
+    canvas.polyline(level, line(curve.colour.colour, 0.45));
+    schroeder(canvas, sounded, &axes);
+    axes.marks(canvas);
+    let name = typeface::fit(&curve.name, 2.8, Weight::Semibold, 90.0);
+    let at = Point::new(space.min.x, space.min.y - 1.4);
+    let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
+    canvas.text(Text::new(name, at, 2.8).semibold().coloured(curve.colour.colour));
+    if let Some(db) = curve.unevenness_db {
+        let says = format!("unevenness {db:.1} dB from 30 to 200 Hz");
+        canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
+    }
+    causes(canvas, curve, &axes);
+}
+
+/// The grid, with the line of 0 dB heavier than the others.
+pub(crate) fn grid(canvas: &mut Canvas, axes: &Axes) {
+    axes.grid(canvas);
+    canvas.polyline(axes.horizontal(0.0), line(palette::RULE, 0.25));
+}
+
+/// The Schroeder frequency, where modes begin to overlap.
+fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
+    let [low, high] = axes.across.range;
+    let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
+    canvas.polyline(axes.vertical(hz), palette::dashed(palette::SECONDARY, 0.25, Dash::Chain));
+    let x = axes.x(hz);
+    let at = Point::new(x + 1.0, axes.space.min.y + 2.8);
+    canvas.text(Text::new("Schroeder", at, 2.1).secondary().haloed());
+}
+
+/// Names the largest peaks and dips where there is room for it.
+fn causes(canvas: &mut Canvas, curve: &BassCurve<'_>, axes: &Axes) {
+    let mut largest: Vec<&Extremum> = curve.extrema.iter().collect();
+    largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
+    let mut taken: Vec<Rect> = Vec::new();
+    for extreme in largest.into_iter().take(NAMED) {
+        let Some(cause) = extreme.causes.first() else { continue };
+        let lines = [
+            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.prominence_db)),
+            match cause {
+                ExtremumCause::Mode { mode, .. } => format!("mode {}", counts(mode)),
+                ExtremumCause::Boundary(boundary) => {
+                    crate::format::labels::surface(boundary.surface)
+                }
+            },
+        ];
+        let wide =
+            lines.iter().map(|l| typeface::width(l, 2.0, Weight::Regular)).fold(0.0, f64::max);
+        let is_peak = 0.0 < extreme.prominence_db;
+        let x = axes
+            .x(extreme.hz)
+            .clamp(axes.space.min.x + wide / 2.0 + 1.0, axes.space.max.x - wide / 2.0 - 1.0);
+        let y = if is_peak { axes.space.min.y + 3.0 } else { axes.space.max.y - 4.2 };
+        let area = Rect::around(Point::new(x, y + 0.6), DVec2::new(wide + 2.0, 6.0));
+        if taken.iter().any(|other| other.overlaps(area)) {
+            continue;
+        }
+        taken.push(area);
+        for (index, says) in lines.into_iter().enumerate() {
+            let place = Point::new(x, y + 2.6 * index as f64);
+            canvas.text(Text::new(says, place, 2.0).centred().haloed());
+        }
+    }
+}

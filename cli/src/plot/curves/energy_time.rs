@@ -1,0 +1,248 @@
+//! Energy against time at the seat: the first 50 ms with every arrival, and the first 500 ms.
+
+use crate::canvas::{
+    Anchor, Canvas, Dash, Drawing, Item, Point, Rect, Stroke, Text, Weight, typeface,
+};
+use crate::plot::axes::{Axes, Axis, whole};
+use crate::plot::data::input::{Curve, Input, Path};
+use crate::plot::groups;
+use crate::plot::palette::{self, dashed, line};
+use crate::plot::room::paths;
+use crate::plot::sheet::badge::Badge;
+use crate::plot::sheet::frame::{self, CAPTION};
+use crate::plot::sheet::labels::Labels;
+use crate::plot::sheet::viewport::{Sheet, Window};
+use crate::plot::sheet::{legend, speaker_key};
+use earline_engine::metrics::criteria::EarlyLimit;
+use glam::DVec2;
+
+/// Lowest levels shown, early and whole.
+const FLOORS: [f64; 2] = [-45.0, -60.0];
+/// End of the early part and of the whole, milliseconds.
+const ENDS: [f64; 2] = [50.0, 500.0];
+/// Number of arrivals that get their number.
+const NUMBERED: usize = 24;
+
+/// Lays out the curves.
+pub(crate) fn energy_time(input: &Input) -> Drawing {
+    energy_time_sheet(input).drawing
+}
+
+/// The curves with the viewport of their early part.
+pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
+    let mut canvas = Canvas::default();
+    let frame = frame::frame(&mut canvas);
+    let inner = frame.grown(-4.0);
+    let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
+    frame::title(&mut canvas, head, input, "Energy against time", "at the seat");
+    speaker_key::draw(&mut canvas, input, inner, stroke);
+
+    let left = inner.min.x + 14.0;
+    let early = Axes {
+        space: Rect::new(left, 33.0, inner.max.x - 2.0, 117.0),
+        across: Axis::linear([-2.0, ENDS[0]]).every(5.0, whole),
+        up: Axis::linear([FLOORS[0], 3.0]).every(5.0, whole),
+    };
+    let late = Axes {
+        space: Rect::new(left, 133.0, inner.max.x - 2.0, 184.0),
+        across: Axis::linear([-20.0, ENDS[1]]).every(50.0, whole),
+        up: Axis::linear([FLOORS[1], 3.0]).every(10.0, whole),
+    };
+    chart(&mut canvas, input, &early, true);
+    chart(&mut canvas, input, &late, false);
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
+    let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
+    canvas.text(
+        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
+    );
+    let drawing = Drawing {
+        name: "energy-time",
+        title: format!("{}: energy against time at the seat", input.title),
+        size: frame::SHEET,
+        items: canvas.items,
+    };
+    // Axis, figures and their units; not the chart below.
+    let part = Rect::new(frame.min.x + 0.5, early.space.min.y - 2.0, frame.max.x - 0.5, 126.0);
+    let window = Window::of_curve("curve", "Energy against time, the first 50 ms", part, &early);
+    Sheet { drawing, windows: vec![window] }
+}
+
+/// The curve's own line: thicker for every other speaker, which has the lighter colour.
+fn stroke(speaker: usize) -> Stroke {
+    let style = palette::speaker(speaker);
+    dashed(style.colour, if speaker.is_multiple_of(2) { 0.28 } else { 0.42 }, style.dash)
+}
+
+fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, with_arrivals: bool) {
+    canvas.rect(axes.space, Some(palette::PAPER), None);
+    let complete = input.curves.iter().map(|c| c.complete_ms).fold(f64::INFINITY, f64::min);
+    if complete < axes.across.range[1] {
+        veil(canvas, axes, complete);
+    }
+    if let Some(limit) = &input.limit {
+        above_limit(canvas, axes, limit);
+    }
+    axes.grid(canvas);
+    let mut inside = Canvas::default();
+    if with_arrivals {
+        sticks(&mut inside, input, axes);
+    }
+    for curve in &input.curves {
+        let stroke = stroke(curve.speaker);
+        // The whole decay is dense: finer lines there.
+        let width = if with_arrivals { stroke.width } else { stroke.width * 0.6 };
+        inside.group(groups::curve(curve.speaker), |inside| {
+            inside.polyline(envelope(curve, axes, 0.2), Stroke { width, ..stroke });
+        });
+    }
+    canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
+    if let Some(limit) = &input.limit {
+        limit_line(canvas, axes, limit, with_arrivals);
+    }
+    if complete < axes.across.range[1] {
+        say_incomplete(canvas, axes, complete);
+    }
+    figures(canvas, axes);
+    if with_arrivals {
+        for curve in &input.curves {
+            let line = envelope(curve, axes, 1.0);
+            canvas.lines.extend(line.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
+        }
+        numbers(canvas, input, axes);
+    }
+}
+
+/// Frame, figures and units of a chart of level against time.
+pub(crate) fn figures(canvas: &mut Canvas, axes: &Axes) {
+    axes.marks(canvas);
+    let level = "level over 1–8 kHz, dB (0 at the direct sound)";
+    axes.titles(canvas, "milliseconds after the direct sound", level);
+    let Rect { min, max } = axes.space;
+    canvas.lines.push([min, Point::new(max.x, min.y)]);
+}
+
+/// The largest level in each step across the sheet, a point each.
+pub(crate) fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
+    let mut points: Vec<Point> = Vec::new();
+    let mut bin = f64::NEG_INFINITY;
+    for (index, &level) in curve.level_db.iter().enumerate() {
+        let time = curve.start_ms + curve.step_ms * index as f64;
+        if time < axes.across.range[0] || axes.across.range[1] < time {
+            continue;
+        }
+        // A little below the field, so that the line leaves it instead of running along its edge.
+        let level = if level.is_finite() { level } else { f64::MIN };
+        let point = axes.at(time, level.max(axes.up.range[0] - 2.0));
+        match points.last_mut() {
+            Some(last) if point.x < bin + step_mm => last.y = last.y.min(point.y),
+            _ => {
+                bin = point.x;
+                points.push(point);
+            }
+        }
+    }
+    points
+}
+
+/// A stick for each arrival, fine grey ones for those that are not on the plan, the others dashed
+/// like their speaker's lines.
+fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
+    for curve in &input.curves {
+        let seen = |stick: &&[f64; 2]| {
+            0.0 < stick[0] && stick[0] < axes.across.range[1] && axes.up.range[0] < stick[1]
+        };
+        canvas.group(groups::curve(curve.speaker), |canvas| {
+            for &[time, level] in curve.sticks.iter().filter(seen) {
+                canvas.polyline(
+                    vec![axes.at(time, axes.up.range[0]), axes.at(time, level)],
+                    line(palette::STICK, 0.12),
+                );
+            }
+        });
+    }
+    for path in &input.paths {
+        let foot = axes.at(path.after_direct_ms, axes.up.range[0]);
+        let tip = axes.at(path.after_direct_ms, path.level_db);
+        canvas.group(groups::path(path.tag.clone()), |canvas| {
+            canvas.polyline(vec![foot, tip], paths::stroke(path.speaker, path.order()));
+        });
+    }
+}
+
+/// Numbers of the strongest arrivals, over the tips of their sticks.
+fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
+    let mut strongest: Vec<&Path> =
+        input.paths.iter().filter(|path| axes.space.grown(-0.1).holds(dot(axes, path))).collect();
+    strongest.sort_by(|a, b| b.level_db.total_cmp(&a.level_db));
+    strongest.truncate(NUMBERED);
+    let mut labels = Labels::default();
+    for path in strongest {
+        let tip = axes.at(path.after_direct_ms, path.level_db);
+        canvas.group(groups::path(path.tag.clone()), |canvas| {
+            canvas.circle(
+                tip,
+                0.55,
+                Some(palette::speaker(path.speaker).colour),
+                Some(line(palette::PAPER, 0.12)),
+            );
+        });
+        canvas.solid.push(dot(axes, path));
+        let tag = Badge { content: path.tag.clone(), ..paths::badge(path, 0) };
+        labels.badge(tag, tip, 0.6);
+    }
+    canvas.keep_texts_clear();
+    labels.write(canvas, axes.space.grown(-0.3));
+}
+
+fn dot(axes: &Axes, path: &Path) -> Rect {
+    Rect::around(axes.at(path.after_direct_ms, path.level_db), DVec2::splat(1.1))
+}
+
+pub(crate) fn above_limit(canvas: &mut Canvas, axes: &Axes, limit: &EarlyLimit) {
+    let corner = axes.at(0.0, axes.up.range[1]);
+    let other = axes.at((1e3 * limit.window_s()).min(axes.across.range[1]), limit.level_db());
+    let over = Rect { min: corner, max: other };
+    canvas.rect(over, Some(palette::VEIL), None);
+}
+
+pub(crate) fn limit_line(canvas: &mut Canvas, axes: &Axes, limit: &EarlyLimit, in_words: bool) {
+    let end = (1e3 * limit.window_s()).min(axes.across.range[1]);
+    let strong = line(palette::OVER, 0.45);
+    let points = vec![
+        axes.at(0.0, limit.level_db()),
+        axes.at(end, limit.level_db()),
+        axes.at(end, axes.up.range[1]),
+    ];
+    canvas.lines.extend(points.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
+    canvas.polyline(points, strong);
+    if in_words {
+        let at = axes.at(end, axes.up.range[1]) + DVec2::new(1.8, 3.4);
+        let says = format!("early reflections stay under {}", legend::limit_words(limit));
+        let says = typeface::fit(&says, 2.4, Weight::Semibold, axes.space.max.x - at.x - 2.0);
+        canvas.text(Text::new(says, at, 2.4).semibold().coloured(palette::OVER).haloed());
+    }
+}
+
+pub(crate) fn veil(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
+    let min = axes.at(complete_ms.max(axes.across.range[0]), axes.up.range[1]);
+    let over = Rect { min, max: axes.space.max };
+    canvas.rect(over, Some(palette::VEIL), None);
+    canvas.hatch(over, 2.6, line(palette::RULE, 0.12));
+}
+
+pub(crate) fn say_incomplete(canvas: &mut Canvas, axes: &Axes, complete_ms: f64) {
+    let x = axes.x(complete_ms.max(axes.across.range[0]));
+    let ends = vec![Point::new(x, axes.space.min.y), Point::new(x, axes.space.max.y)];
+    canvas.polyline(ends, dashed(palette::SECONDARY, 0.25, Dash::Short));
+    let says = format!("complete up to {complete_ms:.0} ms; later sound is not all in");
+    let room = axes.space.max.x - x - 4.0;
+    let size = 2.4;
+    // Under the line in which the limit is put into words.
+    let y = axes.space.min.y + 7.6;
+    let (at, anchor) = if typeface::width(&says, size, Weight::Regular) <= room {
+        (Point::new(x + 2.0, y), Anchor::Start)
+    } else {
+        (Point::new(x - 2.0, y), Anchor::End)
+    };
+    canvas.text(Text::new(says, at, size).anchored(anchor).secondary().haloed());
+}

@@ -1,0 +1,10 @@
+//! Levels and times as curves: energy against time, decay, reverberation and the bass response.
+
+pub(crate) mod band_table;
+pub(crate) mod bass_comparison;
+pub(crate) mod bass_decay;
+pub(crate) mod bass_response;
+pub(crate) mod decay;
+pub(crate) mod energy_time;
+pub(crate) mod etc_overlay;
+pub(crate) mod reverberation;

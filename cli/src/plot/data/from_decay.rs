@@ -1,0 +1,51 @@
+//! From a traced decay to what the pictures show of it.
+
+use crate::content::criterion::{JUDGED, judged};
+use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
+use crate::plot::data::input::Input;
+use crate::render::terminal::Told;
+use earline_engine::whole_decay::{PairDecay, RoomDecay};
+
+impl<'a> Input<'a> {
+    /// With the decay at the same seat; its speakers are those of the picture, in their order.
+    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &'a RoomDecay, listener: usize) -> Self {
+        let volume_m3 = told.scene.room().volume_m3();
+        let criterion = told.criterion;
+        let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
+        let decay = Decay {
+            speakers: here
+                .enumerate()
+                .map(|(speaker, pair)| speaker_decay(told, speaker, pair))
+                .collect(),
+            eyring_s: told.beside.statistics.eyring_s,
+            criterion: Criterion {
+                document: criterion.document.to_owned(),
+                nominal_s: criterion.nominal_s(volume_m3),
+                corners: criterion
+                    .limits(volume_m3)
+                    .iter()
+                    .map(|corner| [corner.hz, corner.lower_s, corner.upper_s])
+                    .collect(),
+                from_memory: criterion.is_from_memory(),
+            },
+        };
+        Self { decay: Some(decay), ..self }
+    }
+}
+
+fn speaker_decay<'a>(told: &Told<'_>, speaker: usize, pair: &'a PairDecay) -> SpeakerDecay<'a> {
+    let found = judged(told.criterion, told.scene.room().volume_m3(), pair);
+    SpeakerDecay {
+        speaker,
+        step_ms: pair.bin_s * 1000.0,
+        curves: pair.curve_db.each_ref().map(Vec::as_slice),
+        t20: std::array::from_fn(|band| {
+            let time = pair.metrics[band][JUDGED].ok()?;
+            Some(Time {
+                s: time.value,
+                error_s: time.standard_error,
+                judgement: found.bands[band].map(|found| found.judgement),
+            })
+        }),
+    }
+}

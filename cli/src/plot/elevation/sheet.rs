@@ -1,0 +1,195 @@
+//! Elevations: the six surfaces seen flat, with the zones where a panel would work; in one state of
+//! the room, or one surface in several states.
+
+use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
+use crate::plot::data::from_compared::{Shown, in_common};
+use crate::plot::data::input::Input;
+use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
+use crate::plot::elevation::zone_list::{self, List};
+use crate::plot::elevation::{face, mounting};
+use crate::plot::palette::{self, line};
+use crate::plot::sheet::frame::{self, CAPTION};
+use crate::plot::sheet::viewport::Sheet;
+use earline_engine::scene::Surface;
+use glam::DVec2;
+
+/// A sheet of surfaces of one size, one under the other.
+struct Elevation {
+    name: &'static str,
+    title: &'static str,
+    surfaces: &'static [Surface],
+}
+
+const SHEETS: [Elevation; 4] = [
+    Elevation {
+        name: "elevation-sides",
+        title: "Side walls, from inside",
+        surfaces: &[Surface::Left, Surface::Right],
+    },
+    Elevation {
+        name: "elevation-ends",
+        title: "Front and back, from inside",
+        surfaces: &[Surface::Front, Surface::Back],
+    },
+    Elevation { name: "elevation-floor", title: "Floor, from above", surfaces: &[Surface::Floor] },
+    Elevation {
+        name: "elevation-ceiling",
+        title: "Ceiling, as if from above",
+        surfaces: &[Surface::Ceiling],
+    },
+];
+
+/// The four sheets that show all six surfaces.
+pub(crate) const ELEVATIONS: [fn(&Input<'_>) -> Drawing; 4] =
+    [elevation::<0>, elevation::<1>, elevation::<2>, elevation::<3>];
+
+fn elevation<const SHEET: usize>(input: &Input<'_>) -> Drawing {
+    one_state(input, &SHEETS[SHEET]).drawing
+}
+
+/// The sheets of one state with where each surface is on them.
+pub(crate) fn elevation_sheets(input: &Input<'_>) -> Vec<Sheet> {
+    SHEETS.iter().map(|sheet| one_state(input, sheet)).collect()
+}
+
+/// Names of the sheets to hang from, in the order of [`SHEETS`].
+const MOUNTING: [&str; 4] = ["hang-sides", "hang-ends", "hang-floor", "hang-ceiling"];
+
+/// The sheets of the surfaces that something new goes on.
+pub(crate) fn hangings(input: &Input<'_>) -> Vec<Drawing> {
+    let faces = || input.zones.iter().flat_map(|zones| &zones.faces);
+    let is_busy = |on: &Surface| {
+        faces().any(|face| face.on == *on && !mounting::hung(input, face).is_empty())
+    };
+    let busy = SHEETS.iter().zip(MOUNTING).filter(|(sheet, _)| sheet.surfaces.iter().any(is_busy));
+    busy.map(|(sheet, name)| {
+        let drawn = one_state(input, sheet).drawing;
+        let title = format!("{}: where to hang what is new", drawn.title);
+        Drawing { name, title, ..drawn }
+    })
+    .collect()
+}
+
+/// Left edge of the column of words.
+const COLUMN: f64 = 203.0;
+/// Height of the scale bar with its figures.
+const BAR: f64 = 7.0;
+/// States that find a place on a sheet.
+const STATES: usize = 4;
+
+fn one_state(input: &Input<'_>, sheet: &Elevation) -> Sheet {
+    let Elevation { name, title: kind, surfaces } = *sheet;
+    let all = input.zones.iter().flat_map(|zones| &zones.faces);
+    let parts: Vec<FacePanel<'_>> = all
+        .filter(|face| surfaces.contains(&face.on))
+        .map(|face| FacePanel { input, face, title: face::title(face.on) })
+        .collect();
+    let (kind, document) = if input.hung.is_empty() {
+        (kind.to_owned(), "trace.json")
+    } else {
+        (format!("Hang: {}", in_short(kind)), "treat.json")
+    };
+    let sheet = PageLayout { name, kind: &kind, common: input, parts: &parts, left_out: None };
+    sheet.draw(ElevationLayout::stacked, document)
+}
+
+/// A title within a title, short enough to stand beside a scale.
+fn in_short(title: &str) -> String {
+    let short = title.replace(", from inside", "").replace("as if ", "");
+    let mut letters = short.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+/// Lays out one surface in every state of a comparison, at one scale.
+pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
+    let (name, kind) = match on {
+        Surface::Front => ("compare-elevation-front", "Front wall, from inside"),
+        Surface::Back => ("compare-elevation-back", "Back wall, from inside"),
+        Surface::Left => ("compare-elevation-left", "Left wall, from inside"),
+        Surface::Right => ("compare-elevation-right", "Right wall, from inside"),
+        Surface::Floor => ("compare-elevation-floor", "Floor, from above"),
+        Surface::Ceiling => ("compare-elevation-ceiling", "Ceiling, as if from above"),
+    };
+    let parts: Vec<FacePanel<'_>> =
+        shown.iter().take(STATES).filter_map(|state| part(state, on)).collect();
+    let Some(common) = in_common(shown) else {
+        let mut canvas = Canvas::default();
+        frame::frame(&mut canvas);
+        let title = format!("{kind}, compared");
+        return Drawing { name, title, size: frame::SHEET, items: canvas.items };
+    };
+    let more = shown.len().saturating_sub(STATES);
+    let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
+    let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
+    sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
+}
+
+fn part<'a>(state: &'a Shown<'a>, on: Surface) -> Option<FacePanel<'a>> {
+    let zones = state.input.zones.as_ref()?;
+    let face = zones.faces.iter().find(|face| face.on == on)?;
+    Some(FacePanel { input: &state.input, face, title: &state.name })
+}
+
+/// Drawings at the left and words at the right.
+struct PageLayout<'a> {
+    name: &'static str,
+    kind: &'a str,
+    /// Content of title and legend.
+    common: &'a Input<'a>,
+    parts: &'a [FacePanel<'a>],
+    /// A note on parts that have no place.
+    left_out: Option<String>,
+}
+
+impl<'a> PageLayout<'a> {
+    /// Draws it; what has no room in the list is said to be in the document of this name.
+    fn draw(
+        &self,
+        lay_out: fn(&'a [FacePanel<'a>], Rect) -> Option<ElevationLayout<'a>>,
+        document: &str,
+    ) -> Sheet {
+        let mut canvas = Canvas::default();
+        let frame = frame::frame(&mut canvas);
+        let ends = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
+        canvas.polyline(ends.to_vec(), line(palette::INK, 0.2));
+        let space = Rect {
+            min: frame.min + DVec2::new(2.5, 1.5),
+            max: DVec2::new(COLUMN - 2.5, frame.max.y - 2.0),
+        };
+        let column = Rect {
+            min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
+            max: frame.max - DVec2::splat(4.0),
+        };
+        let layout = lay_out(self.parts, Rect { max: space.max - DVec2::new(0.0, BAR), ..space });
+        if let Some(layout) = &layout {
+            layout.draw(&mut canvas);
+        }
+        let scale = layout.as_ref().map(|layout| &layout.scale);
+        let on_a4 = format!("{} on A4", scale.map_or("", |scale| &scale.name));
+        let top = frame::title(&mut canvas, column, self.common, self.kind, &on_a4);
+        let units = self.common.units;
+        if let Some(scale) = scale {
+            let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
+            frame::scale_bar(&mut canvas, corner, scale, units);
+        }
+        if let Some(note) = &self.left_out {
+            canvas.text(Text::new(note.clone(), space.max, 2.3).secondary().anchor_end());
+        }
+        let below = Rect { min: column.min + DVec2::new(0.0, top + 1.5), ..column };
+        let with_points = layout.as_ref().is_some_and(|layout| !layout.has_tapes());
+        let list = List { parts: self.parts, with_points, document };
+        zone_list::write(&mut canvas, &list, below);
+        canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
+        let drawing = Drawing {
+            name: self.name,
+            title: format!(
+                "{}: {}, with the zones where a panel would work",
+                self.common.title, self.kind
+            ),
+            size: frame::SHEET,
+            items: canvas.items,
+        };
+        let windows = layout.as_ref().map_or_else(Vec::new, ElevationLayout::windows);
+        Sheet { drawing, windows }
+    }
+}

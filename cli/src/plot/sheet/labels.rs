@@ -1,0 +1,78 @@
+//! Names, letters and numbers inside the room: collected, placed together, then written.
+
+use crate::canvas::label_placement::{self, Label};
+use crate::canvas::{Canvas, Colour, Point, Rect, Text, Weight, typeface};
+use crate::plot::sheet::badge::Badge;
+use crate::plot::sheet::legend;
+use glam::DVec2;
+
+/// Size of names.
+const NAME: f64 = 2.4;
+
+/// Labels waiting for a place.
+#[derive(Debug, Default)]
+pub(crate) struct Labels {
+    waiting: Vec<(Label, Written)>,
+}
+
+#[derive(Debug, Clone)]
+enum Written {
+    Name(Text),
+    Letter(String),
+    Badge(Badge),
+}
+
+impl Labels {
+    /// A name for what is at a point and takes up `clear` millimetres around it.
+    pub(crate) fn name(&mut self, name: &str, anchor: Point, clear: f64, home: Option<Rect>) {
+        let text = Text::new(typeface::fit(name, NAME, Weight::Regular, 46.0), DVec2::ZERO, NAME);
+        let text = if home.is_some() { text.secondary() } else { text.semibold() };
+        let size = DVec2::new(typeface::width(&text.content, NAME, text.weight), NAME);
+        self.waiting.push((Label { size, anchor, clear, stay: 0.9, home }, Written::Name(text)));
+    }
+
+    /// The length of a line, in the line's colour, for its middle.
+    pub(crate) fn length(&mut self, length: &str, middle: Point, colour: Colour) {
+        let text = Text::new(length, DVec2::ZERO, NAME).semibold().coloured(colour);
+        let size = DVec2::new(typeface::width(length, NAME, text.weight), NAME);
+        let label = Label { size, anchor: middle, clear: 0.3, stay: 0.9, home: None };
+        self.waiting.push((label, Written::Name(text)));
+    }
+
+    /// A panel's letter.
+    pub(crate) fn letter(&mut self, letter: &str, anchor: Point, clear: f64) {
+        let size = legend::letter_size(letter);
+        self.waiting.push((
+            Label { size, anchor, clear, stay: 0.42, home: None },
+            Written::Letter(letter.to_owned()),
+        ));
+    }
+
+    /// A path's number.
+    pub(crate) fn badge(&mut self, tag: Badge, anchor: Point, clear: f64) {
+        self.waiting.push((
+            Label { size: tag.size(), anchor, clear, stay: 0.42, home: None },
+            Written::Badge(tag),
+        ));
+    }
+
+    /// Places and writes them all inside an area.
+    pub(crate) fn write(self, canvas: &mut Canvas, area: Rect) {
+        let labels: Vec<Label> = self.waiting.iter().map(|(label, _)| label.clone()).collect();
+        let placed = label_placement::place(&labels, canvas, area);
+        label_placement::draw_leaders(canvas, &placed);
+        for ((label, written), placed) in self.waiting.into_iter().zip(placed) {
+            let middle = placed.rect.middle();
+            match written {
+                Written::Name(text) => {
+                    let inside = label.home.is_some_and(|home| home.holds(placed.rect));
+                    let text = Text { at: middle, halo: !inside, ..text };
+                    canvas.text(text.centred().middle_baseline());
+                }
+                Written::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
+                Written::Badge(tag) => tag.draw(canvas, middle),
+            }
+            canvas.solid.push(placed.rect);
+        }
+    }
+}

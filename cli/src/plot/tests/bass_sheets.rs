@@ -1,0 +1,54 @@
+//! Sheets of the bass for tests: the last seat of demo rooms, a narrow range, names without an end.
+
+#![expect(clippy::unwrap_used, reason = "a test may stop")]
+
+use crate::content::wave_field::Sounded;
+use crate::content::wave_maps::Maps;
+use crate::plot::Drawing;
+use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
+use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz};
+
+/// Every sheet of every case.
+pub(crate) fn all() -> Vec<Drawing> {
+    let attic = include_str!("../../../../scenes/attic.toml");
+    let garage = include_str!("../../../../scenes/garage.toml");
+    let endless =
+        attic.replace("main left", "main left that goes by a name without an end or stop");
+    let mut sheets = of(attic, &[0, 1], 110.0, None);
+    sheets.extend(of(garage, &[0, 1, 2, 3], 90.0, Some(41.9)));
+    sheets.extend(of(&endless, &[1, 0], 60.0, Some(33.3)));
+    // Too narrow for a map, and for a decay: the rest is there.
+    let narrow = of(attic, &[1], 31.0, Some(100.0));
+    assert!(narrow.iter().all(|sheet| sheet.name() != "bass-seats"));
+    sheets.extend(narrow);
+    sheets
+}
+
+fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Drawing> {
+    let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
+    let state = scene.variant(None).unwrap();
+    let plan = WaveFieldRequest {
+        speakers: speakers.to_vec(),
+        listeners: vec![scene.listeners().len() - 1],
+        hz: log_spaced_hz(15.0, to_hz),
+        head_half_m: 0.1,
+    };
+    let found = earline_engine::wave_field::solve_wave_field(&scene, &state, &plan).unwrap();
+    let sounded = Sounded { scene: &scene, state: &state, plan: &plan, found: &found };
+    let maps = Maps::of(&sounded).unwrap();
+    let mut sheets = Vec::new();
+    for seat in &maps.seats {
+        sheets.push(bass(&sounded, seat.listener));
+        sheets.extend(bass_decay(&sounded, &maps.chorus, seat));
+        sheets.extend(bass_seats(&sounded, &maps.chorus, seat));
+        let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
+        let levels = maps.levels(&sounded, seat.listener, hz).unwrap();
+        sheets.extend(
+            levels.maps.iter().filter_map(|map| {
+                bass_levels(&sounded, &maps.chorus, &levels, map, at_hz.is_none())
+            }),
+        );
+    }
+    sheets
+}
