@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use crate::export::check::{CheckDocument, Warning};
 use crate::export::to_json;
 use crate::io::diagnose;
@@ -18,7 +18,7 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let survey = narrowed(room_summary(scene, &selection.state), &selection);
-    let beside = Beside::new(scene, &selection.state);
+    let beside = FormulaComparison::new(scene, &selection.state);
     if args.json {
         let document =
             CheckDocument::new(scene, &selection.state, &survey, &beside, warnings(&loaded));

@@ -8,11 +8,11 @@ use earline_engine::metrics::decay::Metric;
 use earline_engine::simulate::PairDecay;
 
 /// The figure that stands for the reverberation time.
-pub(crate) const JUDGED: Metric = Metric::T20;
+pub(crate) const RATED_METRIC: Metric = Metric::T20;
 
 /// What a recommendation says of one speaker at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Judged {
+pub(crate) struct CriterionResult {
     /// Band by band; `None` where there is no time to judge.
     pub(crate) bands: PerBand<Option<BandJudgement>>,
     /// Mean time over 250 Hz to 4 kHz, seconds; `None` where one of them is missing.
@@ -20,13 +20,13 @@ pub(crate) struct Judged {
 }
 
 /// Holds a decay against a recommendation for a room of this volume.
-pub(crate) fn judged(
+pub(crate) fn evaluate(
     criterion: &ReverberationCriterion,
     volume_m3: f64,
     pair: &PairDecay,
-) -> Judged {
-    let times = std::array::from_fn(|band| pair.metrics[band][JUDGED].ok());
-    Judged {
+) -> CriterionResult {
+    let times = std::array::from_fn(|band| pair.metrics[band][RATED_METRIC].ok());
+    CriterionResult {
         bands: std::array::from_fn(|band| criterion.judge(volume_m3, band, times[band]?)),
         mean_s: mean_reverberation_s(&times.map(|time| time.map(|estimate| estimate.value))),
     }

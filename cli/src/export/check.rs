@@ -3,7 +3,7 @@
 use super::parts::{Head, RoomSize, listener_name, point, speaker_name};
 use super::round::{Degrees, Metres, Milliseconds, Ratio, degrees, metres, milliseconds, ratio};
 use super::statistics::Statistics;
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use crate::content::proportion_rule::RULE_SOURCE;
 use earline_engine::analysis::room_summary::{
     PairGeometry, PairSymmetry, ProportionRule, RoomSummary, Seat, SpeakerGeometry,
@@ -143,7 +143,7 @@ impl CheckDocument {
         scene: &Scene,
         state: &Variant<'_>,
         survey: &RoomSummary,
-        beside: &Beside<'_>,
+        beside: &FormulaComparison<'_>,
         warnings: Vec<Warning>,
     ) -> Self {
         Self {

@@ -5,7 +5,7 @@ use super::low_end::LowEnd;
 use super::parts::{EarlyLimit, listener_name, speaker_name, surfaces};
 use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
 use super::zones::Zones;
-use crate::content::comparison::{Compared, Contrast, EARLY_S, Row, Seen};
+use crate::content::comparison::{ComparisonView, Difference, EARLY_S, Row, VariantAtSeat};
 use earline_engine::analysis::compare::{
     EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS, PairAsymmetry, is_equal,
 };
@@ -207,17 +207,17 @@ struct PathComparison {
 
 impl CompareDocument {
     /// The document of a comparison.
-    pub(crate) fn new(compared: &Compared<'_>) -> Self {
-        let comparison = |contrast: &Contrast<'_>| StateComparison::new(compared, contrast);
+    pub(crate) fn new(view: &ComparisonView<'_>) -> Self {
+        let comparison = |difference: &Difference<'_>| StateComparison::new(view, difference);
         Self {
             schema: "earline.compare/1",
-            scene: compared.scene.title().to_owned(),
+            scene: view.scene.title().to_owned(),
             bands_hz: NOMINAL_HZ,
             uncertainty: ChangeUncertainty::known(),
-            limit: EarlyLimit::new(compared.limit),
-            window_ms: milliseconds(compared.window_s),
-            states: compared.states.iter().map(|seen| ComparedState::new(compared, seen)).collect(),
-            comparisons: compared.contrasts.iter().map(comparison).collect(),
+            limit: EarlyLimit::new(view.limit),
+            window_ms: milliseconds(view.window_s),
+            states: view.variants.iter().map(|seen| ComparedState::new(view, seen)).collect(),
+            comparisons: view.differences.iter().map(comparison).collect(),
         }
     }
 }
@@ -240,24 +240,24 @@ impl ChangeUncertainty {
 }
 
 impl ComparedState {
-    fn new(compared: &Compared<'_>, seen: &Seen<'_>) -> Self {
-        let scene = compared.scene;
-        let sides = compared.sides(seen).into_iter();
+    fn new(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>) -> Self {
+        let scene = view.scene;
+        let sides = view.sides(seen).into_iter();
         Self {
             name: seen.at.name.clone(),
             variant: seen.at.state.name.map(str::to_owned),
             listener: listener_name(scene, seen.at.listener),
-            over_limit: compared.over_limit(seen),
+            over_limit: view.over_limit(seen),
             strongest: EARLY_S.map(|within_s| StrongestWithin::new(scene, seen, within_s)).into(),
             sides: sides.map(|found| SideBalance::new(seen, found)).collect(),
-            zones: Zones::new(scene, &compared.zone_plan, &seen.zones),
+            zones: Zones::new(scene, &view.zone_plan, &seen.zones),
             bass: seen.low_end.as_ref().map(|found| LowEnd::new(scene, found)),
         }
     }
 }
 
 impl StrongestWithin {
-    fn new(scene: &Scene, seen: &Seen<'_>, within_s: f64) -> Self {
+    fn new(scene: &Scene, seen: &VariantAtSeat<'_>, within_s: f64) -> Self {
         let found = seen.strongest(within_s);
         let reflection = found.map(|s| s.reflection);
         Self {
@@ -273,7 +273,7 @@ impl StrongestWithin {
 }
 
 impl SideBalance {
-    fn new(seen: &Seen<'_>, found: PairAsymmetry) -> Self {
+    fn new(seen: &VariantAtSeat<'_>, found: PairAsymmetry) -> Self {
         let largest = found.largest.map(|partners| LargestDifference {
             number_left: seen.number(found.left, partners.left),
             number_right: seen.number(found.right, partners.right),
@@ -292,14 +292,14 @@ impl SideBalance {
 }
 
 impl StateComparison {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Self {
-        let exchange = &contrast.exchange;
-        let ratio = compared.db_per_cost(contrast);
-        let pairs = (0..contrast.pairs.len()).map(|p| PairComparison::new(compared, contrast, p));
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Self {
+        let exchange = &difference.exchange;
+        let ratio = view.db_per_cost(difference);
+        let pairs = (0..difference.pairs.len()).map(|p| PairComparison::new(view, difference, p));
         Self {
             first: 0,
-            second: contrast.second,
-            strongest: EARLY_S.map(|s| StrongestChange::new(compared, contrast, s)).into(),
+            second: difference.second,
+            strongest: EARLY_S.map(|s| StrongestChange::new(view, difference, s)).into(),
             added: exchange.added.iter().map(ItemRow::new).collect(),
             removed: exchange.removed.iter().map(ItemRow::new).collect(),
             cost: CostDifference {
@@ -315,8 +315,8 @@ impl StateComparison {
 }
 
 impl StrongestChange {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, within_s: f64) -> Self {
-        let change = compared.early_change_db(contrast, within_s);
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>, within_s: f64) -> Self {
+        let change = view.early_change_db(difference, within_s);
         Self {
             within_ms: milliseconds(within_s),
             change_db: change.map(decibels),
@@ -338,12 +338,12 @@ impl ItemRow {
 }
 
 impl PairComparison {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, pair: usize) -> Self {
-        let scene = compared.scene;
-        let both = compared.both(contrast);
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>, pair: usize) -> Self {
+        let scene = view.scene;
+        let both = view.both(difference);
         let traces = both.map(|seen| &seen.trace.pairs[pair]);
-        let rows = contrast.rows_of(compared, pair);
-        let count = |word| rows.iter().filter(|row| change_word(row.became()) == word).count();
+        let rows = difference.rows_of(view, pair);
+        let count = |word| rows.iter().filter(|row| change_word(row.change()) == word).count();
         Self {
             speaker: speaker_name(scene, traces[0].speaker),
             listeners: both.map(|seen| listener_name(scene, seen.at.listener)),
@@ -375,7 +375,7 @@ impl PathComparison {
         let is_silent = band_level_db.iter().flatten().flatten().any(|level| level.is_silent());
         Self {
             number: row.number,
-            became: change_word(row.became()),
+            became: change_word(row.change()),
             order: row.order(),
             surfaces: both.map(|r| r.map(|r| surfaces(scene, &r.arrival.bounces))),
             after_direct_ms: both.map(|r| r.map(|r| milliseconds(r.delay_s))),

@@ -3,14 +3,14 @@
 use super::csv_table::CsvTable;
 use super::parts::surfaces;
 use super::round::{decibels, milliseconds};
-use crate::content::comparison::{Became, Compared, Contrast, Row};
+use crate::content::comparison::{ComparisonView, Difference, PathChange, Row};
 use anyhow::Result;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::trace::Reflection;
 
 /// Every path of the states compared, one row each: the first state against each of the others.
 /// Fields of a state that has no such path are empty.
-pub(crate) fn comparison_csv(compared: &Compared<'_>) -> Result<Vec<u8>> {
+pub(crate) fn comparison_csv(view: &ComparisonView<'_>) -> Result<Vec<u8>> {
     let mut head = ["first", "second", "speaker", "number", "order", "became"].to_vec();
     head.extend(["surfaces_first", "surfaces_second", "after_direct_first_ms"]);
     head.extend(["after_direct_second_ms", "level_first_db", "level_second_db", "change_db"]);
@@ -19,17 +19,17 @@ pub(crate) fn comparison_csv(compared: &Compared<'_>) -> Result<Vec<u8>> {
         head.extend(NOMINAL_HZ.map(|hz| format!("{what}_{hz}_hz_db")));
     }
     let mut table = CsvTable::new("comparison.csv", &head)?;
-    for contrast in &compared.contrasts {
-        for row in contrast.rows(compared) {
-            table.row(&fields(compared, contrast, &row))?;
+    for difference in &view.differences {
+        for row in difference.rows(view) {
+            table.row(&fields(view, difference, &row))?;
         }
     }
     table.finish()
 }
 
-fn fields(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_>) -> Vec<String> {
-    let scene = compared.scene;
-    let [first, second] = compared.both(contrast);
+fn fields(view: &ComparisonView<'_>, difference: &Difference<'_>, row: &Row<'_>) -> Vec<String> {
+    let scene = view.scene;
+    let [first, second] = view.both(difference);
     let both = [row.first, row.second];
     let in_both = |field: &dyn Fn(&Reflection) -> String| {
         both.map(|reflection| reflection.map_or_else(String::new, field))
@@ -44,7 +44,7 @@ fn fields(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_>) -> Ve
         scene.speakers()[row.speaker].name.clone(),
         row.number.to_string(),
         row.order().to_string(),
-        change_word(row.became()).to_owned(),
+        change_word(row.change()).to_owned(),
     ];
     fields.extend(in_both(&|r| surfaces(scene, &r.arrival.bounces).join("; ")));
     fields.extend(in_both(&|r| milliseconds(r.delay_s).to_string()));
@@ -57,11 +57,11 @@ fn fields(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_>) -> Ve
 }
 
 /// Change of a path between two states, in a word.
-pub(super) fn change_word(became: Became) -> &'static str {
+pub(super) fn change_word(became: PathChange) -> &'static str {
     match became {
-        Became::Equal => "equal",
-        Became::Changed => "changed",
-        Became::Vanished => "vanished",
-        Became::New => "new",
+        PathChange::Equal => "equal",
+        PathChange::Changed => "changed",
+        PathChange::Vanished => "vanished",
+        PathChange::New => "new",
     }
 }

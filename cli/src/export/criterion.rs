@@ -1,7 +1,7 @@
 //! Judgement of a decay by a published recommendation, in the document of `trace`.
 
 use super::round::{Seconds, seconds};
-use crate::content::criterion::{JUDGED, judged, word};
+use crate::content::criterion::{RATED_METRIC, evaluate, word};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{Known, ReverberationCriterion};
 use earline_engine::whole_decay::PairDecay;
@@ -53,7 +53,7 @@ impl CriterionRow {
         volume_m3: f64,
         pair: &PairDecay,
     ) -> Self {
-        let found = judged(criterion, volume_m3, pair);
+        let found = evaluate(criterion, volume_m3, pair);
         let band = |(band, hz): (usize, f64)| {
             let limits = criterion.band_limits(volume_m3, band)?;
             let judgement = &found.bands[band];
@@ -63,7 +63,7 @@ impl CriterionRow {
                 lower_s: seconds(limits.lower_s),
                 upper_s: seconds(limits.upper_s),
                 outside_s: judgement.map(|found| seconds(found.outside_s)),
-                reason: pair.metrics[band][JUDGED].err().map(|absent| absent.to_string()),
+                reason: pair.metrics[band][RATED_METRIC].err().map(|absent| absent.to_string()),
             })
         };
         Self {

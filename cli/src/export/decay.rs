@@ -5,7 +5,7 @@ use super::decay_columns::{DECAY_COLUMNS, DecayField};
 use super::formula_deviations::FormulaDeviation;
 use super::parts::{MissingFigure, missing_figures, speaker_name};
 use super::round::{Metres, Rounded, metres};
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use earline_engine::medium::bands::{BAND_COUNT, PerBand};
 use earline_engine::metrics::criteria::ReverberationCriterion;
 use earline_engine::scene::Scene;
@@ -77,7 +77,7 @@ impl RayBalance {
 impl Decay {
     pub(crate) fn new(
         scene: &Scene,
-        beside: &Beside<'_>,
+        beside: &FormulaComparison<'_>,
         criterion: &'static ReverberationCriterion,
         pair: &PairDecay,
     ) -> Self {

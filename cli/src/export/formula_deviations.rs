@@ -1,7 +1,7 @@
 //! Deviations of traced decay times from the statistical formulas, in the document of `trace`.
 
 use super::round::{Ratio, Seconds, ratio, seconds};
-use crate::content::formula_comparison::{self, Beside};
+use crate::content::formula_comparison::{self, FormulaComparison};
 use crate::format::labels;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Metric;
@@ -63,11 +63,15 @@ enum CauseKind {
 
 impl FormulaDeviation {
     /// Deviations of T20 and T30 from every formula in every band.
-    pub(crate) fn all(scene: &Scene, beside: &Beside<'_>, pair: &PairDecay) -> Vec<Self> {
+    pub(crate) fn all(
+        scene: &Scene,
+        beside: &FormulaComparison<'_>,
+        pair: &PairDecay,
+    ) -> Vec<Self> {
         let mut all = Vec::new();
         for (figure, name) in [(Metric::T20, "t20_s"), (Metric::T30, "t30_s")] {
             for formula in Formula::ALL {
-                let found = beside.parted(pair, figure, formula);
+                let found = beside.deviations(pair, figure, formula);
                 all.extend(found.iter().map(|found| Self::new(scene, beside, name, found)));
             }
         }
@@ -76,7 +80,7 @@ impl FormulaDeviation {
 
     fn new(
         scene: &Scene,
-        beside: &Beside<'_>,
+        beside: &FormulaComparison<'_>,
         figure: &'static str,
         found: &FormulaDeviation,
     ) -> Self {
@@ -96,7 +100,7 @@ impl FormulaDeviation {
 }
 
 impl CauseKind {
-    fn new(scene: &Scene, beside: &Beside<'_>, cause: &Cause) -> Self {
+    fn new(scene: &Scene, beside: &FormulaComparison<'_>, cause: &Cause) -> Self {
         match *cause {
             DeviationCause::UnevenAxes { holds, mean_absorption } => Self::UnevenAxes {
                 holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]][holds.min(2)],

@@ -7,7 +7,7 @@ use super::round::{
 };
 use super::statistics::Statistics;
 use super::zones::Zones;
-use crate::content::answer::Told;
+use crate::content::trace::TraceReport;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
@@ -127,8 +127,8 @@ struct CurveUncertainty {
 
 impl TraceDocument {
     /// The document of a trace.
-    pub(crate) fn new(told: &Told<'_>) -> Self {
-        let Told { scene, state, trace, decay, .. } = *told;
+    pub(crate) fn new(report: &TraceReport<'_>) -> Self {
+        let TraceReport { scene, state, trace, decay, .. } = *report;
         let of_pair = |index: usize| decay.and_then(|decay| decay.pairs.get(index));
         let pairs = trace.pairs.iter().enumerate();
         let speakers = decay.map_or(&[][..], |decay| decay.speakers.as_slice());
@@ -139,18 +139,18 @@ impl TraceDocument {
                 speed_of_sound_m_s: trace.speed_of_sound_m_s.into(),
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(Rounded::from),
             },
-            pairs: pairs.map(|(index, pair)| PairRow::new(told, pair, of_pair(index))).collect(),
+            pairs: pairs.map(|(index, pair)| PairRow::new(report, pair, of_pair(index))).collect(),
             rays: speakers.iter().map(|found| RayBalance::new(scene, found)).collect(),
-            crossover_hz: told.crossover_hz.map(Rounded::from),
-            zones: Zones::new(scene, told.zone_plan, told.zones),
-            statistics: Statistics::new(&told.beside.statistics),
+            crossover_hz: report.crossover_hz.map(Rounded::from),
+            zones: Zones::new(scene, report.zone_plan, report.zones),
+            statistics: Statistics::new(&report.formula_comparison.statistics),
         }
     }
 }
 
 impl PairRow {
-    fn new(told: &Told<'_>, pair: &PairSimulation, decay: Option<&PairDecay>) -> Self {
-        let scene = told.scene;
+    fn new(report: &TraceReport<'_>, pair: &PairSimulation, decay: Option<&PairDecay>) -> Self {
+        let scene = report.scene;
         Self {
             speaker: speaker_name(scene, pair.speaker),
             listener: listener_name(scene, pair.listener),
@@ -158,7 +158,8 @@ impl PairRow {
             reflections: pair.reflections.iter().map(|r| ReflectionRow::new(scene, r)).collect(),
             energy_time: EnergyTimeCurve::new(&pair.energy_time),
             decay_reason: decay.is_none().then_some(NO_DECAY),
-            decay: decay.map(|decay| Decay::new(scene, told.beside, told.criterion, decay)),
+            decay: decay
+                .map(|decay| Decay::new(scene, report.formula_comparison, report.criterion, decay)),
         }
     }
 }

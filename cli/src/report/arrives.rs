@@ -2,11 +2,11 @@
 
 use super::document::{listed, verdict};
 use super::figures::{alternatives, live, views, which};
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::{Cell, Html, escaped, minus};
 use crate::canvas;
-use crate::content::comparison::Seen;
+use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
 use crate::format::direction;
 use crate::format::labels;
@@ -15,7 +15,7 @@ use earline_engine::medium::bands::BAND_COUNT;
 use rayon::prelude::*;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "early");
     html.paragraphs(&content::answer::plain::limit(gathered.asked.limit));
     controls(html, gathered);
@@ -33,11 +33,10 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         })
         .collect();
     alternatives(html, gathered, |html, state, seat| {
-        let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat))
-        else {
+        let (Some(view), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat)) else {
             return;
         };
-        let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else {
+        let (Some(seen), Some(shown)) = (view.variants.get(state), shown.get(state)) else {
             return;
         };
         let drawn = drawn.get(seat).and_then(|states| states.get(state));
@@ -50,7 +49,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 }
 
 /// What can be chosen; of no use without the script, which shows it.
-fn controls(html: &mut Html, gathered: &Gathered<'_>) {
+fn controls(html: &mut Html, gathered: &ReportData<'_>) {
     html.raw("<form id=\"controls\" class=\"controls\" aria-label=\"What is shown\" hidden>\n");
     let states = gathered.states.iter().map(|found| found.name.to_owned());
     let seats = gathered.asked.listeners.iter().map(|&l| gathered.listener(l).to_owned());
@@ -97,8 +96,8 @@ fn choice(
 /// List and drawings of one state at one seat.
 fn bench(
     html: &mut Html,
-    gathered: &Gathered<'_>,
-    seen: &Seen<'_>,
+    gathered: &ReportData<'_>,
+    seen: &VariantAtSeat<'_>,
     input: &Input,
     drawn: &[(Window, String)],
     [state, seat]: [usize; 2],
@@ -121,8 +120,8 @@ fn bench(
 
 fn table(
     html: &mut Html,
-    gathered: &Gathered<'_>,
-    seen: &Seen<'_>,
+    gathered: &ReportData<'_>,
+    seen: &VariantAtSeat<'_>,
     numbered: &[Numbered<'_>],
     which: &str,
 ) {
@@ -204,7 +203,7 @@ fn key(html: &mut Html, input: &Input) {
 }
 
 /// Where a panel would work.
-fn zone_table(html: &mut Html, gathered: &Gathered<'_>, seen: &Seen<'_>, state: usize) {
+fn zone_table(html: &mut Html, gathered: &ReportData<'_>, seen: &VariantAtSeat<'_>, state: usize) {
     let told = gathered.told(&gathered.states[state]);
     let Some(seat) = seen.zones.first() else { return };
     let numbered = seen.numbered();

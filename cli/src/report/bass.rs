@@ -1,7 +1,7 @@
 //! What the room does to the bass.
 
 use super::figures::{alternatives, prefix, whole};
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::{Cell, Html};
 use crate::content::answer::bass::{about, limits};
@@ -17,7 +17,7 @@ const SHOWN: usize = 6;
 const MODES: usize = 12;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "bass");
     let Some(found) = gathered.states.last() else { return };
     let sounded = match (&found.bass, gathered.sounded(found)) {
@@ -101,7 +101,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 /// How even the bass is over the floor at one pair of ears.
 fn seat_map(
     html: &mut Html,
-    gathered: &Gathered<'_>,
+    gathered: &ReportData<'_>,
     sounded: &Sounded<'_>,
     listener: usize,
     prefix: &str,
@@ -114,7 +114,7 @@ fn seat_map(
 }
 
 /// Every speaker and pair at every seat in every state.
-fn unevenness(html: &mut Html, gathered: &Gathered<'_>) {
+fn unevenness(html: &mut Html, gathered: &ReportData<'_>) {
     let mut heads = vec![Cell::words("Sounding")];
     let many = gathered.states.len() > 1;
     for &listener in &gathered.asked.listeners {

@@ -1,19 +1,19 @@
 //! How the sound dies away.
 
 use super::figures::{alternatives, prefix, whole};
-use super::gather::{Found, Gathered};
+use super::gather::{ReportData, VariantResult};
 use super::head::section;
 use super::html::{Cell, Html};
 use crate::content;
 use crate::content::answer::list;
-use crate::content::criterion::{judged, word};
+use crate::content::criterion::{evaluate, word};
 use crate::plot;
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::simulate::PairDecay;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "decay");
     let Some(rays) = gathered.rays() else {
         html.paragraph("No rays were followed (--rays 0), so nothing is known of late sound.");
@@ -54,7 +54,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     html.raw("</section>\n");
 }
 
-fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: usize) {
+fn times(html: &mut Html, gathered: &ReportData<'_>, found: &VariantResult<'_>, listener: usize) {
     let Some(decay) = found.decay() else { return };
     let criterion = gathered.asked.criterion;
     let volume_m3 = gathered.scene().room().volume_m3();
@@ -63,7 +63,7 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
     heads.extend(list::BAND_NAMES.map(|name| Cell::words(name).with("n")));
     let mut rows = Vec::new();
     for pair in here {
-        let found = judged(criterion, volume_m3, pair);
+        let found = evaluate(criterion, volume_m3, pair);
         let mut row = vec![Cell::words(gathered.speaker(pair.speaker))];
         for (band, figures) in pair.metrics.iter().enumerate() {
             let Ok(time) = figures[Metric::T20] else {
@@ -87,7 +87,7 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
     let mut row = vec![Cell::words("Eyring's formula")];
     row.extend(
         found
-            .beside
+            .formula_comparison
             .statistics
             .eyring_s
             .map(|time| Cell::figure(time.map_or("–".to_owned(), |time| format!("{time:.2}")))),

@@ -1,9 +1,9 @@
 //! What is on the page, for its script and for `--json`: `earline.report/1`.
 
-use super::gather::Gathered;
-use super::says::Says;
+use super::gather::ReportData;
+use super::says::Summary;
 use crate::canvas;
-use crate::content::comparison::Seen;
+use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
 use crate::export::{to_decimals as to, wire_surfaces};
 use crate::format::direction;
@@ -16,7 +16,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
-/// Beside those over the limit, all first bounces and all that are drawn, so many of the strongest.
+/// FormulaComparison those over the limit, all first bounces and all that are drawn, so many of the strongest.
 const STRONGEST: usize = 16;
 /// The curves of the page have a level for each step of this, milliseconds: the highest in it.
 const STEP_MS: f64 = 0.5;
@@ -45,7 +45,7 @@ pub(crate) struct ReportDocument {
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
     states: Vec<Variant>,
-    pub(crate) says: Says,
+    pub(crate) says: Summary,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -142,14 +142,14 @@ struct Curve {
 }
 
 /// The document of a report.
-pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
-    let scene = gathered.scene();
-    let limit = gathered.asked.limit;
-    let first = gathered.shown.first().and_then(|states| states.first());
+pub(crate) fn document(data: &ReportData<'_>) -> ReportDocument {
+    let scene = data.scene();
+    let limit = data.request.limit;
+    let first = data.shown.first().and_then(|states| states.first());
     let speakers = first.map_or_else(Vec::new, |shown| {
         shown.input.speakers.iter().enumerate().map(|(i, s)| speaker(i, s)).collect()
     });
-    let listeners = gathered
+    let listeners = data
         .shown
         .iter()
         .filter_map(|states| states.first())
@@ -163,8 +163,8 @@ pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         scene: scene.title().to_owned(),
-        seed: gathered.asked.rays.seed,
-        rays: gathered.rays(),
+        seed: data.request.rays.seed,
+        rays: data.rays(),
         speed_of_sound_m_s: to(scene.air().speed_of_sound_m_s(), 3),
         bands_hz: NOMINAL_HZ,
         limit: Limit {
@@ -175,8 +175,8 @@ pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
         room_m: scene.room().size().to_array().map(|m| to(m, 4)),
         speakers,
         listeners,
-        states: (0..gathered.states.len()).map(|state| of_state(gathered, state)).collect(),
-        says: Says::new(gathered),
+        states: (0..data.variants.len()).map(|state| of_state(data, state)).collect(),
+        says: Summary::new(data),
     }
 }
 
@@ -196,9 +196,9 @@ fn speaker(index: usize, speaker: &earline_engine::scene::Speaker) -> Speaker {
     }
 }
 
-fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
-    let found = &gathered.states[state];
-    let shown = gathered.shown.first().and_then(|states| states.get(state));
+fn of_state(data: &ReportData<'_>, state: usize) -> Variant {
+    let found = &data.variants[state];
+    let shown = data.shown.first().and_then(|states| states.get(state));
     let input = shown.map(|shown| &shown.input);
     let each = |of: &dyn Fn(&Input) -> Vec<Piece>| input.map_or_else(Vec::new, of);
     let panels = each(&|input| {
@@ -228,30 +228,30 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> Variant {
         });
         pieces.collect()
     });
-    let seats = gathered.seats.iter().zip(&gathered.shown).filter_map(|(compared, shown)| {
-        let (seen, shown) = (compared.states.get(state)?, shown.get(state)?);
+    let seats = data.seats.iter().zip(&data.shown).filter_map(|(view, shown)| {
+        let (seen, shown) = (view.variants.get(state)?, shown.get(state)?);
         Some(Seat {
-            listener: gathered.listener(seen.at.listener).to_owned(),
-            over_limit: compared.over_limit(seen),
-            pairs: seen
-                .trace
-                .pairs
-                .iter()
-                .map(|p| of_pair(gathered, seen, &shown.input, p))
-                .collect(),
+            listener: data.listener(seen.at.listener).to_owned(),
+            over_limit: view.over_limit(seen),
+            pairs: seen.trace.pairs.iter().map(|p| of_pair(data, seen, &shown.input, p)).collect(),
         })
     });
     Variant { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
-fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairSimulation) -> Pair {
-    let listed: Vec<Reflection> = listed(gathered, seen, input)
+fn of_pair(
+    data: &ReportData<'_>,
+    seen: &VariantAtSeat<'_>,
+    input: &Input,
+    pair: &PairSimulation,
+) -> Pair {
+    let listed: Vec<Reflection> = listed(data, seen, input)
         .iter()
         .filter(|n| n.pair.speaker == pair.speaker)
-        .map(|n| of_reflection(gathered, n))
+        .map(|n| of_reflection(data, n))
         .collect();
     Pair {
-        speaker: gathered.speaker(pair.speaker).to_owned(),
+        speaker: data.speaker(pair.speaker).to_owned(),
         distance_m: to(pair.direct.distance_m, 4),
         time_ms: to(pair.direct.time_s * 1e3, 4),
         not_listed: pair.reflections.len().saturating_sub(listed.len()),
@@ -262,11 +262,11 @@ fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairS
 
 /// The reflections of the page at a seat in a state, in the order of time.
 pub(super) fn listed<'a>(
-    gathered: &Gathered<'_>,
-    seen: &'a Seen<'_>,
+    data: &ReportData<'_>,
+    seen: &'a VariantAtSeat<'_>,
     input: &Input,
 ) -> Vec<Numbered<'a>> {
-    let limit = gathered.asked.limit;
+    let limit = data.request.limit;
     let all = seen.numbered();
     let drawn = |n: &Numbered<'_>| input.paths.iter().any(|path| path.tag == n.number.to_string());
     let must = |n: &Numbered<'_>| {
@@ -291,8 +291,8 @@ pub(super) fn listed<'a>(
     listed
 }
 
-fn of_reflection(gathered: &Gathered<'_>, n: &Numbered<'_>) -> Reflection {
-    let scene = gathered.scene();
+fn of_reflection(data: &ReportData<'_>, n: &Numbered<'_>) -> Reflection {
+    let scene = data.scene();
     let r = n.reflection;
     let decibels = |db: f64| db.is_finite().then(|| to(db, 1));
     let bounces = &r.arrival.bounces;
@@ -305,7 +305,7 @@ fn of_reflection(gathered: &Gathered<'_>, n: &Numbered<'_>) -> Reflection {
         points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
         distance_m: to(r.arrival.distance_m, 4),
         after_direct_ms: to(r.delay_s * 1e3, 3),
-        limit: verdict(gathered.asked.limit.judge(r.delay_s, r.level_db)),
+        limit: verdict(data.request.limit.judge(r.delay_s, r.level_db)),
         level_db: decibels(r.level_db),
         band_level_db: r.band_level_db.map(decibels),
     }

@@ -1,6 +1,6 @@
 //! The drawings of the files, within the page.
 
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::html::{Html, escaped};
 use crate::canvas::Drawing;
 use crate::plot::{self, Input, Sheet, Window};
@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 /// The alternatives of a choice: shown one at a time by the script, all without it.
 pub(crate) fn alternatives(
     html: &mut Html,
-    gathered: &Gathered<'_>,
+    gathered: &ReportData<'_>,
     mut inside: impl FnMut(&mut Html, usize, usize),
 ) {
     for state in 0..gathered.states.len() {
@@ -25,7 +25,7 @@ pub(crate) fn alternatives(
 }
 
 /// A state and a seat in words.
-pub(crate) fn which(gathered: &Gathered<'_>, state: usize, seat: usize) -> String {
+pub(crate) fn which(gathered: &ReportData<'_>, state: usize, seat: usize) -> String {
     let name = gathered.states.get(state).map_or("", |found| found.name);
     let listener = gathered.asked.listeners.get(seat).map_or("", |&l| gathered.listener(l));
     format!("state {name}, seat {listener}")

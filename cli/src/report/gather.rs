@@ -1,11 +1,13 @@
 //! Everything that a report speaks of, computed once.
 
 use crate::args::Rays;
-use crate::content::answer::Told;
-use crate::content::comparison::{At, Compared, Traced, contrast, side_by_side};
-use crate::content::formula_comparison::Beside;
+use crate::content::comparison::{
+    ComparisonView, TracedVariant, VariantSeat, compare_variants, side_by_side,
+};
+use crate::content::formula_comparison::FormulaComparison;
 use crate::content::placement_tolerance::Care;
 use crate::content::setting_out::Setting;
+use crate::content::trace::TraceReport;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
@@ -26,7 +28,7 @@ use earline_engine::wave_field::{
 
 /// What was asked for.
 #[derive(Debug, Clone)]
-pub(crate) struct Asked<'a> {
+pub(crate) struct ReportRequest<'a> {
     /// States of the room; the first is what the others are compared with.
     pub(crate) states: Vec<Variant<'a>>,
     /// Speakers, by index in the scene.
@@ -45,25 +47,25 @@ pub(crate) struct Asked<'a> {
 
 /// Everything on the page.
 #[derive(Debug)]
-pub(crate) struct Gathered<'a> {
+pub(crate) struct ReportData<'a> {
     /// The scene with its text.
     pub(crate) loaded: &'a Loaded,
     /// What was asked.
-    pub(crate) asked: &'a Asked<'a>,
+    pub(crate) request: &'a ReportRequest<'a>,
     /// How it was traced.
     pub(crate) plan: Request,
     /// How the bass was solved.
     pub(crate) bass_plan: WaveFieldRequest,
     /// One for each state that was asked for.
-    pub(crate) states: Vec<Found<'a>>,
+    pub(crate) variants: Vec<VariantResult<'a>>,
     /// How even the bass is over the floor, in the last state; or why that cannot be said.
     pub(crate) bass_maps: Result<Maps, String>,
     /// One for each listener: all states at that seat, with one number for a path in all of them.
-    pub(crate) seats: Vec<Compared<'a>>,
+    pub(crate) seats: Vec<ComparisonView<'a>>,
     /// The same for drawing, seat by seat, state by state.
     pub(crate) shown: Vec<Vec<Shown<'a>>>,
     /// The seats against the first of them, in the last state; where there are several.
-    pub(crate) between: Option<Compared<'a>>,
+    pub(crate) between: Option<ComparisonView<'a>>,
     /// What room it is, in the last state.
     pub(crate) survey: RoomSummary,
     /// Where to put the tape.
@@ -74,7 +76,7 @@ pub(crate) struct Gathered<'a> {
 
 /// What was found in one state of the room.
 #[derive(Debug)]
-pub(crate) struct Found<'a> {
+pub(crate) struct VariantResult<'a> {
     /// The state.
     pub(crate) state: Variant<'a>,
     /// Its name, or what stands for it.
@@ -84,73 +86,73 @@ pub(crate) struct Found<'a> {
     /// Where panels would work.
     pub(crate) zones: Vec<SeatZones>,
     /// What statistics make of it.
-    pub(crate) beside: Beside<'a>,
+    pub(crate) formula_comparison: FormulaComparison<'a>,
     /// What the room does to the bass; or why that cannot be said.
     pub(crate) bass: Result<WaveField, String>,
 }
 
 /// What the only state of a scene without variants is called.
 const EVERYTHING_IN: &str = "everything in";
-impl<'a> Gathered<'a> {
+impl<'a> ReportData<'a> {
     /// Computes it all.
     ///
     /// # Errors
     /// When a state cannot be traced.
     pub(crate) fn new(
         loaded: &'a Loaded,
-        asked: &'a Asked<'a>,
+        request: &'a ReportRequest<'a>,
         progress: &Progress,
     ) -> Result<Self> {
         let scene = &loaded.scene;
         let [from_hz, to_hz] = defaults::WAVE_FIELD_HZ.map(f64::from);
         let bass_plan = WaveFieldRequest {
-            speakers: asked.speakers.clone(),
-            listeners: asked.listeners.clone(),
+            speakers: request.speakers.clone(),
+            listeners: request.listeners.clone(),
             hz: log_spaced_hz(from_hz, to_hz),
             head_half_m: defaults::HEAD_HALF_M,
         };
         let response = ResponseRequest {
-            rays: asked.rays.request(),
+            rays: request.rays.request(),
             ..ResponseRequest::early(defaults::EARLY_RESPONSE_S)
         };
         let plan = Request {
             response: Some(response),
             wave_field: Some(bass_plan.clone()),
-            ..Request::list(asked.speakers.clone(), asked.listeners.clone())
+            ..Request::list(request.speakers.clone(), request.listeners.clone())
         };
-        let states: Vec<Found<'a>> = asked
+        let variants: Vec<VariantResult<'a>> = request
             .states
             .iter()
-            .map(|state| Found::new(scene, state, asked, &plan, progress))
+            .map(|state| VariantResult::new(scene, state, request, &plan, progress))
             .collect::<Result<_>>()?;
         progress.stage("comparing");
-        let seats: Vec<Compared<'a>> = asked
+        let seats: Vec<ComparisonView<'a>> = request
             .listeners
             .iter()
-            .map(|&listener| at_seat(scene, &states, listener, &plan, asked))
+            .map(|&listener| at_seat(scene, &variants, listener, &plan, request))
             .collect();
         let shown = seats.iter().map(plot::from_compared).collect();
-        let last = states.last().context("a room without a state")?;
+        let last = variants.last().context("a room without a state")?;
         progress.stage("mapping the bass");
         let bass_maps = bass_maps(scene, last, &bass_plan);
-        let between = between(scene, last, &plan, asked)?;
-        let out = setting_out(scene, &asked.speakers, &asked.listeners);
+        let between = between(scene, last, &plan, request)?;
+        let out = setting_out(scene, &request.speakers, &request.listeners);
         let care = Care::of(
             scene,
             &loaded.attachments,
             &last.state,
             &out,
-            (&asked.speakers, &asked.listeners),
+            (&request.speakers, &request.listeners),
             f64::from(defaults::SEATED_PERCENT) / 100.0,
         )
         .map_err(anyhow::Error::msg)?;
         let survey = room_summary(scene, &last.state);
         Ok(Self {
             loaded,
-            asked,
+            request,
             plan,
             bass_plan,
-            states,
+            variants,
             bass_maps,
             seats,
             shown,
@@ -163,7 +165,7 @@ impl<'a> Gathered<'a> {
 
     /// Rays that were followed from each speaker; none where none were asked for.
     pub(crate) fn rays(&self) -> Option<u64> {
-        let followed = self.states.iter().filter_map(Found::decay);
+        let followed = self.variants.iter().filter_map(VariantResult::decay);
         followed.flat_map(|decay| &decay.speakers).map(|speaker| speaker.rays).max()
     }
 
@@ -188,20 +190,20 @@ impl<'a> Gathered<'a> {
     }
 
     /// A state as the answer of a trace speaks of it.
-    pub(crate) fn told<'b>(&'b self, found: &'b Found<'a>) -> Told<'b> {
-        Told {
+    pub(crate) fn trace_report<'b>(&'b self, found: &'b VariantResult<'a>) -> TraceReport<'b> {
+        TraceReport {
             scene: self.scene(),
             state: &found.state,
             plan: &self.plan,
             trace: &found.trace,
             decay: found.decay(),
             snapshots: None,
-            zone_plan: &self.asked.zone_plan,
+            zone_plan: &self.request.zone_plan,
             zones: &found.zones,
-            limit: self.asked.limit,
+            limit: self.request.limit,
             bands: false,
-            beside: &found.beside,
-            criterion: self.asked.criterion,
+            formula_comparison: &found.formula_comparison,
+            criterion: self.request.criterion,
             formulas: false,
             crossover_hz: found.trace.crossover_hz,
         }
@@ -209,7 +211,7 @@ impl<'a> Gathered<'a> {
 
     /// The setting-out sheet.
     pub(crate) fn setting(&self) -> Option<Setting<'_>> {
-        let last = self.states.last()?;
+        let last = self.variants.last()?;
         Some(Setting {
             scene: self.scene(),
             state: &last.state,
@@ -220,18 +222,18 @@ impl<'a> Gathered<'a> {
     }
 
     /// The bass of a state.
-    pub(crate) fn sounded<'b>(&'b self, found: &'b Found<'a>) -> Option<Sounded<'b>> {
+    pub(crate) fn wave_field<'b>(&'b self, found: &'b VariantResult<'a>) -> Option<Sounded<'b>> {
         let bass = found.bass.as_ref().ok()?;
         let scene = self.scene();
         Some(Sounded { scene, state: &found.state, plan: &self.bass_plan, found: bass })
     }
 }
 
-impl<'a> Found<'a> {
+impl<'a> VariantResult<'a> {
     fn new(
         scene: &'a Scene,
         state: &Variant<'a>,
-        asked: &Asked<'a>,
+        request: &ReportRequest<'a>,
         request: &Request,
         progress: &Progress,
     ) -> Result<Self> {
@@ -242,8 +244,8 @@ impl<'a> Found<'a> {
             state: state.clone(),
             name: state.name.unwrap_or(EVERYTHING_IN),
             trace: simulation,
-            zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
-            beside: Beside::new(scene, state),
+            zones: zones(scene, state, &request.zone_plan).context("cannot find these zones")?,
+            formula_comparison: FormulaComparison::new(scene, state),
             bass: bass.map_err(|wrong| wrong.to_string()),
         })
     }
@@ -255,7 +257,11 @@ impl<'a> Found<'a> {
 }
 
 /// How even the bass of a state is over the floor.
-fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &WaveFieldRequest) -> Result<Maps, String> {
+fn bass_maps(
+    scene: &Scene,
+    found: &VariantResult<'_>,
+    plan: &WaveFieldRequest,
+) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
     let sounded = Sounded { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
@@ -264,41 +270,41 @@ fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &WaveFieldRequest) -> Resul
 /// All states at one seat.
 fn at_seat<'a>(
     scene: &'a Scene,
-    states: &[Found<'a>],
+    states: &[VariantResult<'a>],
     listener: usize,
     plan: &Request,
-    asked: &Asked<'a>,
-) -> Compared<'a> {
-    let of = |found: &Found<'a>| {
+    request: &ReportRequest<'a>,
+) -> ComparisonView<'a> {
+    let of = |found: &VariantResult<'a>| {
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
-        Traced {
-            at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
+        TracedVariant {
+            at: VariantSeat { name: found.name.to_owned(), state: found.state.clone(), listener },
             trace: found.trace.at_listener(listener),
             zones: zones.cloned().collect(),
             low_end: low_frequency_summary(scene, &found.state, &plan.speakers, &[listener]).ok(),
         }
     };
     let traced = states.iter().map(of).collect();
-    side_by_side(scene, traced, plan.window_s, asked.zone_plan.clone(), asked.limit)
+    side_by_side(scene, traced, plan.window_s, request.zone_plan.clone(), request.limit)
 }
 
 /// All seats in one state; nothing where there is only one.
 fn between<'a>(
     scene: &'a Scene,
-    found: &Found<'a>,
+    found: &VariantResult<'a>,
     plan: &Request,
-    asked: &Asked<'a>,
-) -> Result<Option<Compared<'a>>> {
-    if asked.listeners.len() < 2 {
+    request: &ReportRequest<'a>,
+) -> Result<Option<ComparisonView<'a>>> {
+    if request.listeners.len() < 2 {
         return Ok(None);
     }
     let name = |listener: usize| scene.listeners().get(listener).map_or("", |l| l.name.as_str());
-    let at = |&listener: &usize| At {
+    let at = |&listener: &usize| VariantSeat {
         name: name(listener).to_owned(),
         state: found.state.clone(),
         listener,
     };
-    let seats = asked.listeners.iter().map(at).collect();
+    let seats = request.listeners.iter().map(at).collect();
     let plan = Request { listeners: Vec::new(), ..plan.clone() };
-    contrast(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
+    compare_variants(scene, seats, &plan, request.zone_plan.clone(), request.limit).map(Some)
 }

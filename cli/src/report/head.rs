@@ -1,7 +1,7 @@
 //! The top of the page: what it is of, and in short what it says.
 
 use super::document::ReportDocument;
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::html::{Html, escaped, set};
 use crate::format::length;
 
@@ -33,7 +33,7 @@ pub(super) fn section(html: &mut Html, anchor: &str) {
 }
 
 /// Writes the top of the page.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportDocument) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>, document: &ReportDocument) {
     let scene = gathered.scene();
     let units = gathered.units();
     let room = scene.room().size().to_array().map(|m| length::length(m, units)).join(" × ");

@@ -1,6 +1,6 @@
 //! The report: one page with everything, from the same pieces as the other commands.
 //!
-//! [`Gathered`] holds what was computed, [`document()`] is what a script gets (the one within the page,
+//! [`ReportData`] holds what was computed, [`document()`] is what a script gets (the one within the page,
 //! and `--json`), [`html()`] is the page. The page asks for nothing outside of itself.
 
 mod document;
@@ -23,5 +23,5 @@ mod whole;
 #[cfg(test)]
 pub(crate) use document::ReportDocument;
 pub(crate) use document::document;
-pub(crate) use gather::{Asked, Gathered};
+pub(crate) use gather::{ReportData, ReportRequest};
 pub(crate) use whole::{answer, html};

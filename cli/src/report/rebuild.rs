@@ -1,12 +1,12 @@
 //! What to try, how sure, what to take care of, and all that is needed to make the page again.
 
 use super::document::ReportDocument;
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::Html;
 
 /// Writes the last four sections.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>, document: &ReportDocument) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>, document: &ReportDocument) {
     let says = &document.says;
     section(html, "try");
     html.paragraph("Starting points to experiment from, the most promising first.");
@@ -41,13 +41,13 @@ const MORE: [&str; 8] = [
     "`earline place` searches a better seat and better places for the speakers.",
 ];
 
-fn file_name<'a>(gathered: &'a Gathered<'_>) -> &'a str {
+fn file_name<'a>(gathered: &'a ReportData<'_>) -> &'a str {
     let name = gathered.loaded.name.as_str();
     name.rsplit(['/', '\\']).next().unwrap_or(name)
 }
 
 /// The command with every option that matters.
-fn command(gathered: &Gathered<'_>) -> String {
+fn command(gathered: &ReportData<'_>) -> String {
     let asked = gathered.asked;
     let mut words = vec!["earline report".to_owned(), quoted(file_name(gathered))];
     for found in gathered.states.iter().filter_map(|found| found.state.name) {

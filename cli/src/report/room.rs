@@ -1,6 +1,6 @@
 //! What the room is, and what was taken for granted.
 
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::{Cell, Html};
 use super::says::length;
@@ -12,12 +12,15 @@ use earline_engine::medium::materials::ReflectionLaw;
 use earline_engine::metrics::absorbing_areas::absorbing_areas_by_object;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "room");
     let scene = gathered.scene();
     if let Some(found) = gathered.states.last() {
-        let about =
-            content::answer::plain::about(scene, &gathered.survey, &found.beside.statistics);
+        let about = content::answer::plain::about(
+            scene,
+            &gathered.survey,
+            &found.formula_comparison.statistics,
+        );
         html.paragraphs(&about);
         if gathered.states.len() > 1 {
             html.modest(&format!("These figures are of the state {}.", found.name));
@@ -29,7 +32,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     html.raw("</section>\n");
 }
 
-fn assumed(gathered: &Gathered<'_>) -> Vec<String> {
+fn assumed(gathered: &ReportData<'_>) -> Vec<String> {
     let scene = gathered.scene();
     let air = scene.air();
     let mut all = vec![format!(
@@ -66,7 +69,7 @@ fn assumed(gathered: &Gathered<'_>) -> Vec<String> {
     all
 }
 
-fn kind(gathered: &Gathered<'_>, directivity: &Directivity) -> String {
+fn kind(gathered: &ReportData<'_>, directivity: &Directivity) -> String {
     match directivity {
         Directivity::Omni => "sounds alike in every direction; no real speaker does.".to_owned(),
         Directivity::Cardioid => "a cardioid, the same at every frequency.".to_owned(),
@@ -81,7 +84,7 @@ fn kind(gathered: &Gathered<'_>, directivity: &Directivity) -> String {
 }
 
 /// What every surface and panel of the last state is made of.
-fn absorption(html: &mut Html, gathered: &Gathered<'_>) {
+fn absorption(html: &mut Html, gathered: &ReportData<'_>) {
     let scene = gathered.scene();
     let Some(found) = gathered.states.last() else { return };
     let mut heads = vec![Cell::words("Surface or piece"), Cell::words("Made of")];

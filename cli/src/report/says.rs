@@ -1,12 +1,12 @@
 //! What the page says in sentences: in short, what to try next, how sure it all is, what to take care
 //! of. Each comes from a figure on the page.
 
-use super::gather::{Found, Gathered};
+use super::gather::{ReportData, VariantResult};
 use crate::content;
 use crate::content::answer::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::content::answer::list;
-use crate::content::comparison::Compared;
-use crate::content::criterion::{FROM_MEMORY, judged};
+use crate::content::comparison::ComparisonView;
+use crate::content::criterion::{FROM_MEMORY, evaluate};
 use crate::content::placement_tolerance::tenths;
 use crate::content::setting_out::CAUTIONS;
 use crate::format::labels;
@@ -24,7 +24,7 @@ use serde::Serialize;
 
 /// Sentences by what they are for.
 #[derive(Debug, Serialize, JsonSchema)]
-pub(crate) struct Says {
+pub(crate) struct Summary {
     /// A heading and a sentence or two each.
     pub(crate) in_short: Vec<[String; 2]>,
     /// Starting points to experiment from.
@@ -35,8 +35,8 @@ pub(crate) struct Says {
     pub(crate) cautions: Vec<String>,
 }
 
-impl Says {
-    pub(super) fn new(gathered: &Gathered<'_>) -> Self {
+impl Summary {
+    pub(super) fn new(gathered: &ReportData<'_>) -> Self {
         Self {
             in_short: in_short(gathered),
             to_try: to_try(gathered),
@@ -47,7 +47,7 @@ impl Says {
 }
 
 /// What a tired person wants to know first.
-fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
+fn in_short(gathered: &ReportData<'_>) -> Vec<[String; 2]> {
     let mut all = early(gathered);
     all.extend(sides(gathered).map(|text| ["Left and right".to_owned(), text]));
     all.extend(cost(gathered).map(|text| ["Treatment".to_owned(), text]));
@@ -58,20 +58,20 @@ fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
 
 /// For each seat how many reflections are over the limit in every state, and the strongest in the
 /// last.
-fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
+fn early(gathered: &ReportData<'_>) -> Vec<[String; 2]> {
     let limit = gathered.asked.limit;
-    let of_seat = |compared: &Compared<'_>| {
+    let of_seat = |view: &ComparisonView<'_>| {
         let counts: Vec<String> = compared
             .states
             .iter()
-            .map(|seen| match compared.states.len() {
-                1 => compared.over_limit(seen).to_string(),
-                _ => format!("{} {}", seen.at.name, compared.over_limit(seen)),
+            .map(|seen| match view.variants.len() {
+                1 => view.over_limit(seen).to_string(),
+                _ => format!("{} {}", seen.at.name, view.over_limit(seen)),
             })
             .collect();
-        let last = compared.states.last()?;
+        let last = view.variants.last()?;
         let of =
-            if compared.states.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
+            if view.variants.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
         let strongest = last.strongest(limit.window_s()).map_or_else(
             || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
             |found| {
@@ -96,7 +96,7 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
 }
 
 /// Whether left and right match at the first seat.
-fn sides(gathered: &Gathered<'_>) -> Option<String> {
+fn sides(gathered: &ReportData<'_>) -> Option<String> {
     let setting = gathered.setting()?;
     let of_pair = |pair: &earline_engine::analysis::setting_out::PairLayout| {
         let at = pair.seats.first()?;
@@ -111,11 +111,11 @@ fn sides(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 /// What the last state costs against the first.
-fn cost(gathered: &Gathered<'_>) -> Option<String> {
-    let compared = gathered.seats.first()?;
-    let contrast = compared.contrasts.last()?;
-    let [first, second] = compared.both(contrast).map(|seen| &seen.at.name);
-    let exchange = &contrast.exchange;
+fn cost(gathered: &ReportData<'_>) -> Option<String> {
+    let view = gathered.seats.first()?;
+    let difference = view.differences.last()?;
+    let [first, second] = view.both(difference).map(|seen| &seen.at.name);
+    let exchange = &difference.exchange;
     let pieces = exchange.added.len();
     if pieces == 0 {
         return None;
@@ -135,7 +135,7 @@ fn cost(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn dip(gathered: &Gathered<'_>) -> Option<String> {
+fn dip(gathered: &ReportData<'_>) -> Option<String> {
     let (found, extreme, speaker) = deepest(gathered)?;
     let listener = *gathered.asked.listeners.first()?;
     let sounded = gathered.sounded(found)?;
@@ -155,7 +155,9 @@ fn dip(gathered: &Gathered<'_>) -> Option<String> {
 const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVENNESS_BAND_HZ;
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extremum, usize)> {
+fn deepest<'b>(
+    gathered: &'b ReportData<'_>,
+) -> Option<(&'b VariantResult<'b>, &'b Extremum, usize)> {
     let found = gathered.states.last()?;
     let listener = *gathered.asked.listeners.first()?;
     let bass = found.bass.as_ref().ok()?;
@@ -171,13 +173,13 @@ fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extremu
 }
 
 /// The reverberation time in every state against the recommendation, at the first seat.
-fn decay(gathered: &Gathered<'_>) -> Option<String> {
+fn decay(gathered: &ReportData<'_>) -> Option<String> {
     let volume_m3 = gathered.scene().room().volume_m3();
     let criterion = gathered.asked.criterion;
     let listener = *gathered.asked.listeners.first()?;
-    let of_state = |found: &Found<'_>| {
+    let of_state = |found: &VariantResult<'_>| {
         let pair = first_pair(found, listener)?;
-        let mean = judged(criterion, volume_m3, pair).mean_s?;
+        let mean = evaluate(criterion, volume_m3, pair).mean_s?;
         Some(format!("{} {mean:.2} s", found.name))
     };
     let times: Vec<String> = gathered.states.iter().filter_map(of_state).collect();
@@ -194,26 +196,29 @@ fn decay(gathered: &Gathered<'_>) -> Option<String> {
     ))
 }
 
-fn first_pair<'b>(found: &'b Found<'_>, listener: usize) -> Option<&'b PairDecay> {
+fn first_pair<'b>(found: &'b VariantResult<'_>, listener: usize) -> Option<&'b PairDecay> {
     found.decay()?.pairs.iter().find(|pair| pair.listener == listener)
 }
 
 /// Things to try, from what the last state leaves.
-fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
+fn to_try(gathered: &ReportData<'_>) -> Vec<String> {
     let mut all = Vec::new();
     let scene_file = &gathered.loaded.name;
     if let Some(found) = gathered.states.last() {
         let told = gathered.told(found);
         let mut known: Vec<String> = Vec::new();
-        for compared in &gathered.seats {
-            let Some(seen) = compared.states.last() else { continue };
+        for view in &gathered.seats {
+            let Some(seen) = view.variants.last() else { continue };
             let Advice { to_try, .. } = advice(&told, &seen.numbered());
             for text in to_try {
                 // One place is told once: what stands before the numbers names it.
                 let place = text.split(" (").next().unwrap_or_default().to_owned();
                 if !known.contains(&place) {
                     known.push(place);
-                    all.push(format!("At {}: {text}", gathered.listener(seen.at.listener)));
+                    all.push(format!(
+                        "VariantSeat {}: {text}",
+                        gathered.listener(seen.at.listener)
+                    ));
                 }
             }
         }
@@ -245,7 +250,7 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
 /// A dip this deep is worth moving for, decibels: our choice.
 const DEEP_DB: f64 = -10.0;
 
-fn mismatch(gathered: &Gathered<'_>) -> Option<String> {
+fn mismatch(gathered: &ReportData<'_>) -> Option<String> {
     let setting = gathered.setting()?;
     gathered.out.pairs.iter().find_map(|pair| {
         let at = pair.seats.first()?;
@@ -260,13 +265,13 @@ fn mismatch(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 /// A room that misses the recommendation on the long side.
-fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
+fn too_live(gathered: &ReportData<'_>, found: &VariantResult<'_>) -> Option<String> {
     let listener = *gathered.asked.listeners.first()?;
     let volume_m3 = gathered.scene().room().volume_m3();
-    let judged = judged(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
-    let outside: Vec<usize> = (0..judged.bands.len())
+    let evaluate = evaluate(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
+    let outside: Vec<usize> = (0..evaluate.bands.len())
         .filter(|&band| {
-            judged.bands[band]
+            evaluate.bands[band]
                 .as_ref()
                 .is_some_and(|j| j.judgement == Judgement::Miss && j.outside_s > 0.0)
         })
@@ -284,7 +289,7 @@ fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
 }
 
 /// What the figures are worth.
-fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
+fn how_sure(gathered: &ReportData<'_>) -> Vec<String> {
     let scene = gathered.scene();
     let mut all = vec![
         "Delays and places are geometry: as good as the tape that went into the scene.".to_owned(),
@@ -326,7 +331,7 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
 }
 
 /// How far more rays could move the decay.
-fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
+fn rays_error(gathered: &ReportData<'_>) -> Option<String> {
     let rays = gathered.rays()?;
     let figures = gathered.states.iter().filter_map(|found| found.decay());
     let errors = figures
@@ -344,7 +349,7 @@ fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 /// What to take care of with what hangs, stands and sounds.
-fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
+fn cautions(gathered: &ReportData<'_>) -> Vec<String> {
     let scene = gathered.scene();
     let states = || gathered.states.iter().map(|found| &found.state);
     let overhead = states().any(|state| {
@@ -368,6 +373,6 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
 }
 
 /// A length off the tape.
-pub(super) fn length(gathered: &Gathered<'_>, metres: f64) -> String {
+pub(super) fn length(gathered: &ReportData<'_>, metres: f64) -> String {
     length::length(metres, gathered.units())
 }

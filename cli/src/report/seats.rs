@@ -1,28 +1,28 @@
 //! One seat against another: seated against standing.
 
 use super::changes;
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::{Cell, Html, minus};
 use crate::content::answer::compare::{change, changes::that_matter, summary};
 use crate::content::answer::list;
-use crate::content::comparison::{Became, that_became};
+use crate::content::comparison::{PathChange, with_change};
 use crate::content::placement_tolerance::{loudest, tenths};
 use crate::format::number::signed;
 use earline_engine::analysis::compare::is_equal;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "seats");
     match &gathered.between {
-        Some(compared) => {
+        Some(view) => {
             let state = gathered.states.last().map_or("", |found| found.name);
-            for contrast in &compared.contrasts {
-                let [first, second] = compared.both(contrast).map(|seen| seen.at.name.as_str());
+            for difference in &view.differences {
+                let [first, second] = view.both(difference).map(|seen| seen.at.name.as_str());
                 html.element("h3", &format!("{first} → {second}, in the state {state}"));
-                html.paragraphs(&summary::sentences(compared, contrast));
-                let rows = contrast.rows(compared);
-                let changed = that_became(&rows, Became::Changed);
+                html.paragraphs(&summary::sentences(view, difference));
+                let rows = difference.rows(view);
+                let changed = with_change(&rows, PathChange::Changed);
                 let shown = that_matter(&changed);
                 let mut heads = vec![Cell::words("Speaker"), Cell::words("Hits")];
                 heads.extend(
@@ -68,7 +68,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 }
 
 /// What the height of the speakers costs at both heights of ears.
-fn heights(html: &mut Html, gathered: &Gathered<'_>) {
+fn heights(html: &mut Html, gathered: &ReportData<'_>) {
     let Some(setting) = gathered.setting() else { return };
     for heights in &setting.care.heights {
         let pair = setting.out.pairs.get(heights.pair).map_or("", |pair| pair.name.as_str());

@@ -1,14 +1,14 @@
 //! The setting-out sheet.
 
 use super::figures::whole;
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::head::section;
 use super::html::{Cell, Html};
 use crate::content::setting_out::image;
 use crate::plot;
 
 /// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
+pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
     section(html, "tape");
     let Some(setting) = gathered.setting() else { return };
     html.paragraph(

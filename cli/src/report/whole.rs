@@ -1,7 +1,7 @@
 //! The page as a whole.
 
 use super::document::ReportDocument;
-use super::gather::Gathered;
+use super::gather::ReportData;
 use super::html::{Html, escaped, island};
 use super::{arrives, bass, changes, decay, head, rebuild, room, seats, tape};
 use crate::canvas::typeface::{FAMILY, PACKED};
@@ -27,7 +27,7 @@ const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 
 ///
 /// # Errors
 /// When the document cannot be written as JSON.
-pub(crate) fn html(gathered: &Gathered<'_>, document: &ReportDocument) -> Result<String> {
+pub(crate) fn html(gathered: &ReportData<'_>, document: &ReportDocument) -> Result<String> {
     let mut html = Html::default();
     let title = escaped(gathered.scene().title());
     html.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
@@ -69,7 +69,7 @@ pub(crate) fn html(gathered: &Gathered<'_>, document: &ReportDocument) -> Result
 
 /// What a person reads in the terminal.
 pub(crate) fn answer(
-    gathered: &Gathered<'_>,
+    gathered: &ReportData<'_>,
     document: &ReportDocument,
     page: &Path,
     width: usize,

@@ -2,7 +2,7 @@
 
 use super::list::level;
 use super::remedy::{Kind, remedy};
-use super::{Told, ripple};
+use super::{TraceReport, ripple};
 use crate::content::numbering::Numbered;
 use crate::format::labels;
 use crate::io::terminal::HEADING;
@@ -27,7 +27,7 @@ pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again,
                                         moderate level: long loud listening wears out ears and judgement.";
 
 /// What stands out at a seat, and what might be tried.
-pub(crate) fn advice(told: &Told<'_>, numbered: &[Numbered<'_>]) -> Advice {
+pub(crate) fn advice(told: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Advice {
     let mut early: Vec<&Numbered<'_>> = numbered
         .iter()
         .filter(|n| told.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
@@ -48,7 +48,11 @@ pub(crate) fn advice(told: &Told<'_>, numbered: &[Numbered<'_>]) -> Advice {
     Advice { stands_out, to_try }
 }
 
-pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
+pub(super) fn lines(
+    told: &TraceReport<'_>,
+    numbered: &[Numbered<'_>],
+    width: usize,
+) -> Vec<String> {
     let Advice { stands_out, to_try } = advice(told, numbered);
     let mut lines = vec![format!("{HEADING}What stands out{HEADING:#}")];
     lines.extend(stands_out.iter().flat_map(|text| indented(text, 2, width)));
@@ -69,7 +73,7 @@ fn hundredths(decibels: f64) -> i64 {
     whole
 }
 
-fn summary(told: &Told<'_>, strongest: &Numbered<'_>, over: usize) -> String {
+fn summary(told: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> String {
     let r = strongest.reflection;
     let count = match over {
         0 => "No listed reflection is over the limit".to_owned(),
@@ -95,7 +99,7 @@ struct Place<'a> {
 
 /// Single bounces by what might be done about them: that bears on the longer paths as well.
 /// Where only longer paths are over, the strongest is met at its first surface.
-fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
+fn places<'a>(told: &TraceReport<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
     let mut chosen: Vec<&'a Numbered<'a>> = over.iter().copied().filter(|n| is_single(n)).collect();
     if chosen.is_empty() {
@@ -113,7 +117,7 @@ fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     places
 }
 
-fn what_to_try(told: &Told<'_>, place: &Place<'_>) -> String {
+fn what_to_try(told: &TraceReport<'_>, place: &Place<'_>) -> String {
     let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
     numbers.sort_unstable();
     let strongest = place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);

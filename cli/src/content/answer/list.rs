@@ -1,6 +1,6 @@
 //! The list of reflections: those that matter, in the order of time.
 
-use super::Told;
+use super::TraceReport;
 use crate::content::numbering::Numbered;
 use crate::format::direction;
 use crate::format::labels;
@@ -13,7 +13,7 @@ use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
 use unicode_width::UnicodeWidthStr;
 
-/// Beside those over the limit and all first bounces, so many of the strongest are shown.
+/// FormulaComparison those over the limit and all first bounces, so many of the strongest are shown.
 const STRONGEST_SHOWN: usize = 6;
 
 /// From this width on, the speaker has a column of its own.
@@ -23,7 +23,11 @@ const WIDE: usize = 112;
 
 pub(crate) use crate::format::frequency::BAND_NAMES;
 
-pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
+pub(super) fn lines(
+    told: &TraceReport<'_>,
+    numbered: &[Numbered<'_>],
+    width: usize,
+) -> Vec<String> {
     let window_ms = told.plan.window_s * 1000.0;
     if numbered.is_empty() {
         let text = format!(
@@ -56,7 +60,7 @@ pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) ->
 }
 
 /// All over the limit, all first bounces, and the strongest of the rest.
-fn that_matter<'a>(told: &Told<'_>, numbered: &[Numbered<'a>]) -> Vec<Numbered<'a>> {
+fn that_matter<'a>(told: &TraceReport<'_>, numbered: &[Numbered<'a>]) -> Vec<Numbered<'a>> {
     let must = |n: &Numbered<'_>| {
         told.verdict(n) == Verdict::Over || n.reflection.arrival.bounces.len() == 1
     };
@@ -66,7 +70,7 @@ fn that_matter<'a>(told: &Told<'_>, numbered: &[Numbered<'a>]) -> Vec<Numbered<'
     numbered.iter().filter(|n| must(n) || strong.contains(&n.number)).copied().collect()
 }
 
-fn table(told: &Told<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
+fn table(told: &TraceReport<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
     let mut heads = vec![("No", Lean::Right)];
     if ROOMY <= width {
         heads.push(("Speaker", Lean::Left));
@@ -115,7 +119,7 @@ fn table(told: &Told<'_>, shown: &[Numbered<'_>], width: usize) -> Table {
 }
 
 /// Where to put the tape: the only bounce, or the first of several.
-pub(crate) fn first_spot(told: &Told<'_>, bounces: &[Bounce]) -> String {
+pub(crate) fn first_spot(told: &TraceReport<'_>, bounces: &[Bounce]) -> String {
     let Some(bounce) = bounces.first() else { return String::new() };
     let spot = match bounce.face {
         FaceId::Surface(surface) => length::spot(surface, bounce.point, told.units()),

@@ -25,7 +25,7 @@ mod treat_places;
 pub(crate) mod wave;
 pub(crate) mod zones;
 
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use crate::content::numbering::{Numbered, at_listener};
 use crate::format::length;
 use crate::io::terminal::HEADING;
@@ -39,7 +39,7 @@ use earline_engine::simulate::{Request, Simulation};
 
 /// All that the answer speaks of.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Told<'a> {
+pub(crate) struct TraceReport<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
@@ -61,7 +61,7 @@ pub(crate) struct Told<'a> {
     /// Whether to show every octave band.
     pub(crate) bands: bool,
     /// What statistics make of the room.
-    pub(crate) beside: &'a Beside<'a>,
+    pub(crate) beside: &'a FormulaComparison<'a>,
     /// The recommendation the decay is held against.
     pub(crate) criterion: &'static ReverberationCriterion,
     /// Whether to show every statistical formula.
@@ -71,7 +71,7 @@ pub(crate) struct Told<'a> {
     pub(crate) crossover_hz: Option<f64>,
 }
 
-impl Told<'_> {
+impl TraceReport<'_> {
     fn units(&self) -> Units {
         self.scene.units()
     }
@@ -86,7 +86,7 @@ impl Told<'_> {
 }
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
+pub(crate) fn text(told: &TraceReport<'_>, width: usize) -> String {
     let mut lines = room(told, width);
     for &listener in &told.plan.listeners {
         let seat = &told.scene.listeners()[listener];
@@ -121,7 +121,7 @@ pub(crate) fn text(told: &Told<'_>, width: usize) -> String {
 }
 
 /// The room in one line, on paper that is wide enough.
-fn room(told: &Told<'_>, width: usize) -> Vec<String> {
+fn room(told: &TraceReport<'_>, width: usize) -> Vec<String> {
     let room = told.scene.room();
     let units = told.units();
     let [length, wide, high] = room.size().to_array().map(|m| length::length(m, units));
@@ -212,9 +212,9 @@ mod tests {
                 frequency_hz: 1000.0,
             };
             let seats = zones(&scene, &state, &zone_plan).unwrap();
-            let beside = Beside::new(&scene, &state);
+            let beside = FormulaComparison::new(&scene, &state);
             for is_long in [false, true] {
-                let told = Told {
+                let told = TraceReport {
                     scene: &scene,
                     state: &state,
                     plan: &plan,

@@ -1,6 +1,6 @@
 //! The words of the terminal without its lines and colours, for a page: a paragraph each.
 
-use super::{Told, bass_room, check, decay};
+use super::{TraceReport, bass_room, check, decay};
 use crate::content::wave_field::Sounded;
 use earline_engine::analysis::room_summary::RoomSummary;
 use earline_engine::metrics::criteria::EarlyLimit;
@@ -21,7 +21,7 @@ pub(crate) fn limit(limit: &EarlyLimit) -> Vec<String> {
 }
 
 /// How our copy of the recommendation for the decay was come by.
-pub(crate) fn criterion(told: &Told<'_>) -> Vec<String> {
+pub(crate) fn criterion(told: &TraceReport<'_>) -> Vec<String> {
     decay::criterion(told, WIDE)
 }
 
@@ -38,7 +38,7 @@ pub(crate) fn bass_room(sounded: &Sounded<'_>) -> Vec<(String, Vec<String>)> {
 }
 
 /// Where the traced decay and Eyring's formula part, and what is likely behind it.
-pub(crate) fn parted(told: &Told<'_>) -> Vec<String> {
+pub(crate) fn parted(told: &TraceReport<'_>) -> Vec<String> {
     // The first two lines are an empty one and the heading.
     let lines = decay::parted(told, WIDE).into_iter().skip(2);
     lines.map(|line| plain(&line)).filter(|line| !line.is_empty()).collect()

@@ -1,6 +1,6 @@
 //! What might be tried where a reflection bounces.
 
-use super::Told;
+use super::TraceReport;
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::geometry::{BoxSide, FaceId};
@@ -59,7 +59,7 @@ impl Kind {
 const SPOTS_TOLD: usize = 4;
 
 /// A thing to try, in a sentence or two; `bounces` come with their numbers, the strongest first.
-pub(super) fn remedy(told: &Told<'_>, kind: &Kind, bounces: &[(usize, &Bounce)]) -> String {
+pub(super) fn remedy(told: &TraceReport<'_>, kind: &Kind, bounces: &[(usize, &Bounce)]) -> String {
     let absorber = absorber(told.units());
     let where_to = spots(told, bounces);
     match kind {
@@ -95,7 +95,7 @@ pub(super) fn remedy(told: &Told<'_>, kind: &Kind, bounces: &[(usize, &Bounce)])
     }
 }
 
-fn spots(told: &Told<'_>, bounces: &[(usize, &Bounce)]) -> String {
+fn spots(told: &TraceReport<'_>, bounces: &[(usize, &Bounce)]) -> String {
     let spot = |&(number, bounce): &(usize, &Bounce)| match bounce.face {
         FaceId::Surface(surface) => {
             let wall = if surface.axis() == 1 && bounce.panel.is_none() {

@@ -1,12 +1,12 @@
 //! What one reflection does to the response where it meets the direct sound.
 
-use super::Told;
+use super::TraceReport;
 use crate::content::numbering::Numbered;
 use crate::format::{frequency, level};
 use earline_engine::metrics::interference::{CombRipple, nulls_hz};
 
 /// The ripple in words, or nothing when the reflection is silent.
-pub(super) fn words(told: &Told<'_>, strongest: &Numbered<'_>) -> Option<String> {
+pub(super) fn words(told: &TraceReport<'_>, strongest: &Numbered<'_>) -> Option<String> {
     let r = strongest.reflection;
     if !r.level_db.is_finite() {
         return None;

@@ -216,11 +216,11 @@ fn crossing(setting: &Setting<'_>, seat: &PairAtSeat) -> String {
         return " The speakers' axes do not cross.".to_owned();
     };
     if behind_m.abs() < 0.005 {
-        return " Seen from above, the speakers' axes cross at the ears.".to_owned();
+        return " VariantAtSeat from above, the speakers' axes cross at the ears.".to_owned();
     }
     let way = if behind_m < 0.0 { "before" } else { "behind" };
     let far = length::offset(behind_m.abs(), setting.units);
-    format!(" Seen from above, the speakers' axes cross {far} {way} the ears.")
+    format!(" VariantAtSeat from above, the speakers' axes cross {far} {way} the ears.")
 }
 
 /// Hertz, or kilohertz from a thousand up, to two figures.

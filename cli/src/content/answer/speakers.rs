@@ -1,6 +1,6 @@
 //! Each speaker's distance and direction, and how well the sides of a pair match.
 
-use super::{Told, side_behind};
+use super::{TraceReport, side_behind};
 use crate::format::direction;
 use crate::format::length;
 use crate::io::terminal::{ALERT, QUIET};
@@ -8,7 +8,7 @@ use crate::render::columns::{Cell, Lean, Table, indented};
 use earline_engine::scene::Side;
 use earline_engine::simulate::PairSimulation;
 
-pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<String> {
+pub(super) fn lines(told: &TraceReport<'_>, listener: usize, width: usize) -> Vec<String> {
     let here: Vec<&PairSimulation> =
         told.trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     let mut table = Table::new(vec![
@@ -44,7 +44,7 @@ pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<Strin
 
 /// The right speaker of the pair whose left one this is, among those traced here.
 fn right_of<'a>(
-    told: &Told<'_>,
+    told: &TraceReport<'_>,
     pair: &PairSimulation,
     here: &[&'a PairSimulation],
 ) -> Option<&'a PairSimulation> {
@@ -54,7 +54,7 @@ fn right_of<'a>(
 }
 
 /// How well the two match: angle, distance and time.
-fn matched(told: &Told<'_>, left: &PairSimulation, right: &PairSimulation) -> String {
+fn matched(told: &TraceReport<'_>, left: &PairSimulation, right: &PairSimulation) -> String {
     let name = told.scene.speakers()[left.speaker].pair.as_ref().map_or("", |(name, _)| name);
     let at = told.scene.listeners()[left.listener].at;
     let toward = |p: &PairSimulation| told.scene.speakers()[p.speaker].at - at;

@@ -1,6 +1,6 @@
 //! Where a panel would work: for each surface the part that makes its first reflections.
 
-use super::Told;
+use super::TraceReport;
 use super::list::level;
 use crate::content::numbering::Numbered;
 use crate::format::labels;
@@ -14,7 +14,7 @@ use earline_engine::scene::{Scene, Surface, Units};
 use std::borrow::Cow;
 
 pub(super) fn lines(
-    told: &Told<'_>,
+    told: &TraceReport<'_>,
     listener: usize,
     numbered: &[Numbered<'_>],
     width: usize,
@@ -115,7 +115,7 @@ pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, st
 }
 
 /// What covers a zone now, and what stands before it.
-pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
+pub(crate) fn now(told: &TraceReport<'_>, zone: &SurfaceZone) -> String {
     let mut words = covers(told, &zone.together.coverage);
     let before = before(told.scene, zone);
     let of = if is_screened(zone) { "" } else { " for some speakers" };
@@ -125,7 +125,7 @@ pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     if words.is_empty() { "bare".to_owned() } else { words.join("; ") }
 }
 
-fn covers(told: &Told<'_>, covering: &Coverage) -> Vec<String> {
+fn covers(told: &TraceReport<'_>, covering: &Coverage) -> Vec<String> {
     let panel = |share: &earline_engine::analysis::zones::PanelShare| {
         let name = told.scene.panels().get(share.panel).map_or("panel", |panel| &panel.name);
         let hard = if share.absorbs { "" } else { " (reflects)" };

@@ -1,6 +1,6 @@
 //! Formulas, bands and causes in words.
 
-use super::Beside;
+use super::FormulaComparison;
 use crate::format::{frequency, labels, number};
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::diffuse_field::{DeviationCause, Formula};
@@ -21,7 +21,7 @@ pub(crate) fn formula(formula: Formula) -> &'static str {
 /// A cause in a sentence without its full stop, with the figures of one band.
 pub(crate) fn cause(
     scene: &Scene,
-    beside: &Beside<'_>,
+    beside: &FormulaComparison<'_>,
     cause: &DeviationCause,
     band: usize,
 ) -> String {

@@ -1,7 +1,7 @@
 //! The response of the bass in several states, over each other: one chart for each thing that sounds.
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Stroke, Text, Weight, typeface};
-use crate::content::comparison::{Compared, Seen};
+use crate::content::comparison::{ComparisonView, VariantAtSeat};
 use crate::plot::curves::bass_response::{axes, grid, points};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -15,14 +15,14 @@ const STATES: usize = 4;
 const CHARTS: usize = 2;
 
 /// Lays out the charts; `None` where the bass of the first state is not known or nothing sounds.
-pub(crate) fn compared_bass(compared: &Compared<'_>) -> Option<Drawing> {
-    let known = |seen: &'_ Seen<'_>| seen.low_end.is_some();
-    let states: Vec<&Seen<'_>> = compared.states.iter().filter(|seen| known(seen)).collect();
+pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
+    let known = |seen: &'_ VariantAtSeat<'_>| seen.low_end.is_some();
+    let states: Vec<&VariantAtSeat<'_>> = view.variants.iter().filter(|seen| known(seen)).collect();
     let first = states.first()?.low_end.as_ref().filter(|found| !found.rows.is_empty())?;
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
-    let title = compared.scene.title();
+    let title = view.scene.title();
     let about = [
         "level re one speaker 1 m away in the open, dB".to_owned(),
         "pairs playing alike, at the seat of each state".to_owned(),
@@ -58,7 +58,7 @@ fn stroke(state: usize) -> Stroke {
     }
 }
 
-fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
+fn legend_of(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], inner: Rect) {
     let left = inner.min + DVec2::new(158.0, 2.0);
     for (index, state) in states.iter().enumerate().take(STATES) {
         let at = left + DVec2::Y * (legend::ROW * 1.1 * index as f64);
@@ -70,7 +70,7 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
 
 fn chart(
     canvas: &mut Canvas,
-    states: &[&Seen<'_>],
+    states: &[&VariantAtSeat<'_>],
     first: &LowFrequencySummary,
     row: usize,
     space: Rect,

@@ -1,6 +1,6 @@
 //! From a comparison to what its pictures show.
 
-use crate::content::comparison::Compared;
+use crate::content::comparison::ComparisonView;
 use crate::plot::data::from_trace::from_numbered;
 use crate::plot::data::input::Input;
 use crate::plot::data::panel_letters;
@@ -16,25 +16,23 @@ pub(crate) struct Shown<'a> {
 }
 
 /// The states of a comparison, the first first.
-pub(crate) fn from_compared<'a>(compared: &Compared<'a>) -> Vec<Shown<'a>> {
-    let shown = |seen: &crate::content::comparison::Seen<'a>| {
+pub(crate) fn from_compared<'a>(view: &ComparisonView<'a>) -> Vec<Shown<'a>> {
+    let shown = |seen: &crate::content::comparison::VariantAtSeat<'a>| {
         let input = from_numbered(
-            compared.scene,
+            view.scene,
             &seen.at.state,
             &seen.trace,
             seen.at.listener,
             &seen.numbered(),
-            compared.limit,
+            view.limit,
         )?;
         let input = match seen.zones.first() {
-            Some(seat) => {
-                input.with_zones(compared.scene, &seen.at.state, &compared.zone_plan, seat)
-            }
+            Some(seat) => input.with_zones(view.scene, &seen.at.state, &view.zone_plan, seat),
             None => input,
         };
         Some(Shown { name: seen.at.name.clone(), input })
     };
-    let mut states: Vec<Shown<'a>> = compared.states.iter().filter_map(shown).collect();
+    let mut states: Vec<Shown<'a>> = view.variants.iter().filter_map(shown).collect();
     let mut inputs: Vec<&mut Input<'a>> = states.iter_mut().map(|state| &mut state.input).collect();
     panel_letters::assign(&mut inputs);
     states

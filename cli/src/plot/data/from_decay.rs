@@ -1,23 +1,28 @@
 //! From a traced decay to what the pictures show of it.
 
-use crate::content::criterion::{JUDGED, judged};
+use crate::content::criterion::{RATED_METRIC, evaluate};
 use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
-use crate::render::terminal::Told;
+use crate::render::terminal::TraceReport;
 use earline_engine::whole_decay::{PairDecay, RoomDecay};
 
 impl<'a> Input<'a> {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &'a RoomDecay, listener: usize) -> Self {
-        let volume_m3 = told.scene.room().volume_m3();
-        let criterion = told.criterion;
+    pub(crate) fn with_decay(
+        self,
+        report: &TraceReport<'_>,
+        decay: &'a RoomDecay,
+        listener: usize,
+    ) -> Self {
+        let volume_m3 = report.scene.room().volume_m3();
+        let criterion = report.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
         let decay = Decay {
             speakers: here
                 .enumerate()
-                .map(|(speaker, pair)| speaker_decay(told, speaker, pair))
+                .map(|(speaker, pair)| speaker_decay(report, speaker, pair))
                 .collect(),
-            eyring_s: told.beside.statistics.eyring_s,
+            eyring_s: report.formula_comparison.statistics.eyring_s,
             criterion: Criterion {
                 document: criterion.document.to_owned(),
                 nominal_s: criterion.nominal_s(volume_m3),
@@ -33,14 +38,18 @@ impl<'a> Input<'a> {
     }
 }
 
-fn speaker_decay<'a>(told: &Told<'_>, speaker: usize, pair: &'a PairDecay) -> SpeakerDecay<'a> {
-    let found = judged(told.criterion, told.scene.room().volume_m3(), pair);
+fn speaker_decay<'a>(
+    report: &TraceReport<'_>,
+    speaker: usize,
+    pair: &'a PairDecay,
+) -> SpeakerDecay<'a> {
+    let found = evaluate(report.criterion, report.scene.room().volume_m3(), pair);
     SpeakerDecay {
         speaker,
         step_ms: pair.bin_s * 1000.0,
         curves: pair.curve_db.each_ref().map(Vec::as_slice),
         t20: std::array::from_fn(|band| {
-            let time = pair.metrics[band][JUDGED].ok()?;
+            let time = pair.metrics[band][RATED_METRIC].ok()?;
             Some(Time {
                 s: time.value,
                 error_s: time.standard_error,

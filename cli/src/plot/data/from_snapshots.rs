@@ -2,15 +2,19 @@
 
 use crate::plot::data::input::Input;
 use crate::plot::data::spreading_view::{Moment, Spreading};
-use crate::render::terminal::Told;
+use crate::render::terminal::TraceReport;
 use earline_engine::medium::bands::EARLY_BANDS;
 use earline_engine::ray_tracing::DensityFrames;
 
 impl Input<'_> {
     /// With the way in which the first speaker's sound spreads.
-    pub(crate) fn with_spreading(self, told: &Told<'_>, snapshots: &DensityFrames) -> Self {
+    pub(crate) fn with_spreading(
+        self,
+        report: &TraceReport<'_>,
+        snapshots: &DensityFrames,
+    ) -> Self {
         let plan = &snapshots.plan;
-        let speed = told.trace.speed_of_sound_m_s;
+        let speed = report.trace.speed_of_sound_m_s;
         let moment = |(&time_s, density): (&f64, &Vec<[f64; 8]>)| {
             let share: Vec<f64> = density
                 .iter()

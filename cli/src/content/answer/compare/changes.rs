@@ -2,14 +2,14 @@
 
 use super::super::list::{BAND_NAMES, level};
 use super::change;
-use crate::content::comparison::{Became, Compared, Contrast, Row, that_became};
+use crate::content::comparison::{ComparisonView, Difference, PathChange, Row, that_became};
 use crate::format::labels;
 use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
 use anstyle::Style;
 use earline_engine::analysis::compare::{QUIET_DB, is_equal};
 
-/// Beside all single bounces, so many of the loudest are shown.
+/// FormulaComparison all single bounces, so many of the loudest are shown.
 const LOUDEST_SHOWN: usize = 8;
 /// So many that vanish or are new are shown.
 const COMINGS_SHOWN: usize = 6;
@@ -19,15 +19,15 @@ const ROOMY: usize = 84;
 const MODEST: usize = 70;
 
 pub(super) fn lines(
-    compared: &Compared<'_>,
-    contrast: &Contrast<'_>,
+    compared: &ComparisonView<'_>,
+    contrast: &Difference<'_>,
     bands: bool,
     width: usize,
 ) -> Vec<String> {
     let rows = contrast.rows(compared);
-    let of = |became: Became| that_became(&rows, became);
+    let of = |became: PathChange| that_became(&rows, became);
     let mut lines = Vec::new();
-    let changed = of(Became::Changed);
+    let changed = of(PathChange::Changed);
     let shown = that_matter(&changed);
     if !shown.is_empty() {
         lines.push(String::new());
@@ -41,7 +41,8 @@ pub(super) fn lines(
             lines.extend(band_table(&shown).lines(width, QUIET));
         }
     }
-    let headed = [(Became::Vanished, "Reflections that vanish"), (Became::New, "New reflections")];
+    let headed =
+        [(PathChange::Vanished, "Reflections that vanish"), (PathChange::New, "New reflections")];
     for (became, heading) in headed {
         let mut these = of(became);
         let all = these.len();
@@ -52,11 +53,12 @@ pub(super) fn lines(
             lines.push(String::new());
             lines.push(format!("{HEADING}{heading}{HEADING:#}"));
             lines.extend(comings(compared, &these, width).lines(width, QUIET));
-            let verb = if became == Became::New { "are new" } else { "vanish" };
+            let verb = if became == PathChange::New { "are new" } else { "vanish" };
             lines.extend(rest(all - these.len(), verb, width));
         }
     }
-    let quiet = rows.iter().filter(|row| row.became() != Became::Equal && row.is_quiet()).count();
+    let quiet =
+        rows.iter().filter(|row| row.became() != PathChange::Equal && row.is_quiet()).count();
     if quiet > 0 {
         let text = format!(
             "{quiet} more that change, vanish or are new stay under {QUIET_DB:.0} dB and are left \
@@ -82,7 +84,7 @@ fn loudest_first(rows: &mut [Row<'_>]) {
     rows.sort_by(|a, b| b.louder_db().total_cmp(&a.louder_db()).then(a.number.cmp(&b.number)));
 }
 
-fn from_and_to(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
+fn from_and_to(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> String {
     let [first, second] = compared.both(contrast).map(|seen| &seen.at.name);
     format!(
         "Levels against the direct sound of the same speaker over 1 to 8 kHz, from {first} to \
@@ -97,7 +99,7 @@ fn rest(count: usize, verb: &str, width: usize) -> Vec<String> {
     indented(&format!("{count} weaker ones that {verb} are in comparison.csv."), 2, width)
 }
 
-fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
+fn table(compared: &ComparisonView<'_>, rows: &[Row<'_>], width: usize) -> Table {
     let mut heads = vec![("No", Lean::Right)];
     if ROOMY <= width {
         heads.push(("Speaker", Lean::Left));
@@ -139,7 +141,7 @@ fn table(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
 }
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
-pub(crate) fn hits(compared: &Compared<'_>, row: &Row<'_>) -> String {
+pub(crate) fn hits(compared: &ComparisonView<'_>, row: &Row<'_>) -> String {
     let spoken = |r: &earline_engine::image_source::Reflection| {
         labels::spoken_path(compared.scene, &r.arrival.bounces)
     };
@@ -181,7 +183,7 @@ fn band_table(rows: &[Row<'_>]) -> Table {
 }
 
 /// Reflections that are only in one of the two.
-fn comings(compared: &Compared<'_>, rows: &[Row<'_>], width: usize) -> Table {
+fn comings(compared: &ComparisonView<'_>, rows: &[Row<'_>], width: usize) -> Table {
     let mut heads = vec![("No", Lean::Right)];
     if ROOMY <= width {
         heads.push(("Speaker", Lean::Left));

@@ -6,13 +6,13 @@ pub(crate) mod summary;
 mod zones;
 
 use super::low_end::{self, Low};
-use crate::content::comparison::{Became, Compared, Contrast, Seen};
+use crate::content::comparison::{ComparisonView, Difference, PathChange, VariantAtSeat};
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::compare::{EQUAL_DB, is_equal};
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String {
+pub(crate) fn text(compared: &ComparisonView<'_>, bands: bool, width: usize) -> String {
     let title = compared.scene.title();
     let mut lines = vec![format!("{HEADING}{title}{HEADING:#}")];
     lines.extend(paragraph(&what_is_compared(compared), width));
@@ -40,7 +40,7 @@ pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String
 }
 
 /// The bass of every state; nothing in a room too large for it.
-fn bass(compared: &Compared<'_>, width: usize) -> Vec<String> {
+fn bass(compared: &ComparisonView<'_>, width: usize) -> Vec<String> {
     let states: Vec<Low<'_>> = compared.states.iter().filter_map(low).collect();
     if states.iter().all(|state| state.found.rows.is_empty()) {
         return Vec::new();
@@ -48,7 +48,7 @@ fn bass(compared: &Compared<'_>, width: usize) -> Vec<String> {
     low_end::lines(&states, &|index| compared.scene.listeners()[index].name.as_str(), width)
 }
 
-fn low<'a>(seen: &'a Seen<'_>) -> Option<Low<'a>> {
+fn low<'a>(seen: &'a VariantAtSeat<'_>) -> Option<Low<'a>> {
     Some(Low { name: &seen.at.name, found: seen.low_end.as_ref()? })
 }
 
@@ -56,7 +56,7 @@ const SAME: &str = "No difference: the same things are in the room, and every re
                     same to the last digit.";
 
 /// States and seats in a sentence.
-fn what_is_compared(compared: &Compared<'_>) -> String {
+fn what_is_compared(compared: &ComparisonView<'_>) -> String {
     let names: Vec<&str> = compared.states.iter().map(|seen| seen.at.name.as_str()).collect();
     let seat = |index: usize| compared.scene.listeners()[index].name.as_str();
     let mut seats: Vec<usize> = compared.states.iter().map(|seen| seen.at.listener).collect();
@@ -74,7 +74,7 @@ fn what_is_compared(compared: &Compared<'_>) -> String {
 }
 
 /// Whether nothing at all differs, exactly.
-fn is_one_and_the_same(compared: &Compared<'_>, contrast: &Contrast<'_>) -> bool {
+fn is_one_and_the_same(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> bool {
     let unchanged = |m: &earline_engine::analysis::compare::Matched| {
         m.later_s == 0.0 && m.change_db == 0.0 && m.band_change_db.iter().all(|db| *db == 0.0)
     };
@@ -108,6 +108,6 @@ pub(crate) fn change(decibels: f64) -> String {
 }
 
 /// How many rows have come to this.
-fn count(rows: &[crate::content::comparison::Row<'_>], became: Became) -> usize {
+fn count(rows: &[crate::content::comparison::Row<'_>], became: PathChange) -> usize {
     rows.iter().filter(|row| row.became() == became).count()
 }

@@ -1,12 +1,12 @@
 //! How left and right differ in each state.
 
-use crate::content::comparison::{Compared, Seen};
+use crate::content::comparison::{ComparisonView, VariantAtSeat};
 use crate::format::labels;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::compare::{EARLY_S, PairAsymmetry, QUIET_DB, is_equal};
 
-pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
+pub(super) fn lines(compared: &ComparisonView<'_>, width: usize) -> Vec<String> {
     let says = sentences(compared);
     if says.is_empty() {
         return paragraph(
@@ -20,7 +20,7 @@ pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
 }
 
 /// A sentence for each pair in each state.
-pub(crate) fn sentences(compared: &Compared<'_>) -> Vec<String> {
+pub(crate) fn sentences(compared: &ComparisonView<'_>) -> Vec<String> {
     let of = |seen| {
         let differences = compared.sides(seen);
         differences.into_iter().map(move |one| sentence(compared, seen, &one))
@@ -28,7 +28,11 @@ pub(crate) fn sentences(compared: &Compared<'_>) -> Vec<String> {
     compared.states.iter().flat_map(of).collect()
 }
 
-fn sentence(compared: &Compared<'_>, seen: &Seen<'_>, difference: &PairAsymmetry) -> String {
+fn sentence(
+    compared: &ComparisonView<'_>,
+    seen: &VariantAtSeat<'_>,
+    difference: &PairAsymmetry,
+) -> String {
     let start = format!("{}, {}:", seen.at.name, difference.name);
     let early_ms = EARLY_S * 1e3;
     let says = match &difference.largest {

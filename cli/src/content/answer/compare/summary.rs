@@ -2,18 +2,22 @@
 
 use super::super::list::level;
 use super::{change, count};
-use crate::content::comparison::{Became, Compared, Contrast, EARLY_S, Seen};
+use crate::content::comparison::{ComparisonView, Difference, EARLY_S, PathChange, VariantAtSeat};
 use crate::format::labels;
 use crate::render::columns::indented;
 use earline_engine::analysis::compare::{CostUnavailable, Item, is_equal};
 
-pub(super) fn lines(compared: &Compared<'_>, contrast: &Contrast<'_>, width: usize) -> Vec<String> {
+pub(super) fn lines(
+    compared: &ComparisonView<'_>,
+    contrast: &Difference<'_>,
+    width: usize,
+) -> Vec<String> {
     let says = sentences(compared, contrast);
     says.iter().flat_map(|text| indented(text, 2, width)).collect()
 }
 
 /// What changes, a paragraph each.
-pub(crate) fn sentences(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Vec<String> {
+pub(crate) fn sentences(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> Vec<String> {
     let mut says = Vec::new();
     let exchange = &contrast.exchange;
     for (word, items) in [("Put up", &exchange.added), ("Taken away", &exchange.removed)] {
@@ -33,7 +37,7 @@ fn listed(items: &[Item<'_>]) -> String {
 }
 
 /// The strongest reflection before and after, in both early windows; once where they agree.
-fn early(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
+fn early(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> String {
     let both = compared.both(contrast);
     let of = |window_s: f64| {
         let [first, second] = both.map(|seen| strongest(compared, seen, window_s));
@@ -58,7 +62,7 @@ fn early(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
 }
 
 /// `−3.2 dB (no. 1, main left off floor)`.
-fn strongest(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> String {
+fn strongest(compared: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, window_s: f64) -> String {
     seen.strongest(window_s).map_or_else(
         || "nothing at all".to_owned(),
         |found| {
@@ -73,7 +77,7 @@ fn strongest(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> String 
     )
 }
 
-fn over_limit(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
+fn over_limit(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> String {
     let [first, second] = compared.both(contrast);
     let rows = contrast.rows(compared);
     format!(
@@ -83,15 +87,15 @@ fn over_limit(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
         first.at.name,
         compared.over_limit(second),
         second.at.name,
-        count(&rows, Became::Changed),
-        count(&rows, Became::Equal),
-        count(&rows, Became::Vanished),
-        count(&rows, Became::New),
+        count(&rows, PathChange::Changed),
+        count(&rows, PathChange::Equal),
+        count(&rows, PathChange::Vanished),
+        count(&rows, PathChange::New),
     )
 }
 
 /// Direct sound that something comes to stand in the way of, or no longer does.
-fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
+fn shadows(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> Option<String> {
     let [first, second] = compared.both(contrast);
     let mut says = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
@@ -105,7 +109,7 @@ fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
     (!says.is_empty()).then(|| says.join(" "))
 }
 
-fn cost(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
+fn cost(compared: &ComparisonView<'_>, contrast: &Difference<'_>) -> Option<String> {
     let exchange = &contrast.exchange;
     if exchange.is_empty() {
         return None;

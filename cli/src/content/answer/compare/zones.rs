@@ -1,7 +1,7 @@
 //! Where a panel would work, and how much of that is covered in each state.
 
 use super::super::zones::{before, is_screened, loudest_db, percent, style, word};
-use crate::content::comparison::{Compared, Seen};
+use crate::content::comparison::{ComparisonView, VariantAtSeat};
 use crate::format::labels;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented, item};
@@ -11,7 +11,7 @@ use earline_engine::scene::{Scene, Surface, list_names};
 /// With more states than this, single speakers are left to the elevations.
 const MOST_BY_SPEAKER: usize = 3;
 
-pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
+pub(super) fn lines(compared: &ComparisonView<'_>, width: usize) -> Vec<String> {
     let surfaces = loudest_first(compared);
     if surfaces.is_empty() {
         return Vec::new();
@@ -34,7 +34,7 @@ pub(super) fn lines(compared: &Compared<'_>, width: usize) -> Vec<String> {
     lines
 }
 
-fn note(compared: &Compared<'_>) -> String {
+fn note(compared: &ComparisonView<'_>) -> String {
     let mut more = ", and how much of it absorbs. Side by side on the elevations.".to_owned();
     let all = compared.states.iter().flat_map(|seen| &seen.zones).flat_map(|seat| &seat.surfaces);
     if all.into_iter().any(is_partly_screened) {
@@ -44,8 +44,8 @@ fn note(compared: &Compared<'_>) -> String {
 }
 
 /// The surfaces, the one with the strongest first reflection in any state on top.
-fn loudest_first(compared: &Compared<'_>) -> Vec<Surface> {
-    let numbered: Vec<_> = compared.states.iter().map(Seen::numbered).collect();
+fn loudest_first(compared: &ComparisonView<'_>) -> Vec<Surface> {
+    let numbered: Vec<_> = compared.states.iter().map(VariantAtSeat::numbered).collect();
     let loudest =
         |surface| numbered.iter().map(|n| loudest_db(n, surface)).fold(f64::NEG_INFINITY, f64::max);
     let has_zone =
@@ -56,11 +56,11 @@ fn loudest_first(compared: &Compared<'_>) -> Vec<Surface> {
     surfaces.into_iter().map(|(_, surface)| surface).collect()
 }
 
-fn zone<'a>(seen: &'a Seen<'_>, surface: Surface) -> Option<&'a SurfaceZone> {
+fn zone<'a>(seen: &'a VariantAtSeat<'_>, surface: Surface) -> Option<&'a SurfaceZone> {
     seen.zones.iter().flat_map(|seat| &seat.surfaces).find(|zone| zone.surface == surface)
 }
 
-fn cell(scene: &Scene, seen: &Seen<'_>, surface: Surface) -> Cell {
+fn cell(scene: &Scene, seen: &VariantAtSeat<'_>, surface: Surface) -> Cell {
     zone(seen, surface)
         .map_or_else(|| Cell::plain(""), |zone| Cell::styled(says(scene, zone), style(zone)))
 }
@@ -81,7 +81,7 @@ fn is_partly_screened(zone: &SurfaceZone) -> bool {
 
 /// A surface in a paragraph, where a table is too wide: states of which the same is to be said go
 /// together.
-fn spelt_out(compared: &Compared<'_>, surface: Surface, width: usize) -> Vec<String> {
+fn spelt_out(compared: &ComparisonView<'_>, surface: Surface, width: usize) -> Vec<String> {
     let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
     for seen in &compared.states {
         let Some(zone) = zone(seen, surface) else { continue };
@@ -111,7 +111,7 @@ fn mark(surface: Surface) -> String {
 
 /// `main left 53 % → 48 %, main right 34 % → 36 %`: the zones of single speakers, where there is more
 /// to say of them than of all together.
-fn by_speaker(compared: &Compared<'_>, surface: Surface) -> Option<String> {
+fn by_speaker(compared: &ComparisonView<'_>, surface: Surface) -> Option<String> {
     if MOST_BY_SPEAKER < compared.states.len() {
         return None;
     }

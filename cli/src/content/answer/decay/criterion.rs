@@ -1,6 +1,6 @@
 //! A decay held against a published recommendation.
 
-use super::super::Told;
+use super::super::TraceReport;
 use crate::content::criterion::{FROM_MEMORY, judged, word};
 use crate::format::length;
 use crate::io::terminal::{ALERT, GOOD, QUIET};
@@ -11,7 +11,7 @@ use earline_engine::metrics::criteria::{BandJudgement, Judgement, NEAR_S};
 use earline_engine::simulate::PairDecay;
 
 /// What the recommendation says of every speaker at a listener.
-pub(super) fn lines(told: &Told<'_>, here: &[&PairDecay], width: usize) -> Vec<String> {
+pub(super) fn lines(told: &TraceReport<'_>, here: &[&PairDecay], width: usize) -> Vec<String> {
     let criterion = told.criterion;
     let volume_m3 = told.scene.room().volume_m3();
     let memory =
@@ -30,7 +30,7 @@ pub(super) fn lines(told: &Told<'_>, here: &[&PairDecay], width: usize) -> Vec<S
 }
 
 /// With how far outside a time lies where there is room.
-fn table(told: &Told<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
+fn table(told: &TraceReport<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
     let volume_m3 = told.scene.room().volume_m3();
     let mut heads = super::heads();
     heads.push(("Mean", Lean::Right));
@@ -79,7 +79,7 @@ fn style(judgement: Judgement) -> Style {
 }
 
 /// How our copy of the recommendation was come by; nothing where no rays were followed.
-pub(in super::super) fn closing(told: &Told<'_>, width: usize) -> Vec<String> {
+pub(in super::super) fn closing(told: &TraceReport<'_>, width: usize) -> Vec<String> {
     if told.decay.is_none() {
         return Vec::new();
     }

@@ -1,6 +1,6 @@
 //! Statistical formulas beside the traced decay.
 
-use super::super::Told;
+use super::super::TraceReport;
 use crate::content::formula_comparison;
 use crate::format::length;
 use crate::io::terminal::QUIET;
@@ -8,7 +8,7 @@ use crate::render::columns::{Cell, Table, indented};
 use earline_engine::metrics::diffuse_field::Formula;
 
 /// Adds Eyring's row to the table of a decay, or a row for every formula.
-pub(super) fn rows(told: &Told<'_>, table: &mut Table) {
+pub(super) fn rows(told: &TraceReport<'_>, table: &mut Table) {
     if !told.formulas {
         return row(told, table, Formula::Eyring, "Eyring's formula");
     }
@@ -17,7 +17,7 @@ pub(super) fn rows(told: &Told<'_>, table: &mut Table) {
     }
 }
 
-fn row(told: &Told<'_>, table: &mut Table, formula: Formula, name: &str) {
+fn row(told: &TraceReport<'_>, table: &mut Table, formula: Formula, name: &str) {
     let times = told.beside.statistics.times_s(formula);
     let time = |time: &Option<f64>| time.map_or("–".to_owned(), |time| format!("{time:.2}"));
     let mut cells = vec![Cell::styled(name, QUIET)];
@@ -26,7 +26,7 @@ fn row(told: &Told<'_>, table: &mut Table, formula: Formula, name: &str) {
 }
 
 /// The other figures of the room.
-pub(super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
+pub(super) fn lines(told: &TraceReport<'_>, width: usize) -> Vec<String> {
     let (found, units) = (&told.beside.statistics, told.units());
     let mut says =
         vec![format!("mean free path {}", length::length(found.mean_free_path_m, units))];

@@ -7,7 +7,7 @@ mod parted;
 pub(super) use criterion::closing as criterion;
 pub(super) use parted::lines as parted;
 
-use super::Told;
+use super::TraceReport;
 use super::list::BAND_NAMES;
 use crate::io::terminal::{HEADING, QUIET};
 use crate::render::columns::{Cell, Lean, Table, indented};
@@ -16,7 +16,7 @@ use earline_engine::simulate::{PairDecay, RoomDecay};
 use std::mem::discriminant;
 
 /// The decay at a listener; nothing where no rays were followed.
-pub(super) fn lines(told: &Told<'_>, listener: usize, width: usize) -> Vec<String> {
+pub(super) fn lines(told: &TraceReport<'_>, listener: usize, width: usize) -> Vec<String> {
     let Some(decay) = told.decay else { return Vec::new() };
     let here: Vec<&PairDecay> = decay.pairs.iter().filter(|p| p.listener == listener).collect();
     let mut lines = vec![String::new(), format!("{HEADING}Decay{HEADING:#}")];
@@ -49,7 +49,7 @@ fn heads() -> Vec<(&'static str, Lean)> {
 }
 
 /// With the error beside each figure where there is room, else in a line of its own.
-fn table(told: &Told<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
+fn table(told: &TraceReport<'_>, here: &[&PairDecay], is_roomy: bool) -> Table {
     let mut table = Table::new(heads());
     for pair in here {
         let name = &told.scene.speakers()[pair.speaker].name;

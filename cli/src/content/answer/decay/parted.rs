@@ -1,7 +1,7 @@
 //! Where the traced decay and Eyring's formula part, and what is likely behind it: once for all
 //! speakers and seats, for the causes lie in the room.
 
-use super::super::Told;
+use super::super::TraceReport;
 use crate::content::formula_comparison;
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, item};
@@ -9,7 +9,7 @@ use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{DeviationCause, Formula, FormulaDeviation};
 
 /// What the answer says of it; nothing where no rays were followed.
-pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
+pub(in super::super) fn lines(told: &TraceReport<'_>, width: usize) -> Vec<String> {
     let Some(decay) = told.decay else { return Vec::new() };
     let parted = |pair| told.beside.parted(pair, Metric::T20, Formula::Eyring);
     let all: Vec<FormulaDeviation> = decay.pairs.iter().flat_map(parted).collect();
@@ -34,7 +34,7 @@ pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
 }
 
 /// Those that part in the same direction.
-fn one_way_lines(told: &Told<'_>, found: &[&FormulaDeviation], width: usize) -> Vec<String> {
+fn one_way_lines(told: &TraceReport<'_>, found: &[&FormulaDeviation], width: usize) -> Vec<String> {
     let Some(&widest) =
         found.iter().max_by(|a, b| a.relative().abs().total_cmp(&b.relative().abs()))
     else {
@@ -66,7 +66,7 @@ fn one_way_lines(told: &Told<'_>, found: &[&FormulaDeviation], width: usize) -> 
 
 /// Each cause once, in words with the figures of the band that parts widest by it; with its bands
 /// where they are not all that part.
-fn causes(told: &Told<'_>, found: &[&FormulaDeviation], all_bands: &[usize]) -> Vec<String> {
+fn causes(told: &TraceReport<'_>, found: &[&FormulaDeviation], all_bands: &[usize]) -> Vec<String> {
     let mut kinds: Vec<(Cause, Vec<&FormulaDeviation>)> = Vec::new();
     for &one in found {
         for cause in &one.causes {
