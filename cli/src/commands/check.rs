@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use crate::export::check::{CheckDocument, Warning};
 use crate::export::to_json;
 use crate::io::diagnose;
@@ -10,6 +10,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
+use crate::render;
 use earline_engine::analysis::room_summary::{Survey, survey};
 use earline_engine::scene::Problem;
 
@@ -18,21 +19,15 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let survey = narrowed(survey(scene, &selection.state), &selection);
-    let beside = Beside::new(scene, &selection.state);
+    let beside = FormulaComparison::new(scene, &selection.state);
     if args.json {
         let document =
             CheckDocument::new(scene, &selection.state, &survey, &beside, warnings(&loaded));
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let found = &beside.statistics;
-        let text = content::answer::check::text(
-            scene,
-            &selection.state,
-            &survey,
-            found,
-            terminal::width(),
-        );
-        terminal::answer(&text)?;
+        let answer = content::check::document(scene, &selection.state, &survey, found);
+        terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
         if !quiet && !loaded.warnings.is_empty() {
             let look = terminal::stderr_look();
             let drawn = diagnose::render(&loaded.name, &loaded.text, &loaded.warnings, look);

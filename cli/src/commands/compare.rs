@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::comparison::{Compared, choose, contrast};
+use crate::content::comparison::{ComparisonView, choose, compare_variants};
 use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
@@ -11,6 +11,7 @@ use crate::io::select::speakers;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::trace::Plan;
 
@@ -32,21 +33,21 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let zone_plan = args.zoning.plan(&plan.speakers, &[]);
-    let compared = contrast(scene, states, &plan, zone_plan, args.listing.listed.limit)?;
-    let json = to_json(&CompareDocument::new(&compared))?;
+    let view = compare_variants(scene, states, &plan, zone_plan, args.listing.listed.limit)?;
+    let json = to_json(&CompareDocument::new(&view))?;
     if args.destination.json {
         drop(progress);
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&compared, json)?;
+    let outputs = outputs(&view, json)?;
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    let width = terminal::width();
-    terminal::answer(&content::answer::compare::text(&compared, args.listing.bands, width))?;
+    let answer = content::comparison::document::document(&view, args.listing.bands);
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -54,12 +55,12 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// All files of a comparison, in memory.
-fn outputs(compared: &Compared<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
-    let table = comparison_csv(compared)?;
+fn outputs(view: &ComparisonView<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+    let table = comparison_csv(view)?;
     let mut outputs = vec![
         Output { name: "compare.json".to_owned(), bytes: json },
         Output { name: "comparison.csv".to_owned(), bytes: table },
     ];
-    outputs.extend(figures::comparison(compared)?);
+    outputs.extend(figures::comparison(view)?);
     Ok(outputs)
 }

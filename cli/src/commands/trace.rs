@@ -2,8 +2,8 @@
 
 use crate::args;
 use crate::content;
-use crate::content::answer::Told;
-use crate::content::formula_comparison::Beside;
+use crate::content::trace::TraceReport;
+use crate::content::formula_comparison::FormulaComparison;
 use crate::export::trace::TraceDocument;
 use crate::export::{decay_csv, energy_time_csv, reflections_csv, to_json};
 use crate::io::exit::{Done, Failure};
@@ -12,6 +12,7 @@ use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
 use earline_engine::ray_tracing::{RayCount, snapshots};
@@ -60,7 +61,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     });
     let zone_plan = args.zoning.plan(&selection.speakers, &selection.listeners);
     let zones = zones(scene, &selection.state, &zone_plan).context("cannot find these zones")?;
-    let told = Told {
+    let report = TraceReport {
         scene,
         state: &selection.state,
         plan: &plan,
@@ -71,24 +72,25 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         zones: &zones,
         limit: args.listing.listed.limit,
         bands: args.listing.bands,
-        beside: &Beside::new(scene, &selection.state),
+        formula_comparison: &FormulaComparison::new(scene, &selection.state),
         criterion: args.decay.criterion,
         formulas: args.decay.formulas,
         crossover_hz: deep.as_ref().map(|deep| deep.crossover_hz),
     };
-    let json = to_json(&TraceDocument::new(&told))?;
+    let json = to_json(&TraceDocument::new(&report))?;
     if args.destination.json {
         drop(progress);
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&told, json)?;
+    let outputs = outputs(&report, json)?;
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::text(&told, terminal::width()))?;
+    let answer = content::trace::document(&report);
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -114,20 +116,20 @@ fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
 }
 
 /// All files of a trace, in memory.
-fn outputs(told: &Told<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
-    let reflections = reflections_csv(told.scene, told.trace, &told.plan.listeners, told.limit)?;
+fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+    let reflections = reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
     let mut outputs = vec![
         Output { name: "trace.json".to_owned(), bytes: json },
         Output { name: "reflections.csv".to_owned(), bytes: reflections },
         Output {
             name: "energy-time.csv".to_owned(),
-            bytes: energy_time_csv(told.scene, told.trace)?,
+            bytes: energy_time_csv(report.scene, report.trace)?,
         },
     ];
-    if let Some(decay) = told.decay {
-        let bytes = decay_csv(told.scene, decay, &told.plan.listeners)?;
+    if let Some(decay) = report.decay {
+        let bytes = decay_csv(report.scene, decay, &report.plan.listeners)?;
         outputs.push(Output { name: "decay.csv".to_owned(), bytes });
     }
-    outputs.extend(figures::outputs(told)?);
+    outputs.extend(figures::outputs(report)?);
     Ok(outputs)
 }

@@ -1,18 +1,21 @@
-//! A seat's reverberation times held against a published recommendation.
+//! Published starting points: the limit for early reflections, and the recommendation for the decay with
+//! a seat's reverberation times against it.
 
 use earline_engine::medium::bands::PerBand;
+use crate::format::number::fixed;
+use crate::format::time;
 use earline_engine::metrics::criteria::{
-    BandJudgement, Judgement, ReverberationCriterion, mean_reverberation_s,
+    BandJudgement, EarlyLimit, Judgement, NEAR_S, ReverberationCriterion, mean_reverberation_s,
 };
 use earline_engine::metrics::decay::Figure;
 use earline_engine::whole_decay::PairDecay;
 
 /// The figure that stands for the reverberation time.
-pub(crate) const JUDGED: Figure = Figure::T20;
+pub(crate) const RATED_METRIC: Figure = Figure::T20;
 
 /// What a recommendation says of one speaker at one seat.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Judged {
+pub(crate) struct CriterionResult {
     /// Band by band; `None` where there is no time to judge.
     pub(crate) bands: PerBand<Option<BandJudgement>>,
     /// Mean time over 250 Hz to 4 kHz, seconds; `None` where one of them is missing.
@@ -20,13 +23,13 @@ pub(crate) struct Judged {
 }
 
 /// Holds a decay against a recommendation for a room of this volume.
-pub(crate) fn judged(
+pub(crate) fn evaluate(
     criterion: &ReverberationCriterion,
     volume_m3: f64,
     pair: &PairDecay,
-) -> Judged {
-    let times = std::array::from_fn(|band| pair.figures[band][JUDGED].ok());
-    Judged {
+) -> CriterionResult {
+    let times = std::array::from_fn(|band| pair.figures[band][RATED_METRIC].ok());
+    CriterionResult {
         bands: std::array::from_fn(|band| criterion.judge(volume_m3, band, times[band]?)),
         mean_s: mean_reverberation_s(&times.map(|time| time.map(|estimate| estimate.value))),
     }
@@ -41,5 +44,34 @@ pub(crate) fn word(judgement: Judgement) -> &'static str {
     }
 }
 
-/// What has to be said wherever a figure is shown that we hold from memory only.
+/// Caveat beside a figure that we hold from memory only.
 pub(crate) const FROM_MEMORY: &str = "from memory: check the document before you quote it";
+
+/// The document of a recommendation, with the caveat it needs.
+pub(crate) fn cited(criterion: &ReverberationCriterion) -> String {
+    let caveat =
+        if criterion.is_from_memory() { format!(" ({FROM_MEMORY})") } else { String::new() };
+    format!("{}{caveat}", criterion.document)
+}
+
+/// The limit for early reflections, with the source of our copy.
+pub(crate) fn early_limit(limit: &EarlyLimit) -> String {
+    format!(
+        "Limit: {}, {} dB below the direct sound in the first {}, 1 to 8 kHz (our copy: {}). A published \
+         starting point, not a law; --limit chooses another.",
+        limit.document,
+        fixed(-limit.level_db(), 0),
+        time::milliseconds(limit.window_s(), 0),
+        limit.provenance,
+    )
+}
+
+/// The recommendation for the decay, with the sources of our copy.
+pub(crate) fn reverberation_criterion(criterion: &ReverberationCriterion) -> String {
+    format!(
+        "Reverberation: {}; pass is within its tolerance, near is outside by less than {NEAR_S} s or \
+         than the error, miss is further out (our copy: nominal time: {}; tolerance: {}). A \
+         published starting point, not a law; --criterion chooses another.",
+        criterion.document, criterion.nominal_provenance, criterion.mask_provenance,
+    )
+}

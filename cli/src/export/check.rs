@@ -2,7 +2,7 @@
 
 use super::round;
 use super::statistics::Statistics;
-use crate::content::formula_comparison::Beside;
+use crate::content::formula_comparison::FormulaComparison;
 use earline_engine::analysis::room_summary::{
     PairMirror, PairSeen, ProportionRule, Seat, SpeakerSeen, Survey,
 };
@@ -129,7 +129,7 @@ impl CheckDocument {
         scene: &Scene,
         state: &State<'_>,
         survey: &Survey,
-        beside: &Beside<'_>,
+        beside: &FormulaComparison<'_>,
         warnings: Vec<Warning>,
     ) -> Self {
         Self {

@@ -4,7 +4,7 @@ use super::low_end::LowEnd;
 use super::round;
 use super::tables::became;
 use super::zones::Zones;
-use crate::content::comparison::{Compared, Contrast, EARLY_S, Row, Seen};
+use crate::content::comparison::{ComparisonView, Difference, EARLY_S, Row, VariantAtSeat};
 use crate::format::labels;
 use earline_engine::analysis::compare::{EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS};
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
@@ -175,11 +175,11 @@ struct Arrival {
 
 impl CompareDocument {
     /// The document of a comparison.
-    pub(crate) fn new(compared: &Compared<'_>) -> Self {
-        let limit = compared.limit;
+    pub(crate) fn new(view: &ComparisonView<'_>) -> Self {
+        let limit = view.limit;
         Self {
             schema: SCHEMA,
-            scene: compared.scene.title().to_owned(),
+            scene: view.scene.title().to_owned(),
             bands_hz: NOMINAL_HZ,
             uncertainty: Uncertainty::known(),
             limit: Limit {
@@ -188,9 +188,9 @@ impl CompareDocument {
                 level_db: limit.level_db(),
                 window_ms: round::milliseconds(limit.window_s()),
             },
-            window_ms: round::milliseconds(compared.window_s),
-            states: compared.states.iter().map(|seen| State::new(compared, seen)).collect(),
-            comparisons: compared.contrasts.iter().map(|c| Comparison::new(compared, c)).collect(),
+            window_ms: round::milliseconds(view.window_s),
+            states: view.variants.iter().map(|seen| State::new(view, seen)).collect(),
+            comparisons: view.differences.iter().map(|c| Comparison::new(view, c)).collect(),
         }
     }
 }
@@ -215,29 +215,29 @@ impl Uncertainty {
 }
 
 impl State {
-    fn new(compared: &Compared<'_>, seen: &Seen<'_>) -> Self {
+    fn new(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>) -> Self {
         Self {
             name: seen.at.name.clone(),
             variant: seen.at.state.name.map(str::to_owned),
-            listener: compared.scene.listeners()[seen.at.listener].name.clone(),
-            over_limit: compared.over_limit(seen),
-            strongest: EARLY_S.map(|window_s| Strongest::new(compared, seen, window_s)).into(),
-            sides: sides(compared, seen),
-            zones: Zones::new(compared.scene, &compared.zone_plan, &seen.zones),
-            bass: seen.low_end.as_ref().map(|found| LowEnd::new(compared.scene, found)),
+            listener: view.scene.listeners()[seen.at.listener].name.clone(),
+            over_limit: view.over_limit(seen),
+            strongest: EARLY_S.map(|window_s| Strongest::new(view, seen, window_s)).into(),
+            sides: sides(view, seen),
+            zones: Zones::new(view.scene, &view.zone_plan, &seen.zones),
+            bass: seen.low_end.as_ref().map(|found| LowEnd::new(view.scene, found)),
         }
     }
 }
 
 impl Strongest {
-    fn new(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> Self {
+    fn new(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, window_s: f64) -> Self {
         let found = seen.strongest(window_s);
-        let speaker = |index: usize| compared.scene.speakers()[index].name.clone();
+        let speaker = |index: usize| view.scene.speakers()[index].name.clone();
         Self {
             within_ms: round::milliseconds(window_s),
             speaker: found.map(|s| speaker(s.pair.speaker)),
             number: found.map(|s| seen.number(s.pair.speaker, s.index)),
-            surfaces: found.map(|s| surfaces(compared.scene, s.reflection)),
+            surfaces: found.map(|s| surfaces(view.scene, s.reflection)),
             after_direct_ms: found.map(|s| round::milliseconds(s.reflection.after_direct_s)),
             level_db: found.and_then(|s| round::decibels(s.reflection.level_db)),
             reason: found.is_none().then_some("nothing arrives that early"),
@@ -245,7 +245,7 @@ impl Strongest {
     }
 }
 
-fn sides(compared: &Compared<'_>, seen: &Seen<'_>) -> Vec<Sides> {
+fn sides(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>) -> Vec<Sides> {
     let side = |found: earline_engine::analysis::compare::SideDifference| Sides {
         largest: found.largest.map(|partners| Largest {
             number_left: seen.number(found.left, partners.left),
@@ -259,17 +259,17 @@ fn sides(compared: &Compared<'_>, seen: &Seen<'_>) -> Vec<Sides> {
         alone_left: found.alone[0],
         alone_right: found.alone[1],
     };
-    compared.sides(seen).into_iter().map(side).collect()
+    view.sides(seen).into_iter().map(side).collect()
 }
 
 impl Comparison {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Self {
-        let exchange = &contrast.exchange;
-        let ratio = compared.db_per_cost(contrast);
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Self {
+        let exchange = &difference.exchange;
+        let ratio = view.db_per_cost(difference);
         Self {
             first: 0,
-            second: contrast.second,
-            strongest: EARLY_S.map(|s| StrongestChange::new(compared, contrast, s)).into(),
+            second: difference.second,
+            strongest: EARLY_S.map(|s| StrongestChange::new(view, difference, s)).into(),
             added: exchange.added.iter().map(Thing::new).collect(),
             removed: exchange.removed.iter().map(Thing::new).collect(),
             cost: Cost {
@@ -279,14 +279,14 @@ impl Comparison {
                 db_per_unit: ratio.ok().map(|ratio| round::to(ratio, 6)),
                 reason: ratio.err().map(|why| why.to_string()),
             },
-            pairs: (0..contrast.pairs.len()).map(|p| Pair::new(compared, contrast, p)).collect(),
+            pairs: (0..difference.pairs.len()).map(|p| Pair::new(view, difference, p)).collect(),
         }
     }
 }
 
 impl StrongestChange {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, window_s: f64) -> Self {
-        let change = compared.early_change_db(contrast, window_s);
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>, window_s: f64) -> Self {
+        let change = view.early_change_db(difference, window_s);
         Self {
             within_ms: round::milliseconds(window_s),
             change_db: change.and_then(round::decibels),
@@ -308,21 +308,21 @@ impl Thing {
 }
 
 impl Pair {
-    fn new(compared: &Compared<'_>, contrast: &Contrast<'_>, pair: usize) -> Self {
-        let both = compared.both(contrast);
+    fn new(view: &ComparisonView<'_>, difference: &Difference<'_>, pair: usize) -> Self {
+        let both = view.both(difference);
         let traces = both.map(|seen| &seen.trace.pairs[pair]);
-        let rows = contrast.rows_of(compared, pair);
-        let count = |what: &str| rows.iter().filter(|row| became(row.became()) == what).count();
-        let listener = |seen: &Seen<'_>| compared.scene.listeners()[seen.at.listener].name.clone();
+        let rows = difference.rows_of(view, pair);
+        let count = |what: &str| rows.iter().filter(|row| became(row.change()) == what).count();
+        let listener = |seen: &VariantAtSeat<'_>| view.scene.listeners()[seen.at.listener].name.clone();
         Self {
-            speaker: compared.scene.speakers()[traces[0].speaker].name.clone(),
+            speaker: view.scene.speakers()[traces[0].speaker].name.clone(),
             listeners: both.map(listener),
             direct: DirectBoth::new(traces.map(|trace| &trace.direct)),
             vanished: count("vanished"),
             new: count("new"),
             changed: count("changed"),
             equal: count("equal"),
-            arrivals: rows.iter().map(|row| Arrival::new(compared.scene, row)).collect(),
+            arrivals: rows.iter().map(|row| Arrival::new(view.scene, row)).collect(),
         }
     }
 }
@@ -347,7 +347,7 @@ impl Arrival {
         };
         Self {
             number: row.number,
-            became: became(row.became()),
+            became: became(row.change()),
             order: row.order(),
             surfaces: both.map(|r| r.map(|r| surfaces(scene, r))),
             after_direct_ms: both.map(|r| r.map(|r| round::milliseconds(r.after_direct_s))),

@@ -1,8 +1,8 @@
 //! What a published recommendation says of a decay, in the trace document.
 
 use super::round;
-use crate::content::answer::Told;
-use crate::content::criterion::{JUDGED, judged, word};
+use crate::content::trace::TraceReport;
+use crate::content::criterion::{RATED_METRIC, evaluate, word};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::Known;
 use earline_engine::whole_decay::PairDecay;
@@ -42,10 +42,10 @@ struct Band {
 }
 
 impl Criterion {
-    pub(crate) fn new(told: &Told<'_>, pair: &PairDecay) -> Self {
-        let criterion = told.criterion;
-        let volume_m3 = told.scene.room().volume_m3();
-        let found = judged(criterion, volume_m3, pair);
+    pub(crate) fn new(report: &TraceReport<'_>, pair: &PairDecay) -> Self {
+        let criterion = report.criterion;
+        let volume_m3 = report.scene.room().volume_m3();
+        let found = evaluate(criterion, volume_m3, pair);
         let band = |(band, hz): (usize, f64)| {
             let limits = criterion.band_limits(volume_m3, band)?;
             let judgement = &found.bands[band];
@@ -55,7 +55,7 @@ impl Criterion {
                 lower_s: round::seconds(limits.lower_s),
                 upper_s: round::seconds(limits.upper_s),
                 outside_s: judgement.map(|found| round::seconds(found.outside_s)),
-                reason: pair.figures[band][JUDGED].err().map(|absent| absent.to_string()),
+                reason: pair.figures[band][RATED_METRIC].err().map(|absent| absent.to_string()),
             })
         };
         Self {

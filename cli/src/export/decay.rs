@@ -3,7 +3,7 @@
 use super::criterion::Criterion;
 use super::parted::{Parted, parted};
 use super::round;
-use crate::content::answer::Told;
+use crate::content::trace::TraceReport;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::metrics::decay::{Estimate, Figure};
 use earline_engine::scene::Scene;
@@ -135,13 +135,13 @@ impl Rays {
 }
 
 impl Decay {
-    pub(crate) fn new(told: &Told<'_>, pair: &PairDecay) -> Self {
+    pub(crate) fn new(report: &TraceReport<'_>, pair: &PairDecay) -> Self {
         Self {
             figures: Values::new(pair, |field| field.value),
             uncertainty: Values::new(pair, |field| field.standard_error),
             missing: missing(pair),
-            criterion: Criterion::new(told, pair),
-            disagreements: parted(told, pair),
+            criterion: Criterion::new(report, pair),
+            disagreements: parted(report, pair),
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Where a traced decay and the statistical formulas part, in the trace document.
 
 use super::round;
-use crate::content::answer::Told;
+use crate::content::trace::TraceReport;
 use crate::content::formula_comparison;
 use crate::format::labels;
 use earline_engine::medium::bands::NOMINAL_HZ;
@@ -53,19 +53,19 @@ enum Kind {
 }
 
 /// Every band in which T20 or T30 and a formula part.
-pub(crate) fn parted(told: &Told<'_>, pair: &PairDecay) -> Vec<Parted> {
+pub(crate) fn parted(report: &TraceReport<'_>, pair: &PairDecay) -> Vec<Parted> {
     let mut all = Vec::new();
     for (figure, name) in [(Figure::T20, "t20_s"), (Figure::T30, "t30_s")] {
         for formula in Formula::ALL {
-            let found = told.beside.parted(pair, figure, formula);
-            all.extend(found.iter().map(|found| Parted::new(told, name, found)));
+            let found = report.formula_comparison.deviations(pair, figure, formula);
+            all.extend(found.iter().map(|found| Parted::new(report, name, found)));
         }
     }
     all
 }
 
 impl Parted {
-    fn new(told: &Told<'_>, figure: &'static str, found: &Disagreement) -> Self {
+    fn new(report: &TraceReport<'_>, figure: &'static str, found: &Disagreement) -> Self {
         Self {
             figure,
             formula: wire(found.formula),
@@ -76,8 +76,8 @@ impl Parted {
                 .causes
                 .iter()
                 .map(|cause| Cause {
-                    kind: kind(told, cause),
-                    words: formula_comparison::cause(told.scene, told.beside, cause, found.band),
+                    kind: kind(report, cause),
+                    words: formula_comparison::cause(report.scene, report.formula_comparison, cause, found.band),
                 })
                 .collect(),
         }
@@ -96,7 +96,7 @@ fn wire(formula: Formula) -> &'static str {
     }
 }
 
-fn kind(told: &Told<'_>, cause: &diffuse_field::Cause) -> Kind {
+fn kind(report: &TraceReport<'_>, cause: &diffuse_field::Cause) -> Kind {
     match *cause {
         diffuse_field::Cause::UnevenAxes { holds, mean_absorption } => Kind::UnevenAxes {
             holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]][holds.min(2)],
@@ -106,10 +106,10 @@ fn kind(told: &Told<'_>, cause: &diffuse_field::Cause) -> Kind {
             Kind::LowScattering { mean_scattering: round::ratio(mean) }
         }
         diffuse_field::Cause::StrongAbsorber { index, absorption, area_share } => {
-            let piece = told.beside.piece(index);
+            let piece = report.formula_comparison.piece(index);
             Kind::StrongAbsorber {
                 absorber: piece.as_ref().map(labels::piece_wire),
-                material: piece.as_ref().map(|p| labels::finish(told.scene, p).to_owned()),
+                material: piece.as_ref().map(|p| labels::finish(report.scene, p).to_owned()),
                 absorption: round::ratio(absorption),
                 area_share: round::ratio(area_share),
             }

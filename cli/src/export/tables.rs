@@ -2,7 +2,7 @@
 //! sound.
 
 use super::round;
-use crate::content::comparison::{Became, Compared, Contrast, Row};
+use crate::content::comparison::{PathChange, ComparisonView, Difference, Row};
 use crate::content::numbering;
 use crate::format::labels;
 use anyhow::{Context, Result, anyhow};
@@ -103,7 +103,7 @@ pub(crate) fn energy_time_csv(scene: &Scene, trace: &Trace) -> Result<Vec<u8>> {
 
 /// Every path of the states compared, one row each: the first state against each of the others.
 /// Fields of a state that has no such path are empty.
-pub(crate) fn comparison_csv(compared: &Compared<'_>) -> Result<Vec<u8>> {
+pub(crate) fn comparison_csv(view: &ComparisonView<'_>) -> Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     let mut head = ["first", "second", "speaker", "number", "order", "became"].to_vec();
     head.extend(["surfaces_first", "surfaces_second", "after_direct_first_ms"]);
@@ -113,17 +113,17 @@ pub(crate) fn comparison_csv(compared: &Compared<'_>) -> Result<Vec<u8>> {
         head.extend(NOMINAL_HZ.map(|hz| format!("{what}_{hz}_hz_db")));
     }
     table.write_record(&head).context("cannot write comparison.csv")?;
-    for contrast in &compared.contrasts {
-        for row in contrast.rows(compared) {
-            let fields = comparison_row(compared, contrast, &row);
+    for difference in &view.differences {
+        for row in difference.rows(view) {
+            let fields = comparison_row(view, difference, &row);
             table.write_record(&fields).context("cannot write comparison.csv")?;
         }
     }
     finished(table)
 }
 
-fn comparison_row(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_>) -> Vec<String> {
-    let [first, second] = compared.both(contrast);
+fn comparison_row(view: &ComparisonView<'_>, difference: &Difference<'_>, row: &Row<'_>) -> Vec<String> {
+    let [first, second] = view.both(difference);
     let both = [row.first, row.second];
     let of = |what: &dyn Fn(&Reflection) -> String| {
         both.map(|reflection| reflection.map_or_else(String::new, what))
@@ -131,13 +131,13 @@ fn comparison_row(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_
     let mut fields = vec![
         first.at.name.clone(),
         second.at.name.clone(),
-        compared.scene.speakers()[row.speaker].name.clone(),
+        view.scene.speakers()[row.speaker].name.clone(),
         row.number.to_string(),
         row.order().to_string(),
-        became(row.became()).to_owned(),
+        became(row.change()).to_owned(),
     ];
     fields.extend(of(&|r| {
-        joined(r.arrival.bounces.iter().map(|bounce| labels::wire(compared.scene, bounce)))
+        joined(r.arrival.bounces.iter().map(|bounce| labels::wire(view.scene, bounce)))
     }));
     fields.extend(of(&|r| round::milliseconds(r.after_direct_s).to_string()));
     fields.extend(of(&|r| level(r.level_db)));
@@ -156,12 +156,12 @@ fn comparison_row(compared: &Compared<'_>, contrast: &Contrast<'_>, row: &Row<'_
 }
 
 /// What became of a path, in machine output.
-pub(super) fn became(became: Became) -> &'static str {
+pub(super) fn became(became: PathChange) -> &'static str {
     match became {
-        Became::Equal => "equal",
-        Became::Changed => "changed",
-        Became::Vanished => "vanished",
-        Became::New => "new",
+        PathChange::Equal => "equal",
+        PathChange::Changed => "changed",
+        PathChange::Vanished => "vanished",
+        PathChange::New => "new",
     }
 }
 

@@ -4,7 +4,7 @@ use super::decay::{Decay, Rays};
 use super::round;
 use super::statistics::Statistics;
 use super::zones::Zones;
-use crate::content::answer::Told;
+use crate::content::trace::TraceReport;
 use crate::format::labels;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
@@ -100,14 +100,14 @@ struct CurveUncertainty {
 
 impl TraceDocument {
     /// The document of a trace.
-    pub(crate) fn new(told: &Told<'_>) -> Self {
-        let Told { scene, state, trace, decay, .. } = *told;
+    pub(crate) fn new(report: &TraceReport<'_>) -> Self {
+        let TraceReport { scene, state, trace, decay, .. } = *report;
         let of_pair = |index: usize| decay.and_then(|decay| decay.pairs.get(index));
         let pairs = trace
             .pairs
             .iter()
             .enumerate()
-            .map(|(index, pair)| Pair::new(told, pair, of_pair(index)))
+            .map(|(index, pair)| Pair::new(report, pair, of_pair(index)))
             .collect();
         Self {
             schema: SCHEMA,
@@ -119,19 +119,19 @@ impl TraceDocument {
                 attenuation_db_per_m: trace.attenuation_db_per_m.map(|a| round::to(a, 6)),
             },
             pairs,
-            crossover_hz: told.crossover_hz.map(round::hertz),
+            crossover_hz: report.crossover_hz.map(round::hertz),
             rays: decay.map_or(Vec::new(), |decay| {
                 decay.speakers.iter().map(|found| Rays::new(scene, found)).collect()
             }),
-            zones: Zones::new(told.scene, told.zone_plan, told.zones),
-            statistics: Statistics::new(&told.beside.statistics),
+            zones: Zones::new(report.scene, report.zone_plan, report.zones),
+            statistics: Statistics::new(&report.formula_comparison.statistics),
         }
     }
 }
 
 impl Pair {
-    fn new(told: &Told<'_>, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
-        let scene = told.scene;
+    fn new(report: &TraceReport<'_>, pair: &PairTrace, decay: Option<&PairDecay>) -> Self {
+        let scene = report.scene;
         Self {
             speaker: scene.speakers()[pair.speaker].name.clone(),
             listener: scene.listeners()[pair.listener].name.clone(),
@@ -139,7 +139,7 @@ impl Pair {
             reflections: pair.reflections.iter().map(|r| Reflection::new(scene, r)).collect(),
             energy_time: Curve::new(&pair.energy_time),
             decay_reason: decay.is_none().then_some(NO_DECAY),
-            decay: decay.map(|decay| Decay::new(told, decay)),
+            decay: decay.map(|decay| Decay::new(report, decay)),
         }
     }
 }

@@ -6,7 +6,7 @@ use super::canvas::{Canvas, sample, words};
 use super::model::{Dash, Drawing, Point, Rect, Stroke, Weight};
 use super::palette::{self, dashed, line};
 use super::{legend, text};
-use crate::content::comparison::{Compared, Seen};
+use crate::content::comparison::{ComparisonView, VariantAtSeat};
 use earline_engine::wave_field::{LowEnd, LowRow, UNEVEN_HZ};
 use glam::DVec2;
 
@@ -16,14 +16,14 @@ const STATES: usize = 4;
 const CHARTS: usize = 2;
 
 /// Lays out the charts; `None` where the bass of the first state is not known or nothing sounds.
-pub(crate) fn compared_bass(compared: &Compared<'_>) -> Option<Drawing> {
-    let known = |seen: &'_ Seen<'_>| seen.low_end.is_some();
-    let states: Vec<&Seen<'_>> = compared.states.iter().filter(|seen| known(seen)).collect();
+pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
+    let known = |seen: &'_ VariantAtSeat<'_>| seen.low_end.is_some();
+    let states: Vec<&VariantAtSeat<'_>> = view.variants.iter().filter(|seen| known(seen)).collect();
     let first = states.first()?.low_end.as_ref().filter(|found| !found.rows.is_empty())?;
     let mut canvas = Canvas::default();
     let inner = border::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
-    let title = compared.scene.title();
+    let title = view.scene.title();
     let about = [
         "level re one speaker 1 m away in the open, dB".to_owned(),
         "pairs playing alike, at the seat of each state".to_owned(),
@@ -57,7 +57,7 @@ fn stroke(state: usize) -> Stroke {
     }
 }
 
-fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
+fn legend_of(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], inner: Rect) {
     let left = inner.min + DVec2::new(158.0, 2.0);
     for (index, state) in states.iter().enumerate().take(STATES) {
         let at = left + DVec2::Y * (legend::ROW * 1.1 * index as f64);
@@ -67,7 +67,7 @@ fn legend_of(canvas: &mut Canvas, states: &[&Seen<'_>], inner: Rect) {
     }
 }
 
-fn chart(canvas: &mut Canvas, states: &[&Seen<'_>], first: &LowEnd, row: usize, space: Rect) {
+fn chart(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], first: &LowEnd, row: usize, space: Rect) {
     let axes = Axes { space, ends_hz: UNEVEN_HZ };
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());

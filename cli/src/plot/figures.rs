@@ -1,7 +1,7 @@
 //! From a trace to the picture files of each seat.
 
-use crate::content::answer::Told;
-use crate::content::comparison::Compared;
+use crate::content::trace::TraceReport;
+use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
 use crate::content::treatment::Treated;
 use crate::io::write::Output;
@@ -39,13 +39,13 @@ pub fn seat_drawings(
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
-    let listeners = &told.plan.listeners;
+pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<Output>> {
+    let listeners = &report.plan.listeners;
     let files: Vec<Vec<Output>> = listeners
         .par_iter()
-        .zip(endings(told.scene, listeners))
+        .zip(endings(report.scene, listeners))
         .map(|(&listener, ending)| {
-            let drawings = told_drawings(told, listener);
+            let drawings = report_drawings(report, listener);
             let files: Result<Vec<_>> =
                 drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
             Ok(files?.into_iter().flatten().collect())
@@ -55,29 +55,29 @@ pub(crate) fn outputs(told: &Told<'_>) -> Result<Vec<Output>> {
 }
 
 /// Everything that is drawn of one seat.
-fn told_drawings(told: &Told<'_>, listener: usize) -> Vec<Drawing> {
-    let input = plot::from_trace(told.scene, told.state, told.trace, listener, told.limit);
+fn report_drawings(report: &TraceReport<'_>, listener: usize) -> Vec<Drawing> {
+    let input = plot::from_trace(report.scene, report.state, report.trace, listener, report.limit);
     let Some(input) = input else { return Vec::new() };
     let mut views: Vec<fn(&Input) -> Drawing> = SEAT_VIEWS.to_vec();
-    let input = match told.zones.iter().find(|seat| seat.listener == listener) {
+    let input = match report.zones.iter().find(|seat| seat.listener == listener) {
         Some(seat) => {
             views.extend(ELEVATIONS);
-            input.with_zones(told.scene, told.state, told.zone_plan, seat)
+            input.with_zones(report.scene, report.state, report.zone_plan, seat)
         }
         None => input,
     };
-    let input = match told.decay {
+    let input = match report.decay {
         Some(decay) => {
             views.extend([plot::decay, plot::reverberation] as [fn(&Input) -> Drawing; 2]);
-            input.with_decay(told, decay, listener)
+            input.with_decay(report, decay, listener)
         }
         None => input,
     };
     // How sound spreads is the same for every seat: the first one's folder of pictures has it.
-    let input = match told.snapshots {
-        Some(snapshots) if told.plan.listeners.first() == Some(&listener) => {
+    let input = match report.snapshots {
+        Some(snapshots) if report.plan.listeners.first() == Some(&listener) => {
             views.push(plot::spreading);
-            input.with_spreading(told, snapshots)
+            input.with_spreading(report, snapshots)
         }
         _ => input,
     };
@@ -111,12 +111,12 @@ const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn comparison(compared: &Compared<'_>) -> Result<Vec<Output>> {
-    let shown = plot::from_compared(compared);
+pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
+    let shown = plot::from_compared(view);
     let views: [fn(&[Shown]) -> Drawing; 2] = [plot::overlay, plot::plans];
     let whole = views.into_par_iter().map(|view| view(&shown));
     let flat = Surface::ALL.into_par_iter().map(|on| plot::elevations(&shown, on));
-    let bass = plot::compared_bass(compared).into_par_iter();
+    let bass = plot::compared_bass(view).into_par_iter();
     let all = whole.chain(flat).chain(bass);
     let files: Result<Vec<_>> = all.map(|drawing| both_files(&drawing, "")).collect();
     Ok(files?.into_iter().flatten().collect())

@@ -3,7 +3,7 @@
 use super::from_trace::from_numbered;
 use super::input::Input;
 use super::letters;
-use crate::content::comparison::Compared;
+use crate::content::comparison::ComparisonView;
 
 /// A state in the pictures of a comparison. All states show the same speakers, and a path has the
 /// same number in all of them, a panel or screen the same letter.
@@ -16,25 +16,25 @@ pub(crate) struct Shown {
 }
 
 /// The states of a comparison, the first first.
-pub(crate) fn from_compared(compared: &Compared<'_>) -> Vec<Shown> {
-    let shown = |seen: &crate::content::comparison::Seen<'_>| {
+pub(crate) fn from_compared(view: &ComparisonView<'_>) -> Vec<Shown> {
+    let shown = |seen: &crate::content::comparison::VariantAtSeat<'_>| {
         let input = from_numbered(
-            compared.scene,
+            view.scene,
             &seen.at.state,
             &seen.trace,
             seen.at.listener,
             &seen.numbered(),
-            compared.limit,
+            view.limit,
         )?;
         let input = match seen.zones.first() {
             Some(seat) => {
-                input.with_zones(compared.scene, &seen.at.state, &compared.zone_plan, seat)
+                input.with_zones(view.scene, &seen.at.state, &view.zone_plan, seat)
             }
             None => input,
         };
         Some(Shown { name: seen.at.name.clone(), input })
     };
-    let mut states: Vec<Shown> = compared.states.iter().filter_map(shown).collect();
+    let mut states: Vec<Shown> = view.variants.iter().filter_map(shown).collect();
     let mut inputs: Vec<&mut Input> = states.iter_mut().map(|state| &mut state.input).collect();
     letters::deal(&mut inputs);
     states

@@ -2,23 +2,23 @@
 
 use super::input::Input;
 use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
-use crate::content::answer::Told;
-use crate::content::criterion::{JUDGED, judged};
+use crate::content::trace::TraceReport;
+use crate::content::criterion::{RATED_METRIC, evaluate};
 use earline_engine::metrics::decay::Estimate;
 use earline_engine::whole_decay::{PairDecay, WholeDecay};
 
 impl Input {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(self, told: &Told<'_>, decay: &WholeDecay, listener: usize) -> Self {
-        let volume_m3 = told.scene.room().volume_m3();
-        let criterion = told.criterion;
+    pub(crate) fn with_decay(self, report: &TraceReport<'_>, decay: &WholeDecay, listener: usize) -> Self {
+        let volume_m3 = report.scene.room().volume_m3();
+        let criterion = report.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
         let decay = Decay {
             speakers: here
                 .enumerate()
-                .map(|(speaker, pair)| speaker_decay(told, speaker, pair))
+                .map(|(speaker, pair)| speaker_decay(report, speaker, pair))
                 .collect(),
-            eyring_s: told.beside.statistics.eyring_s,
+            eyring_s: report.formula_comparison.statistics.eyring_s,
             criterion: Criterion {
                 document: criterion.document.to_owned(),
                 nominal_s: criterion.nominal_s(volume_m3),
@@ -34,8 +34,8 @@ impl Input {
     }
 }
 
-fn speaker_decay(told: &Told<'_>, speaker: usize, pair: &PairDecay) -> SpeakerDecay {
-    let found = judged(told.criterion, told.scene.room().volume_m3(), pair);
+fn speaker_decay(report: &TraceReport<'_>, speaker: usize, pair: &PairDecay) -> SpeakerDecay {
+    let found = evaluate(report.criterion, report.scene.room().volume_m3(), pair);
     let level =
         |level: &Estimate| Level { db: level.value, error_db: level.standard_error.unwrap_or(0.0) };
     SpeakerDecay {
@@ -43,7 +43,7 @@ fn speaker_decay(told: &Told<'_>, speaker: usize, pair: &PairDecay) -> SpeakerDe
         step_ms: pair.bin_s * 1000.0,
         curves: pair.curve_db.each_ref().map(|curve| curve.iter().map(level).collect()),
         t20: std::array::from_fn(|band| {
-            let time = pair.figures[band][JUDGED].ok()?;
+            let time = pair.figures[band][RATED_METRIC].ok()?;
             Some(Time {
                 s: time.value,
                 error_s: time.standard_error,

@@ -2,15 +2,15 @@
 
 use super::input::Input;
 use super::input_spreading::{Moment, Spreading};
-use crate::content::answer::Told;
+use crate::content::trace::TraceReport;
 use earline_engine::medium::bands::LIMIT_BANDS;
 use earline_engine::ray_tracing::Snapshots;
 
 impl Input {
     /// With the way in which the first speaker's sound spreads.
-    pub(crate) fn with_spreading(self, told: &Told<'_>, snapshots: &Snapshots) -> Self {
+    pub(crate) fn with_spreading(self, report: &TraceReport<'_>, snapshots: &Snapshots) -> Self {
         let moments = &snapshots.moments;
-        let speed = told.trace.speed_of_sound_m_s;
+        let speed = report.trace.speed_of_sound_m_s;
         let moment = |(&time_s, density): (&f64, &Vec<[f64; 8]>)| {
             let share: Vec<f64> = density
                 .iter()

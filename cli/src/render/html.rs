@@ -20,7 +20,21 @@ fn markup(block: &Block) -> Markup {
         Block::Caution(points) => {
             html! { ul.caution { @for point in points { li { (prose(point)) } } } }
         }
+        Block::Warning(text) => html! { p.over { (prose(text)) } },
+        Block::Items(items) => html! {
+            ul.marked {
+                @for item in items {
+                    li {
+                        span.letter { (item.mark) }
+                        @for line in &item.lines { " " (prose(line)) }
+                    }
+                }
+            }
+        },
         Block::Table(table) => table_markup(table),
+        Block::Widths(tables) => {
+            html! { @if let Some(table) = tables.first() { (table_markup(table)) } }
+        }
         Block::Figure(figure) => figure_markup(figure),
     }
 }
@@ -69,7 +83,10 @@ fn cell_markup(cell: &Cell) -> Markup {
 }
 
 fn notes(row: &Row) -> Markup {
-    html! { @for note in &row.notes { br; span.under { (prose(note)) } } }
+    html! {
+        @if let Some(alert) = &row.alert { br; span.over { (prose(alert)) } }
+        @for note in &row.notes { br; span.under { (prose(note)) } }
+    }
 }
 
 /// A whole drawing, without the frame of its sheet.

@@ -6,9 +6,10 @@ use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, escaped, minus};
 use crate::content;
-use crate::content::answer::advice::{Advice, advice};
-use crate::content::answer::{list, zones};
-use crate::content::comparison::Seen;
+use crate::content::trace::advice::{Advice, advice};
+use crate::content::trace::{reflections as list, zones};
+use crate::format::level;
+use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
 use crate::format::direction;
 use crate::format::labels;
@@ -19,7 +20,7 @@ use rayon::prelude::*;
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     section(html, "early");
-    html.paragraphs(&content::answer::plain::limit(gathered.asked.limit));
+    html.paragraphs(&[crate::content::criterion::early_limit(gathered.asked.limit)]);
     controls(html, gathered);
     // Placing labels takes its time, so all drawings are made side by side.
     let drawn: Vec<Vec<Vec<(Window, String)>>> = gathered
@@ -35,11 +36,11 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         })
         .collect();
     alternatives(html, gathered, |html, state, seat| {
-        let (Some(compared), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat))
+        let (Some(view), Some(shown)) = (gathered.seats.get(seat), gathered.shown.get(seat))
         else {
             return;
         };
-        let (Some(seen), Some(shown)) = (compared.states.get(state), shown.get(state)) else {
+        let (Some(seen), Some(shown)) = (view.variants.get(state), shown.get(state)) else {
             return;
         };
         let drawn = drawn.get(seat).and_then(|states| states.get(state));
@@ -100,7 +101,7 @@ fn choice(
 fn bench(
     html: &mut Html,
     gathered: &Gathered<'_>,
-    seen: &Seen<'_>,
+    seen: &VariantAtSeat<'_>,
     input: &Input,
     drawn: &[(Window, String)],
     [state, seat]: [usize; 2],
@@ -124,7 +125,7 @@ fn bench(
 fn table(
     html: &mut Html,
     gathered: &Gathered<'_>,
-    seen: &Seen<'_>,
+    seen: &VariantAtSeat<'_>,
     numbered: &[Numbered<'_>],
     which: &str,
 ) {
@@ -160,10 +161,10 @@ fn table(
             style = place % 4,
             speaker = escaped(speaker),
             hits = escaped(&hits),
-            spot = escaped(&list::first_spot(&told, &r.arrival.bounces)),
+            spot = escaped(&list::first_spot(told.scene, &r.arrival.bounces)),
             heard = escaped(&direction::words(r.azimuth_deg, r.elevation_deg)),
             after = r.after_direct_s * 1e3,
-            level = minus(&list::bare_level(r.level_db)),
+            level = minus(&level::bare(r.level_db)),
         ));
     }
     html.raw("</tbody></table>\n");
@@ -207,7 +208,7 @@ fn key(html: &mut Html, input: &Input) {
 }
 
 /// Where a panel would work.
-fn zone_table(html: &mut Html, gathered: &Gathered<'_>, seen: &Seen<'_>, state: usize) {
+fn zone_table(html: &mut Html, gathered: &Gathered<'_>, seen: &VariantAtSeat<'_>, state: usize) {
     let told = gathered.told(&gathered.states[state]);
     let Some(seat) = seen.zones.first() else { return };
     let numbered = seen.numbered();
@@ -224,9 +225,9 @@ fn zone_table(html: &mut Html, gathered: &Gathered<'_>, seen: &Seen<'_>, state: 
             let word = zones::word(zone);
             vec![
                 Cell::words(labels::surface(zone.surface)),
-                Cell::figure(if db.is_finite() { list::level(db) } else { "none".to_owned() }),
+                Cell::figure(if db.is_finite() { level::with_unit(db) } else { "none".to_owned() }),
                 Cell::verdict(word, if word == "missed" { "over" } else { "within" }),
-                Cell::words(zones::now(&told, zone)),
+                Cell::words(zones::now(told.scene, zone)),
             ]
         })
         .collect();

@@ -3,9 +3,9 @@
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
-use crate::content::answer::compare::{change, changes, sides, summary};
-use crate::content::answer::list;
-use crate::content::comparison::{Became, Compared, Contrast, Row, that_became};
+use crate::content::comparison::{document::change, changes, sides, summary};
+use crate::format::{frequency as list, level};
+use crate::content::comparison::{PathChange, ComparisonView, Difference, Row, with_change};
 use crate::format::labels;
 use earline_engine::analysis::compare::is_equal;
 
@@ -22,20 +22,20 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         return;
     }
     costs(html, gathered);
-    for compared in &gathered.seats {
-        let seat = compared.states.first().map_or("", |seen| gathered.listener(seen.at.listener));
-        for contrast in &compared.contrasts {
-            let [first, second] = compared.both(contrast).map(|seen| seen.at.name.clone());
+    for view in &gathered.seats {
+        let seat = view.variants.first().map_or("", |seen| gathered.listener(seen.at.listener));
+        for difference in &view.differences {
+            let [first, second] = view.both(difference).map(|seen| seen.at.name.clone());
             html.element("h3", &format!("{first} → {second}, at {seat}"));
-            html.paragraphs(&summary::sentences(compared, contrast));
-            table(html, gathered, compared, contrast);
+            html.paragraphs(&summary::sentences(view, difference));
+            table(html, gathered, view, difference);
         }
     }
     html.element("h3", "Left against right");
-    for compared in &gathered.seats {
-        let seat = compared.states.first().map_or("", |seen| gathered.listener(seen.at.listener));
+    for view in &gathered.seats {
+        let seat = view.variants.first().map_or("", |seen| gathered.listener(seen.at.listener));
         let says: Vec<String> =
-            sides::sentences(compared).iter().map(|text| format!("At {seat}: {text}")).collect();
+            sides::sentences(view).iter().map(|text| format!("At {seat}: {text}")).collect();
         html.list("ul", &says);
     }
     html.raw("</section>\n");
@@ -43,17 +43,17 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 
 /// Every piece that goes up, with its price.
 fn costs(html: &mut Html, gathered: &Gathered<'_>) {
-    let Some(compared) = gathered.seats.first() else { return };
+    let Some(view) = gathered.seats.first() else { return };
     let mut rows = Vec::new();
-    for contrast in &compared.contrasts {
-        let [first, second] = compared.both(contrast).map(|seen| &seen.at.name);
-        for item in &contrast.exchange.added {
+    for difference in &view.differences {
+        let [first, second] = view.both(difference).map(|seen| &seen.at.name);
+        for item in &difference.exchange.added {
             let price = item.cost.map_or_else(|| "not said".to_owned(), |cost| format!("{cost}"));
             let state = format!("{first} → {second}");
             rows.push(vec![Cell::words(item.name), Cell::words(state), Cell::figure(price)]);
         }
-        let sum = contrast.exchange.added_cost();
-        if contrast.exchange.added.len() > 1 && sum > 0.0 {
+        let sum = difference.exchange.added_cost();
+        if difference.exchange.added.len() > 1 && sum > 0.0 {
             let state = format!("{first} → {second}");
             rows.push(vec![
                 Cell::words("Together").with("sum"),
@@ -72,16 +72,16 @@ fn costs(html: &mut Html, gathered: &Gathered<'_>) {
 fn table(
     html: &mut Html,
     gathered: &Gathered<'_>,
-    compared: &Compared<'_>,
-    contrast: &Contrast<'_>,
+    view: &ComparisonView<'_>,
+    difference: &Difference<'_>,
 ) {
-    let rows = contrast.rows(compared);
-    let changed = that_became(&rows, Became::Changed);
+    let rows = difference.rows(view);
+    let changed = with_change(&rows, PathChange::Changed);
     let shown = changes::that_matter(&changed);
     if shown.is_empty() {
         return;
     }
-    let [first, second] = compared.both(contrast).map(|seen| seen.at.name.as_str());
+    let [first, second] = view.both(difference).map(|seen| seen.at.name.as_str());
     let mut heads = vec![Cell::words("No"), Cell::words("Speaker"), Cell::words("Hits")];
     heads.extend([first, second, "Change"].map(|head| Cell::words(head).with("n")));
     heads.push(Cell::words("Most in a band"));
@@ -90,7 +90,7 @@ fn table(
         .filter_map(|row| {
             let matched = row.matched?;
             let level = |r: Option<&earline_engine::trace::Reflection>| {
-                Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
+                Cell::figure(r.map_or_else(String::new, |r| level::with_unit(r.level_db)))
             };
             let most = matched.largest_band_change().map_or_else(String::new, |(band, db)| {
                 format!(
@@ -107,7 +107,7 @@ fn table(
             Some(vec![
                 Cell::words(row.number.to_string()),
                 Cell::words(gathered.speaker(row.speaker)),
-                Cell::words(changes::hits(compared, row)),
+                Cell::words(changes::hits(view, row)),
                 level(row.first),
                 level(row.second),
                 Cell::figure(change(matched.change_db)).with(class),

@@ -5,8 +5,8 @@ use super::gather::{Found, Gathered};
 use super::head::section;
 use super::html::{Cell, Html};
 use crate::content;
-use crate::content::answer::list;
-use crate::content::criterion::{judged, word};
+use crate::format::{frequency as list, level};
+use crate::content::criterion::{evaluate, word};
 use crate::plot;
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Figure;
@@ -49,7 +49,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         if gathered.states.len() > 1 {
             html.modest(&format!("In the state {}.", found.name));
         }
-        html.paragraphs(&content::answer::plain::parted(&gathered.told(found)));
+        html.raw(crate::render::html::blocks(&content::trace::deviations::document(&gathered.told(found))).into_string());
     }
     html.raw("</section>\n");
 }
@@ -63,7 +63,7 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
     heads.extend(list::BAND_NAMES.map(|name| Cell::words(name).with("n")));
     let mut rows = Vec::new();
     for pair in here {
-        let found = judged(criterion, volume_m3, pair);
+        let found = evaluate(criterion, volume_m3, pair);
         let mut row = vec![Cell::words(gathered.speaker(pair.speaker))];
         for (band, figures) in pair.figures.iter().enumerate() {
             let Ok(time) = figures[Figure::T20] else {
@@ -87,7 +87,7 @@ fn times(html: &mut Html, gathered: &Gathered<'_>, found: &Found<'_>, listener: 
     let mut row = vec![Cell::words("Eyring's formula")];
     row.extend(
         found
-            .beside
+            .formula_comparison
             .statistics
             .eyring_s
             .map(|time| Cell::figure(time.map_or("–".to_owned(), |time| format!("{time:.2}")))),

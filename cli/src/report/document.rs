@@ -2,7 +2,7 @@
 
 use super::gather::Gathered;
 use super::says::Says;
-use crate::content::comparison::Seen;
+use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
 use crate::export::{to_decimals as to, wire_surfaces};
 use crate::format::direction;
@@ -210,11 +210,11 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
         });
         pieces.collect()
     });
-    let seats = gathered.seats.iter().zip(&gathered.shown).filter_map(|(compared, shown)| {
-        let (seen, shown) = (compared.states.get(state)?, shown.get(state)?);
+    let seats = gathered.seats.iter().zip(&gathered.shown).filter_map(|(view, shown)| {
+        let (seen, shown) = (view.variants.get(state)?, shown.get(state)?);
         Some(Seat {
             listener: gathered.listener(seen.at.listener).to_owned(),
-            over_limit: compared.over_limit(seen),
+            over_limit: view.over_limit(seen),
             pairs: seen
                 .trace
                 .pairs
@@ -226,7 +226,7 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
     State { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
-fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairTrace) -> Pair {
+fn of_pair(gathered: &Gathered<'_>, seen: &VariantAtSeat<'_>, input: &Input, pair: &PairTrace) -> Pair {
     let listed: Vec<Reflection> = listed(gathered, seen, input)
         .iter()
         .filter(|n| n.pair.speaker == pair.speaker)
@@ -245,7 +245,7 @@ fn of_pair(gathered: &Gathered<'_>, seen: &Seen<'_>, input: &Input, pair: &PairT
 /// The reflections of the page at a seat in a state, in the order of time.
 pub(super) fn listed<'a>(
     gathered: &Gathered<'_>,
-    seen: &'a Seen<'_>,
+    seen: &'a VariantAtSeat<'_>,
     input: &Input,
 ) -> Vec<Numbered<'a>> {
     let limit = gathered.asked.limit;

@@ -1,9 +1,9 @@
 //! Everything that a report speaks of, computed once.
 
 use crate::args::Rays;
-use crate::content::answer::Told;
-use crate::content::comparison::{At, Compared, Traced, contrast, side_by_side};
-use crate::content::formula_comparison::Beside;
+use crate::content::trace::TraceReport;
+use crate::content::comparison::{VariantSeat, ComparisonView, TracedVariant, compare_variants, side_by_side};
+use crate::content::formula_comparison::FormulaComparison;
 use crate::content::placement_tolerance::Care;
 use crate::content::setting_out::Setting;
 use crate::content::wave_field::Sounded;
@@ -55,11 +55,11 @@ pub(crate) struct Gathered<'a> {
     /// How even the bass is over the floor, in the last state; or why that cannot be said.
     pub(crate) bass_maps: Result<Maps, String>,
     /// One for each listener: all states at that seat, with one number for a path in all of them.
-    pub(crate) seats: Vec<Compared<'a>>,
+    pub(crate) seats: Vec<ComparisonView<'a>>,
     /// The same for drawing, seat by seat, state by state.
     pub(crate) shown: Vec<Vec<Shown>>,
     /// The seats against the first of them, in the last state; where there are several.
-    pub(crate) between: Option<Compared<'a>>,
+    pub(crate) between: Option<ComparisonView<'a>>,
     /// What room it is, in the last state.
     pub(crate) survey: Survey,
     /// Where to put the tape.
@@ -82,7 +82,7 @@ pub(crate) struct Found<'a> {
     /// Where panels would work.
     pub(crate) zones: Vec<SeatZones>,
     /// What statistics make of it.
-    pub(crate) beside: Beside<'a>,
+    pub(crate) formula_comparison: FormulaComparison<'a>,
     /// What the room does to the bass; or why that cannot be said.
     pub(crate) bass: Result<Bass, String>,
 }
@@ -127,7 +127,7 @@ impl<'a> Gathered<'a> {
             .map(|state| Found::new(scene, state, asked, &plan, &bass_plan, stage))
             .collect::<Result<_>>()?;
         stage("comparing");
-        let seats: Vec<Compared<'a>> = asked
+        let seats: Vec<ComparisonView<'a>> = asked
             .listeners
             .iter()
             .map(|&listener| at_seat(scene, &states, listener, &plan, asked))
@@ -191,8 +191,8 @@ impl<'a> Gathered<'a> {
     }
 
     /// A state as the answer of a trace speaks of it.
-    pub(crate) fn told<'b>(&'b self, found: &'b Found<'a>) -> Told<'b> {
-        Told {
+    pub(crate) fn told<'b>(&'b self, found: &'b Found<'a>) -> TraceReport<'b> {
+        TraceReport {
             scene: self.scene(),
             state: &found.state,
             plan: &self.plan,
@@ -203,7 +203,7 @@ impl<'a> Gathered<'a> {
             zones: &found.zones,
             limit: self.asked.limit,
             bands: false,
-            beside: &found.beside,
+            formula_comparison: &found.formula_comparison,
             criterion: self.asked.criterion,
             formulas: false,
             crossover_hz: None,
@@ -258,7 +258,7 @@ impl<'a> Found<'a> {
             trace,
             decay,
             zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
-            beside: Beside::new(scene, state),
+            formula_comparison: FormulaComparison::new(scene, state),
             bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
         })
     }
@@ -278,12 +278,12 @@ fn at_seat<'a>(
     listener: usize,
     plan: &Plan,
     asked: &Asked<'a>,
-) -> Compared<'a> {
+) -> ComparisonView<'a> {
     let of = |found: &Found<'a>| {
         let here = found.trace.pairs.iter().filter(|pair| pair.listener == listener);
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
-        Traced {
-            at: At { name: found.name.to_owned(), state: found.state.clone(), listener },
+        TracedVariant {
+            at: VariantSeat { name: found.name.to_owned(), state: found.state.clone(), listener },
             trace: Trace { pairs: here.cloned().collect(), ..found.trace.clone() },
             zones: zones.cloned().collect(),
             low_end: low_end(scene, &found.state, &plan.speakers, &[listener]).ok(),
@@ -299,17 +299,17 @@ fn between<'a>(
     found: &Found<'a>,
     plan: &Plan,
     asked: &Asked<'a>,
-) -> Result<Option<Compared<'a>>> {
+) -> Result<Option<ComparisonView<'a>>> {
     if asked.listeners.len() < 2 {
         return Ok(None);
     }
     let name = |listener: usize| scene.listeners().get(listener).map_or("", |l| l.name.as_str());
-    let at = |&listener: &usize| At {
+    let at = |&listener: &usize| VariantSeat {
         name: name(listener).to_owned(),
         state: found.state.clone(),
         listener,
     };
     let seats = asked.listeners.iter().map(at).collect();
     let plan = Plan { listeners: Vec::new(), ..plan.clone() };
-    contrast(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
+    compare_variants(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
 }

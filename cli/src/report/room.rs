@@ -5,7 +5,7 @@ use super::head::section;
 use super::html::{Cell, Html};
 use super::says::length;
 use crate::content;
-use crate::content::answer::list;
+use crate::format::{frequency as list, level};
 use crate::format::labels;
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::medium::materials::ReflectionLaw;
@@ -17,8 +17,8 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     let scene = gathered.scene();
     if let Some(found) = gathered.states.last() {
         let about =
-            content::answer::plain::about(scene, &gathered.survey, &found.beside.statistics);
-        html.paragraphs(&about);
+            content::check::about(scene, &gathered.survey, &found.formula_comparison.statistics);
+        html.raw(crate::render::html::blocks(&about).into_string());
         if gathered.states.len() > 1 {
             html.modest(&format!("These figures are of the state {}.", found.name));
         }

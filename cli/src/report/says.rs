@@ -3,10 +3,10 @@
 
 use super::gather::{Found, Gathered};
 use crate::content;
-use crate::content::answer::advice::{Advice, ONE_AT_A_TIME, advice};
-use crate::content::answer::list;
-use crate::content::comparison::Compared;
-use crate::content::criterion::{FROM_MEMORY, judged};
+use crate::content::trace::advice::{Advice, ONE_AT_A_TIME, advice};
+use crate::format::{frequency as list, level};
+use crate::content::comparison::ComparisonView;
+use crate::content::criterion::{FROM_MEMORY, evaluate};
 use crate::content::placement_tolerance::tenths;
 use crate::content::setting_out::CAUTIONS;
 use crate::format::labels;
@@ -58,24 +58,24 @@ fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
 /// last.
 fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
     let limit = gathered.asked.limit;
-    let of_seat = |compared: &Compared<'_>| {
-        let counts: Vec<String> = compared
+    let of_seat = |view: &ComparisonView<'_>| {
+        let counts: Vec<String> = view
             .states
             .iter()
-            .map(|seen| match compared.states.len() {
-                1 => compared.over_limit(seen).to_string(),
-                _ => format!("{} {}", seen.at.name, compared.over_limit(seen)),
+            .map(|seen| match view.variants.len() {
+                1 => view.over_limit(seen).to_string(),
+                _ => format!("{} {}", seen.at.name, view.over_limit(seen)),
             })
             .collect();
-        let last = compared.states.last()?;
+        let last = view.variants.last()?;
         let of =
-            if compared.states.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
+            if view.variants.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
         let strongest = last.strongest(limit.window_s()).map_or_else(
             || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
             |found| {
                 format!(
                     "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
-                    list::level(found.reflection.level_db),
+                    level::with_unit(found.reflection.level_db),
                     found.reflection.after_direct_s * 1e3,
                     labels::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
                 )
@@ -110,10 +110,10 @@ fn sides(gathered: &Gathered<'_>) -> Option<String> {
 
 /// What the last state costs against the first.
 fn cost(gathered: &Gathered<'_>) -> Option<String> {
-    let compared = gathered.seats.first()?;
-    let contrast = compared.contrasts.last()?;
-    let [first, second] = compared.both(contrast).map(|seen| &seen.at.name);
-    let exchange = &contrast.exchange;
+    let view = gathered.seats.first()?;
+    let difference = view.differences.last()?;
+    let [first, second] = view.both(difference).map(|seen| &seen.at.name);
+    let exchange = &difference.exchange;
     let pieces = exchange.added.len();
     if pieces == 0 {
         return None;
@@ -175,7 +175,7 @@ fn decay(gathered: &Gathered<'_>) -> Option<String> {
     let listener = *gathered.asked.listeners.first()?;
     let of_state = |found: &Found<'_>| {
         let pair = first_pair(found, listener)?;
-        let mean = judged(criterion, volume_m3, pair).mean_s?;
+        let mean = evaluate(criterion, volume_m3, pair).mean_s?;
         Some(format!("{} {mean:.2} s", found.name))
     };
     let times: Vec<String> = gathered.states.iter().filter_map(of_state).collect();
@@ -203,8 +203,8 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
     if let Some(found) = gathered.states.last() {
         let told = gathered.told(found);
         let mut known: Vec<String> = Vec::new();
-        for compared in &gathered.seats {
-            let Some(seen) = compared.states.last() else { continue };
+        for view in &gathered.seats {
+            let Some(seen) = view.variants.last() else { continue };
             let Advice { to_try, .. } = advice(&told, &seen.numbered());
             for text in to_try {
                 // One place is told once: what stands before the numbers names it.
@@ -261,10 +261,10 @@ fn mismatch(gathered: &Gathered<'_>) -> Option<String> {
 fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
     let listener = *gathered.asked.listeners.first()?;
     let volume_m3 = gathered.scene().room().volume_m3();
-    let judged = judged(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
-    let outside: Vec<usize> = (0..judged.bands.len())
+    let evaluate = evaluate(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
+    let outside: Vec<usize> = (0..evaluate.bands.len())
         .filter(|&band| {
-            judged.bands[band]
+            evaluate.bands[band]
                 .as_ref()
                 .is_some_and(|j| j.judgement == Judgement::Miss && j.outside_s > 0.0)
         })
@@ -286,7 +286,7 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
     let scene = gathered.scene();
     let mut all = vec![
         "Delays and places are geometry: as good as the tape that went into the scene.".to_owned(),
-        content::answer::compare::uncertainty(),
+        content::comparison::document::uncertainty(),
     ];
     all.extend(rays_error(gathered));
     all.push(
@@ -320,8 +320,8 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
     );
     let last = gathered.states.last();
     if let Some(found) = last {
-        all.extend(content::answer::plain::limit(gathered.asked.limit));
-        all.extend(content::answer::plain::criterion(&gathered.told(found)));
+        all.push(crate::content::criterion::early_limit(gathered.asked.limit));
+        if found.decay.is_some() { all.push(crate::content::criterion::reverberation_criterion(gathered.asked.criterion)); }
     }
     all.push("All of it is a starting point to experiment from. The ear and a measurement in the finished \
          room decide.".to_owned());

@@ -4,9 +4,9 @@ use super::changes;
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html, minus};
-use crate::content::answer::compare::{change, changes::that_matter, summary};
-use crate::content::answer::list;
-use crate::content::comparison::{Became, that_became};
+use crate::content::comparison::{document::change, changes::that_matter, summary};
+use crate::format::{frequency as list, level};
+use crate::content::comparison::{PathChange, with_change};
 use crate::content::placement_tolerance::{loudest, tenths};
 use crate::format::number::signed;
 use earline_engine::analysis::compare::is_equal;
@@ -15,14 +15,14 @@ use earline_engine::analysis::compare::is_equal;
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
     section(html, "seats");
     match &gathered.between {
-        Some(compared) => {
+        Some(view) => {
             let state = gathered.states.last().map_or("", |found| found.name);
-            for contrast in &compared.contrasts {
-                let [first, second] = compared.both(contrast).map(|seen| seen.at.name.as_str());
+            for difference in &view.differences {
+                let [first, second] = view.both(difference).map(|seen| seen.at.name.as_str());
                 html.element("h3", &format!("{first} → {second}, in the state {state}"));
-                html.paragraphs(&summary::sentences(compared, contrast));
-                let rows = contrast.rows(compared);
-                let changed = that_became(&rows, Became::Changed);
+                html.paragraphs(&summary::sentences(view, difference));
+                let rows = difference.rows(view);
+                let changed = with_change(&rows, PathChange::Changed);
                 let shown = that_matter(&changed);
                 let mut heads = vec![Cell::words("Speaker"), Cell::words("Hits")];
                 heads.extend(
@@ -33,7 +33,7 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
                     .filter_map(|row| {
                         let matched = row.matched?;
                         let level = |r: Option<&earline_engine::trace::Reflection>| {
-                            Cell::figure(r.map_or_else(String::new, |r| list::level(r.level_db)))
+                            Cell::figure(r.map_or_else(String::new, |r| level::with_unit(r.level_db)))
                         };
                         let class = match matched.change_db {
                             db if is_equal(db) => "n",

@@ -7,7 +7,7 @@ use earline_engine::scene::{Scene, State};
 
 /// A state of the room at a seat.
 #[derive(Debug, Clone)]
-pub(crate) struct At<'a> {
+pub(crate) struct VariantSeat<'a> {
     /// What is told apart: the variant's name, the listener's, or both.
     pub(crate) name: String,
     /// The state of the room.
@@ -20,7 +20,7 @@ pub(crate) struct At<'a> {
 ///
 /// # Errors
 /// Names that are not in the scene, or nothing to compare.
-pub(crate) fn choose<'a>(scene: &'a Scene, args: &args::Compare) -> Result<Vec<At<'a>>, Failure> {
+pub(crate) fn choose<'a>(scene: &'a Scene, args: &args::Compare) -> Result<Vec<VariantSeat<'a>>, Failure> {
     let mut variants = select::variants(scene, &args.variants)?;
     let mut listeners = select::listeners(scene, &args.listeners)?;
     let count = scene.variants().len();
@@ -52,7 +52,7 @@ pub(crate) fn choose<'a>(scene: &'a Scene, args: &args::Compare) -> Result<Vec<A
             (false, true) => seat.to_owned(),
             _ => variant.to_owned(),
         };
-        At { name, state: state.clone(), listener }
+        VariantSeat { name, state: state.clone(), listener }
     };
     Ok(states.iter().flat_map(|s| listeners.iter().map(move |&l| at(s, l))).collect())
 }

@@ -1,11 +1,16 @@
 //! States of a room, or seats, traced and laid side by side: what answer, files and pictures of
 //! `earline compare` are made from.
 
+pub(crate) mod changes;
 mod choose;
+pub(crate) mod document;
 mod row;
+pub(crate) mod sides;
+pub(crate) mod summary;
+mod zones;
 
-pub(crate) use choose::{At, choose};
-pub(crate) use row::{Became, Row, that_became};
+pub(crate) use choose::{VariantSeat, choose};
+pub(crate) use row::{PathChange, Row, with_change};
 
 use crate::content::numbering::{self, Numbered};
 use anyhow::{Context, Result};
@@ -30,13 +35,13 @@ const CURVE_S: f64 = 0.06;
 
 /// Everything compared.
 #[derive(Debug, Clone)]
-pub(crate) struct Compared<'a> {
+pub(crate) struct ComparisonView<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// The states; the others are compared with the first.
-    pub(crate) states: Vec<Seen<'a>>,
+    pub(crate) variants: Vec<VariantAtSeat<'a>>,
     /// Each state but the first, against the first.
-    pub(crate) contrasts: Vec<Contrast<'a>>,
+    pub(crate) differences: Vec<Difference<'a>>,
     /// The limit the lists are held against.
     pub(crate) limit: &'static EarlyLimit,
     /// Reflections are listed up to this long after the direct sound, seconds.
@@ -47,9 +52,9 @@ pub(crate) struct Compared<'a> {
 
 /// A state of the room at a seat, traced.
 #[derive(Debug, Clone)]
-pub(crate) struct Seen<'a> {
+pub(crate) struct VariantAtSeat<'a> {
     /// Which it is.
-    pub(crate) at: At<'a>,
+    pub(crate) at: VariantSeat<'a>,
     /// What arrives there.
     pub(crate) trace: Trace,
     /// For each pair of the trace, the number of each of its reflections. A path has one number in
@@ -63,7 +68,7 @@ pub(crate) struct Seen<'a> {
 
 /// A state against the first.
 #[derive(Debug, Clone)]
-pub(crate) struct Contrast<'a> {
+pub(crate) struct Difference<'a> {
     /// Which state, by index.
     pub(crate) second: usize,
     /// What was put up and taken down.
@@ -76,13 +81,13 @@ pub(crate) struct Contrast<'a> {
 ///
 /// # Errors
 /// When a state cannot be traced, or its zones cannot be found.
-pub(crate) fn contrast<'a>(
+pub(crate) fn compare_variants<'a>(
     scene: &'a Scene,
-    states: Vec<At<'a>>,
+    states: Vec<VariantSeat<'a>>,
     plan: &Plan,
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
-) -> Result<Compared<'a>> {
+) -> Result<ComparisonView<'a>> {
     let wider = Plan { curve_s: CURVE_S, ..widened(scene, &states, plan, limit) };
     let traces: Vec<Trace> = states
         .par_iter()
@@ -102,16 +107,16 @@ pub(crate) fn contrast<'a>(
     let low_ends: Vec<Option<LowEnd>> = low_ends.collect();
     let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
     let traced = traced
-        .map(|(at, ((trace, zones), low_end))| Traced { at, trace, zones, low_end })
+        .map(|(at, ((trace, zones), low_end))| TracedVariant { at, trace, zones, low_end })
         .collect();
     Ok(side_by_side(scene, traced, plan.window_s, zone_plan, limit))
 }
 
 /// A state at a seat with what was found there.
 #[derive(Debug)]
-pub(crate) struct Traced<'a> {
+pub(crate) struct TracedVariant<'a> {
     /// Which it is.
-    pub(crate) at: At<'a>,
+    pub(crate) at: VariantSeat<'a>,
     /// What arrives there; no other seat is in it.
     pub(crate) trace: Trace,
     /// The zones of the seat.
@@ -123,15 +128,15 @@ pub(crate) struct Traced<'a> {
 /// Compares every state with the first.
 pub(crate) fn side_by_side<'a>(
     scene: &'a Scene,
-    traced: Vec<Traced<'a>>,
+    traced: Vec<TracedVariant<'a>>,
     window_s: f64,
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
-) -> Compared<'a> {
+) -> ComparisonView<'a> {
     let mut known = BTreeMap::new();
-    let mut states: Vec<Seen<'a>> = traced
+    let mut variants: Vec<VariantAtSeat<'a>> = traced
         .into_iter()
-        .map(|Traced { at, trace, zones, low_end }| Seen {
+        .map(|TracedVariant { at, trace, zones, low_end }| VariantAtSeat {
             numbers: numbers(&trace, at.listener, &mut known),
             at,
             trace,
@@ -139,12 +144,12 @@ pub(crate) fn side_by_side<'a>(
             low_end,
         })
         .collect();
-    let contrasts = match states.as_mut_slice() {
+    let differences = match variants.as_mut_slice() {
         [] => Vec::new(),
         [first, others @ ..] => others
             .iter()
             .enumerate()
-            .map(|(index, other)| Contrast {
+            .map(|(index, other)| Difference {
                 second: index + 1,
                 exchange: Exchange::between(&first.at.state, &other.at.state),
                 pairs: first
@@ -157,15 +162,15 @@ pub(crate) fn side_by_side<'a>(
             })
             .collect(),
     };
-    Compared { scene, states, contrasts, limit, window_s, zone_plan }
+    ComparisonView { scene, variants, differences, limit, window_s, zone_plan }
 }
 
 /// A plan that looks past the window by as much as the seats lie apart, so that what only crossed
 /// its end finds its partner.
 ///
 /// It reaches as far as the early windows at least, however short the list is.
-fn widened(scene: &Scene, states: &[At<'_>], plan: &Plan, limit: &EarlyLimit) -> Plan {
-    let seat = |at: &At<'_>| scene.listeners()[at.listener].at;
+fn widened(scene: &Scene, states: &[VariantSeat<'_>], plan: &Plan, limit: &EarlyLimit) -> Plan {
+    let seat = |at: &VariantSeat<'_>| scene.listeners()[at.listener].at;
     let moved_m = states.first().map_or(0.0, |first| {
         states.iter().map(|other| seat(first).distance(seat(other))).fold(0.0, f64::max)
     });
@@ -198,14 +203,14 @@ fn numbers(trace: &Trace, listener: usize, known: &mut Known) -> Vec<Vec<usize>>
         .collect()
 }
 
-impl<'a> Compared<'a> {
+impl<'a> ComparisonView<'a> {
     /// The state the others are compared with, and one of the others.
-    pub(crate) fn both(&self, contrast: &Contrast<'a>) -> [&Seen<'a>; 2] {
-        [&self.states[0], &self.states[contrast.second]]
+    pub(crate) fn both(&self, difference: &Difference<'a>) -> [&VariantAtSeat<'a>; 2] {
+        [&self.variants[0], &self.variants[difference.second]]
     }
 
     /// How many reflections of a state are over the limit.
-    pub(crate) fn over_limit(&self, seen: &Seen<'_>) -> usize {
+    pub(crate) fn over_limit(&self, seen: &VariantAtSeat<'_>) -> usize {
         let is_over = |r: &&earline_engine::trace::Reflection| {
             self.limit.judge(r.after_direct_s, r.level_db) == Verdict::Over
         };
@@ -214,23 +219,23 @@ impl<'a> Compared<'a> {
 
     /// How much louder the strongest reflection within a time is in the second state, decibels;
     /// `None` where nothing arrives that early in one of them.
-    pub(crate) fn early_change_db(&self, contrast: &Contrast<'a>, window_s: f64) -> Option<f64> {
-        let [first, second] = self.both(contrast).map(|seen| seen.strongest(window_s));
+    pub(crate) fn early_change_db(&self, difference: &Difference<'a>, window_s: f64) -> Option<f64> {
+        let [first, second] = self.both(difference).map(|seen| seen.strongest(window_s));
         Some(change_db(first?.reflection.level_db, second?.reflection.level_db))
     }
 
     /// Decibels for each unit of cost, of the strongest reflection in the shorter early window.
-    pub(crate) fn db_per_cost(&self, contrast: &Contrast<'a>) -> Result<f64, NoRatio> {
-        db_per_cost(self.early_change_db(contrast, EARLY_S[0]), &contrast.exchange)
+    pub(crate) fn db_per_cost(&self, difference: &Difference<'a>) -> Result<f64, NoRatio> {
+        db_per_cost(self.early_change_db(difference, EARLY_S[0]), &difference.exchange)
     }
 
     /// How the two speakers of each pair differ in a state.
-    pub(crate) fn sides(&self, seen: &Seen<'_>) -> Vec<SideDifference> {
+    pub(crate) fn sides(&self, seen: &VariantAtSeat<'_>) -> Vec<SideDifference> {
         side_differences(self.scene, &seen.at.state, &seen.pairs())
     }
 }
 
-impl Seen<'_> {
+impl VariantAtSeat<'_> {
     /// What each speaker brings to the seat.
     pub(crate) fn pairs(&self) -> Vec<&PairTrace> {
         self.trace.pairs.iter().collect()

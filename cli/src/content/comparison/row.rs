@@ -1,6 +1,6 @@
 //! One path in two states.
 
-use super::{Compared, Contrast};
+use super::{ComparisonView, Difference};
 use earline_engine::analysis::compare::{Matched, QUIET_DB};
 use earline_engine::trace::Reflection;
 
@@ -21,7 +21,7 @@ pub(crate) struct Row<'a> {
 
 /// What became of a path from the first state to the second.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Became {
+pub(crate) enum PathChange {
     /// Equal within what the model can vouch for, in every band.
     Equal,
     /// Louder or quieter.
@@ -33,24 +33,24 @@ pub(crate) enum Became {
 }
 
 /// Those of rows that became the same and can be heard in one state at least.
-pub(crate) fn that_became<'a>(rows: &[Row<'a>], became: Became) -> Vec<Row<'a>> {
-    rows.iter().filter(|row| row.became() == became && !row.is_quiet()).copied().collect()
+pub(crate) fn with_change<'a>(rows: &[Row<'a>], became: PathChange) -> Vec<Row<'a>> {
+    rows.iter().filter(|row| row.change() == became && !row.is_quiet()).copied().collect()
 }
 
-impl Contrast<'_> {
+impl Difference<'_> {
     /// Every path of both states, in the order of the numbers.
-    pub(crate) fn rows<'a>(&'a self, compared: &'a Compared<'_>) -> Vec<Row<'a>> {
+    pub(crate) fn rows<'a>(&'a self, view: &'a ComparisonView<'_>) -> Vec<Row<'a>> {
         let mut rows = Vec::new();
         for pair in 0..self.pairs.len() {
-            rows.extend(self.rows_of(compared, pair));
+            rows.extend(self.rows_of(view, pair));
         }
         rows.sort_by_key(|row| row.number);
         rows
     }
 
     /// The same of one speaker, by the index of its pair in the traces.
-    pub(crate) fn rows_of<'a>(&'a self, compared: &'a Compared<'_>, pair: usize) -> Vec<Row<'a>> {
-        let [first, second] = [&compared.states[0], &compared.states[self.second]];
+    pub(crate) fn rows_of<'a>(&'a self, view: &'a ComparisonView<'_>, pair: usize) -> Vec<Row<'a>> {
+        let [first, second] = [&view.variants[0], &view.variants[self.second]];
         let (a, b) = (&first.trace.pairs[pair], &second.trace.pairs[pair]);
         let (numbers, new_numbers) = (&first.numbers[pair], &second.numbers[pair]);
         let comparison = &self.pairs[pair];
@@ -80,12 +80,12 @@ impl Contrast<'_> {
 
 impl<'a> Row<'a> {
     /// What became of it.
-    pub(crate) fn became(&self) -> Became {
+    pub(crate) fn change(&self) -> PathChange {
         match (self.matched, self.first) {
-            (Some(matched), _) if matched.is_equal() => Became::Equal,
-            (Some(_), _) => Became::Changed,
-            (None, Some(_)) => Became::Vanished,
-            (None, None) => Became::New,
+            (Some(matched), _) if matched.is_equal() => PathChange::Equal,
+            (Some(_), _) => PathChange::Changed,
+            (None, Some(_)) => PathChange::Vanished,
+            (None, None) => PathChange::New,
         }
     }
 

@@ -15,7 +15,7 @@ use earline_engine::whole_decay::PairDecay;
 
 /// Statistical figures of a room in one of its states, with what they come from.
 #[derive(Debug, Clone)]
-pub(crate) struct Beside<'a> {
+pub(crate) struct FormulaComparison<'a> {
     /// The figures.
     pub(crate) statistics: Statistics,
     pieces: Vec<Piece<'a>>,
@@ -25,7 +25,7 @@ pub(crate) struct Beside<'a> {
     attenuation_db_per_m: PerBand<f64>,
 }
 
-impl<'a> Beside<'a> {
+impl<'a> FormulaComparison<'a> {
     /// The figures of a scene in one of its states.
     pub(crate) fn new(scene: &'a Scene, state: &State<'a>) -> Self {
         let (pieces, absorbers): (Vec<_>, Vec<_>) = pieces(scene, state).into_iter().unzip();
@@ -42,7 +42,7 @@ impl<'a> Beside<'a> {
     }
 
     /// The bands in which a traced decay time and a formula part.
-    pub(crate) fn parted(
+    pub(crate) fn deviations(
         &self,
         pair: &PairDecay,
         figure: Figure,

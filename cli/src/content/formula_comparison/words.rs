@@ -1,6 +1,6 @@
 //! Formulas, bands and causes in words.
 
-use super::Beside;
+use super::FormulaComparison;
 use crate::format::labels;
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ};
 use earline_engine::metrics::diffuse_field::{Cause, Formula};
@@ -19,7 +19,7 @@ pub(crate) fn formula(formula: Formula) -> &'static str {
 }
 
 /// A cause in a sentence without its full stop, with the figures of one band.
-pub(crate) fn cause(scene: &Scene, beside: &Beside<'_>, cause: &Cause, band: usize) -> String {
+pub(crate) fn cause(scene: &Scene, beside: &FormulaComparison<'_>, cause: &Cause, band: usize) -> String {
     let at = hertz(band);
     match *cause {
         Cause::UnevenAxes { holds, mean_absorption } => {

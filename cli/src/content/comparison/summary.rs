@@ -1,30 +1,24 @@
-//! What changes at the seat, what was put up for it, and what that costs.
+//! The change at the seat, the treatment behind it, and its cost.
 
-use super::super::list::level;
-use super::{change, count};
-use crate::content::comparison::{Became, Compared, Contrast, EARLY_S, Seen};
-use crate::format::labels;
-use crate::render::columns::indented;
+use super::document::{change, count};
+use super::{PathChange, ComparisonView, Difference, EARLY_S, VariantAtSeat};
+use crate::format::number::fixed;
+use crate::format::{labels, level, time};
 use earline_engine::analysis::compare::{Item, NoRatio, is_equal};
 
-pub(super) fn lines(compared: &Compared<'_>, contrast: &Contrast<'_>, width: usize) -> Vec<String> {
-    let says = sentences(compared, contrast);
-    says.iter().flat_map(|text| indented(text, 2, width)).collect()
-}
-
-/// What changes, a paragraph each.
-pub(crate) fn sentences(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Vec<String> {
+/// The change, a paragraph each.
+pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Vec<String> {
     let mut says = Vec::new();
-    let exchange = &contrast.exchange;
+    let exchange = &difference.exchange;
     for (word, items) in [("Put up", &exchange.added), ("Taken away", &exchange.removed)] {
         if !items.is_empty() {
             says.push(format!("{word}: {}.", listed(items)));
         }
     }
-    says.push(early(compared, contrast));
-    says.push(over_limit(compared, contrast));
-    says.extend(shadows(compared, contrast));
-    says.extend(cost(compared, contrast));
+    says.push(early(view, difference));
+    says.push(over_limit(view, difference));
+    says.extend(shadows(view, difference));
+    says.extend(cost(view, difference));
     says
 }
 
@@ -33,11 +27,11 @@ fn listed(items: &[Item<'_>]) -> String {
 }
 
 /// The strongest reflection before and after, in both early windows; once where they agree.
-fn early(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
-    let both = compared.both(contrast);
+fn early(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String {
+    let both = view.both(difference);
     let of = |window_s: f64| {
-        let [first, second] = both.map(|seen| strongest(compared, seen, window_s));
-        let says = match compared.early_change_db(contrast, window_s) {
+        let [first, second] = both.map(|seen| strongest(view, seen, window_s));
+        let says = match view.early_change_db(difference, window_s) {
             None => String::new(),
             Some(db) if is_equal(db) => ": equal within what the model knows".to_owned(),
             Some(db) if db < 0.0 => format!(": {:.1} dB quieter", -db),
@@ -45,57 +39,57 @@ fn early(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
         };
         format!("{first} in {}, {second} in {}{says}.", both[0].at.name, both[1].at.name)
     };
-    let [short, long] = EARLY_S.map(|window_s| window_s * 1e3);
+    let [short, long] = EARLY_S.map(|window_s| time::milliseconds(window_s, 0));
     let [in_short, in_long] = EARLY_S.map(of);
     if in_short == in_long {
-        format!("The strongest reflection in the first {short:.0} and {long:.0} ms is {in_short}")
+        format!("The strongest reflection in the first {} and {long} is {in_short}", fixed(1e3 * EARLY_S[0], 0))
     } else {
         format!(
-            "The strongest reflection in the first {short:.0} ms is {in_short} In the first \
-             {long:.0} ms it is {in_long}"
+            "The strongest reflection in the first {short} is {in_short} In the first \
+             {long} it is {in_long}"
         )
     }
 }
 
 /// `−3.2 dB (no. 1, main left off floor)`.
-fn strongest(compared: &Compared<'_>, seen: &Seen<'_>, window_s: f64) -> String {
+fn strongest(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, window_s: f64) -> String {
     seen.strongest(window_s).map_or_else(
         || "nothing at all".to_owned(),
         |found| {
             format!(
                 "{} (no. {}, {} off {})",
-                level(found.reflection.level_db),
+                level::with_unit(found.reflection.level_db),
                 seen.number(found.pair.speaker, found.index),
-                compared.scene.speakers()[found.pair.speaker].name,
-                labels::spoken_path(compared.scene, &found.reflection.arrival.bounces),
+                view.scene.speakers()[found.pair.speaker].name,
+                labels::spoken_path(view.scene, &found.reflection.arrival.bounces),
             )
         },
     )
 }
 
-fn over_limit(compared: &Compared<'_>, contrast: &Contrast<'_>) -> String {
-    let [first, second] = compared.both(contrast);
-    let rows = contrast.rows(compared);
+fn over_limit(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String {
+    let [first, second] = view.both(difference);
+    let rows = difference.rows(view);
     format!(
         "Over the limit: {} in {}, {} in {}. Of all paths {} change, {} are equal, {} vanish, {} \
          are new.",
-        compared.over_limit(first),
+        view.over_limit(first),
         first.at.name,
-        compared.over_limit(second),
+        view.over_limit(second),
         second.at.name,
-        count(&rows, Became::Changed),
-        count(&rows, Became::Equal),
-        count(&rows, Became::Vanished),
-        count(&rows, Became::New),
+        count(&rows, PathChange::Changed),
+        count(&rows, PathChange::Equal),
+        count(&rows, PathChange::Vanished),
+        count(&rows, PathChange::New),
     )
 }
 
 /// Direct sound that something comes to stand in the way of, or no longer does.
-fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
-    let [first, second] = compared.both(contrast);
+fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
+    let [first, second] = view.both(difference);
     let mut says = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
-        let speaker = &compared.scene.speakers()[a.speaker].name;
+        let speaker = &view.scene.speakers()[a.speaker].name;
         match (a.direct.shadowed, b.direct.shadowed) {
             (false, true) => says.push(format!("Now something stands before {speaker}.")),
             (true, false) => says.push(format!("Nothing stands before {speaker} any more.")),
@@ -105,8 +99,8 @@ fn shadows(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
     (!says.is_empty()).then(|| says.join(" "))
 }
 
-fn cost(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
-    let exchange = &contrast.exchange;
+fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
+    let exchange = &difference.exchange;
     if exchange.is_empty() {
         return None;
     }
@@ -115,17 +109,17 @@ fn cost(compared: &Compared<'_>, contrast: &Contrast<'_>) -> Option<String> {
         removed if removed > 0.0 => format!("{sums}, {} taken away", money(removed)),
         _ => sums,
     };
-    let early_ms = EARLY_S[0] * 1e3;
-    let says = match compared.db_per_cost(contrast) {
+    let early = time::milliseconds(EARLY_S[0], 0);
+    let says = match view.db_per_cost(difference) {
         Ok(ratio) => format!(
-            "in the first {early_ms:.0} ms the strongest reflection changes by {} for it, {:.2} dB \
+            "in the first {early} the strongest reflection changes by {} for it, {:.2} dB \
              quieter for every 100 spent",
-            compared.early_change_db(contrast, EARLY_S[0]).map_or_else(String::new, change),
+            view.early_change_db(difference, EARLY_S[0]).map_or_else(String::new, change),
             ratio * 100.0,
         ),
         Err(NoRatio::NoCost) => return None,
         Err(NoRatio::Equal) => format!(
-            "no decibels for each unit are given, for in the first {early_ms:.0} ms the strongest \
+            "no decibels for each unit are given, for in the first {early} the strongest \
              reflection stays equal; look at the list for what it does elsewhere"
         ),
         Err(why) => format!("no decibels for each unit are given, for {why}"),

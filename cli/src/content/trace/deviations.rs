@@ -1,71 +1,70 @@
-//! Where the traced decay and Eyring's formula part, and what is likely behind it: once for all
-//! speakers and seats, for the causes lie in the room.
+//! Deviations of the traced decay from Eyring's formula with their likely causes: once for all speakers
+//! and seats, for the causes lie in the room.
 
-use super::super::Told;
+use super::TraceReport;
+use crate::content::document::Document;
 use crate::content::formula_comparison;
-use crate::io::terminal::HEADING;
-use crate::render::columns::{indented, item};
+use crate::format::number::{fixed, percent};
 use earline_engine::metrics::decay::Figure;
 use earline_engine::metrics::diffuse_field::{Cause, Disagreement, Formula};
 
-/// What the answer says of it; nothing where no rays were followed.
-pub(in super::super) fn lines(told: &Told<'_>, width: usize) -> Vec<String> {
-    let Some(decay) = told.decay else { return Vec::new() };
-    let parted = |pair| told.beside.parted(pair, Figure::T20, Formula::Eyring);
-    let all: Vec<Disagreement> = decay.pairs.iter().flat_map(parted).collect();
-    let mut lines = vec![String::new(), format!("{HEADING}Trace beside formula{HEADING:#}")];
+/// The deviations; nothing where no rays were followed.
+pub(crate) fn document(report: &TraceReport<'_>) -> Document {
+    let mut document = Document::default();
+    let Some(decay) = report.decay else { return document };
+    let deviations = |pair| report.formula_comparison.deviations(pair, Figure::T20, Formula::Eyring);
+    let all: Vec<Disagreement> = decay.pairs.iter().flat_map(deviations).collect();
+    document.heading("Trace beside formula");
     if all.is_empty() {
-        let text = "T20 and Eyring's formula agree within the 10 % that such a formula may be off \
-                    and the error of the rays.";
-        lines.extend(indented(text, 2, width));
+        document.note(
+            "T20 and Eyring's formula agree within the 10 % that such a formula may be off and the \
+             error of the rays.",
+        );
     }
     for is_longer in [true, false] {
         let one_way: Vec<&Disagreement> =
             all.iter().filter(|found| (found.apart() > 0.0) == is_longer).collect();
-        lines.extend(one_way_lines(told, &one_way, width));
+        document.append(one_way_document(report, &one_way));
     }
-    let last = format!(
+    document.note(format!(
         "Neither is truer than the absorption it is given, and no catalogue knows that to the last \
          tenth. All figures are in decay.csv and trace.json{}.",
-        if told.formulas { "" } else { "; --formulas shows the other formulas" }
-    );
-    lines.extend(indented(&last, 2, width));
-    lines
+        if report.formulas { "" } else { "; --formulas shows the other formulas" }
+    ));
+    document
 }
 
-/// Those that part in the same direction.
-fn one_way_lines(told: &Told<'_>, found: &[&Disagreement], width: usize) -> Vec<String> {
+/// Deviations in the same direction.
+fn one_way_document(report: &TraceReport<'_>, found: &[&Disagreement]) -> Document {
+    let mut document = Document::default();
     let Some(&widest) = found.iter().max_by(|a, b| a.apart().abs().total_cmp(&b.apart().abs()))
     else {
-        return Vec::new();
+        return document;
     };
     let bands = in_order(found.iter().map(|one| one.band));
     let way = if widest.apart() > 0.0 { "longer" } else { "shorter" };
-    let shares = found.iter().map(|one| one.apart().abs() * 100.0);
+    let shares = found.iter().map(|one| one.apart().abs());
     let [least, most] = [shares.clone().fold(f64::INFINITY, f64::min), shares.fold(0.0, f64::max)];
-    let range = if (most - least).round() < 1.0 {
-        format!("{most:.0} %")
+    let range = if (100.0 * (most - least)).round() < 1.0 {
+        percent(most)
     } else {
-        format!("{least:.0} to {most:.0} %")
+        format!("{} to {}", fixed(100.0 * least, 0), percent(most))
     };
-    let told_causes = causes(told, found, &bands);
-    let why = if told_causes.is_empty() {
+    let causes = causes(report, found, &bands);
+    let why = if causes.is_empty() {
         "Nothing that is looked for here explains it."
     } else {
         "Likely behind it:"
     };
-    let text = format!(
-        "T20 is {range} {way} than by Eyring's formula {}. {why}",
-        formula_comparison::bands(&bands)
-    );
-    let mut lines = indented(&text, 2, width);
-    lines.extend(told_causes.iter().flat_map(|cause| item("  · ", cause, width)));
-    lines
+    let bands = formula_comparison::bands(&bands);
+    document.note(format!("T20 is {range} {way} than by Eyring's formula {bands}. {why}"));
+    document.list(causes);
+    document
 }
 
 /// Each cause once, in words with the figures of the band that parts widest by it; with its bands
 /// where they are not all that part.
-fn causes(told: &Told<'_>, found: &[&Disagreement], all_bands: &[usize]) -> Vec<String> {
+fn causes(report: &TraceReport<'_>, found: &[&Disagreement], all_bands: &[usize]) -> Vec<String> {
     let mut kinds: Vec<(Cause, Vec<&Disagreement>)> = Vec::new();
     for &one in found {
         for cause in &one.causes {
@@ -82,7 +81,7 @@ fn causes(told: &Told<'_>, found: &[&Disagreement], all_bands: &[usize]) -> Vec<
         .filter_map(|(cause, at)| {
             let widest = at.iter().max_by(|a, b| a.apart().abs().total_cmp(&b.apart().abs()))?;
             let own = widest.causes.iter().find(|other| is_same(other, cause))?;
-            let words = formula_comparison::cause(told.scene, told.beside, own, widest.band);
+            let words = formula_comparison::cause(report.scene, report.formula_comparison, own, widest.band);
             let bands = in_order(at.iter().map(|one| one.band));
             let is_everywhere = bands == all_bands;
             Some(if is_everywhere {
@@ -101,7 +100,7 @@ fn in_order(bands: impl Iterator<Item = usize>) -> Vec<usize> {
     bands
 }
 
-/// Whether two causes tell the same thing of different bands.
+/// Whether two causes are the same one in different bands.
 fn is_same(one: &Cause, other: &Cause) -> bool {
     match (one, other) {
         (Cause::UnevenAxes { holds: a, .. }, Cause::UnevenAxes { holds: b, .. })

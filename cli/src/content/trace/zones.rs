@@ -1,56 +1,56 @@
 //! Where a panel would work: for each surface the part that makes its first reflections.
 
-use super::Told;
-use super::list::level;
+use super::TraceReport;
+use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::content::numbering::Numbered;
-use crate::format::labels;
-use crate::format::length;
-use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
-use crate::render::columns::{Cell, Lean, Table, indented};
-use anstyle::Style;
-use earline_engine::analysis::zones::{Covering, SurfaceZone, Verdict, ZonePlan};
+use crate::format::{labels, length, level, number};
+use earline_engine::analysis::zones::{Covering, PanelShare, SurfaceZone, Verdict, ZonePlan};
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{Scene, Surface, Units};
 use std::borrow::Cow;
 
-pub(super) fn lines(
-    told: &Told<'_>,
+/// Heading over the zones.
+pub(crate) const HEADING: &str = "Where a panel would work";
+
+/// The zones at a seat, the surface with the strongest first reflection on top.
+pub(crate) fn document(
+    report: &TraceReport<'_>,
     listener: usize,
     numbered: &[Numbered<'_>],
-    width: usize,
-) -> Vec<String> {
-    let Some(seat) = told.zones.iter().find(|seat| seat.listener == listener) else {
-        return Vec::new();
+) -> Document {
+    let mut document = Document::default();
+    let Some(seat) = report.zones.iter().find(|seat| seat.listener == listener) else {
+        return document;
     };
-    let mut lines = vec![String::new(), format!("{HEADING}Where a panel would work{HEADING:#}")];
-    lines.extend(indented(&note(told.zone_plan, told.units(), ON_THE_ELEVATIONS), 2, width));
     let mut surfaces: Vec<(f64, &SurfaceZone)> =
         seat.surfaces.iter().map(|zone| (loudest_db(numbered, zone.surface), zone)).collect();
     surfaces.sort_by(|(a, _), (b, _)| b.total_cmp(a));
-    let mut table = Table::new(vec![
-        ("Surface", Lean::Left),
-        ("Level", Lean::Right),
-        ("Zone", Lean::Left),
-        ("Now", Lean::Left),
-    ]);
+    let columns = vec![
+        Column::left("Surface"),
+        Column::right("Level"),
+        Column::left("Zone"),
+        Column::left("Now"),
+    ];
+    let mut table = Table::new("The parts of the surfaces that make first reflections", columns);
     for (level_db, zone) in surfaces {
+        let level = if level_db.is_finite() { level::with_unit(level_db) } else { level::bare(level_db) };
         let cells = vec![
             Cell::plain(labels::surface(zone.surface)),
-            Cell::plain(if level_db.is_finite() { level(level_db) } else { "none".to_owned() }),
-            Cell::styled(word(zone), style(zone)),
-            Cell::plain(now(told, zone)),
+            Cell::plain(level),
+            Cell::toned(word(zone), tone(zone)),
+            Cell::plain(now(report.scene, zone)),
         ];
         let (low, high) = (zone.together.low_m, zone.together.high_m);
-        let reach = length::reach(zone.surface, low, high, told.units());
-        table.row(cells, vec![reach]);
+        table.row(cells).note(length::reach(zone.surface, low, high, report.units()));
     }
-    lines.extend(table.lines(width, QUIET));
-    lines
+    document.heading(HEADING);
+    document.note(note(report.zone_plan, report.units(), ON_THE_ELEVATIONS)).table(table);
+    document
 }
 
 const ON_THE_ELEVATIONS: &str = ". Zone by zone on the elevations.";
 
-/// What the zones are, and what more is to be said of them.
+/// The zones in a sentence, and `more` about them.
 pub(crate) fn note(plan: &ZonePlan, units: Units, more: &str) -> String {
     format!(
         "The part of each surface that makes the first reflections of these speakers at {} Hz, for \
@@ -78,7 +78,7 @@ pub(crate) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
 }
 
 /// Whether something stands before the middle of the zone for every speaker.
-pub(super) fn is_screened(zone: &SurfaceZone) -> bool {
+pub(crate) fn is_screened(zone: &SurfaceZone) -> bool {
     zone.speakers.iter().all(|speaker| speaker.behind.is_some())
 }
 
@@ -92,18 +92,18 @@ pub(crate) fn word(zone: &SurfaceZone) -> &'static str {
     }
 }
 
-/// The look of that word.
-pub(super) fn style(zone: &SurfaceZone) -> Style {
+/// The tone of that word.
+pub(crate) fn tone(zone: &SurfaceZone) -> Tone {
     match zone.together.covering.verdict {
-        _ if is_screened(zone) => QUIET,
-        Verdict::Covered => GOOD,
-        Verdict::HalfCovered => Style::new(),
-        Verdict::Missed => ALERT,
+        _ if is_screened(zone) => Tone::Quiet,
+        Verdict::Covered => Tone::Good,
+        Verdict::HalfCovered => Tone::Plain,
+        Verdict::Missed => Tone::Alert,
     }
 }
 
-/// What stands before the middle of a zone, for any speaker.
-pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, str>> {
+/// Things before the middle of a zone, for any speaker.
+pub(crate) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, str>> {
     let mut names: Vec<Cow<str>> = Vec::new();
     for face in zone.speakers.iter().filter_map(|speaker| speaker.behind) {
         let name = labels::thing(scene, face);
@@ -114,10 +114,10 @@ pub(super) fn before<'a>(scene: &'a Scene, zone: &SurfaceZone) -> Vec<Cow<'a, st
     names
 }
 
-/// What covers a zone now, and what stands before it.
-pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
-    let mut words = covers(told, &zone.together.covering);
-    let before = before(told.scene, zone);
+/// The cover of a zone, and things before it.
+pub(crate) fn now(scene: &Scene, zone: &SurfaceZone) -> String {
+    let mut words = covers(scene, &zone.together.covering);
+    let before = before(scene, zone);
     let of = if is_screened(zone) { "" } else { " for some speakers" };
     words.extend(
         (!before.is_empty()).then(|| format!("{} before its middle{of}", before.join(" and "))),
@@ -125,9 +125,9 @@ pub(crate) fn now(told: &Told<'_>, zone: &SurfaceZone) -> String {
     if words.is_empty() { "bare".to_owned() } else { words.join("; ") }
 }
 
-fn covers(told: &Told<'_>, covering: &Covering) -> Vec<String> {
-    let panel = |share: &earline_engine::analysis::zones::PanelShare| {
-        let name = told.scene.panels().get(share.panel).map_or("panel", |panel| &panel.name);
+fn covers(scene: &Scene, covering: &Covering) -> Vec<String> {
+    let panel = |share: &PanelShare| {
+        let name = scene.panels().get(share.panel).map_or("panel", |panel| &panel.name);
         let hard = if share.absorbs { "" } else { " (reflects)" };
         format!("{name}{hard} over {}", percent(share.share))
     };
@@ -135,6 +135,6 @@ fn covers(told: &Told<'_>, covering: &Covering) -> Vec<String> {
 }
 
 /// `44 %`, never nought for what is there.
-pub(super) fn percent(share: f64) -> String {
-    format!("{:.0} %", (share * 100.0).max(1.0))
+pub(crate) fn percent(share: f64) -> String {
+    number::percent(share.max(0.01))
 }

@@ -1,66 +1,65 @@
-//! What is strongest within the limit's window, and what a person might try first.
+//! The strongest reflection within the limit's window, and what to try first.
 
-use super::list::level;
 use super::remedy::{Kind, remedy};
-use super::{Told, ripple};
+use super::{TraceReport, comb_filter};
+use crate::content::document::{Document, Item};
 use crate::content::numbering::Numbered;
-use crate::format::labels;
-use crate::io::terminal::HEADING;
-use crate::render::columns::{indented, item};
+use crate::format::{labels, level, time};
 use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
 
 /// So many things to try; more at once teaches nothing.
 const TRY_FIRST: usize = 4;
 
-/// What stands out at a seat, and what might be tried.
+/// The strongest early sound at a seat, and things to try against it.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Advice {
-    /// What is strongest, in sentences.
+    /// The strongest early reflection and its comb, in sentences.
     pub(crate) stands_out: Vec<String>,
-    /// What might be tried, the most promising first.
+    /// Things to try, the most promising first.
     pub(crate) to_try: Vec<String>,
 }
 
-/// What has to be said with things to try.
+/// Advice that goes with every list of things to try.
 pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again, and compare by ear at a \
                                         moderate level: long loud listening wears out ears and judgement.";
 
 /// What stands out at a seat, and what might be tried.
-pub(crate) fn advice(told: &Told<'_>, numbered: &[Numbered<'_>]) -> Advice {
+pub(crate) fn advice(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Advice {
     let mut early: Vec<&Numbered<'_>> = numbered
         .iter()
-        .filter(|n| told.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
+        .filter(|n| report.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
         .collect();
     // By level to a hundredth, so that mirrored reflections keep the order of their numbers.
     early.sort_by_key(|n| (hundredths(-n.reflection.level_db), n.number));
     let Some(&strongest) = early.first() else {
-        let first = told.limit.window_s() * 1e3;
-        let nothing = format!("Nothing arrives in the first {first:.0} ms.");
+        let window = time::milliseconds(report.limit.window_s(), 0);
+        let nothing = format!("Nothing arrives in the first {window}.");
         return Advice { stands_out: vec![nothing], to_try: Vec::new() };
     };
     let over: Vec<&Numbered<'_>> =
-        early.iter().copied().filter(|n| told.verdict(n) == Verdict::Over).collect();
-    let mut stands_out = vec![summary(told, strongest, over.len())];
-    stands_out.extend(ripple::words(told, strongest));
-    let places = places(told, &over);
-    let to_try = places.iter().take(TRY_FIRST).map(|place| what_to_try(told, place)).collect();
+        early.iter().copied().filter(|n| report.verdict(n) == Verdict::Over).collect();
+    let mut stands_out = vec![summary(report, strongest, over.len())];
+    stands_out.extend(comb_filter::sentence(report, strongest));
+    let places = places(report, &over);
+    let to_try = places.iter().take(TRY_FIRST).map(|place| what_to_try(report, place)).collect();
     Advice { stands_out, to_try }
 }
 
-pub(super) fn lines(told: &Told<'_>, numbered: &[Numbered<'_>], width: usize) -> Vec<String> {
-    let Advice { stands_out, to_try } = advice(told, numbered);
-    let mut lines = vec![format!("{HEADING}What stands out{HEADING:#}")];
-    lines.extend(stands_out.iter().flat_map(|text| indented(text, 2, width)));
-    if !to_try.is_empty() {
-        lines.push(String::new());
-        lines.push(format!("{HEADING}A starting point to experiment from{HEADING:#}"));
-        for (index, text) in to_try.iter().enumerate() {
-            lines.extend(item(&format!("  {}. ", index + 1), text, width));
-        }
-        lines.extend(indented(ONE_AT_A_TIME, 2, width));
+/// The advice at a seat.
+pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Document {
+    let Advice { stands_out, to_try } = advice(report, numbered);
+    let mut document = Document::default();
+    document.heading("What stands out");
+    for text in stands_out {
+        document.note(text);
     }
-    lines
+    if !to_try.is_empty() {
+        let numbers = (1..).map(|number: usize| format!("{number}."));
+        let items = numbers.zip(to_try).map(|(number, text)| Item::new(number, text));
+        document.heading("A starting point to experiment from").items(items).note(ONE_AT_A_TIME);
+    }
+    document
 }
 
 fn hundredths(decibels: f64) -> i64 {
@@ -69,7 +68,7 @@ fn hundredths(decibels: f64) -> i64 {
     whole
 }
 
-fn summary(told: &Told<'_>, strongest: &Numbered<'_>, over: usize) -> String {
+fn summary(report: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> String {
     let r = strongest.reflection;
     let count = match over {
         0 => "No listed reflection is over the limit".to_owned(),
@@ -77,13 +76,13 @@ fn summary(told: &Told<'_>, strongest: &Numbered<'_>, over: usize) -> String {
         n => format!("{n} reflections are over the limit"),
     };
     format!(
-        "{count}. The strongest in its first {:.0} ms is no. {}: {} off {}, {} at {:.2} ms.",
-        told.limit.window_s() * 1e3,
+        "{count}. The strongest in its first {} is no. {}: {} off {}, {} at {}.",
+        time::milliseconds(report.limit.window_s(), 0),
         strongest.number,
-        told.speaker(strongest),
-        labels::spoken_path(told.scene, &r.arrival.bounces),
-        level(r.level_db),
-        r.after_direct_s * 1e3,
+        report.speaker(strongest.pair.speaker),
+        labels::spoken_path(report.scene, &r.arrival.bounces),
+        level::with_unit(r.level_db),
+        time::delay(r.after_direct_s),
     )
 }
 
@@ -95,7 +94,7 @@ struct Place<'a> {
 
 /// Single bounces by what might be done about them: that bears on the longer paths as well.
 /// Where only longer paths are over, the strongest is met at its first surface.
-fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
+fn places<'a>(report: &TraceReport<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
     let mut chosen: Vec<&'a Numbered<'a>> = over.iter().copied().filter(|n| is_single(n)).collect();
     if chosen.is_empty() {
@@ -104,7 +103,7 @@ fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     let mut places: Vec<Place<'a>> = Vec::new();
     for n in chosen {
         let Some(bounce) = n.reflection.arrival.bounces.first() else { continue };
-        let kind = Kind::of(told.scene, bounce);
+        let kind = Kind::of(report.scene, bounce);
         match places.iter_mut().find(|place| place.kind == kind) {
             Some(place) => place.bounces.push((n, bounce)),
             None => places.push(Place { kind, bounces: vec![(n, bounce)] }),
@@ -113,7 +112,7 @@ fn places<'a>(told: &Told<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
     places
 }
 
-fn what_to_try(told: &Told<'_>, place: &Place<'_>) -> String {
+fn what_to_try(report: &TraceReport<'_>, place: &Place<'_>) -> String {
     let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
     numbers.sort_unstable();
     let strongest = place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);
@@ -124,8 +123,8 @@ fn what_to_try(told: &Told<'_>, place: &Place<'_>) -> String {
         "{} ({}, {loudest}{}): {}",
         place.kind.title(),
         listed(&numbers),
-        level(strongest),
-        remedy(told, &place.kind, &spots),
+        level::with_unit(strongest),
+        remedy(report, &place.kind, &spots),
     )
 }
 

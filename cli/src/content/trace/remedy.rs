@@ -1,8 +1,8 @@
 //! What might be tried where a reflection bounces.
 
-use super::Told;
+use super::TraceReport;
+use super::reflections::spot;
 use crate::format::labels;
-use crate::format::length;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;
 use earline_engine::scene::{Scene, Surface, Units};
@@ -55,13 +55,13 @@ impl Kind {
     }
 }
 
-/// So many spots are told apart; the list has them all.
-const SPOTS_TOLD: usize = 4;
+/// So many spots are listed one by one; the list of reflections has them all.
+const SPOTS_LISTED: usize = 4;
 
 /// A thing to try, in a sentence or two; `bounces` come with their numbers, the strongest first.
-pub(super) fn remedy(told: &Told<'_>, kind: &Kind, bounces: &[(usize, &Bounce)]) -> String {
-    let absorber = absorber(told.units());
-    let where_to = spots(told, bounces);
+pub(super) fn remedy(report: &TraceReport<'_>, kind: &Kind, bounces: &[(usize, &Bounce)]) -> String {
+    let absorber = absorber(report.units());
+    let where_to = spots(report, bounces);
     match kind {
         Kind::SideWalls => format!("{absorber}, centred {where_to}."),
         Kind::Bare(Surface::Front) => format!(
@@ -95,26 +95,21 @@ pub(super) fn remedy(told: &Told<'_>, kind: &Kind, bounces: &[(usize, &Bounce)])
     }
 }
 
-fn spots(told: &Told<'_>, bounces: &[(usize, &Bounce)]) -> String {
-    let spot = |&(number, bounce): &(usize, &Bounce)| match bounce.face {
-        FaceId::Surface(surface) => {
-            let wall = if surface.axis() == 1 && bounce.panel.is_none() {
+fn spots(report: &TraceReport<'_>, bounces: &[(usize, &Bounce)]) -> String {
+    let numbered_spot = |&(number, bounce): &(usize, &Bounce)| {
+        let wall = match bounce.face {
+            FaceId::Surface(surface) if surface.axis() == 1 && bounce.panel.is_none() => {
                 format!("on the {} wall ", surface.name())
-            } else {
-                String::new()
-            };
-            format!("{wall}{} (no. {number})", length::spot(surface, bounce.point, told.units()))
-        }
-        FaceId::Screen { .. } | FaceId::Furniture { .. } | FaceId::Cabinet { .. } => {
-            format!("{} (no. {number})", length::position(bounce.point, told.units()))
-        }
+            }
+            _ => String::new(),
+        };
+        format!("{wall}{} (no. {number})", spot(bounce, report.units()))
     };
     let mut in_order = bounces.to_vec();
-    in_order.truncate(SPOTS_TOLD);
+    in_order.truncate(SPOTS_LISTED);
     in_order.sort_by_key(|(number, _)| *number);
-    let told_apart: Vec<String> = in_order.iter().map(spot).collect();
-    let mut text = told_apart.join("; ");
-    if SPOTS_TOLD < bounces.len() {
+    let mut text = in_order.iter().map(numbered_spot).collect::<Vec<_>>().join("; ");
+    if SPOTS_LISTED < bounces.len() {
         text += "; and the other spots in the list";
     }
     text
