@@ -7,7 +7,8 @@ use crate::io::progress::Progress;
 use crate::io::select;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
-use crate::report::{self, Asked, Gathered};
+use crate::render;
+use crate::report::{self, ReportData, ReportRequest};
 use anyhow::Context;
 use earline_engine::scene::{Scene, State};
 
@@ -21,7 +22,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speakers().len());
     let listeners = or_all(select::listeners(scene, &args.listeners)?, scene.listeners().len());
-    let asked = Asked {
+    let request = ReportRequest {
         states: states(scene, &args.variants)?,
         zone_plan: args.zoning.plan(&speakers, &listeners),
         speakers,
@@ -31,8 +32,8 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         rays: args.rays.clone(),
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
-    let gathered = Gathered::new(&loaded, &asked, &|stage| progress.stage(stage))?;
-    let document = report::document(&gathered);
+    let data = ReportData::new(&loaded, &request, &|stage| progress.stage(stage))?;
+    let document = report::document(&data);
     if args.destination.json {
         let json = to_json(&document)?;
         drop(progress);
@@ -40,13 +41,14 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let html = report::html(&gathered, &document)?;
+    let html = report::page(&data, &document)?;
     let outputs = [Output { name: PAGE.to_owned(), bytes: html.into_bytes() }];
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&report::answer(&gathered, &document, &folder.join(PAGE), terminal::width()))?;
+    let answer = document.summary.document(scene.title(), &folder.join(PAGE));
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

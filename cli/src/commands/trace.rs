@@ -2,8 +2,8 @@
 
 use crate::args;
 use crate::content;
-use crate::content::trace::TraceReport;
 use crate::content::formula_comparison::FormulaComparison;
+use crate::content::trace::TraceReport;
 use crate::export::trace::TraceDocument;
 use crate::export::{decay_csv, energy_time_csv, reflections_csv, to_json};
 use crate::io::exit::{Done, Failure};
@@ -117,7 +117,8 @@ fn plan(args: &args::Trace, selection: &Selection<'_>) -> Plan {
 
 /// All files of a trace, in memory.
 fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
-    let reflections = reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
+    let reflections =
+        reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
     let mut outputs = vec![
         Output { name: "trace.json".to_owned(), bytes: json },
         Output { name: "reflections.csv".to_owned(), bytes: reflections },

@@ -1,9 +1,9 @@
 //! Published starting points: the limit for early reflections, and the recommendation for the decay with
 //! a seat's reverberation times against it.
 
-use earline_engine::medium::bands::PerBand;
 use crate::format::number::fixed;
 use crate::format::time;
+use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::{
     BandJudgement, EarlyLimit, Judgement, NEAR_S, ReverberationCriterion, mean_reverberation_s,
 };

@@ -1,6 +1,7 @@
 //! What an answer says, made once from engine values, whatever shows it.
 
 pub(crate) mod answer;
+pub(crate) mod assumptions;
 pub(crate) mod auralization;
 pub(crate) mod check;
 pub(crate) mod comparison;

@@ -313,7 +313,8 @@ impl Pair {
         let traces = both.map(|seen| &seen.trace.pairs[pair]);
         let rows = difference.rows_of(view, pair);
         let count = |what: &str| rows.iter().filter(|row| became(row.change()) == what).count();
-        let listener = |seen: &VariantAtSeat<'_>| view.scene.listeners()[seen.at.listener].name.clone();
+        let listener =
+            |seen: &VariantAtSeat<'_>| view.scene.listeners()[seen.at.listener].name.clone();
         Self {
             speaker: view.scene.speakers()[traces[0].speaker].name.clone(),
             listeners: both.map(listener),

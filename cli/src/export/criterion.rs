@@ -1,8 +1,8 @@
 //! What a published recommendation says of a decay, in the trace document.
 
 use super::round;
-use crate::content::trace::TraceReport;
 use crate::content::criterion::{RATED_METRIC, evaluate, word};
+use crate::content::trace::TraceReport;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::Known;
 use earline_engine::whole_decay::PairDecay;

@@ -1,8 +1,8 @@
 //! Where a traced decay and the statistical formulas part, in the trace document.
 
 use super::round;
-use crate::content::trace::TraceReport;
 use crate::content::formula_comparison;
+use crate::content::trace::TraceReport;
 use crate::format::labels;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Figure;
@@ -77,7 +77,12 @@ impl Parted {
                 .iter()
                 .map(|cause| Cause {
                     kind: kind(report, cause),
-                    words: formula_comparison::cause(report.scene, report.formula_comparison, cause, found.band),
+                    words: formula_comparison::cause(
+                        report.scene,
+                        report.formula_comparison,
+                        cause,
+                        found.band,
+                    ),
                 })
                 .collect(),
         }

@@ -2,7 +2,7 @@
 //! sound.
 
 use super::round;
-use crate::content::comparison::{PathChange, ComparisonView, Difference, Row};
+use crate::content::comparison::{ComparisonView, Difference, PathChange, Row};
 use crate::content::numbering;
 use crate::format::labels;
 use anyhow::{Context, Result, anyhow};
@@ -122,7 +122,11 @@ pub(crate) fn comparison_csv(view: &ComparisonView<'_>) -> Result<Vec<u8>> {
     finished(table)
 }
 
-fn comparison_row(view: &ComparisonView<'_>, difference: &Difference<'_>, row: &Row<'_>) -> Vec<String> {
+fn comparison_row(
+    view: &ComparisonView<'_>,
+    difference: &Difference<'_>,
+    row: &Row<'_>,
+) -> Vec<String> {
     let [first, second] = view.both(difference);
     let both = [row.first, row.second];
     let of = |what: &dyn Fn(&Reflection) -> String| {

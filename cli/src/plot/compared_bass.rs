@@ -67,7 +67,13 @@ fn legend_of(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], inner: Rect) {
     }
 }
 
-fn chart(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], first: &LowEnd, row: usize, space: Rect) {
+fn chart(
+    canvas: &mut Canvas,
+    states: &[&VariantAtSeat<'_>],
+    first: &LowEnd,
+    row: usize,
+    space: Rect,
+) {
     let axes = Axes { space, ends_hz: UNEVEN_HZ };
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());

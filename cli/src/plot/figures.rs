@@ -1,8 +1,8 @@
 //! From a trace to the picture files of each seat.
 
-use crate::content::trace::TraceReport;
 use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
+use crate::content::trace::TraceReport;
 use crate::content::treatment::Treated;
 use crate::io::write::Output;
 use crate::plot::{self, Drawing, ELEVATIONS, Input, Shown};

@@ -27,9 +27,7 @@ pub(crate) fn from_compared(view: &ComparisonView<'_>) -> Vec<Shown> {
             view.limit,
         )?;
         let input = match seen.zones.first() {
-            Some(seat) => {
-                input.with_zones(view.scene, &seen.at.state, &view.zone_plan, seat)
-            }
+            Some(seat) => input.with_zones(view.scene, &seen.at.state, &view.zone_plan, seat),
             None => input,
         };
         Some(Shown { name: seen.at.name.clone(), input })

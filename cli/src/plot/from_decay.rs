@@ -2,14 +2,19 @@
 
 use super::input::Input;
 use super::input_decay::{Criterion, Decay, Level, SpeakerDecay, Time};
-use crate::content::trace::TraceReport;
 use crate::content::criterion::{RATED_METRIC, evaluate};
+use crate::content::trace::TraceReport;
 use earline_engine::metrics::decay::Estimate;
 use earline_engine::whole_decay::{PairDecay, WholeDecay};
 
 impl Input {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.
-    pub(crate) fn with_decay(self, report: &TraceReport<'_>, decay: &WholeDecay, listener: usize) -> Self {
+    pub(crate) fn with_decay(
+        self,
+        report: &TraceReport<'_>,
+        decay: &WholeDecay,
+        listener: usize,
+    ) -> Self {
         let volume_m3 = report.scene.room().volume_m3();
         let criterion = report.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);

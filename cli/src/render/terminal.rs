@@ -34,7 +34,9 @@ fn block_lines(block: &Block, width: usize, lines: &mut Vec<String>) {
             lines.extend(points.iter().flat_map(|text| item(POINT, text, width)));
         }
         Block::Warning(text) => {
-            lines.extend(paragraph(text, width).iter().map(|line| format!("{ALERT}{line}{ALERT:#}")));
+            lines.extend(
+                paragraph(text, width).iter().map(|line| format!("{ALERT}{line}{ALERT:#}")),
+            );
         }
         Block::Items(items) => {
             lines.extend(items.iter().flat_map(|item| item_lines(item, width)));
@@ -63,9 +65,11 @@ fn item_lines(point: &Item, width: usize) -> Vec<String> {
     let indent = mark.width();
     let lines = point.lines.iter().enumerate();
     lines
-        .flat_map(|(index, text)| {
-            if index == 0 { item(&mark, text, width) } else { indented(text, indent, width) }
-        })
+        .flat_map(
+            |(index, text)| {
+                if index == 0 { item(&mark, text, width) } else { indented(text, indent, width) }
+            },
+        )
         .collect()
 }
 

@@ -1,9 +1,10 @@
 //! What is on the page, for its script and for `--json`: `earline.report/1`.
 
-use super::gather::Gathered;
-use super::says::Says;
+use super::gather::ReportData;
+use super::summary::Summary;
 use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
+use crate::content::trace::reflections;
 use crate::export::{to_decimals as to, wire_surfaces};
 use crate::format::direction;
 use crate::format::labels;
@@ -38,7 +39,9 @@ pub(crate) struct ReportDocument {
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
     states: Vec<State>,
-    pub(crate) says: Says,
+    /// The summary in sentences.
+    #[serde(rename = "says")]
+    pub(crate) summary: Summary,
 }
 
 #[derive(Debug, Serialize)]
@@ -125,14 +128,14 @@ struct Curve {
 }
 
 /// The document of a report.
-pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
-    let scene = gathered.scene();
-    let limit = gathered.asked.limit;
-    let first = gathered.shown.first().and_then(|states| states.first());
+pub(crate) fn document(data: &ReportData<'_>) -> ReportDocument {
+    let scene = data.scene();
+    let limit = data.request.limit;
+    let first = data.shown.first().and_then(|states| states.first());
     let speakers = first.map_or_else(Vec::new, |shown| {
         shown.input.speakers.iter().enumerate().map(|(i, s)| speaker(i, s)).collect()
     });
-    let listeners = gathered
+    let listeners = data
         .shown
         .iter()
         .filter_map(|states| states.first())
@@ -146,8 +149,8 @@ pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         scene: scene.title().to_owned(),
-        seed: gathered.asked.rays.seed,
-        rays: gathered.rays(),
+        seed: data.request.rays.seed,
+        rays: data.rays(),
         speed_of_sound_m_s: to(scene.air().speed_of_sound_m_s(), 3),
         bands_hz: NOMINAL_HZ,
         limit: Limit {
@@ -158,8 +161,8 @@ pub(crate) fn document(gathered: &Gathered<'_>) -> ReportDocument {
         room_m: scene.room().size().to_array().map(|m| to(m, 4)),
         speakers,
         listeners,
-        states: (0..gathered.states.len()).map(|state| of_state(gathered, state)).collect(),
-        says: Says::new(gathered),
+        states: (0..data.variants.len()).map(|state| of_state(data, state)).collect(),
+        summary: Summary::new(data),
     }
 }
 
@@ -169,19 +172,18 @@ fn point(at: glam::DVec3) -> [f64; 3] {
 
 fn speaker(index: usize, speaker: &plot::Speaker) -> Speaker {
     let style = plot::speaker_style(index);
-    let plot::Colour(red, green, blue) = style.colour;
     Speaker {
         name: speaker.name.clone(),
         at_m: point(speaker.at),
         corners_m: speaker.corners().map(point).to_vec(),
-        colour: format!("#{red:02x}{green:02x}{blue:02x}"),
+        colour: plot::hex(style.colour),
         dashes_mm: plot::dash_pattern(style.dash),
     }
 }
 
-fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
-    let found = &gathered.states[state];
-    let shown = gathered.shown.first().and_then(|states| states.get(state));
+fn of_state(data: &ReportData<'_>, state: usize) -> State {
+    let found = &data.variants[state];
+    let shown = data.shown.first().and_then(|states| states.get(state));
     let input = shown.map(|shown| &shown.input);
     let each = |of: &dyn Fn(&Input) -> Vec<Piece>| input.map_or_else(Vec::new, of);
     let panels = each(&|input| {
@@ -210,30 +212,30 @@ fn of_state(gathered: &Gathered<'_>, state: usize) -> State {
         });
         pieces.collect()
     });
-    let seats = gathered.seats.iter().zip(&gathered.shown).filter_map(|(view, shown)| {
+    let seats = data.seats.iter().zip(&data.shown).filter_map(|(view, shown)| {
         let (seen, shown) = (view.variants.get(state)?, shown.get(state)?);
         Some(Seat {
-            listener: gathered.listener(seen.at.listener).to_owned(),
+            listener: data.listener(seen.at.listener).to_owned(),
             over_limit: view.over_limit(seen),
-            pairs: seen
-                .trace
-                .pairs
-                .iter()
-                .map(|p| of_pair(gathered, seen, &shown.input, p))
-                .collect(),
+            pairs: seen.trace.pairs.iter().map(|p| of_pair(data, seen, &shown.input, p)).collect(),
         })
     });
     State { name: found.name.to_owned(), panels, screens, furniture, seats: seats.collect() }
 }
 
-fn of_pair(gathered: &Gathered<'_>, seen: &VariantAtSeat<'_>, input: &Input, pair: &PairTrace) -> Pair {
-    let listed: Vec<Reflection> = listed(gathered, seen, input)
+fn of_pair(
+    data: &ReportData<'_>,
+    seen: &VariantAtSeat<'_>,
+    input: &Input,
+    pair: &PairTrace,
+) -> Pair {
+    let listed: Vec<Reflection> = listed(data, seen, input)
         .iter()
         .filter(|n| n.pair.speaker == pair.speaker)
-        .map(|n| of_reflection(gathered, n))
+        .map(|n| of_reflection(data, n))
         .collect();
     Pair {
-        speaker: gathered.speaker(pair.speaker).to_owned(),
+        speaker: data.speaker(pair.speaker).to_owned(),
         distance_m: to(pair.direct.distance_m, 4),
         time_ms: to(pair.direct.time_s * 1e3, 4),
         not_listed: pair.reflections.len().saturating_sub(listed.len()),
@@ -244,11 +246,11 @@ fn of_pair(gathered: &Gathered<'_>, seen: &VariantAtSeat<'_>, input: &Input, pai
 
 /// The reflections of the page at a seat in a state, in the order of time.
 pub(super) fn listed<'a>(
-    gathered: &Gathered<'_>,
+    data: &ReportData<'_>,
     seen: &'a VariantAtSeat<'_>,
     input: &Input,
 ) -> Vec<Numbered<'a>> {
-    let limit = gathered.asked.limit;
+    let limit = data.request.limit;
     let all = seen.numbered();
     let drawn = |n: &Numbered<'_>| input.paths.iter().any(|path| path.tag == n.number.to_string());
     let must = |n: &Numbered<'_>| {
@@ -273,8 +275,8 @@ pub(super) fn listed<'a>(
     listed
 }
 
-fn of_reflection(gathered: &Gathered<'_>, n: &Numbered<'_>) -> Reflection {
-    let scene = gathered.scene();
+fn of_reflection(data: &ReportData<'_>, n: &Numbered<'_>) -> Reflection {
+    let scene = data.scene();
     let r = n.reflection;
     let decibels = |db: f64| db.is_finite().then(|| to(db, 1));
     let bounces = &r.arrival.bounces;
@@ -287,18 +289,9 @@ fn of_reflection(gathered: &Gathered<'_>, n: &Numbered<'_>) -> Reflection {
         points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
         distance_m: to(r.arrival.distance_m, 4),
         after_direct_ms: to(r.after_direct_s * 1e3, 3),
-        limit: verdict(gathered.asked.limit.judge(r.after_direct_s, r.level_db)),
+        limit: reflections::word(data.request.limit.judge(r.after_direct_s, r.level_db)),
         level_db: decibels(r.level_db),
         band_level_db: r.band_level_db.map(decibels),
-    }
-}
-
-/// How a reflection stands to the limit, in a word.
-pub(super) fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Over => "over",
-        Verdict::Within => "within",
-        Verdict::Later => "later",
     }
 }
 

@@ -1,11 +1,13 @@
 //! Everything that a report speaks of, computed once.
 
 use crate::args::Rays;
-use crate::content::trace::TraceReport;
-use crate::content::comparison::{VariantSeat, ComparisonView, TracedVariant, compare_variants, side_by_side};
+use crate::content::comparison::{
+    ComparisonView, TracedVariant, VariantSeat, compare_variants, side_by_side,
+};
 use crate::content::formula_comparison::FormulaComparison;
 use crate::content::placement_tolerance::Care;
 use crate::content::setting_out::Setting;
+use crate::content::trace::TraceReport;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
@@ -22,7 +24,7 @@ use earline_engine::whole_decay::{WholeDecay, ray_plan, whole_decay};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
-pub(crate) struct Asked<'a> {
+pub(crate) struct ReportRequest<'a> {
     /// States of the room; the first is what the others are compared with.
     pub(crate) states: Vec<State<'a>>,
     /// Speakers, by index in the scene.
@@ -41,17 +43,17 @@ pub(crate) struct Asked<'a> {
 
 /// Everything on the page.
 #[derive(Debug)]
-pub(crate) struct Gathered<'a> {
+pub(crate) struct ReportData<'a> {
     /// The scene with its text.
     pub(crate) loaded: &'a Loaded,
-    /// What was asked.
-    pub(crate) asked: &'a Asked<'a>,
+    /// The request.
+    pub(crate) request: &'a ReportRequest<'a>,
     /// How it was traced.
     pub(crate) plan: Plan,
     /// How the bass was solved.
     pub(crate) bass_plan: BassPlan,
     /// One for each state that was asked for.
-    pub(crate) states: Vec<Found<'a>>,
+    pub(crate) variants: Vec<VariantResult<'a>>,
     /// How even the bass is over the floor, in the last state; or why that cannot be said.
     pub(crate) bass_maps: Result<Maps, String>,
     /// One for each listener: all states at that seat, with one number for a path in all of them.
@@ -70,7 +72,7 @@ pub(crate) struct Gathered<'a> {
 
 /// What was found in one state of the room.
 #[derive(Debug)]
-pub(crate) struct Found<'a> {
+pub(crate) struct VariantResult<'a> {
     /// The state.
     pub(crate) state: State<'a>,
     /// Its name, or what stands for it.
@@ -98,62 +100,62 @@ const BASS_HEAD_M: f64 = 0.1;
 /// Share of the time spent seated, as for `earline tape`.
 const SEATED_SHARE: f64 = 0.5;
 
-impl<'a> Gathered<'a> {
-    /// Computes it all; `stage` is told what is being done.
+impl<'a> ReportData<'a> {
+    /// Computes it all; `stage` gets the name of each step.
     ///
     /// # Errors
     /// When a state cannot be traced.
     pub(crate) fn new(
         loaded: &'a Loaded,
-        asked: &'a Asked<'a>,
+        request: &'a ReportRequest<'a>,
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         let scene = &loaded.scene;
         let plan = Plan {
-            speakers: asked.speakers.clone(),
-            listeners: asked.listeners.clone(),
+            speakers: request.speakers.clone(),
+            listeners: request.listeners.clone(),
             curve_s: CURVE_S,
             ..Plan::everything(scene)
         };
         let bass_plan = BassPlan {
-            speakers: asked.speakers.clone(),
-            listeners: asked.listeners.clone(),
+            speakers: request.speakers.clone(),
+            listeners: request.listeners.clone(),
             hz: steps_hz(BASS_HZ[0], BASS_HZ[1]),
             head_half_m: BASS_HEAD_M,
         };
-        let states: Vec<Found<'a>> = asked
+        let variants: Vec<VariantResult<'a>> = request
             .states
             .iter()
-            .map(|state| Found::new(scene, state, asked, &plan, &bass_plan, stage))
+            .map(|state| VariantResult::new(scene, state, request, &plan, &bass_plan, stage))
             .collect::<Result<_>>()?;
         stage("comparing");
-        let seats: Vec<ComparisonView<'a>> = asked
+        let seats: Vec<ComparisonView<'a>> = request
             .listeners
             .iter()
-            .map(|&listener| at_seat(scene, &states, listener, &plan, asked))
+            .map(|&listener| at_seat(scene, &variants, listener, &plan, request))
             .collect();
         let shown = seats.iter().map(plot::from_compared).collect();
-        let last = states.last().context("a room without a state")?;
+        let last = variants.last().context("a room without a state")?;
         stage("mapping the bass");
         let bass_maps = bass_maps(scene, last, &bass_plan);
-        let between = between(scene, last, &plan, asked)?;
-        let out = setting_out(scene, &asked.speakers, &asked.listeners);
+        let between = between(scene, last, &plan, request)?;
+        let out = setting_out(scene, &request.speakers, &request.listeners);
         let care = Care::of(
             scene,
             &loaded.attachments,
             &last.state,
             &out,
-            (&asked.speakers, &asked.listeners),
+            (&request.speakers, &request.listeners),
             SEATED_SHARE,
         )
         .map_err(anyhow::Error::msg)?;
         let survey = survey(scene, &last.state);
         Ok(Self {
             loaded,
-            asked,
+            request,
             plan,
             bass_plan,
-            states,
+            variants,
             bass_maps,
             seats,
             shown,
@@ -166,7 +168,7 @@ impl<'a> Gathered<'a> {
 
     /// Rays that were followed from each speaker; none where none were asked for.
     pub(crate) fn rays(&self) -> Option<u64> {
-        let followed = self.states.iter().filter_map(|found| found.decay.as_ref());
+        let followed = self.variants.iter().filter_map(|found| found.decay.as_ref());
         followed.flat_map(|decay| &decay.speakers).map(|speaker| speaker.rays).max()
     }
 
@@ -191,7 +193,7 @@ impl<'a> Gathered<'a> {
     }
 
     /// A state as the answer of a trace speaks of it.
-    pub(crate) fn told<'b>(&'b self, found: &'b Found<'a>) -> TraceReport<'b> {
+    pub(crate) fn trace_report<'b>(&'b self, found: &'b VariantResult<'a>) -> TraceReport<'b> {
         TraceReport {
             scene: self.scene(),
             state: &found.state,
@@ -199,12 +201,12 @@ impl<'a> Gathered<'a> {
             trace: &found.trace,
             decay: found.decay.as_ref(),
             snapshots: None,
-            zone_plan: &self.asked.zone_plan,
+            zone_plan: &self.request.zone_plan,
             zones: &found.zones,
-            limit: self.asked.limit,
+            limit: self.request.limit,
             bands: false,
             formula_comparison: &found.formula_comparison,
-            criterion: self.asked.criterion,
+            criterion: self.request.criterion,
             formulas: false,
             crossover_hz: None,
         }
@@ -212,7 +214,7 @@ impl<'a> Gathered<'a> {
 
     /// The setting-out sheet.
     pub(crate) fn setting(&self) -> Option<Setting<'_>> {
-        let last = self.states.last()?;
+        let last = self.variants.last()?;
         Some(Setting {
             scene: self.scene(),
             state: &last.state,
@@ -223,27 +225,27 @@ impl<'a> Gathered<'a> {
     }
 
     /// The bass of a state.
-    pub(crate) fn sounded<'b>(&'b self, found: &'b Found<'a>) -> Option<Sounded<'b>> {
+    pub(crate) fn wave_field<'b>(&'b self, found: &'b VariantResult<'a>) -> Option<Sounded<'b>> {
         let bass = found.bass.as_ref().ok()?;
         let scene = self.scene();
         Some(Sounded { scene, state: &found.state, plan: &self.bass_plan, found: bass })
     }
 }
 
-impl<'a> Found<'a> {
+impl<'a> VariantResult<'a> {
     fn new(
         scene: &'a Scene,
         state: &State<'a>,
-        asked: &Asked<'a>,
+        request: &ReportRequest<'a>,
         plan: &Plan,
         bass_plan: &BassPlan,
         stage: &dyn Fn(&'static str),
     ) -> Result<Self> {
         stage("tracing");
         let found = trace(scene, state, plan).context("cannot trace this plan")?;
-        let decay = asked.rays.count().map(|count| {
+        let decay = request.rays.count().map(|count| {
             stage("following rays");
-            let rays = ray_plan(count, asked.rays.seed, asked.rays.floor_db);
+            let rays = ray_plan(count, request.rays.seed, request.rays.floor_db);
             whole_decay(scene, state, &found, &rays, &|_| {})
         });
         // The early curve of the page needs no wave field under it, which takes longer than all else.
@@ -257,7 +259,7 @@ impl<'a> Found<'a> {
             name: state.name.unwrap_or(EVERYTHING_IN),
             trace,
             decay,
-            zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
+            zones: zones(scene, state, &request.zone_plan).context("cannot find these zones")?,
             formula_comparison: FormulaComparison::new(scene, state),
             bass: bass(scene, state, bass_plan).map_err(|wrong| wrong.to_string()),
         })
@@ -265,7 +267,7 @@ impl<'a> Found<'a> {
 }
 
 /// How even the bass of a state is over the floor.
-fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
+fn bass_maps(scene: &Scene, found: &VariantResult<'_>, plan: &BassPlan) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
     let sounded = Sounded { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
@@ -274,12 +276,12 @@ fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, 
 /// All states at one seat.
 fn at_seat<'a>(
     scene: &'a Scene,
-    states: &[Found<'a>],
+    states: &[VariantResult<'a>],
     listener: usize,
     plan: &Plan,
-    asked: &Asked<'a>,
+    request: &ReportRequest<'a>,
 ) -> ComparisonView<'a> {
-    let of = |found: &Found<'a>| {
+    let of = |found: &VariantResult<'a>| {
         let here = found.trace.pairs.iter().filter(|pair| pair.listener == listener);
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
         TracedVariant {
@@ -290,17 +292,17 @@ fn at_seat<'a>(
         }
     };
     let traced = states.iter().map(of).collect();
-    side_by_side(scene, traced, plan.window_s, asked.zone_plan.clone(), asked.limit)
+    side_by_side(scene, traced, plan.window_s, request.zone_plan.clone(), request.limit)
 }
 
 /// All seats in one state; nothing where there is only one.
 fn between<'a>(
     scene: &'a Scene,
-    found: &Found<'a>,
+    found: &VariantResult<'a>,
     plan: &Plan,
-    asked: &Asked<'a>,
+    request: &ReportRequest<'a>,
 ) -> Result<Option<ComparisonView<'a>>> {
-    if asked.listeners.len() < 2 {
+    if request.listeners.len() < 2 {
         return Ok(None);
     }
     let name = |listener: usize| scene.listeners().get(listener).map_or("", |l| l.name.as_str());
@@ -309,7 +311,7 @@ fn between<'a>(
         state: found.state.clone(),
         listener,
     };
-    let seats = asked.listeners.iter().map(at).collect();
+    let seats = request.listeners.iter().map(at).collect();
     let plan = Plan { listeners: Vec::new(), ..plan.clone() };
-    compare_variants(scene, seats, &plan, asked.zone_plan.clone(), asked.limit).map(Some)
+    compare_variants(scene, seats, &plan, request.zone_plan.clone(), request.limit).map(Some)
 }

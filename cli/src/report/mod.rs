@@ -1,25 +1,24 @@
-//! The report: one page with everything, from the same pieces as the other commands.
+//! The report: one page with everything, from the same content as the other commands.
 //!
-//! [`Gathered`] holds what was computed, [`document()`] is what a script gets (the one within the page,
-//! and `--json`), [`html()`] is the page. The page asks for nothing outside of itself.
+//! [`ReportData`] holds what was computed, [`document()`] is what a script gets (the one within the page,
+//! and `--json`), [`page()`] is the page. The page asks for nothing outside of itself.
 
 mod document;
 mod figures;
 mod gather;
-mod html;
-mod says;
+mod page;
 
-mod arrives;
 mod bass;
-mod changes;
+mod comparison;
 mod decay;
+mod early_reflections;
 mod head;
-mod rebuild;
+mod reproduce;
 mod room;
 mod seats;
-mod tape;
-mod whole;
+mod setting_out;
+mod summary;
 
 pub(crate) use document::document;
-pub(crate) use gather::{Asked, Gathered};
-pub(crate) use whole::{answer, html};
+pub(crate) use gather::{ReportData, ReportRequest};
+pub(crate) use page::page;

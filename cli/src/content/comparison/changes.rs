@@ -1,7 +1,7 @@
 //! The lists of reflections that change, vanish or are new.
 
 use super::document::change;
-use super::{PathChange, ComparisonView, Difference, Row, with_change};
+use super::{ComparisonView, Difference, PathChange, Row, with_change};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::format::frequency::BAND_NAMES;
 use crate::format::number::fixed;
@@ -19,7 +19,11 @@ const ROOMY: usize = 84;
 const MODEST: usize = 70;
 
 /// The lists of one difference; with `bands` the change in every octave band.
-pub(super) fn document(view: &ComparisonView<'_>, difference: &Difference<'_>, bands: bool) -> Document {
+pub(super) fn document(
+    view: &ComparisonView<'_>,
+    difference: &Difference<'_>,
+    bands: bool,
+) -> Document {
     let rows = difference.rows(view);
     let mut document = Document::default();
     let changed = with_change(&rows, PathChange::Changed);
@@ -29,7 +33,10 @@ pub(super) fn document(view: &ComparisonView<'_>, difference: &Difference<'_>, b
         document.table(table(view, &shown));
         document.append(rest(changed.len() - shown.len(), "change"));
         if bands {
-            document.pause().note("Change in dB in the octave bands, Hz:").table(band_table(&shown));
+            document
+                .pause()
+                .note("Change in dB in the octave bands, Hz:")
+                .table(band_table(&shown));
         }
     }
     let headed = [
@@ -59,7 +66,10 @@ pub(super) fn document(view: &ComparisonView<'_>, difference: &Difference<'_>, b
 }
 
 /// The paths that change most; `None` where none does.
-pub(crate) fn most_changed(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<Table> {
+pub(crate) fn most_changed(
+    view: &ComparisonView<'_>,
+    difference: &Difference<'_>,
+) -> Option<Table> {
     let rows = difference.rows(view);
     let shown = that_matter(&with_change(&rows, PathChange::Changed));
     (!shown.is_empty()).then(|| table(view, &shown))
@@ -138,9 +148,7 @@ fn speaker(view: &ComparisonView<'_>, row: &Row<'_>) -> Cell {
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
 pub(crate) fn hits(view: &ComparisonView<'_>, row: &Row<'_>) -> String {
-    let spoken = |r: &Reflection| {
-        labels::spoken_path(view.scene, &r.arrival.bounces)
-    };
+    let spoken = |r: &Reflection| labels::spoken_path(view.scene, &r.arrival.bounces);
     match (row.first.map(spoken), row.second.map(spoken)) {
         (Some(first), Some(second)) if first != second => format!("{first} → {second}"),
         (first, second) => first.or(second).unwrap_or_default(),

@@ -20,7 +20,10 @@ pub(crate) struct VariantSeat<'a> {
 ///
 /// # Errors
 /// Names that are not in the scene, or nothing to compare.
-pub(crate) fn choose<'a>(scene: &'a Scene, args: &args::Compare) -> Result<Vec<VariantSeat<'a>>, Failure> {
+pub(crate) fn choose<'a>(
+    scene: &'a Scene,
+    args: &args::Compare,
+) -> Result<Vec<VariantSeat<'a>>, Failure> {
     let mut variants = select::variants(scene, &args.variants)?;
     let mut listeners = select::listeners(scene, &args.listeners)?;
     let count = scene.variants().len();

@@ -25,7 +25,10 @@ pub(crate) fn document(view: &ComparisonView<'_>, bands: bool) -> Document {
         document.append(changes::document(view, difference, bands));
     }
     document.append(zones::document(view));
-    let low_ends = view.variants.iter().filter_map(|seen| Some((seen.at.name.as_str(), seen.low_end.as_ref()?)));
+    let low_ends = view
+        .variants
+        .iter()
+        .filter_map(|seen| Some((seen.at.name.as_str(), seen.low_end.as_ref()?)));
     let seat = |index: usize| view.scene.listeners()[index].name.as_str();
     document.append(low_end::document(&low_ends.collect::<Vec<_>>(), &seat));
     document.append(sides::document(view));

@@ -3,6 +3,7 @@
 
 pub(crate) mod changes;
 mod choose;
+pub(crate) mod costs;
 pub(crate) mod document;
 mod row;
 pub(crate) mod sides;
@@ -219,7 +220,11 @@ impl<'a> ComparisonView<'a> {
 
     /// How much louder the strongest reflection within a time is in the second state, decibels;
     /// `None` where nothing arrives that early in one of them.
-    pub(crate) fn early_change_db(&self, difference: &Difference<'a>, window_s: f64) -> Option<f64> {
+    pub(crate) fn early_change_db(
+        &self,
+        difference: &Difference<'a>,
+        window_s: f64,
+    ) -> Option<f64> {
         let [first, second] = self.both(difference).map(|seen| seen.strongest(window_s));
         Some(change_db(first?.reflection.level_db, second?.reflection.level_db))
     }

@@ -34,10 +34,14 @@ pub(crate) fn sentences(view: &ComparisonView<'_>) -> Vec<String> {
     view.variants.iter().flat_map(of).collect()
 }
 
-fn sentence(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, difference: &SideDifference) -> String {
+fn sentence(
+    view: &ComparisonView<'_>,
+    seen: &VariantAtSeat<'_>,
+    difference: &SideDifference,
+) -> String {
     let start = format!("{}, {}:", seen.at.name, difference.name);
     let early = time::milliseconds(EARLY_S, 0);
-    let says = match &difference.largest {
+    let sentence = match &difference.largest {
         None => {
             format!("nothing over {} dB in the first {early} has a partner", fixed(QUIET_DB, 0))
         }
@@ -63,10 +67,10 @@ fn sentence(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, difference: &Si
         }
     };
     match difference.alone {
-        [0, 0] => format!("{start} {says}."),
+        [0, 0] => format!("{start} {sentence}."),
         [left, right] => {
             format!(
-                "{start} {says}; without a partner are {left} on the left, {right} on the right."
+                "{start} {sentence}; without a partner are {left} on the left, {right} on the right."
             )
         }
     }

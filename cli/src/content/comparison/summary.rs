@@ -1,25 +1,25 @@
 //! The change at the seat, the treatment behind it, and its cost.
 
 use super::document::{change, count};
-use super::{PathChange, ComparisonView, Difference, EARLY_S, VariantAtSeat};
+use super::{ComparisonView, Difference, EARLY_S, PathChange, VariantAtSeat};
 use crate::format::number::fixed;
 use crate::format::{labels, level, time};
 use earline_engine::analysis::compare::{Item, NoRatio, is_equal};
 
 /// The change, a paragraph each.
 pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Vec<String> {
-    let mut says = Vec::new();
+    let mut sentences = Vec::new();
     let exchange = &difference.exchange;
     for (word, items) in [("Put up", &exchange.added), ("Taken away", &exchange.removed)] {
         if !items.is_empty() {
-            says.push(format!("{word}: {}.", listed(items)));
+            sentences.push(format!("{word}: {}.", listed(items)));
         }
     }
-    says.push(early(view, difference));
-    says.push(over_limit(view, difference));
-    says.extend(shadows(view, difference));
-    says.extend(cost(view, difference));
-    says
+    sentences.push(early(view, difference));
+    sentences.push(over_limit(view, difference));
+    sentences.extend(shadows(view, difference));
+    sentences.extend(cost(view, difference));
+    sentences
 }
 
 fn listed(items: &[Item<'_>]) -> String {
@@ -31,18 +31,21 @@ fn early(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String {
     let both = view.both(difference);
     let of = |window_s: f64| {
         let [first, second] = both.map(|seen| strongest(view, seen, window_s));
-        let says = match view.early_change_db(difference, window_s) {
+        let sentences = match view.early_change_db(difference, window_s) {
             None => String::new(),
             Some(db) if is_equal(db) => ": equal within what the model knows".to_owned(),
             Some(db) if db < 0.0 => format!(": {:.1} dB quieter", -db),
             Some(db) => format!(": {db:.1} dB louder"),
         };
-        format!("{first} in {}, {second} in {}{says}.", both[0].at.name, both[1].at.name)
+        format!("{first} in {}, {second} in {}{sentences}.", both[0].at.name, both[1].at.name)
     };
     let [short, long] = EARLY_S.map(|window_s| time::milliseconds(window_s, 0));
     let [in_short, in_long] = EARLY_S.map(of);
     if in_short == in_long {
-        format!("The strongest reflection in the first {} and {long} is {in_short}", fixed(1e3 * EARLY_S[0], 0))
+        format!(
+            "The strongest reflection in the first {} and {long} is {in_short}",
+            fixed(1e3 * EARLY_S[0], 0)
+        )
     } else {
         format!(
             "The strongest reflection in the first {short} is {in_short} In the first \
@@ -87,16 +90,16 @@ fn over_limit(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String 
 /// Direct sound that something comes to stand in the way of, or no longer does.
 fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
     let [first, second] = view.both(difference);
-    let mut says = Vec::new();
+    let mut sentences = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
         let speaker = &view.scene.speakers()[a.speaker].name;
         match (a.direct.shadowed, b.direct.shadowed) {
-            (false, true) => says.push(format!("Now something stands before {speaker}.")),
-            (true, false) => says.push(format!("Nothing stands before {speaker} any more.")),
+            (false, true) => sentences.push(format!("Now something stands before {speaker}.")),
+            (true, false) => sentences.push(format!("Nothing stands before {speaker} any more.")),
             _ => {}
         }
     }
-    (!says.is_empty()).then(|| says.join(" "))
+    (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
 fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
@@ -110,7 +113,7 @@ fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String
         _ => sums,
     };
     let early = time::milliseconds(EARLY_S[0], 0);
-    let says = match view.db_per_cost(difference) {
+    let sentences = match view.db_per_cost(difference) {
         Ok(ratio) => format!(
             "in the first {early} the strongest reflection changes by {} for it, {:.2} dB \
              quieter for every 100 spent",
@@ -124,7 +127,7 @@ fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String
         ),
         Err(why) => format!("no decibels for each unit are given, for {why}"),
     };
-    Some(format!("Cost, in the scene's currency: {sums}; {says}."))
+    Some(format!("Cost, in the scene's currency: {sums}; {sentences}."))
 }
 
 /// A sum without needless decimals.

@@ -118,8 +118,8 @@ fn by_speaker(view: &ComparisonView<'_>, surface: Surface) -> Option<String> {
         (0..zones.first()?.speakers.len()).filter_map(speaker).collect();
     let changes = all.iter().any(|(_, shares)| shares.windows(2).any(|pair| pair[0] != pair[1]));
     let differ = all.windows(2).any(|pair| pair[0].1 != pair[1].1);
-    let says = all.iter().map(|(name, shares)| format!("{name} {}", shares.join(" → ")));
-    (changes && differ).then(|| says.collect::<Vec<_>>().join(", "))
+    let shares = all.iter().map(|(name, own)| format!("{name} {}", own.join(" → ")));
+    (changes && differ).then(|| shares.collect::<Vec<_>>().join(", "))
 }
 
 fn share(zone: &SpeakerZone) -> String {

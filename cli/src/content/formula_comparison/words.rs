@@ -19,7 +19,12 @@ pub(crate) fn formula(formula: Formula) -> &'static str {
 }
 
 /// A cause in a sentence without its full stop, with the figures of one band.
-pub(crate) fn cause(scene: &Scene, beside: &FormulaComparison<'_>, cause: &Cause, band: usize) -> String {
+pub(crate) fn cause(
+    scene: &Scene,
+    beside: &FormulaComparison<'_>,
+    cause: &Cause,
+    band: usize,
+) -> String {
     let at = hertz(band);
     match *cause {
         Cause::UnevenAxes { holds, mean_absorption } => {

@@ -6,7 +6,7 @@ use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::format::number::{MISSING, or_missing, signed};
 use crate::format::{length, time};
 use earline_engine::medium::bands::BAND_COUNT;
-use earline_engine::metrics::criteria::{BandJudgement, MaskPoint, Judgement};
+use earline_engine::metrics::criteria::{BandJudgement, Judgement, MaskPoint};
 use earline_engine::whole_decay::PairDecay;
 
 /// Every speaker at a listener against the recommendation.

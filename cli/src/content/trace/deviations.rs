@@ -12,7 +12,8 @@ use earline_engine::metrics::diffuse_field::{Cause, Disagreement, Formula};
 pub(crate) fn document(report: &TraceReport<'_>) -> Document {
     let mut document = Document::default();
     let Some(decay) = report.decay else { return document };
-    let deviations = |pair| report.formula_comparison.deviations(pair, Figure::T20, Formula::Eyring);
+    let deviations =
+        |pair| report.formula_comparison.deviations(pair, Figure::T20, Formula::Eyring);
     let all: Vec<Disagreement> = decay.pairs.iter().flat_map(deviations).collect();
     document.heading("Trace beside formula");
     if all.is_empty() {
@@ -81,7 +82,12 @@ fn causes(report: &TraceReport<'_>, found: &[&Disagreement], all_bands: &[usize]
         .filter_map(|(cause, at)| {
             let widest = at.iter().max_by(|a, b| a.apart().abs().total_cmp(&b.apart().abs()))?;
             let own = widest.causes.iter().find(|other| is_same(other, cause))?;
-            let words = formula_comparison::cause(report.scene, report.formula_comparison, own, widest.band);
+            let words = formula_comparison::cause(
+                report.scene,
+                report.formula_comparison,
+                own,
+                widest.band,
+            );
             let bands = in_order(at.iter().map(|one| one.band));
             let is_everywhere = bands == all_bands;
             Some(if is_everywhere {

@@ -18,7 +18,11 @@ pub(super) fn add_rows(report: &TraceReport<'_>, table: &mut Table) {
 }
 
 fn add_row(report: &TraceReport<'_>, table: &mut Table, formula: Formula, name: &str) {
-    let times = report.formula_comparison.statistics.times_s(formula).map(|time_s| or_missing(time_s, time::decay));
+    let times = report
+        .formula_comparison
+        .statistics
+        .times_s(formula)
+        .map(|time_s| or_missing(time_s, time::decay));
     let texts = [name.to_owned()].into_iter().chain(times);
     table.row(texts.map(|text| Cell::toned(text, Tone::Quiet)).collect());
 }
@@ -29,11 +33,14 @@ pub(super) fn other_figures(report: &TraceReport<'_>) -> String {
     let mut parts =
         vec![format!("mean free path {}", length::length(found.mean_free_path_m, units))];
     parts.extend(found.schroeder_hz.map(|hz| format!("Schroeder frequency {hz:.0} Hz")));
-    let [area, air] = [found.absorption_area_m2, found.air_absorption_area_m2].map(|of| of[AT_1_KHZ]);
+    let [area, air] =
+        [found.absorption_area_m2, found.air_absorption_area_m2].map(|of| of[AT_1_KHZ]);
     parts.push(format!("at 1 kHz {} absorb", length::area(area + air, units)));
-    parts.extend(found.critical_distance_m[AT_1_KHZ].map(|metres| {
-        format!("and the critical distance is {}", length::length(metres, units))
-    }));
+    parts.extend(
+        found.critical_distance_m[AT_1_KHZ].map(|metres| {
+            format!("and the critical distance is {}", length::length(metres, units))
+        }),
+    );
     format!("By formula: {}.", parts.join(", "))
 }
 

@@ -169,7 +169,8 @@ mod tests {
                 };
                 let document = document(&report);
                 for width in 60..=130 {
-                    let answer = anstream::adapter::strip_str(&terminal::text(&document, width)).to_string();
+                    let answer =
+                        anstream::adapter::strip_str(&terminal::text(&document, width)).to_string();
                     for line in answer.lines() {
                         assert!(line.width() <= width, "{width}: {line}");
                     }

@@ -32,7 +32,9 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
     }
     let shown = that_matter(report, numbered);
     document.heading(CAPTION);
-    document.note(format!("{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."));
+    document.note(format!(
+        "{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."
+    ));
     document.table(table(report, &shown));
     if report.bands {
         document.pause().note("Level in dB in the octave bands, Hz:").table(bands(&shown));

@@ -59,7 +59,11 @@ impl Kind {
 const SPOTS_LISTED: usize = 4;
 
 /// A thing to try, in a sentence or two; `bounces` come with their numbers, the strongest first.
-pub(super) fn remedy(report: &TraceReport<'_>, kind: &Kind, bounces: &[(usize, &Bounce)]) -> String {
+pub(super) fn remedy(
+    report: &TraceReport<'_>,
+    kind: &Kind,
+    bounces: &[(usize, &Bounce)],
+) -> String {
     let absorber = absorber(report.units());
     let where_to = spots(report, bounces);
     match kind {

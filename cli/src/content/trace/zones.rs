@@ -33,7 +33,8 @@ pub(crate) fn document(
     ];
     let mut table = Table::new("The parts of the surfaces that make first reflections", columns);
     for (level_db, zone) in surfaces {
-        let level = if level_db.is_finite() { level::with_unit(level_db) } else { level::bare(level_db) };
+        let level =
+            if level_db.is_finite() { level::with_unit(level_db) } else { level::bare(level_db) };
         let cells = vec![
             Cell::plain(labels::surface(zone.surface)),
             Cell::plain(level),

@@ -1,17 +1,17 @@
-//! What the page says in sentences: in short, what to try next, how sure it all is, what to take care
-//! of. Each comes from a figure on the page.
+//! The summary of a report: the gist, things to try, uncertainty and cautions in sentences. Each comes
+//! from a figure on the page.
 
-use super::gather::{Found, Gathered};
-use crate::content;
-use crate::content::trace::advice::{Advice, ONE_AT_A_TIME, advice};
-use crate::format::{frequency as list, level};
-use crate::content::comparison::ComparisonView;
-use crate::content::criterion::{FROM_MEMORY, evaluate};
-use crate::content::placement_tolerance::tenths;
+use super::gather::{ReportData, VariantResult};
+use crate::content::comparison::{ComparisonView, document::uncertainty};
+use crate::content::criterion::{cited, early_limit, evaluate, reverberation_criterion};
+use crate::content::document::Document;
+use crate::content::formula_comparison;
+use crate::content::safety_notes;
 use crate::content::setting_out::CAUTIONS;
-use crate::format::labels;
-use crate::format::length;
-use crate::format::number::fixed;
+use crate::content::trace::advice::{Advice, ONE_AT_A_TIME, advice};
+use crate::format::number::{fixed, percent, shortest};
+use crate::format::{labels, level, time};
+use earline_engine::analysis::setting_out::PairSet;
 use earline_engine::medium::materials::{Build, ReflectionLaw};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Figure;
@@ -19,48 +19,68 @@ use earline_engine::scene::Surface;
 use earline_engine::wave_field::Extreme;
 use earline_engine::whole_decay::PairDecay;
 use serde::Serialize;
+use std::path::Path;
 
-/// Sentences by what they are for.
+/// The summary by purpose.
 #[derive(Debug, Serialize)]
-pub(crate) struct Says {
+pub(crate) struct Summary {
     /// A heading and a sentence or two each.
     pub(crate) in_short: Vec<[String; 2]>,
     /// Starting points to experiment from.
     pub(crate) to_try: Vec<String>,
-    /// What figures are worth.
+    /// The uncertainty of the figures.
     pub(crate) how_sure: Vec<String>,
-    /// What to take care of.
+    /// Safety advice.
     pub(crate) cautions: Vec<String>,
 }
 
-impl Says {
-    pub(super) fn new(gathered: &Gathered<'_>) -> Self {
+impl Summary {
+    /// The summary of a report.
+    pub(super) fn new(data: &ReportData<'_>) -> Self {
         Self {
-            in_short: in_short(gathered),
-            to_try: to_try(gathered),
-            how_sure: how_sure(gathered),
-            cautions: cautions(gathered),
+            in_short: in_short(data),
+            to_try: to_try(data),
+            how_sure: how_sure(data),
+            cautions: cautions(data),
         }
     }
 }
 
-/// What a tired person wants to know first.
-fn in_short(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
-    let mut all = early(gathered);
-    all.extend(sides(gathered).map(|text| ["Left and right".to_owned(), text]));
-    all.extend(cost(gathered).map(|text| ["Treatment".to_owned(), text]));
-    all.extend(dip(gathered).map(|text| ["Bass".to_owned(), text]));
-    all.extend(decay(gathered).map(|text| ["Decay".to_owned(), text]));
+impl Summary {
+    /// The answer in the terminal, which points to the page.
+    pub(crate) fn document(&self, title: &str, page: &Path) -> Document {
+        let mut document = Document::default();
+        document.title(title);
+        for [what, text] in &self.in_short {
+            document.note(format!("{what}: {text}"));
+        }
+        document.pause().paragraph(format!(
+            "The whole story is on one page, {}: open it in a browser, print it, or hand it on. A \
+             starting point to experiment from.",
+            page.display()
+        ));
+        document
+    }
+}
+
+/// The first things to know.
+fn in_short(data: &ReportData<'_>) -> Vec<[String; 2]> {
+    let mut all = early(data);
+    all.extend(sides(data).map(|text| ["Left and right".to_owned(), text]));
+    all.extend(cost(data).map(|text| ["Treatment".to_owned(), text]));
+    all.extend(dip(data).map(|text| ["Bass".to_owned(), text]));
+    all.extend(decay(data).map(|text| ["Decay".to_owned(), text]));
     all
 }
 
 /// For each seat how many reflections are over the limit in every state, and the strongest in the
 /// last.
-fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
-    let limit = gathered.asked.limit;
+fn early(data: &ReportData<'_>) -> Vec<[String; 2]> {
+    let limit = data.request.limit;
+    let window = time::milliseconds(limit.window_s(), 0);
     let of_seat = |view: &ComparisonView<'_>| {
         let counts: Vec<String> = view
-            .states
+            .variants
             .iter()
             .map(|seen| match view.variants.len() {
                 1 => view.over_limit(seen).to_string(),
@@ -71,46 +91,45 @@ fn early(gathered: &Gathered<'_>) -> Vec<[String; 2]> {
         let of =
             if view.variants.len() > 1 { format!(" in {}", last.at.name) } else { String::new() };
         let strongest = last.strongest(limit.window_s()).map_or_else(
-            || format!("Nothing arrives in the first {:.0} ms", limit.window_s() * 1e3),
+            || format!("Nothing arrives in the first {window}"),
             |found| {
                 format!(
-                    "The strongest{of} is {}, {:.1} ms after the direct sound, off {}",
+                    "The strongest{of} is {}, {} after the direct sound, off {}",
                     level::with_unit(found.reflection.level_db),
-                    found.reflection.after_direct_s * 1e3,
-                    labels::spoken_path(gathered.scene(), &found.reflection.arrival.bounces),
+                    time::milliseconds(found.reflection.after_direct_s, 1),
+                    labels::spoken_path(data.scene(), &found.reflection.arrival.bounces),
                 )
             },
         );
-        let what = format!("Early sound, {}", gathered.listener(last.at.listener));
+        let what = format!("Early sound, {}", data.listener(last.at.listener));
         let text = format!(
-            "Reflections over the limit ({} dB within {:.0} ms): {}. {strongest}.",
+            "Reflections over the limit ({} dB within {window}): {}. {strongest}.",
             fixed(limit.level_db(), 0),
-            limit.window_s() * 1e3,
             counts.join(" → "),
         );
         Some([what, text])
     };
-    gathered.seats.iter().filter_map(of_seat).collect()
+    data.seats.iter().filter_map(of_seat).collect()
 }
 
 /// Whether left and right match at the first seat.
-fn sides(gathered: &Gathered<'_>) -> Option<String> {
-    let setting = gathered.setting()?;
-    let of_pair = |pair: &earline_engine::analysis::setting_out::PairSet| {
+fn sides(data: &ReportData<'_>) -> Option<String> {
+    let setting = data.setting()?;
+    let of_pair = |pair: &PairSet| {
         let at = pair.seats.first()?;
-        let name = gathered.listener(at.listener);
+        let name = data.listener(at.listener);
         Some(match setting.differ(&at.mismatch) {
             None => format!("{} match at {name}, as far as a tape tells", pair.name),
             Some(differ) => format!("{} at {name}: {differ}", pair.name),
         })
     };
-    let all: Vec<String> = gathered.out.pairs.iter().filter_map(of_pair).collect();
+    let all: Vec<String> = data.out.pairs.iter().filter_map(of_pair).collect();
     (!all.is_empty()).then(|| format!("{}.", all.join("; ")))
 }
 
 /// What the last state costs against the first.
-fn cost(gathered: &Gathered<'_>) -> Option<String> {
-    let view = gathered.seats.first()?;
+fn cost(data: &ReportData<'_>) -> Option<String> {
+    let view = data.seats.first()?;
     let difference = view.differences.last()?;
     let [first, second] = view.both(difference).map(|seen| &seen.at.name);
     let exchange = &difference.exchange;
@@ -124,7 +143,7 @@ fn cost(gathered: &Gathered<'_>) -> Option<String> {
             0 => String::new(),
             n => format!(" and {n} without a price"),
         };
-        format!(", {priced} in the scene's currency{unpriced}")
+        format!(", {} in the scene's currency{unpriced}", shortest(priced))
     } else {
         "; no prices in the scene".to_owned()
     };
@@ -133,19 +152,19 @@ fn cost(gathered: &Gathered<'_>) -> Option<String> {
 }
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn dip(gathered: &Gathered<'_>) -> Option<String> {
-    let (found, extreme, speaker) = deepest(gathered)?;
-    let listener = *gathered.asked.listeners.first()?;
-    let sounded = gathered.sounded(found)?;
+fn dip(data: &ReportData<'_>) -> Option<String> {
+    let (found, extreme, speaker) = deepest(data)?;
+    let listener = *data.request.listeners.first()?;
+    let sounded = data.wave_field(found)?;
     let cause = sounded.causes(extreme, 1);
     let cause = if cause.is_empty() { String::new() } else { format!(": {cause}") };
     Some(format!(
         "Deepest dip under {:.0} Hz at {}: {} dB at {:.0} Hz from {}{cause}.",
         DIP_HZ[1],
-        gathered.listener(listener),
-        tenths(extreme.height_db),
+        data.listener(listener),
+        level::difference(extreme.height_db),
         extreme.hz,
-        gathered.speaker(speaker),
+        data.speaker(speaker),
     ))
 }
 
@@ -153,9 +172,9 @@ fn dip(gathered: &Gathered<'_>) -> Option<String> {
 const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVEN_HZ;
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extreme, usize)> {
-    let found = gathered.states.last()?;
-    let listener = *gathered.asked.listeners.first()?;
+fn deepest<'b>(data: &'b ReportData<'_>) -> Option<(&'b VariantResult<'b>, &'b Extreme, usize)> {
+    let found = data.variants.last()?;
+    let listener = *data.request.listeners.first()?;
     let bass = found.bass.as_ref().ok()?;
     let here = bass.pairs.iter().filter(|pair| pair.listener == listener);
     let dips = here.flat_map(|pair| pair.extremes.iter().map(|extreme| (extreme, pair.speaker)));
@@ -169,63 +188,61 @@ fn deepest<'b>(gathered: &'b Gathered<'_>) -> Option<(&'b Found<'b>, &'b Extreme
 }
 
 /// The reverberation time in every state against the recommendation, at the first seat.
-fn decay(gathered: &Gathered<'_>) -> Option<String> {
-    let volume_m3 = gathered.scene().room().volume_m3();
-    let criterion = gathered.asked.criterion;
-    let listener = *gathered.asked.listeners.first()?;
-    let of_state = |found: &Found<'_>| {
+fn decay(data: &ReportData<'_>) -> Option<String> {
+    let volume_m3 = data.scene().room().volume_m3();
+    let criterion = data.request.criterion;
+    let listener = *data.request.listeners.first()?;
+    let of_state = |found: &VariantResult<'_>| {
         let pair = first_pair(found, listener)?;
         let mean = evaluate(criterion, volume_m3, pair).mean_s?;
-        Some(format!("{} {mean:.2} s", found.name))
+        Some(format!("{} {} s", found.name, time::decay(mean)))
     };
-    let times: Vec<String> = gathered.states.iter().filter_map(of_state).collect();
+    let times: Vec<String> = data.variants.iter().filter_map(of_state).collect();
     if times.is_empty() {
         return None;
     }
-    let memory =
-        if criterion.is_from_memory() { format!(" ({FROM_MEMORY})") } else { String::new() };
     Some(format!(
-        "Reverberation time, mean of 250 Hz to 4 kHz: {}; {}{memory} asks for about {:.2} s.",
+        "Reverberation time, mean of 250 Hz to 4 kHz: {}; {} asks for about {} s.",
         times.join(" → "),
-        criterion.document,
-        criterion.nominal_s(volume_m3),
+        cited(criterion),
+        time::decay(criterion.nominal_s(volume_m3)),
     ))
 }
 
-fn first_pair<'b>(found: &'b Found<'_>, listener: usize) -> Option<&'b PairDecay> {
+fn first_pair<'b>(found: &'b VariantResult<'_>, listener: usize) -> Option<&'b PairDecay> {
     found.decay.as_ref()?.pairs.iter().find(|pair| pair.listener == listener)
 }
 
 /// Things to try, from what the last state leaves.
-fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
+fn to_try(data: &ReportData<'_>) -> Vec<String> {
     let mut all = Vec::new();
-    let scene_file = &gathered.loaded.name;
-    if let Some(found) = gathered.states.last() {
-        let told = gathered.told(found);
+    let scene_file = &data.loaded.name;
+    if let Some(found) = data.variants.last() {
+        let report = data.trace_report(found);
         let mut known: Vec<String> = Vec::new();
-        for view in &gathered.seats {
+        for view in &data.seats {
             let Some(seen) = view.variants.last() else { continue };
-            let Advice { to_try, .. } = advice(&told, &seen.numbered());
+            let Advice { to_try, .. } = advice(&report, &seen.numbered());
             for text in to_try {
-                // One place is told once: what stands before the numbers names it.
+                // One place is named once: what stands before the numbers names it.
                 let place = text.split(" (").next().unwrap_or_default().to_owned();
                 if !known.contains(&place) {
                     known.push(place);
-                    all.push(format!("At {}: {text}", gathered.listener(seen.at.listener)));
+                    all.push(format!("At {}: {text}", data.listener(seen.at.listener)));
                 }
             }
         }
-        all.extend(mismatch(gathered));
-        all.extend(too_live(gathered, found));
-        let dip = deepest(gathered).filter(|(_, extreme, _)| extreme.height_db < DEEP_DB);
+        all.extend(mismatch(data));
+        all.extend(too_live(data, found));
+        let dip = deepest(data).filter(|(_, extreme, _)| extreme.height_db < DEEP_DB);
         all.extend(dip.and_then(|(found, extreme, speaker)| {
-            let cause = gathered.sounded(found)?.causes(extreme, 1);
+            let cause = data.wave_field(found)?.causes(extreme, 1);
             Some(format!(
                 "Bass: the dip of {} dB at {:.0} Hz from {} ({cause}) moves with seat and speakers, \
                  not with thin panels: try other places first.",
-                tenths(extreme.height_db),
+                level::difference(extreme.height_db),
                 extreme.hz,
-                gathered.speaker(speaker),
+                data.speaker(speaker),
             ))
         }));
         let variant =
@@ -243,28 +260,28 @@ fn to_try(gathered: &Gathered<'_>) -> Vec<String> {
 /// A dip this deep is worth moving for, decibels: our choice.
 const DEEP_DB: f64 = -10.0;
 
-fn mismatch(gathered: &Gathered<'_>) -> Option<String> {
-    let setting = gathered.setting()?;
-    gathered.out.pairs.iter().find_map(|pair| {
+fn mismatch(data: &ReportData<'_>) -> Option<String> {
+    let setting = data.setting()?;
+    data.out.pairs.iter().find_map(|pair| {
         let at = pair.seats.first()?;
         let differ = setting.differ(&at.mismatch)?;
         Some(format!(
             "Left against right: {} at {}: {differ}. Move the speakers, or the chair, until the tape \
              finds no difference; the setting-out sheet has the marks.",
             pair.name,
-            gathered.listener(at.listener),
+            data.listener(at.listener),
         ))
     })
 }
 
 /// A room that misses the recommendation on the long side.
-fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
-    let listener = *gathered.asked.listeners.first()?;
-    let volume_m3 = gathered.scene().room().volume_m3();
-    let evaluate = evaluate(gathered.asked.criterion, volume_m3, first_pair(found, listener)?);
-    let outside: Vec<usize> = (0..evaluate.bands.len())
+fn too_live(data: &ReportData<'_>, found: &VariantResult<'_>) -> Option<String> {
+    let listener = *data.request.listeners.first()?;
+    let volume_m3 = data.scene().room().volume_m3();
+    let result = evaluate(data.request.criterion, volume_m3, first_pair(found, listener)?);
+    let outside: Vec<usize> = (0..result.bands.len())
         .filter(|&band| {
-            evaluate.bands[band]
+            result.bands[band]
                 .as_ref()
                 .is_some_and(|j| j.judgement == Judgement::Miss && j.outside_s > 0.0)
         })
@@ -272,23 +289,23 @@ fn too_live(gathered: &Gathered<'_>, found: &Found<'_>) -> Option<String> {
     if outside.is_empty() {
         return None;
     }
-    let bands = crate::content::formula_comparison::bands(&outside);
+    let bands = formula_comparison::bands(&outside);
     Some(format!(
         "Decay: longer {bands} than {} asks for. More absorbing area helps wherever it hangs; thick or \
          with a gap behind it, so that it works in the low bands too. The document speaks of reference \
          listening rooms: a room at home that misses it is not thereby a bad room.",
-        gathered.asked.criterion.document,
+        data.request.criterion.document,
     ))
 }
 
 /// What the figures are worth.
-fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
-    let scene = gathered.scene();
+fn how_sure(data: &ReportData<'_>) -> Vec<String> {
+    let scene = data.scene();
     let mut all = vec![
         "Delays and places are geometry: as good as the tape that went into the scene.".to_owned(),
-        content::comparison::document::uncertainty(),
+        uncertainty(),
     ];
-    all.extend(rays_error(gathered));
+    all.extend(rays_error(data));
     all.push(
         "The energy-time curve of this page is that of list and rays in every band; in the lowest two \
          `earline trace` joins it to the wave field that the section on bass tells of."
@@ -318,10 +335,12 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
          the section on bass, which knows walls and panels but not furniture."
             .to_owned(),
     );
-    let last = gathered.states.last();
+    let last = data.variants.last();
     if let Some(found) = last {
-        all.push(crate::content::criterion::early_limit(gathered.asked.limit));
-        if found.decay.is_some() { all.push(crate::content::criterion::reverberation_criterion(gathered.asked.criterion)); }
+        all.push(early_limit(data.request.limit));
+        if found.decay.is_some() {
+            all.push(reverberation_criterion(data.request.criterion));
+        }
     }
     all.push("All of it is a starting point to experiment from. The ear and a measurement in the finished \
          room decide.".to_owned());
@@ -329,27 +348,27 @@ fn how_sure(gathered: &Gathered<'_>) -> Vec<String> {
 }
 
 /// How far more rays could move the decay.
-fn rays_error(gathered: &Gathered<'_>) -> Option<String> {
-    let rays = gathered.rays()?;
-    let figures = gathered.states.iter().filter_map(|found| found.decay.as_ref());
+fn rays_error(data: &ReportData<'_>) -> Option<String> {
+    let rays = data.rays()?;
+    let figures = data.variants.iter().filter_map(|found| found.decay.as_ref());
     let errors = figures
         .flat_map(|decay| &decay.pairs)
         .flat_map(|pair| &pair.figures)
         .filter_map(|figures| figures[Figure::T20].ok()?.relative_error());
     let most = errors.fold(0.0, f64::max);
     Some(format!(
-        "Decay: {rays} rays from each speaker; one standard error of T20 is at most {:.0} % of it in any \
+        "Decay: {rays} rays from each speaker; one standard error of T20 is at most {} of it in any \
          band. Single late peaks of the energy-time curve are those of one draw (seed {}), not of your \
          room.",
-        (most * 100.0).ceil(),
-        gathered.asked.rays.seed,
+        percent((most * 100.0).ceil() / 100.0),
+        data.request.rays.seed,
     ))
 }
 
 /// What to take care of with what hangs, stands and sounds.
-fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
-    let scene = gathered.scene();
-    let states = || gathered.states.iter().map(|found| &found.state);
+fn cautions(data: &ReportData<'_>) -> Vec<String> {
+    let scene = data.scene();
+    let states = || data.variants.iter().map(|found| &found.state);
     let overhead = states().any(|state| {
         !state.screens.is_empty() || state.panels.iter().any(|panel| panel.on == Surface::Ceiling)
     });
@@ -361,13 +380,8 @@ fn cautions(gathered: &Gathered<'_>) -> Vec<String> {
         state.panels.iter().any(|panel| is_porous(panel.material))
             || state.screens.iter().any(|screen| is_porous(screen.material))
     });
-    let mut all = crate::content::safety_notes::for_room(overhead, hangs, porous);
+    let mut all = safety_notes::for_room(overhead, hangs, porous);
     all.extend(CAUTIONS.map(str::to_owned));
     all.push("Keep test signals quiet; 85 dBA is already a working day's limit.".to_owned());
     all
-}
-
-/// A length off the tape.
-pub(super) fn length(gathered: &Gathered<'_>, metres: f64) -> String {
-    length::length(metres, gathered.units())
 }
