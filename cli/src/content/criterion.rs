@@ -41,5 +41,17 @@ pub(crate) fn word(judgement: Judgement) -> &'static str {
     }
 }
 
+/// The limit for early reflections, with the source of our copy.
+pub(crate) fn early_limit(limit: &earline_engine::metrics::criteria::EarlyLimit) -> String {
+    format!(
+        "Limit: {}, {:.0} dB below the direct sound in the first {:.0} ms, 1 to 8 kHz \
+         (our copy: {}). A published starting point, not a law; --limit chooses another.",
+        limit.document,
+        -limit.level_db(),
+        limit.window_s() * 1000.0,
+        limit.provenance,
+    )
+}
+
 /// What has to be said wherever a figure is shown that we hold from memory only.
 pub(crate) const FROM_MEMORY: &str = "from memory: check the document before you quote it";

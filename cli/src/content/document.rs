@@ -5,6 +5,7 @@
 //! come from [`crate::format`], so that every renderer shows the same ones.
 
 use crate::plot::Drawing;
+use earline_engine::scene::{Scene, State};
 use std::borrow::Cow;
 
 /// An answer, from its title to its last caution.
@@ -24,10 +25,16 @@ pub(crate) enum Block {
     Paragraph(String),
     /// A paragraph that explains the block beside it.
     Note(String),
+    /// A paragraph that must not be missed.
+    Warning(String),
     /// Points, each a sentence or two.
     List(Vec<String>),
+    /// Points with marks of their own.
+    Items(Vec<Item>),
     /// Figures in rows and columns.
     Table(Table),
+    /// One table in several widths, the widest first; a terminal shows the first that fits.
+    Widths(Vec<Table>),
     /// A drawing; a terminal has none.
     Figure(Box<Figure>),
     /// Safety advice, each a sentence or two.
@@ -43,6 +50,15 @@ pub(crate) struct Figure {
     pub(crate) drawing: Drawing,
     /// What its ids begin with.
     pub(crate) id_prefix: String,
+}
+
+/// A point of a list with its mark: a number, a letter.
+#[derive(Debug, Clone)]
+pub(crate) struct Item {
+    /// Its mark.
+    pub(crate) mark: String,
+    /// Its lines, from the top.
+    pub(crate) lines: Vec<String>,
 }
 
 /// Rows and columns; below each row there may be notes of its own.
@@ -115,7 +131,24 @@ pub(crate) enum Tone {
     Quiet,
 }
 
+impl Item {
+    /// A point of one line.
+    pub(crate) fn new(mark: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { mark: mark.into(), lines: vec![text.into()] }
+    }
+}
+
 impl Document {
+    /// A document that begins with the title of a scene and its variant.
+    pub(crate) fn of_scene(scene: &Scene, state: &State<'_>) -> Self {
+        let mut document = Self::default();
+        document.title(match state.name {
+            Some(variant) => format!("{} ({variant})", scene.title()),
+            None => scene.title().to_owned(),
+        });
+        document
+    }
+
     /// The blocks, from the top.
     pub(crate) fn blocks(&self) -> &[Block] {
         &self.blocks
@@ -165,6 +198,21 @@ impl Document {
         if points.is_empty() { self } else { self.push(Block::List(points)) }
     }
 
+    /// Adds a paragraph that must not be missed.
+    pub(crate) fn warning(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Warning(text.into()))
+    }
+
+    /// Adds points with marks of their own.
+    pub(crate) fn items(&mut self, items: impl IntoIterator<Item = Item>) -> &mut Self {
+        self.push(Block::Items(items.into_iter().collect()))
+    }
+
+    /// Adds one table in several widths, the widest first.
+    pub(crate) fn widths(&mut self, tables: impl IntoIterator<Item = Table>) -> &mut Self {
+        self.push(Block::Widths(tables.into_iter().collect()))
+    }
+
     /// Adds a table.
     pub(crate) fn table(&mut self, table: Table) -> &mut Self {
         self.push(Block::Table(table))
@@ -190,6 +238,16 @@ impl Table {
     /// A table without rows.
     pub(crate) fn new(caption: impl Into<String>, columns: Vec<Column>) -> Self {
         Self { caption: caption.into(), columns, rows: Vec::new() }
+    }
+
+    /// Takes a column away, by its place from the left.
+    pub(crate) fn remove_column(&mut self, place: usize) {
+        if place < self.columns.len() {
+            self.columns.remove(place);
+            for row in self.rows.iter_mut().filter(|row| place < row.cells.len()) {
+                row.cells.remove(place);
+            }
+        }
     }
 
     /// Adds a row.

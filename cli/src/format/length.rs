@@ -56,13 +56,13 @@ pub(crate) fn volume(cubic_metres: f64, units: Units) -> String {
 
 /// Where to put the tape on a surface of the room: two distances and what each is from.
 pub(crate) fn spot(surface: Surface, point: DVec3, units: Units) -> String {
-    both(surface, surface.tape(point).map(|m| length(m, units)))
+    on_surface(surface, surface.tape(point).map(|m| length(m, units)))
 }
 
 /// How far a rectangle on a surface reaches: from its least tape coordinates to its greatest.
 pub(crate) fn reach(surface: Surface, low: DVec2, high: DVec2, units: Units) -> String {
     let span = |axis: usize| span(low[axis], high[axis], units);
-    both(surface, [span(0), span(1)])
+    on_surface(surface, [span(0), span(1)])
 }
 
 /// `0.92 to 1.78 m`, or `3 ft to 5 ft 10 in`.
@@ -72,7 +72,8 @@ pub(crate) fn span(low: f64, high: f64, units: Units) -> String {
     format!("{low} to {high}")
 }
 
-fn both(surface: Surface, [first, second]: [String; 2]) -> String {
+/// Two tape coordinates on a surface and what each is from: `1340 mm from front wall, 1200 mm up`.
+pub(crate) fn on_surface(surface: Surface, [first, second]: [String; 2]) -> String {
     match surface.axis() {
         0 => format!("{first} from left wall, {second} up"),
         1 => format!("{first} from front wall, {second} up"),

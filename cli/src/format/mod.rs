@@ -1,5 +1,9 @@
-//! Lengths, directions and names of surfaces as people read them.
+//! Quantities, directions and names as people read them.
 
 pub(crate) mod direction;
+pub(crate) mod frequency;
 pub(crate) mod labels;
 pub(crate) mod length;
+pub(crate) mod level;
+pub(crate) mod number;
+pub(crate) mod time;

@@ -20,13 +20,27 @@ fn markup(block: &Block) -> Markup {
         Block::Caution(points) => {
             html! { ul.caution { @for point in points { li { (prose(point)) } } } }
         }
+        Block::Warning(text) => html! { p.over { (prose(text)) } },
+        Block::Items(items) => html! {
+            ul.marked {
+                @for item in items {
+                    li {
+                        span.letter { (item.mark) }
+                        @for line in &item.lines { " " (prose(line)) }
+                    }
+                }
+            }
+        },
         Block::Table(table) => table_markup(table),
+        Block::Widths(tables) => {
+            html! { @if let Some(table) = tables.first() { (table_markup(table)) } }
+        }
         Block::Figure(figure) => figure_markup(figure),
     }
 }
 
 /// A table that scrolls aside where the page is narrow.
-fn table_markup(table: &Table) -> Markup {
+pub(crate) fn table_markup(table: &Table) -> Markup {
     html! {
         div.wide role="region" tabindex="0" aria-label=(table.caption) {
             table {

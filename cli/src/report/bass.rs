@@ -4,17 +4,12 @@ use super::figures::{alternatives, prefix, whole};
 use super::gather::Gathered;
 use super::head::section;
 use super::html::{Cell, Html};
-use crate::content::answer::bass::{about, limits};
-use crate::content::answer::plain;
-use crate::content::placement_tolerance::tenths;
-use crate::content::wave_field::{Sounded, counts, silent_at};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_field::document::{about, extrema_table, limits, modes_table};
+use crate::content::wave_field::room::{reach, spacing};
 use crate::plot;
-use earline_engine::wave_field::{Extreme, UNEVEN_HZ};
-
-/// Peaks and dips of each speaker.
-const SHOWN: usize = 6;
-/// Modes.
-const MODES: usize = 12;
+use crate::render;
+use earline_engine::wave_field::UNEVEN_HZ;
 
 /// Writes the section.
 pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
@@ -42,56 +37,15 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
         if state + 1 == gathered.states.len() {
             seat_map(html, gathered, &sounded, listener, &prefix("seats", state, seat));
         }
-        let mut rows = Vec::new();
-        for pair in sounded.at(listener) {
-            let mut largest: Vec<&Extreme> = pair.extremes.iter().collect();
-            largest.sort_by(|a, b| b.height_db.abs().total_cmp(&a.height_db.abs()));
-            largest.truncate(SHOWN);
-            largest.sort_by(|a, b| a.hz.total_cmp(&b.hz));
-            rows.extend(largest.into_iter().map(|extreme| {
-                vec![
-                    Cell::words(gathered.speaker(pair.speaker)),
-                    Cell::figure(format!("{:.0}", extreme.hz)),
-                    Cell::figure(tenths(extreme.height_db)),
-                    Cell::words(sounded.causes(extreme, 2)),
-                ]
-            }));
-        }
-        let heads = [
-            Cell::words("Speaker"),
-            Cell::words("Hz").with("n"),
-            Cell::words("dB").with("n"),
-            Cell::words("What makes it, most likely first"),
-        ];
-        html.table("Largest peaks and dips", &heads, &rows);
+        let table = extrema_table(&sounded, sounded.at(listener));
+        html.raw(render::html::table_markup(&table).into_string());
     });
-    let heads = [
-        Cell::words("Hz").with("n"),
-        Cell::words("Rings, s").with("n"),
-        Cell::words("Half waves along length, width, height"),
-        Cell::words("Silent"),
-    ];
-    let rows: Vec<Vec<Cell>> = sounded
-        .found
-        .modes
-        .iter()
-        .take(MODES)
-        .map(|row| {
-            let rings = row.decay_s.map_or("–".to_owned(), |decay_s| format!("{decay_s:.2}"));
-            vec![
-                Cell::figure(format!("{:.1}", row.hz)),
-                Cell::figure(rings),
-                Cell::words(counts(&row.mode)),
-                Cell::words(silent_at(&row.mode, sounded.scene)),
-            ]
-        })
-        .collect();
     html.raw("<details><summary>The lowest modes</summary>\n");
-    html.table(&format!("The lowest modes, in the state {}", found.name), &heads, &rows);
+    let caption = format!("The lowest modes, in the state {}", found.name);
+    html.raw(render::html::table_markup(&modes_table(&sounded, caption)).into_string());
     html.raw("</details>\n");
-    for (heading, says) in plain::bass_room(&sounded) {
-        html.element("h3", &heading);
-        html.list("ul", &says);
+    for section in [spacing(&sounded), reach(&sounded)] {
+        html.raw(render::html::blocks(&section).into_string());
     }
     html.element("h3", "What it is worth");
     html.list("ul", &limits(&sounded));
@@ -102,13 +56,13 @@ pub(super) fn write(html: &mut Html, gathered: &Gathered<'_>) {
 fn seat_map(
     html: &mut Html,
     gathered: &Gathered<'_>,
-    sounded: &Sounded<'_>,
+    sounded: &WaveFieldView<'_>,
     listener: usize,
     prefix: &str,
 ) {
     let Ok(maps) = &gathered.bass_maps else { return };
     let seats = maps.seats.iter().filter(|seat| seat.listener == listener);
-    for drawing in seats.filter_map(|seat| plot::bass_seats(sounded, &maps.chorus, seat)) {
+    for drawing in seats.filter_map(|seat| plot::bass_seats(sounded, &maps.active, seat)) {
         whole(html, &drawing, prefix);
     }
 }

@@ -4,9 +4,9 @@ use crate::args::Rays;
 use crate::content::answer::Told;
 use crate::content::comparison::{At, Compared, Traced, contrast, side_by_side};
 use crate::content::formula_comparison::Beside;
-use crate::content::placement_tolerance::Care;
-use crate::content::setting_out::Setting;
-use crate::content::wave_field::Sounded;
+use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::setting_out::SettingOutSheet;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
 use crate::plot::{self, Shown};
@@ -65,7 +65,7 @@ pub(crate) struct Gathered<'a> {
     /// Where to put the tape.
     pub(crate) out: SettingOut,
     /// With how much care.
-    pub(crate) care: Care,
+    pub(crate) care: PlacementTolerance,
 }
 
 /// What was found in one state of the room.
@@ -138,7 +138,7 @@ impl<'a> Gathered<'a> {
         let bass_maps = bass_maps(scene, last, &bass_plan);
         let between = between(scene, last, &plan, asked)?;
         let out = setting_out(scene, &asked.speakers, &asked.listeners);
-        let care = Care::of(
+        let care = PlacementTolerance::of(
             scene,
             &loaded.attachments,
             &last.state,
@@ -211,9 +211,9 @@ impl<'a> Gathered<'a> {
     }
 
     /// The setting-out sheet.
-    pub(crate) fn setting(&self) -> Option<Setting<'_>> {
+    pub(crate) fn setting(&self) -> Option<SettingOutSheet<'_>> {
         let last = self.states.last()?;
-        Some(Setting {
+        Some(SettingOutSheet {
             scene: self.scene(),
             state: &last.state,
             units: self.units(),
@@ -223,10 +223,10 @@ impl<'a> Gathered<'a> {
     }
 
     /// The bass of a state.
-    pub(crate) fn sounded<'b>(&'b self, found: &'b Found<'a>) -> Option<Sounded<'b>> {
+    pub(crate) fn sounded<'b>(&'b self, found: &'b Found<'a>) -> Option<WaveFieldView<'b>> {
         let bass = found.bass.as_ref().ok()?;
         let scene = self.scene();
-        Some(Sounded { scene, state: &found.state, plan: &self.bass_plan, found: bass })
+        Some(WaveFieldView { scene, state: &found.state, plan: &self.bass_plan, found: bass })
     }
 }
 
@@ -267,7 +267,7 @@ impl<'a> Found<'a> {
 /// How even the bass of a state is over the floor.
 fn bass_maps(scene: &Scene, found: &Found<'_>, plan: &BassPlan) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
-    let sounded = Sounded { scene, state: &found.state, plan, found: solved };
+    let sounded = WaveFieldView { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
 }
 

@@ -1,28 +1,14 @@
 //! What a person reads in the terminal after a trace.
 
 pub(crate) mod advice;
-pub(crate) mod bass;
-mod bass_maps;
-mod bass_room;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod decay;
 pub(crate) mod list;
-pub(crate) mod listen;
-mod low_end;
-pub(crate) mod materials;
-pub(crate) mod place;
 pub(crate) mod plain;
 mod remedy;
 mod ripple;
-mod set_out_care;
-pub(crate) mod setting_out;
 mod speakers;
-pub(crate) mod start;
-pub(crate) mod sweep;
-pub(crate) mod treat;
-mod treat_places;
-pub(crate) mod wave;
 pub(crate) mod zones;
 
 use crate::content::formula_comparison::Beside;

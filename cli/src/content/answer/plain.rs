@@ -1,7 +1,6 @@
 //! The words of the terminal without its lines and colours, for a page: a paragraph each.
 
-use super::{Told, bass_room, check, decay};
-use crate::content::wave_field::Sounded;
+use super::{Told, check, decay};
 use earline_engine::analysis::room_summary::Survey;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::metrics::diffuse_field::Statistics;
@@ -23,18 +22,6 @@ pub(crate) fn limit(limit: &EarlyLimit) -> Vec<String> {
 /// How our copy of the recommendation for the decay was come by.
 pub(crate) fn criterion(told: &Told<'_>) -> Vec<String> {
     decay::criterion(told, WIDE)
-}
-
-/// How the modes are spaced, and how far down panels reach: headings with what stands under them.
-pub(crate) fn bass_room(sounded: &Sounded<'_>) -> Vec<(String, Vec<String>)> {
-    let parts = [bass_room::spacing(sounded, WIDE), bass_room::reach(sounded, WIDE)];
-    let parts = parts.into_iter().filter(|lines| !lines.is_empty());
-    parts
-        .map(|lines| {
-            let mut texts = lines.iter().map(|line| plain(line)).filter(|line| !line.is_empty());
-            (texts.next().unwrap_or_default(), texts.collect())
-        })
-        .collect()
 }
 
 /// Where the traced decay and Eyring's formula part, and what is likely behind it.

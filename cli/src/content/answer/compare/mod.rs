@@ -5,8 +5,7 @@ pub(crate) mod sides;
 pub(crate) mod summary;
 mod zones;
 
-use super::low_end::{self, Low};
-use crate::content::comparison::{Became, Compared, Contrast, Seen};
+use crate::content::comparison::{Became, Compared, Contrast};
 use crate::io::terminal::HEADING;
 use crate::render::columns::{indented, paragraph};
 use earline_engine::analysis::compare::{EQUAL_DB, is_equal};
@@ -41,15 +40,13 @@ pub(crate) fn text(compared: &Compared<'_>, bands: bool, width: usize) -> String
 
 /// The bass of every state; nothing in a room too large for it.
 fn bass(compared: &Compared<'_>, width: usize) -> Vec<String> {
-    let states: Vec<Low<'_>> = compared.states.iter().filter_map(low).collect();
-    if states.iter().all(|state| state.found.rows.is_empty()) {
-        return Vec::new();
-    }
-    low_end::lines(&states, &|index| compared.scene.listeners()[index].name.as_str(), width)
-}
-
-fn low<'a>(seen: &'a Seen<'_>) -> Option<Low<'a>> {
-    Some(Low { name: &seen.at.name, found: seen.low_end.as_ref()? })
+    let found = compared.states.iter();
+    let states: Vec<_> =
+        found.filter_map(|seen| Some((seen.at.name.as_str(), seen.low_end.as_ref()?))).collect();
+    let document = crate::content::low_end::document(&states, &|index| {
+        compared.scene.listeners()[index].name.as_str()
+    });
+    crate::render::terminal::text(&document, width).lines().map(str::to_owned).collect()
 }
 
 const SAME: &str = "No difference: the same things are in the room, and every reflection is the \
