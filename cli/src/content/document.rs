@@ -1,10 +1,9 @@
-//! The content model: an answer as headings, paragraphs, lists, tables, figures and cautions, made once
+//! The content model: an answer as headings, paragraphs, lists, tables and cautions, made once
 //! and laid out by a renderer for the terminal or for HTML.
 //!
 //! Text is plain. What stands between backticks is code: a command, an option, a name in a file. Numbers
 //! come from [`crate::format`], so that every renderer shows the same ones.
 
-use crate::plot::Drawing;
 use earline_engine::scene::{Scene, State};
 use std::borrow::Cow;
 
@@ -35,21 +34,10 @@ pub(crate) enum Block {
     Table(Table),
     /// One table in several widths, the widest first; a terminal shows the first that fits.
     Widths(Vec<Table>),
-    /// A drawing; a terminal has none.
-    Figure(Box<Figure>),
     /// Safety advice, each a sentence or two.
     Caution(Vec<String>),
     /// A pause between blocks that belong to one heading.
     Pause,
-}
-
-/// A drawing with the prefix that keeps its ids apart from those of others on one page.
-#[derive(Debug, Clone)]
-pub(crate) struct Figure {
-    /// The drawing.
-    pub(crate) drawing: Drawing,
-    /// What its ids begin with.
-    pub(crate) id_prefix: String,
 }
 
 /// A point of a list with its mark: a number, a letter.
@@ -225,11 +213,6 @@ impl Document {
         self.push(Block::Caution(texts.into_iter().collect()))
     }
 
-    /// Adds a drawing.
-    pub(crate) fn figure(&mut self, drawing: Drawing, id_prefix: impl Into<String>) -> &mut Self {
-        self.push(Block::Figure(Box::new(Figure { drawing, id_prefix: id_prefix.into() })))
-    }
-
     /// Adds a pause.
     pub(crate) fn pause(&mut self) -> &mut Self {
         self.push(Block::Pause)
@@ -240,6 +223,16 @@ impl Table {
     /// A table without rows.
     pub(crate) fn new(caption: impl Into<String>, columns: Vec<Column>) -> Self {
         Self { caption: caption.into(), columns, rows: Vec::new() }
+    }
+
+    /// Takes a column away, by its place from the left.
+    pub(crate) fn remove_column(&mut self, place: usize) {
+        if place < self.columns.len() {
+            self.columns.remove(place);
+            for row in self.rows.iter_mut().filter(|row| place < row.cells.len()) {
+                row.cells.remove(place);
+            }
+        }
     }
 
     /// Adds a row.

@@ -3,7 +3,7 @@
 use super::bass_maps::{DecayRow, SeatMapRow, decay, seat_map};
 use super::bass_room::{BuildOut, SpacingOut};
 use super::round;
-use crate::content::wave_field::Sounded;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use anyhow::Result;
 use earline_engine::scene::Room;
@@ -79,7 +79,7 @@ struct ModeOut {
 
 impl BassDocument {
     /// The document of a solution.
-    pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
+    pub(crate) fn new(sounded: &WaveFieldView<'_>, maps: &Maps) -> Self {
         let found = sounded.found;
         Self {
             schema: SCHEMA,
@@ -95,7 +95,7 @@ impl BassDocument {
             modes: found.modes.iter().map(|row| ModeOut::new(row, sounded.scene.room())).collect(),
             spacing: SpacingOut::new(sounded.spacing()),
             builds: sounded.reach().iter().map(BuildOut::new).collect(),
-            sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
+            sounding: maps.active.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
             seat_map: maps.seats.iter().filter_map(|seat| seat_map(sounded, seat)).collect(),
             decay: maps.seats.iter().filter_map(|seat| decay(sounded, seat)).collect(),
         }
@@ -107,7 +107,7 @@ fn levels(levels: impl IntoIterator<Item = f64>) -> Vec<Option<f64>> {
 }
 
 impl PairRow {
-    fn new(sounded: &Sounded<'_>, pair: &BassPair) -> Self {
+    fn new(sounded: &WaveFieldView<'_>, pair: &BassPair) -> Self {
         Self {
             speaker: sounded.speaker(pair.speaker).to_owned(),
             listener: sounded.listener(pair.listener).to_owned(),
@@ -122,7 +122,7 @@ impl PairRow {
 }
 
 impl TogetherRow {
-    fn new(sounded: &Sounded<'_>, both: &Together) -> Self {
+    fn new(sounded: &WaveFieldView<'_>, both: &Together) -> Self {
         Self {
             pair: both.name.clone(),
             listener: sounded.listener(both.listener).to_owned(),
@@ -172,7 +172,7 @@ impl ModeOut {
 ///
 /// # Errors
 /// When the table cannot be encoded.
-pub(crate) fn response_csv(sounded: &Sounded<'_>) -> Result<Vec<u8>> {
+pub(crate) fn response_csv(sounded: &WaveFieldView<'_>) -> Result<Vec<u8>> {
     let mut table = csv::Writer::from_writer(Vec::new());
     table.write_record(["speaker", "listener", "hz", "level_db", "least_db", "greatest_db"])?;
     for pair in &sounded.found.pairs {

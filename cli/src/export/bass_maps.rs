@@ -1,8 +1,8 @@
 //! Maps and decays of the bass in `earline.bass/1`.
 
 use super::round;
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::Mapped;
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::SeatMaps;
 use earline_engine::wave_field::Flattest;
 use serde::Serialize;
 
@@ -36,7 +36,7 @@ pub(super) struct DecayRow {
     level_db: Vec<Vec<Option<f64>>>,
 }
 
-pub(super) fn seat_map(sounded: &Sounded<'_>, seat: &Mapped) -> Option<SeatMapRow> {
+pub(super) fn seat_map(sounded: &WaveFieldView<'_>, seat: &SeatMaps) -> Option<SeatMapRow> {
     let map = seat.seats.as_ref()?;
     let metres = |all: &[f64]| all.iter().map(|m| round::metres(*m)).collect();
     let spot = |spot: &Flattest| SpotRow {
@@ -56,7 +56,7 @@ pub(super) fn seat_map(sounded: &Sounded<'_>, seat: &Mapped) -> Option<SeatMapRo
     })
 }
 
-pub(super) fn decay(sounded: &Sounded<'_>, seat: &Mapped) -> Option<DecayRow> {
+pub(super) fn decay(sounded: &WaveFieldView<'_>, seat: &SeatMaps) -> Option<DecayRow> {
     let ringing = seat.ringing.as_ref()?;
     Some(DecayRow {
         listener: sounded.listener(seat.listener).to_owned(),

@@ -1,7 +1,9 @@
 //! What was made audible as a document, `earline.listen/1`.
 
 use super::round;
-use crate::content::auralization::{InTurns, Listened, PairFiles, Played, Programme};
+use crate::content::auralization::{
+    AbSwitchFile, AuralizationView, PairFiles, RenderedRecording, Rendering,
+};
 use crate::export::wav::RATE_HZ;
 use earline_engine::auralization::{AMBISONIC, CEILING_DB, LEAD_S, PairSound, Stereo, TARGET_LUFS};
 use earline_engine::metrics::hearing::HEAD_RADIUS_M;
@@ -118,7 +120,7 @@ struct TurnsRow {
 
 impl ListenDocument {
     /// The document of a run.
-    pub(crate) fn new(listened: &Listened<'_>) -> Self {
+    pub(crate) fn new(listened: &AuralizationView<'_>) -> Self {
         let played = listened.played.as_ref();
         let programmes = played.iter().flat_map(|played| &played.programmes);
         let in_turns = played.iter().flat_map(|played| &played.in_turns);
@@ -142,14 +144,14 @@ impl ListenDocument {
 }
 
 /// Samples of the responses of each state.
-fn lengths(listened: &Listened<'_>) -> Vec<usize> {
+fn lengths(listened: &AuralizationView<'_>) -> Vec<usize> {
     let first = listened.states.iter().map(|audible| audible.sounds.pairs.first());
     first.map(|pair| pair.map_or(0, |pair| pair.omni.samples.len())).collect()
 }
 
-fn states(listened: &Listened<'_>) -> Vec<StateRow> {
+fn states(listened: &AuralizationView<'_>) -> Vec<StateRow> {
     let mut pairs = listened.pairs().into_iter();
-    let row = |audible: &crate::content::auralization::Audible<'_>| StateRow {
+    let row = |audible: &crate::content::auralization::VariantAudio<'_>| StateRow {
         variant: audible.state.name.map(str::to_owned),
         speed_of_sound_m_s: round::to(audible.sounds.trace.speed_of_sound_m_s, 3),
         late_sound: audible.sounds.decay.is_some(),
@@ -164,7 +166,7 @@ fn states(listened: &Listened<'_>) -> Vec<StateRow> {
 }
 
 impl PairRow {
-    fn new(listened: &Listened<'_>, pair: &PairSound, files: PairFiles) -> Self {
+    fn new(listened: &AuralizationView<'_>, pair: &PairSound, files: PairFiles) -> Self {
         let row = |file: String, channels: &[&'static str], samples: &[&[f64]]| FileRow {
             file,
             channels: channels.to_vec(),
@@ -194,7 +196,7 @@ pub(crate) fn peak(channels: &[&[f64]]) -> f64 {
 }
 
 impl RecordingRow {
-    fn new(listened: &Listened<'_>, played: &Played) -> Self {
+    fn new(listened: &AuralizationView<'_>, played: &RenderedRecording) -> Self {
         let recording = &played.recording;
         Self {
             file: recording.name.clone(),
@@ -210,7 +212,7 @@ impl RecordingRow {
 }
 
 impl HeardRow {
-    fn new(listened: &Listened<'_>, programme: &Programme) -> Self {
+    fn new(listened: &AuralizationView<'_>, programme: &Rendering) -> Self {
         let levelled = &programme.levelled;
         Self {
             file: listened.heard_file(programme),
@@ -226,7 +228,7 @@ impl HeardRow {
 }
 
 impl TurnsRow {
-    fn new(listened: &Listened<'_>, in_turns: &InTurns) -> Self {
+    fn new(listened: &AuralizationView<'_>, in_turns: &AbSwitchFile) -> Self {
         Self {
             file: listened.turns_file(in_turns),
             listener: listened.listener(in_turns.listener).to_owned(),
@@ -238,7 +240,7 @@ impl TurnsRow {
     }
 }
 
-fn variant(listened: &Listened<'_>, state: usize) -> Option<String> {
+fn variant(listened: &AuralizationView<'_>, state: usize) -> Option<String> {
     listened.states.get(state)?.state.name.map(str::to_owned)
 }
 

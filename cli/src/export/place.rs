@@ -2,7 +2,7 @@
 
 use super::loudest::LoudestRow;
 use super::round;
-use crate::content::placement::{Placed, TERMS};
+use crate::content::placement::{PlacementView, TERMS};
 use earline_engine::explore::placement::{Judged, Layout, PARAMETERS, Parameter, SeatTerms};
 use serde::Serialize;
 
@@ -109,8 +109,8 @@ fn key(parameter: Parameter) -> &'static str {
 
 impl PlaceDocument {
     /// The document of a search.
-    pub(crate) fn new(placed: &Placed<'_>) -> Self {
-        let Placed { scene, plan, found, map, .. } = placed;
+    pub(crate) fn new(placed: &PlacementView<'_>) -> Self {
+        let PlacementView { scene, plan, found, map, .. } = placed;
         let name = |&index: &usize| {
             scene.listeners().get(index).map_or_else(String::new, |listener| listener.name.clone())
         };
@@ -157,13 +157,13 @@ impl PlaceDocument {
 
 impl LayoutRow {
     /// The present layout, or one of the best by its place.
-    fn new(placed: &Placed<'_>, one: &Judged, index: Option<usize>) -> Self {
+    fn new(placed: &PlacementView<'_>, one: &Judged, index: Option<usize>) -> Self {
         let Layout { seat_m, base_m, front_m, up_m, converge_m, axis_m } = one.layout;
         let objective = &one.objective;
-        let Placed { plan, found, .. } = placed;
+        let PlacementView { plan, found, .. } = placed;
         let ends = plan.bounds.at_ends(&one.layout, plan.equilateral);
         Self {
-            file: index.map(Placed::file),
+            file: index.map(PlacementView::file),
             seat_m: round::metres(seat_m),
             base_m: round::metres(base_m),
             front_m: round::metres(front_m),
@@ -184,7 +184,7 @@ impl LayoutRow {
 }
 
 impl SeatRow {
-    fn new(placed: &Placed<'_>, seat: &SeatTerms) -> Self {
+    fn new(placed: &PlacementView<'_>, seat: &SeatTerms) -> Self {
         let scene = placed.scene;
         let listener = scene.listeners().get(seat.listener);
         let speaker = |index: usize| {

@@ -2,7 +2,7 @@
 
 use super::round;
 use super::tape_care::{HeightsOfPair, Tolerances};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::{
     CentreImage, Contrast, Mark, MarkOf, PairAtSeat, PairSet, Reach, ToeIn,
 };
@@ -140,7 +140,7 @@ const NO_APEX: &str = "the ears are too far above or below for a triangle of equ
 
 impl TapeDocument {
     /// The document of a sheet.
-    pub(crate) fn new(setting: &Setting<'_>) -> Self {
+    pub(crate) fn new(setting: &SettingOutSheet<'_>) -> Self {
         let room = setting.scene.room();
         let out = setting.out;
         Self {
@@ -173,7 +173,7 @@ impl TapeDocument {
 }
 
 impl Between {
-    fn new(setting: &Setting<'_>, found: &Contrast) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, found: &Contrast) -> Self {
         let name =
             |index: usize| setting.out.pairs.get(index).map_or("", |pair| &pair.name).to_owned();
         Self {
@@ -190,7 +190,7 @@ impl Between {
 }
 
 impl MarkRow {
-    fn new(setting: &Setting<'_>, index: usize, mark: &Mark) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, index: usize, mark: &Mark) -> Self {
         Self {
             mark: setting.letter(index),
             kind: match mark.of {
@@ -210,7 +210,7 @@ impl MarkRow {
 }
 
 impl Turn {
-    fn new(setting: &Setting<'_>, turn: &ToeIn) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, turn: &ToeIn) -> Self {
         Self {
             speaker: setting.speaker(turn.speaker).to_owned(),
             toe_in_deg: round::degrees(turn.toe_in_deg),
@@ -223,7 +223,7 @@ impl Turn {
 }
 
 impl Distance {
-    fn new(setting: &Setting<'_>, reach: &Reach) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, reach: &Reach) -> Self {
         Self {
             speaker: setting.speaker(reach.speaker).to_owned(),
             listener: setting.listener(reach.listener).to_owned(),
@@ -235,7 +235,7 @@ impl Distance {
 }
 
 impl Pair {
-    fn new(setting: &Setting<'_>, pair: &PairSet) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, pair: &PairSet) -> Self {
         Self {
             name: pair.name.clone(),
             left: setting.speaker(pair.left).to_owned(),
@@ -250,7 +250,7 @@ impl Pair {
 }
 
 impl AtSeat {
-    fn new(setting: &Setting<'_>, seat: &PairAtSeat) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, seat: &PairAtSeat) -> Self {
         let [left_m, right_m] = seat.to_ears_m.map(round::metres);
         let [left_floor_m, right_floor_m] = seat.to_cross_m.map(round::metres);
         let [left_error_m, right_error_m] = seat.error_m.map(round::metres);

@@ -3,7 +3,7 @@
 use super::loudest::LoudestRow;
 use super::round;
 use crate::content::placement_tolerance::PairHeights;
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::MarkOf;
 use earline_engine::analysis::tolerance::{Change, Leeway, Thresholds, Tolerance};
 use earline_engine::explore::height::{AtHeight, EarHeight, Heard, SetAt};
@@ -49,7 +49,7 @@ struct HeardRow {
 }
 
 impl HeightsOfPair {
-    pub(super) fn new(setting: &Setting<'_>, heights: &PairHeights) -> Self {
+    pub(super) fn new(setting: &SettingOutSheet<'_>, heights: &PairHeights) -> Self {
         let share = setting.care.seated_share;
         let pair = setting.out.pairs.get(heights.pair);
         Self {
@@ -62,7 +62,7 @@ impl HeightsOfPair {
 }
 
 impl Ears {
-    fn new(setting: &Setting<'_>, ears: &EarHeight) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, ears: &EarHeight) -> Self {
         Self {
             listener: ears.listener.map(|index| setting.listener(index).to_owned()),
             above_floor_m: round::metres(ears.at.z),
@@ -76,7 +76,7 @@ impl Ears {
 }
 
 impl ChoiceRow {
-    fn new(setting: &Setting<'_>, at: &AtHeight) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, at: &AtHeight) -> Self {
         let [left_above_floor_m, right_above_floor_m] = at.choice.up_m.map(round::metres);
         let share = setting.care.seated_share;
         let rows = at.heard.as_ref().ok().map(|all| all.iter().map(|h| HeardRow::new(setting, h)));
@@ -98,7 +98,7 @@ impl ChoiceRow {
 }
 
 impl HeardRow {
-    fn new(setting: &Setting<'_>, heard: &Heard) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, heard: &Heard) -> Self {
         Self {
             direct_level_db: round::decibels(heard.direct_level_db),
             direct_colour_db: round::decibels(heard.direct_colour_db),
@@ -145,7 +145,7 @@ struct LeewayRow {
 }
 
 impl Tolerances {
-    pub(super) fn new(setting: &Setting<'_>) -> Self {
+    pub(super) fn new(setting: &SettingOutSheet<'_>) -> Self {
         let Thresholds {
             left_right_s,
             base_angle_deg,
@@ -169,7 +169,7 @@ impl Tolerances {
 }
 
 impl MarkLeeway {
-    fn new(setting: &Setting<'_>, tolerance: &Tolerance) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, tolerance: &Tolerance) -> Self {
         let [along_room, across_room, up] =
             tolerance.ways.each_ref().map(|leeway| LeewayRow::new(setting, leeway));
         Self {
@@ -186,7 +186,7 @@ impl MarkLeeway {
 }
 
 impl LeewayRow {
-    fn new(setting: &Setting<'_>, leeway: &Leeway) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, leeway: &Leeway) -> Self {
         Self {
             free_m: round::metres(leeway.free_m),
             changes_first: leeway.first.as_ref().map(|change| match change {

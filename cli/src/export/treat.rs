@@ -3,7 +3,7 @@
 use super::low_end::LowEnd;
 use super::round;
 use crate::content::safety_notes::cautions;
-use crate::content::treatment::Treated;
+use crate::content::treatment::TreatmentView;
 use crate::format::labels;
 use earline_engine::explore::treatment::{
     DIMINISHED_SHARE, Offer, Outcome, Piece, Remedy, SOFTNESS, Score, SeatOutcome, Step, TakenDown,
@@ -165,8 +165,8 @@ struct PieceRow {
 
 impl TreatDocument {
     /// The document of a treatment.
-    pub(crate) fn new(treated: &Treated<'_>) -> Self {
-        let Treated { asked, plan, treatment, .. } = *treated;
+    pub(crate) fn new(treated: &TreatmentView<'_>) -> Self {
+        let TreatmentView { asked, plan, treatment, .. } = *treated;
         let speaker = |&index: &usize| asked.speakers()[index].name.clone();
         let listener = |&index: &usize| asked.listeners()[index].name.clone();
         let offers = treatment.offers.all.iter().zip(&treated.works);
@@ -256,7 +256,7 @@ impl Absorber {
 }
 
 impl State {
-    fn new(treated: &Treated<'_>, variant: &str, outcome: &Outcome) -> Self {
+    fn new(treated: &TreatmentView<'_>, variant: &str, outcome: &Outcome) -> Self {
         let Score { over_db, early_db } = outcome.score;
         Self {
             variant: variant.to_owned(),
@@ -268,7 +268,7 @@ impl State {
 }
 
 impl Seat {
-    fn new(treated: &Treated<'_>, seat: &SeatOutcome) -> Self {
+    fn new(treated: &TreatmentView<'_>, seat: &SeatOutcome) -> Self {
         let scene = &treated.treatment.scene;
         let strongest = seat.strongest.as_ref().map(|(speaker, reflection)| Strongest {
             speaker: scene.speakers()[*speaker].name.clone(),
@@ -288,7 +288,7 @@ impl Seat {
 }
 
 impl StepRow {
-    fn new(treated: &Treated<'_>, index: usize, step: &Step, so_far: Option<f64>) -> Self {
+    fn new(treated: &TreatmentView<'_>, index: usize, step: &Step, so_far: Option<f64>) -> Self {
         let piece = |(name, piece): &(String, Piece)| PieceRow::new(treated, name, piece);
         Self {
             step: index + 1,
@@ -307,7 +307,7 @@ impl StepRow {
 }
 
 impl TakenRow {
-    fn new(treated: &Treated<'_>, taken: &TakenDown) -> Self {
+    fn new(treated: &TreatmentView<'_>, taken: &TakenDown) -> Self {
         let scene = &treated.treatment.scene;
         let bounces = &taken.before.arrival.bounces;
         Self {
@@ -323,7 +323,7 @@ impl TakenRow {
 }
 
 impl PieceRow {
-    fn new(treated: &Treated<'_>, name: &str, piece: &Piece) -> Self {
+    fn new(treated: &TreatmentView<'_>, name: &str, piece: &Piece) -> Self {
         let offer = treated.offer(piece);
         let [low, high] = reach_m(piece.centre_m, piece.size_m);
         Self {

@@ -1,7 +1,7 @@
 //! Sound spreading as a document, `earline.wave/1`.
 
 use super::{round, wire_surfaces};
-use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
+use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
 use crate::format::labels;
 use earline_engine::analysis::wavefront::{Cut, Front, Happening, Moment, What, Which};
 use earline_engine::geometry::FaceId;
@@ -74,7 +74,7 @@ struct HappeningRow {
 
 impl WaveDocument {
     /// The document of a film.
-    pub(crate) fn new(filmed: &Filmed<'_>) -> Self {
+    pub(crate) fn new(filmed: &WavefrontView<'_>) -> Self {
         let film = &filmed.film;
         let first = filmed.shots.first();
         Self {
@@ -97,7 +97,7 @@ impl WaveDocument {
 }
 
 impl CutRow {
-    fn new(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Self {
+    fn new(filmed: &WavefrontView<'_>, shot: &Shot<'_>) -> Self {
         let wave = &shot.wave;
         let offset_m = Some(round::metres(wave.offset_m()));
         let (cut, above_floor_m, from_left_m) = match wave.cut() {
@@ -119,7 +119,7 @@ impl CutRow {
 }
 
 impl MomentRow {
-    fn new(filmed: &Filmed<'_>, moment: &Moment) -> Self {
+    fn new(filmed: &WavefrontView<'_>, moment: &Moment) -> Self {
         let points = moment.fronts.iter().flat_map(|front| &front.points);
         let levels = points.map(|point| filmed.film.level_db(&point.band_energy));
         Self {
@@ -133,7 +133,7 @@ impl MomentRow {
 }
 
 impl HappeningRow {
-    fn new(filmed: &Filmed<'_>, happening: &Happening) -> Self {
+    fn new(filmed: &WavefrontView<'_>, happening: &Happening) -> Self {
         let scene = filmed.scene;
         let seat = |listener: usize| Some(scene.listeners()[listener].name.clone());
         let bare = Self {

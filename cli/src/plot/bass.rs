@@ -6,7 +6,7 @@ use super::model::{Drawing, Item, Outline, Point, Rect, Shape, Stroke, Weight};
 use super::palette::{self, line};
 use super::text;
 use crate::content::placement_tolerance::tenths;
-use crate::content::wave_field::{Sounded, counts};
+use crate::content::wave_field::{WaveFieldView, counts};
 use earline_engine::wave_field::{BassPair, Cause, Extreme};
 use glam::DVec2;
 
@@ -35,7 +35,7 @@ struct Curve<'a> {
 }
 
 /// Lays out the charts of one listener.
-pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
+pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: usize) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = border::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };
@@ -70,7 +70,7 @@ pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<Curve<'a>> {
+fn curves<'a>(sounded: &WaveFieldView<'a>, listener: usize) -> Vec<Curve<'a>> {
     let both = sounded.found.together.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| Curve {
         name: format!("both of {}, playing alike", both.name),
@@ -109,7 +109,7 @@ impl Axes {
     }
 }
 
-fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &Curve<'_>, space: Rect) {
+fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &Curve<'_>, space: Rect) {
     let hz = &sounded.found.hz;
     let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
     let axes = Axes { space, ends_hz: [ends[0], ends[1].max(1.01 * ends[0])] };
@@ -160,7 +160,7 @@ pub(super) fn grid(canvas: &mut Canvas, axes: &Axes) {
 }
 
 /// Where modes begin to overlap.
-fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
+fn schroeder(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, axes: &Axes) {
     let [low, high] = axes.ends_hz;
     let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
     let x = axes.at(hz, 0.0).x;

@@ -6,8 +6,8 @@ use super::isobands::Field;
 use super::level_shades::{BAR, LevelShades};
 use super::model::{Dash, Drawing, Point, Rect};
 use super::palette::{self, dashed, line};
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Mapped};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, SeatMaps};
 use earline_engine::wave_field::{BAND_OCTAVES, Ringing};
 use glam::DVec2;
 
@@ -29,9 +29,9 @@ struct Axes {
 
 /// Lays out the decay at one listener; `None` where none was followed.
 pub(crate) fn bass_decay(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
 ) -> Option<Drawing> {
     let ringing = mapped.ringing.as_ref()?;
     let mut canvas = Canvas::default();
@@ -39,7 +39,7 @@ pub(crate) fn bass_decay(
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
     let variant = sounded.state.name.map_or_else(String::new, |name| format!("variant: {name} · "));
     let listener = sounded.listener(mapped.listener);
-    let about = format!("{variant}listener: {listener} · {}", chorus.name);
+    let about = format!("{variant}listener: {listener} · {}", active.name);
     let title = sounded.scene.title();
     let kind = "How the bass dies away";
     border::headline(&mut canvas, head, title, kind, "after a click", &[about.clone(), about]);
@@ -135,7 +135,7 @@ fn smear(canvas: &mut Canvas, axes: &Axes) {
 }
 
 /// Marks over the field where the room's modes are, longer for those along one axis.
-fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
+fn modes(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, axes: &Axes) {
     let [low, high] = axes.ends_hz;
     let top = axes.space.min.y;
     for row in sounded.found.modes.iter().filter(|row| (low..=high).contains(&row.hz)) {

@@ -7,8 +7,8 @@ use super::isobands::Field;
 use super::level_shades::{BAR, LevelShades};
 use super::model::Drawing;
 use super::view::Side;
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Levels};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, LevelMaps};
 use earline_engine::wave_field::{Plane, PressureMap};
 use glam::DVec3;
 
@@ -20,13 +20,13 @@ const NEAR_M: f64 = 0.6;
 
 /// Lays out one of the maps of level; `is_dip` where the frequency is that of the seat's deepest dip.
 pub(crate) fn bass_levels(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    levels: &Levels,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    levels: &LevelMaps,
     map: &PressureMap,
     is_dip: bool,
 ) -> Option<Drawing> {
-    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, levels.listener)?;
+    let input = room_alone(sounded.scene, sounded.state, &active.speakers, levels.listener)?;
     let units = sounded.scene.units();
     let (side, name, kind, through) = match map.plane {
         Plane::Plan { height_m } => (
@@ -46,7 +46,7 @@ pub(crate) fn bass_levels(
         ),
     };
     let mut sheet = MapSheet::new(&input, side, &format!("Level at {:.0} Hz, {kind}", map.hz));
-    let shades = LevelShades::up_to(highest_db(sounded, chorus, map), STEP_DB, SHADES);
+    let shades = LevelShades::up_to(highest_db(sounded, active, map), STEP_DB, SHADES);
     let view = sheet.view;
     let last = |all: &[f64]| all.last().copied().unwrap_or_default();
     let steps = [&map.x_m, &map.other_m].map(|all| last(all) / (all.len() as f64 - 1.0).max(1.0));
@@ -55,7 +55,7 @@ pub(crate) fn bass_levels(
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
     shades.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
-    sheet.says(&format!("{}: one steady tone of {:.1} Hz", chorus.name, map.hz), true);
+    sheet.says(&format!("{}: one steady tone of {:.1} Hz", active.name, map.hz), true);
     sheet.says(&through, false);
     if is_dip {
         let says = format!(
@@ -75,8 +75,8 @@ pub(crate) fn bass_levels(
 }
 
 /// The highest level away from the speakers, up to a step that is read off.
-fn highest_db(sounded: &Sounded<'_>, chorus: &Chorus, map: &PressureMap) -> f64 {
-    let speakers: Vec<DVec3> = chorus
+fn highest_db(sounded: &WaveFieldView<'_>, active: &ActiveSpeakers, map: &PressureMap) -> f64 {
+    let speakers: Vec<DVec3> = active
         .speakers
         .iter()
         .filter_map(|&speaker| sounded.scene.speakers().get(speaker))

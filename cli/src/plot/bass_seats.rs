@@ -8,8 +8,8 @@ use super::level_shades::{BAR, LevelShades};
 use super::model::{Dash, Drawing, Outline, Point, Rect};
 use super::palette::{self, dashed, line};
 use super::view::{Side, View};
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Mapped, uneven_span};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, SeatMaps, uneven_span};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
 use earline_engine::wave_field::{FROM_SPEAKERS_M, Flattest, SeatMap};
 use glam::{DVec2, DVec3};
@@ -19,19 +19,19 @@ const SHADES: usize = 8;
 
 /// Lays out the map of one listener's height; `None` where there is none.
 pub(crate) fn bass_seats(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
 ) -> Option<Drawing> {
     let map = mapped.seats.as_ref()?;
-    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, mapped.listener)?;
+    let input = room_alone(sounded.scene, sounded.state, &active.speakers, mapped.listener)?;
     let mut sheet = MapSheet::new(&input, Side::Plan, "Unevenness of the bass over the floor");
     let shades = shades(map);
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
     shades.fill(&mut sheet.canvas, &Field { figures: &map.unevenness_db, at: &at });
     seats(&mut sheet, map);
-    let usual = usual(&mut sheet, sounded, chorus);
+    let usual = usual(&mut sheet, sounded, active);
     let seat = shown(&input.listener.name, mapped.unevenness_db);
     sheet.things(&input, &seat);
     for (spot, name) in
@@ -44,7 +44,7 @@ pub(crate) fn bass_seats(
         }
     }
     sheet.labels.name("38 % of the length", usual, 1.2, None);
-    words(&mut sheet, sounded, chorus, mapped, &shades);
+    words(&mut sheet, sounded, active, mapped, &shades);
     let title = format!("{}: unevenness of the bass over the floor", sounded.scene.title());
     Some(sheet.finish("bass-seats", title))
 }
@@ -98,13 +98,13 @@ fn seats(sheet: &mut MapSheet, map: &SeatMap) {
 }
 
 /// 38 % of the length, where many people begin, with a cross on the line between the speakers.
-fn usual(sheet: &mut MapSheet, sounded: &Sounded<'_>, chorus: &Chorus) -> Point {
+fn usual(sheet: &mut MapSheet, sounded: &WaveFieldView<'_>, active: &ActiveSpeakers) -> Point {
     let room = sounded.scene.room();
     let x = SEAT_FRACTION * room.length_m;
     let ends = [0.0, room.width_m].map(|y| sheet.view.at(DVec3::new(x, y, 0.0)));
     let stroke = dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain);
     sheet.canvas.polyline(ends.to_vec(), stroke);
-    let speakers = chorus.speakers.iter().filter_map(|&s| sounded.scene.speakers().get(s));
+    let speakers = active.speakers.iter().filter_map(|&s| sounded.scene.speakers().get(s));
     let sides: Vec<f64> = speakers.map(|speaker| speaker.at.y).collect();
     let y = if sides.len() == 2 { sides.iter().sum::<f64>() / 2.0 } else { room.width_m / 2.0 };
     let cross = sheet.view.at(DVec3::new(x, y, 0.0));
@@ -127,15 +127,15 @@ fn mark(sheet: &mut MapSheet, at: DVec3) {
 
 fn words(
     sheet: &mut MapSheet,
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
     shades: &LevelShades,
 ) {
     let Some(map) = &mapped.seats else { return };
     let space = sheet.bar_space(BAR);
     shades.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
-    sheet.says(&format!("{}: {}", chorus.name, uneven_span(sounded)), true);
+    sheet.says(&format!("{}: {}", active.name, uneven_span(sounded)), true);
     let units = sounded.scene.units();
     let mark = |m: f64| border::length(m, units);
     if let Some(db) = mapped.unevenness_db {

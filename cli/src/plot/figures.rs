@@ -3,7 +3,7 @@
 use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
-use crate::content::treatment::Treated;
+use crate::content::treatment::TreatmentView;
 use crate::io::write::Output;
 use crate::plot::{self, Drawing, ELEVATIONS, Input, Shown};
 use anyhow::Result;
@@ -127,7 +127,7 @@ pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
 ///
 /// # Errors
 /// When the room cannot be traced, or a picture cannot be rendered.
-pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
+pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<Output>> {
     let scene = &treated.treatment.scene;
     let (Some(state), Some(&listener)) = (scene.state(Some(AFTER)), treated.plan.listeners.first())
     else {

@@ -22,7 +22,7 @@ const BETWEEN: f64 = 6.0;
 
 /// A table of levels.
 #[derive(Debug, Clone)]
-pub(crate) struct Levels<'a> {
+pub(crate) struct LevelMaps<'a> {
     states: &'a [Shown],
     rows: Vec<Row<'a>>,
     /// How many rows had no room.
@@ -37,7 +37,7 @@ struct Row<'a> {
     levels: Vec<Option<(f64, Verdict)>>,
 }
 
-impl<'a> Levels<'a> {
+impl<'a> LevelMaps<'a> {
     /// The first bounces of all states, speaker after speaker in the order of their numbers.
     pub(crate) fn new(states: &'a [Shown], common: &'a Input) -> Self {
         let level = |state: &Shown, tag: &str| {

@@ -25,7 +25,7 @@ pub(crate) struct Label {
 
 /// Where a label went.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Placed {
+pub(crate) struct PlacementView {
     /// Its rectangle.
     pub(crate) rect: Rect,
     /// Line from the anchor to it, where it lies apart.
@@ -45,7 +45,7 @@ const DIRECTIONS: u32 = 24;
 
 /// Places all labels inside an area, clear of what is on the canvas. Every label gets a place;
 /// one overlaps only if the area is full.
-pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed> {
+pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<PlacementView> {
     let options: Vec<Vec<Spot>> =
         labels.iter().map(|label| options(label, &near(label, canvas), area)).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
@@ -80,7 +80,7 @@ pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed
 }
 
 /// Draws the leaders of placed labels.
-pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[Placed]) {
+pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[PlacementView]) {
     for leader in placed.iter().filter_map(|p| p.leader) {
         canvas.polyline(leader.to_vec(), hairline());
     }
@@ -89,12 +89,12 @@ pub(crate) fn draw_leaders(canvas: &mut Canvas, placed: &[Placed]) {
 /// A possible place with what it costs whatever the other labels do.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Spot {
-    placed: Placed,
+    placed: PlacementView,
     cost: f64,
 }
 
-fn on_top(label: &Label) -> Placed {
-    Placed { rect: Rect::around(label.anchor, label.size), leader: None }
+fn on_top(label: &Label) -> PlacementView {
+    PlacementView { rect: Rect::around(label.anchor, label.size), leader: None }
 }
 
 /// What is on the canvas within reach of a label's rings.
@@ -183,7 +183,7 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     let far = (rect.nearest(label.anchor).distance(label.anchor) - label.clear).max(0.0);
     if at_home {
         let off_centre = rect.middle().distance(label.home.map_or(rect.middle(), Rect::middle));
-        let placed = Placed { rect, leader: None };
+        let placed = PlacementView { rect, leader: None };
         return Some(Spot { placed, cost: 0.8 * covered + 0.05 * off_centre });
     }
     let leader = (far > NEAR).then(|| leader(label, rect));
@@ -197,7 +197,7 @@ fn judge(label: &Label, rect: Rect, at_home: bool, canvas: &Canvas, area: Rect) 
     let taste = 0.15 * (way.y - way.x);
     let homeless = if label.home.is_some() { 2.0 } else { 0.0 };
     let cost = 0.8 * covered + label.stay * far + crossed + taste + homeless;
-    Some(Spot { placed: Placed { rect, leader }, cost })
+    Some(Spot { placed: PlacementView { rect, leader }, cost })
 }
 
 /// From the edge of the mark to the edge of the label.

@@ -12,7 +12,7 @@ use super::scale;
 use super::tag::Tag;
 use super::view::{Side, View};
 use super::{from_trace, room, text};
-use crate::content::placement::Placed;
+use crate::content::placement::PlacementView;
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
 use earline_engine::explore::placement::{Judged, Layout, Map};
 use glam::{DVec2, DVec3};
@@ -22,7 +22,7 @@ const COLUMN: f64 = 178.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 9.0;
 /// Lays out the map.
-pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
+pub(crate) fn place_map(placed: &PlacementView<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
     let rule = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
@@ -52,7 +52,7 @@ pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
     }
 }
 
-fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades) {
+fn floor(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, shades: &Shades) {
     room::walls(canvas, view, &Default::default());
     shades.fields(canvas, placed.map, view);
     let mut labels = Labels::default();
@@ -85,7 +85,7 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, shades: &Shades)
 }
 
 /// Furniture where it stands; what moves along is dashed there, and whole with the best layout.
-fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut Labels) {
+fn furniture(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, labels: &mut Labels) {
     let moves = |name: &str| {
         let along = placed.plan.along.iter().filter_map(|&i| placed.scene.furniture().get(i));
         along.into_iter().any(|piece| piece.name == name)
@@ -115,7 +115,7 @@ fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut
 }
 
 /// 38 % of the length, where many people begin.
-fn usual_line(canvas: &mut Canvas, placed: &Placed<'_>, view: &View) {
+fn usual_line(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View) {
     let x = SEAT_FRACTION * placed.scene.room().length_m;
     let ends = [0.0, placed.scene.room().width_m].map(|y| view.at(DVec3::new(x, y, 0.0)));
     canvas.polyline(ends.to_vec(), dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain));
@@ -131,7 +131,7 @@ fn seat(view: &View, layout: &Layout) -> Point {
 /// The triangle of a layout, its cabinets, and a ring at its seat.
 fn layout(
     canvas: &mut Canvas,
-    placed: &Placed<'_>,
+    placed: &PlacementView<'_>,
     view: &View,
     layout: &Layout,
     stroke: super::model::Stroke,
@@ -172,7 +172,13 @@ fn tag(content: &str) -> Tag {
 }
 
 /// The words beside the map.
-fn side(canvas: &mut Canvas, placed: &Placed<'_>, shades: &Shades, scale: &str, column: Rect) {
+fn side(
+    canvas: &mut Canvas,
+    placed: &PlacementView<'_>,
+    shades: &Shades,
+    scale: &str,
+    column: Rect,
+) {
     let title = placed.scene.title();
     let scale = format!("{scale} on A4");
     let pair = format!("pair: {}", placed.pair);
@@ -218,7 +224,7 @@ fn map_step_m(map: &Map) -> f64 {
 /// A layout in three lines; returns where the next one begins.
 fn described(
     canvas: &mut Canvas,
-    placed: &Placed<'_>,
+    placed: &PlacementView<'_>,
     name: &str,
     one: &Judged,
     at: Point,

@@ -6,7 +6,7 @@ use super::from_compared::{Shown, in_common};
 use super::input::{Hit, Input, Path};
 use super::labels::Labels;
 use super::legend::Legend;
-use super::levels::Levels;
+use super::levels::LevelMaps;
 use super::model::{Drawing, Point, Rect, Weight};
 use super::ordinate::WALL;
 use super::palette::{self, line};
@@ -54,7 +54,7 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     let any_view = View::new(Side::Plan, &common.room, 1.0, frame);
     let legend = Legend::new(common, &any_view, &first_bounces, LEGEND);
     let drawn = &shown[..shown.len().min(PLANS)];
-    let mut levels = Levels::new(drawn, common);
+    let mut levels = LevelMaps::new(drawn, common);
     let wanted = legend.height().max(levels.height(inner.size().x - LEGEND - 8.0)) + 7.0;
     let band = wanted.clamp(BAND[0], BAND[1]);
     let split = frame.max.y - band;

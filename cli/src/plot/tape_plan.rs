@@ -11,7 +11,7 @@ use super::scale::{self, Scale};
 use super::tag::Tag;
 use super::view::{Side, View};
 use super::{from_trace, room, symbol, text, ticks};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::{Mark, MarkOf, PairAtSeat, PairSet};
 use earline_engine::scene::Aim;
 use glam::{DVec2, DVec3};
@@ -20,7 +20,7 @@ use glam::{DVec2, DVec3};
 const BAR: f64 = 9.0;
 
 /// Draws the floor as large as a ruler's scale allows; returns that scale.
-pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> Scale {
+pub(crate) fn draw(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, space: Rect) -> Scale {
     let (view, scale, marks) = fit(setting, space);
     room::walls(canvas, &view, &ticks::crossings(&view, &marks));
     let mut labels = Labels::default();
@@ -53,7 +53,7 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> S
 
 /// The largest scale at which the room and its dimensions fit, and the marks on each tape: all, or
 /// as many as there is room for beside each other.
-fn fit(setting: &Setting<'_>, space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
+fn fit(setting: &SettingOutSheet<'_>, space: Rect) -> (View, Scale, [Vec<Tick>; 4]) {
     let whole = fit_of(setting, space, usize::MAX);
     if is_clear(&whole.0, &whole.2, space) {
         return whole;
@@ -72,7 +72,11 @@ fn is_clear(view: &View, marks: &[Vec<Tick>; 4], space: Rect) -> bool {
         && ordinate::length(&marks[2], true, Writing::Upright) <= size.y
 }
 
-fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, Scale, [Vec<Tick>; 4]) {
+fn fit_of(
+    setting: &SettingOutSheet<'_>,
+    space: Rect,
+    most: usize,
+) -> (View, Scale, [Vec<Tick>; 4]) {
     let room = setting.scene.room();
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let unit = View::new(Side::Plan, room, 1.0, space);
@@ -94,7 +98,7 @@ fn spare(view: &View, space: Rect) -> f64 {
 }
 
 /// The first crosses on the tapes along the front wall and along the left wall.
-fn along(setting: &Setting<'_>, view: &View, most: usize) -> [Vec<Tick>; 4] {
+fn along(setting: &SettingOutSheet<'_>, view: &View, most: usize) -> [Vec<Tick>; 4] {
     let edges = ticks::edges(view);
     std::array::from_fn(|index| {
         let mut found = Vec::new();
@@ -129,7 +133,7 @@ fn abridge(tick: &mut Tick) {
 /// Letters at one mark of a tape.
 const LETTERS: usize = 4;
 
-fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn centre_line(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     let middle_m = setting.out.centre_line_m;
     let ends = [0.0, setting.scene.room().length_m];
     let ends = ends.map(|x| view.at(DVec3::new(x, middle_m, 0.0)));
@@ -138,7 +142,7 @@ fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
 }
 
 /// Hairlines from the crosses to the two walls they are measured from.
-fn witnesses(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn witnesses(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     for (_, mark) in setting.crosses() {
         for foot in [mark.at().with_x(0.0), mark.at().with_y(0.0)] {
             let fine = dashed(palette::RULE, 0.16, Dash::Short);
@@ -150,7 +154,7 @@ fn witnesses(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
 /// The pair's triangle with the seat it is made for, and how far its axes go.
 fn triangle(
     canvas: &mut Canvas,
-    setting: &Setting<'_>,
+    setting: &SettingOutSheet<'_>,
     view: &View,
     pair: &PairSet,
     labels: &mut Labels,
@@ -195,7 +199,7 @@ fn made_for<'p>(pair: &'p PairSet, aim: &Aim) -> Option<&'p PairAtSeat> {
 }
 
 /// Cabinets and heads.
-fn things(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn things(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     // Where heads overlap the first one is on top.
     for (_, mark) in setting.crosses().into_iter().rev() {
         let extent = match mark.of {
@@ -228,7 +232,7 @@ fn cross(canvas: &mut Canvas, at: Point) {
 }
 
 /// Radius of what is drawn at a mark, millimetres.
-fn clear(setting: &Setting<'_>, view: &View, mark: &Mark) -> f64 {
+fn clear(setting: &SettingOutSheet<'_>, view: &View, mark: &Mark) -> f64 {
     let half_m = match mark.of {
         MarkOf::Speaker(index) => {
             let cabinet = setting.scene.speakers().get(index).and_then(|s| s.cabinet().copied());

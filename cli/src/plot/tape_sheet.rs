@@ -5,14 +5,14 @@ use super::canvas::{Canvas, words};
 use super::model::{Drawing, Point, Rect};
 use super::palette::{self, line};
 use super::{tape_plan, tape_words, text};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use glam::DVec2;
 
 /// Left edge of the column of words.
 const COLUMN: f64 = 172.0;
 
 /// Lays out the sheet.
-pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
+pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = border::frame(&mut canvas);
     let rule = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
@@ -29,8 +29,14 @@ pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
     };
     let title = setting.scene.title();
     let scale = format!("{} on A4", scale.name);
-    let taken =
-        border::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
+    let taken = border::headline(
+        &mut canvas,
+        column,
+        title,
+        "SettingOutSheet out",
+        &scale,
+        &about(setting),
+    );
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     tape_words::write(&mut canvas, setting, below);
     canvas.text(words(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());
@@ -43,7 +49,7 @@ pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
 }
 
 /// The room, in full and in short.
-fn about(setting: &Setting<'_>) -> [String; 2] {
+fn about(setting: &SettingOutSheet<'_>) -> [String; 2] {
     let room = setting.scene.room();
     let size = [room.length_m, room.width_m, room.height_m]
         .map(|metres| text::with_fractions(&setting.mark(metres)))

@@ -5,7 +5,7 @@ use super::column::{Column, Rows};
 use super::model::Rect;
 use super::text::with_fractions;
 use crate::content::placement_tolerance::{PairHeights, tenths};
-use crate::content::setting_out::{CAUTIONS, Setting, image};
+use crate::content::setting_out::{CAUTIONS, SettingOutSheet, image};
 use crate::format::length;
 use earline_engine::analysis::setting_out::{PairAtSeat, PairSet};
 
@@ -25,7 +25,7 @@ struct Extent {
 }
 
 /// Writes it as large as it fits.
-pub(crate) fn write(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) {
+pub(crate) fn write(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, space: Rect) {
     let smallest = SIZES[SIZES.len() - 1];
     let whole = |has_heights: bool| {
         SIZES.into_iter().map(move |size| Extent { size, most: usize::MAX, has_heights })
@@ -38,7 +38,7 @@ pub(crate) fn write(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) {
 }
 
 /// Writes all of it; whether it fits.
-fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: Extent) -> bool {
+fn all(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, space: Rect, extent: Extent) -> bool {
     let Extent { size, most, has_heights } = extent;
     let mut column = Column::new(canvas, space, size);
     before(&mut column, setting);
@@ -56,7 +56,7 @@ fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: Extent) 
     column.fits()
 }
 
-fn before(column: &mut Column<'_>, setting: &Setting<'_>) {
+fn before(column: &mut Column<'_>, setting: &SettingOutSheet<'_>) {
     let out = setting.out;
     column.heading("First");
     let begin = out.marks.first().map_or_else(String::new, |mark| {
@@ -70,7 +70,7 @@ fn before(column: &mut Column<'_>, setting: &Setting<'_>) {
     )));
 }
 
-fn marks(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn marks(column: &mut Column<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Marks, and how far each may be off");
     let heads = vec![
         ("", false),
@@ -103,7 +103,7 @@ fn marks(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
     }
 }
 
-fn check(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn check(column: &mut Column<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Diagonals on the floor, to check with");
     let heads = vec![
         ("", false),
@@ -119,7 +119,7 @@ fn check(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
     column.table(&Rows { heads, rows: rows.collect() }, most);
 }
 
-fn triangle(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairSet, most: usize) {
+fn triangle(column: &mut Column<'_>, setting: &SettingOutSheet<'_>, pair: &PairSet, most: usize) {
     let base = length(setting, pair.base_m);
     column.heading(&format!("Triangle of {}: base {base}", pair.name));
     let heads = vec![
@@ -149,7 +149,7 @@ fn triangle(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairSet, most
 }
 
 /// What is worth a word at a seat, if anything is.
-fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
+fn at_seat(setting: &SettingOutSheet<'_>, seat: &PairAtSeat) -> Option<String> {
     let name = setting.listener(seat.listener);
     let differ = setting.differ(&seat.mismatch);
     let differ = differ.map(|differ| format!("{differ}: {}.", image(&seat.mismatch)));
@@ -159,15 +159,15 @@ fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
     (!parts.is_empty()).then(|| format!("{name}: {}", parts.join(" ")))
 }
 
-fn turns(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
+fn turns(column: &mut Column<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Turning the cabinets");
     let heads =
         vec![("toe-in", true), ("front edges", true), ("side edges", true), ("speaker", false)];
     let rows = setting.out.turns.iter().map(|turn| {
         let name = setting.speaker(turn.speaker);
-        let tilt = Setting::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
+        let tilt = SettingOutSheet::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
         vec![
-            Setting::turn(turn.toe_in_deg),
+            SettingOutSheet::turn(turn.toe_in_deg),
             with_fractions(&setting.edges(turn.front_edges_m)),
             with_fractions(&setting.edges(turn.side_edges_m)),
             format!("{name}{tilt}"),
@@ -181,7 +181,12 @@ fn turns(column: &mut Column<'_>, setting: &Setting<'_>, most: usize) {
 }
 
 /// A pair at every height it could stand at, heard seated and standing.
-fn heights(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairHeights, most: usize) {
+fn heights(
+    column: &mut Column<'_>,
+    setting: &SettingOutSheet<'_>,
+    pair: &PairHeights,
+    most: usize,
+) {
     let name = setting.out.pairs.get(pair.pair).map_or("", |pair| pair.name.as_str());
     column.heading(&format!("Height of {name}: direct sound, dB"));
     let heads = vec![
@@ -210,6 +215,6 @@ fn heights(column: &mut Column<'_>, setting: &Setting<'_>, pair: &PairHeights, m
     );
 }
 
-fn length(setting: &Setting<'_>, metres: f64) -> String {
+fn length(setting: &SettingOutSheet<'_>, metres: f64) -> String {
     with_fractions(&setting.mark(metres))
 }

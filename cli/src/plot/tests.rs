@@ -4,8 +4,8 @@
 
 use super::model::{Item, Rect, Text};
 use super::*;
-use crate::content::placement_tolerance::Care;
-use crate::content::setting_out::Setting;
+use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::setting_out;
 use earline_engine::scene::{NoAttachments, Scene, Surface, Units};
 use glam::DVec2;
@@ -68,8 +68,9 @@ fn sheet_of(text: &str, units: Units) -> Drawing {
     let state = scene.state(None).unwrap();
     let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
     let care =
-        Care::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5).unwrap();
-    tape_sheet(&Setting { scene: &scene, state: &state, units, out: &out, care: &care })
+        PlacementTolerance::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5)
+            .unwrap();
+    tape_sheet(&SettingOutSheet { scene: &scene, state: &state, units, out: &out, care: &care })
 }
 
 /// Every cross of a usual room is on the floor and in the column; what a full sheet leaves out it

@@ -34,7 +34,6 @@ fn markup(block: &Block) -> Markup {
         Block::Widths(tables) => {
             html! { @if let Some(widest) = tables.first() { (table(widest)) } }
         }
-        Block::Figure(own) => figure(&own.drawing, &own.id_prefix),
     }
 }
 

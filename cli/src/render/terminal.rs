@@ -43,7 +43,6 @@ fn block_lines(block: &Block, width: usize, lines: &mut Vec<String>) {
         }
         Block::Table(table) => lines.extend(table_lines(table, width)),
         Block::Widths(tables) => lines.extend(widest_that_fits(tables, width)),
-        Block::Figure(_) => {}
         Block::Pause => pause(lines),
     }
 }

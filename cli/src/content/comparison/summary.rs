@@ -31,13 +31,13 @@ fn early(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String {
     let both = view.both(difference);
     let of = |window_s: f64| {
         let [first, second] = both.map(|seen| strongest(view, seen, window_s));
-        let sentences = match view.early_change_db(difference, window_s) {
+        let outcome = match view.early_change_db(difference, window_s) {
             None => String::new(),
             Some(db) if is_equal(db) => ": equal within what the model knows".to_owned(),
             Some(db) if db < 0.0 => format!(": {:.1} dB quieter", -db),
             Some(db) => format!(": {db:.1} dB louder"),
         };
-        format!("{first} in {}, {second} in {}{sentences}.", both[0].at.name, both[1].at.name)
+        format!("{first} in {}, {second} in {}{outcome}.", both[0].at.name, both[1].at.name)
     };
     let [short, long] = EARLY_S.map(|window_s| time::milliseconds(window_s, 0));
     let [in_short, in_long] = EARLY_S.map(of);
@@ -113,7 +113,7 @@ fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String
         _ => sums,
     };
     let early = time::milliseconds(EARLY_S[0], 0);
-    let sentences = match view.db_per_cost(difference) {
+    let worth = match view.db_per_cost(difference) {
         Ok(ratio) => format!(
             "in the first {early} the strongest reflection changes by {} for it, {:.2} dB \
              quieter for every 100 spent",
@@ -127,7 +127,7 @@ fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String
         ),
         Err(why) => format!("no decibels for each unit are given, for {why}"),
     };
-    Some(format!("Cost, in the scene's currency: {sums}; {sentences}."))
+    Some(format!("Cost, in the scene's currency: {sums}; {worth}."))
 }
 
 /// A sum without needless decimals.

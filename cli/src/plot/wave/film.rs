@@ -11,7 +11,7 @@ use super::super::{border, png, text};
 use super::fronts::{self, KEY};
 use super::gif::{Palette, Writer};
 use super::stage::Stage;
-use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
+use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
 use crate::io::write::Output;
 use anyhow::Result;
 use earline_engine::analysis::wavefront::Cut;
@@ -70,7 +70,7 @@ impl Reel {
 /// # Errors
 /// When a picture cannot be rendered or written.
 pub(crate) fn shoot(
-    filmed: &Filmed<'_>,
+    filmed: &WavefrontView<'_>,
     shot: &Shot<'_>,
     more: &(dyn Fn(u64) + Sync),
 ) -> Result<Reel> {
@@ -131,7 +131,7 @@ const DELAY: u16 = (100 / RATE) as u16;
 
 /// What stays the same from picture to picture.
 struct Set<'a> {
-    filmed: &'a Filmed<'a>,
+    filmed: &'a WavefrontView<'a>,
     shot: &'a Shot<'a>,
     stage: Stage,
     places: Places,
@@ -151,7 +151,7 @@ struct Places {
 }
 
 impl<'a> Set<'a> {
-    fn new(filmed: &'a Filmed<'a>, shot: &'a Shot<'a>) -> Result<Self> {
+    fn new(filmed: &'a WavefrontView<'a>, shot: &'a Shot<'a>) -> Result<Self> {
         let stage = Stage::new(filmed, shot.wave.cut());
         let places = Places::of(&stage);
         let beneath = png::rasterise(&still(filmed, shot, &stage, &places), DOTS_PER_MM)?;
@@ -180,7 +180,7 @@ impl<'a> Set<'a> {
 }
 
 /// What stays the same.
-fn still(filmed: &Filmed<'_>, shot: &Shot<'_>, stage: &Stage, places: &Places) -> Drawing {
+fn still(filmed: &WavefrontView<'_>, shot: &Shot<'_>, stage: &Stage, places: &Places) -> Drawing {
     let mut canvas = Canvas::default();
     canvas.rect(Rect { min: DVec2::ZERO, max: SHEET }, Some(palette::PAPER), None);
     stage.beneath(&mut canvas, &places.view, true);
@@ -193,7 +193,11 @@ fn still(filmed: &Filmed<'_>, shot: &Shot<'_>, stage: &Stage, places: &Places) -
 
 /// A picture with what stays and what moves, and where in it the room is.
 #[cfg(test)]
-pub(super) fn whole(filmed: &Filmed<'_>, shot: &Shot<'_>, index: usize) -> Result<(Drawing, Rect)> {
+pub(super) fn whole(
+    filmed: &WavefrontView<'_>,
+    shot: &Shot<'_>,
+    index: usize,
+) -> Result<(Drawing, Rect)> {
     let set = Set::new(filmed, shot)?;
     let mut drawing = still(filmed, shot, &set.stage, &set.places);
     drawing.items.extend(set.moving(index).items);
@@ -264,7 +268,7 @@ impl Places {
 }
 
 /// What is shown: scene, state, whose sound, from where.
-fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rect) {
+fn heading(canvas: &mut Canvas, filmed: &WavefrontView<'_>, shot: &Shot<'_>, space: Rect) {
     let wide = space.size().x;
     let mut line = |content: &str, y: f64, size: f64, weight: Weight| {
         let content = text::fit(content, size, weight, wide);
@@ -292,7 +296,7 @@ fn foot(canvas: &mut Canvas, space: Rect) {
 const LIMITS: &str = "Mirror paths only: nothing bends round edges or scatters.";
 
 /// Draws a bar for scale from a point on.
-fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
+fn measure(canvas: &mut Canvas, filmed: &WavefrontView<'_>, view: &View, from: Point) {
     let scale = Scale { mm_per_m: view.mm_per_m, name: String::new() };
     let (step_m, count, unit, unit_m) = scale::bar(&scale, 18.0, filmed.scene.units());
     let long_m = step_m * count as f64;
@@ -305,7 +309,7 @@ fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
 }
 
 /// How far the film is.
-fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, space: Rect) {
+fn clock(canvas: &mut Canvas, filmed: &WavefrontView<'_>, time_ms: f64, way_m: f64, space: Rect) {
     let at = |y: f64| space.min + DVec2::Y * y;
     canvas.text(words(format!("{time_ms:.1} ms"), at(7.5), 9.0).strong());
     let way = format!("sound has come {}", border::length(way_m, filmed.scene.units()));
@@ -321,7 +325,7 @@ fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, spa
 const LONGEST_WAY: &str = "sound has come 88 ft 10⅞ in";
 
 /// What has happened so far, the latest at the end; as many lines as there is room for.
-fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
+fn story(canvas: &mut Canvas, filmed: &WavefrontView<'_>, time_ms: f64, space: Rect) {
     let indent = 9.5;
     let wide = space.size().x - indent;
     let past = filmed.happenings.iter().filter(|h| 1e3 * h.time_s <= time_ms);

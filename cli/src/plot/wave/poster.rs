@@ -8,7 +8,7 @@ use super::super::text;
 use super::film::wrapped;
 use super::fronts;
 use super::stage::Stage;
-use crate::content::wavefront::{Filmed, Shot, file_name};
+use crate::content::wavefront::{Shot, WavefrontView, file_name};
 use earline_engine::analysis::wavefront::{Cut, Moment, What};
 use glam::DVec2;
 use rayon::prelude::*;
@@ -25,7 +25,7 @@ const THIN: f64 = 0.7;
 const ALIKE_MS: f64 = 0.6;
 
 /// Lays out the sheet.
-pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
+pub(crate) fn poster(filmed: &WavefrontView<'_>, shot: &Shot<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = border::frame(&mut canvas).grown(-4.0);
     let cut = shot.wave.cut();
@@ -64,7 +64,7 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
 const LIMITS: &str = "Blue lines: wavefronts. Orange dots: rays, with the last 0.6 m of their way. \
                       Mirror paths only: nothing bends round edges or scatters.";
 
-fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rect) {
+fn heading(canvas: &mut Canvas, filmed: &WavefrontView<'_>, shot: &Shot<'_>, inner: Rect) {
     let key = Rect::new(inner.max.x - 92.0, inner.min.y, inner.max.x, inner.min.y + fronts::KEY);
     let head = Rect { max: DVec2::new(key.min.x - 6.0, inner.max.y), ..inner };
     let from = if shot.wave.cut() == Cut::Plan { "from above" } else { "from the left" };
@@ -89,7 +89,7 @@ fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rec
 /// What is over a room: the moment, and what happens then.
 fn caption(
     canvas: &mut Canvas,
-    filmed: &Filmed<'_>,
+    filmed: &WavefrontView<'_>,
     Chosen { time_ms, says }: &Chosen,
     way_m: f64,
     space: Rect,
@@ -140,7 +140,7 @@ struct Chosen {
 
 /// The moments shown: half-way to the first seat, at it, its first and its loudest reflection, and the
 /// end; then, gap by gap, what happens between.
-fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<Chosen> {
+fn chosen(filmed: &WavefrontView<'_>, count: usize) -> Vec<Chosen> {
     let until_ms = filmed.film.moment_ms(filmed.film.pictures());
     let mut moments = Vec::new();
     let first = filmed.listeners.first();

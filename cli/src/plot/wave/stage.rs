@@ -8,7 +8,7 @@ use super::super::model::{Outline, Point, Rect, Weight};
 use super::super::palette::{self, line};
 use super::super::view::{Side, View};
 use super::super::{room, symbol, text};
-use crate::content::wavefront::Filmed;
+use crate::content::wavefront::WavefrontView;
 use earline_engine::analysis::wavefront::Cut;
 use earline_engine::scene::Room;
 use glam::DVec2;
@@ -32,8 +32,8 @@ pub(super) struct Stage {
 }
 
 impl Stage {
-    pub(super) fn new(filmed: &Filmed<'_>, cut: Cut) -> Self {
-        let Filmed { scene, state, .. } = *filmed;
+    pub(super) fn new(filmed: &WavefrontView<'_>, cut: Cut) -> Self {
+        let WavefrontView { scene, state, .. } = *filmed;
         let heard = &scene.speakers()[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
         for &index in filmed.listeners {

@@ -5,7 +5,7 @@
 use super::super::model::{Drawing, Rect, Text};
 use super::super::text;
 use super::{film, poster};
-use crate::content::wavefront::{Film, Filmed, Shot, TRACKS};
+use crate::content::wavefront::{Film, Shot, TRACKS, WavefrontView};
 use earline_engine::analysis::wavefront::{Cut, Wave, WavePlan};
 use earline_engine::scene::{NoAttachments, Scene};
 use glam::DVec2;
@@ -28,7 +28,7 @@ fn rooms() -> [String; 4] {
 }
 
 /// Does something with each room in each cut.
-fn each_shot(look: impl Fn(&Filmed<'_>, &Shot<'_>)) {
+fn each_shot(look: impl Fn(&WavefrontView<'_>, &Shot<'_>)) {
     for room in rooms() {
         let scene = Scene::parse(&room, &NoAttachments).unwrap().scene;
         let state = scene.state(None).unwrap();
@@ -38,7 +38,7 @@ fn each_shot(look: impl Fn(&Filmed<'_>, &Shot<'_>)) {
             let wave = Wave::new(&scene, &state, plan).unwrap();
             let happenings = wave.happenings(&listeners);
             let tracks = wave.tracks(TRACKS);
-            let filmed = Filmed {
+            let filmed = WavefrontView {
                 scene: &scene,
                 state: &state,
                 speaker: 0,

@@ -1,21 +1,19 @@
 //! What a person reads after a film of sound was made.
 
-use super::{heading, title};
-use crate::content::wavefront::{Filmed, file_name};
-use crate::format::length;
-use crate::io::terminal::QUIET;
+use super::{WavefrontView, file_name};
+use crate::content::document::{Cell, Column, Document, Table};
+use crate::format::{length, level};
 use crate::plot::Sizes;
-use crate::render::columns::{Cell, Lean, Table, indented, paragraph};
 use earline_engine::analysis::wavefront::{Cut, What};
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(filmed: &Filmed<'_>, reels: &[Sizes], width: usize) -> String {
-    let mut lines = title(filmed.scene, filmed.state, width);
-    lines.extend(paragraph(&shown(filmed), width));
-    lines.extend(heading("What you see, and when"));
-    lines.extend(story(filmed).lines(width, QUIET));
-    lines.extend(heading("The files"));
-    for (shot, reel) in filmed.shots.iter().zip(reels) {
+pub(crate) fn document(view: &WavefrontView<'_>, reels: &[Sizes]) -> Document {
+    let mut document = Document::of_scene(view.scene, view.state);
+    document.paragraph(shown(view));
+    document.heading("What you see, and when");
+    document.table(story(view));
+    document.heading("The files");
+    for (shot, reel) in view.shots.iter().zip(reels) {
         let name = file_name(shot.wave.cut());
         let from = match shot.wave.cut() {
             Cut::Plan => "from above",
@@ -27,58 +25,60 @@ pub(crate) fn text(filmed: &Filmed<'_>, reels: &[Sizes], width: usize) -> String
             reel.pictures,
             reel.film_bytes as f64 / 1e6,
         );
-        lines.extend(indented(&text, 2, width));
+        document.note(text);
     }
-    lines.extend(heading("How to read it"));
-    for text in reading(filmed) {
-        lines.extend(indented(&text, 2, width));
+    document.heading("How to read it");
+    for text in reading(view) {
+        document.note(text);
     }
-    lines.push(String::new());
-    lines.join("\n")
+    document
 }
 
-fn shown(filmed: &Filmed<'_>) -> String {
-    let film = &filmed.film;
+fn shown(view: &WavefrontView<'_>) -> String {
+    let film = &view.film;
     let until_ms = film.moment_ms(film.pictures());
-    let cuts: Vec<String> = filmed.shots.iter().map(|shot| filmed.where_cut(&shot.wave)).collect();
+    let cuts: Vec<String> = view.shots.iter().map(|shot| view.where_cut(&shot.wave)).collect();
     format!(
         "The sound of {}, cut {}: the first {until_ms:.1} ms, {} times slower than life, in {:.1} s of film.",
-        filmed.speaker_name(),
+        view.speaker_name(),
         cuts.join(" and "),
         film.slow,
         film.second(until_ms),
     )
 }
 
-fn story(filmed: &Filmed<'_>) -> Table {
-    let mut table = Table::new(vec![
-        ("After ms", Lean::Right),
-        ("Film s", Lean::Right),
-        ("Way", Lean::Right),
-        ("The sound", Lean::Left),
-    ]);
-    for happening in &filmed.happenings {
+fn story(view: &WavefrontView<'_>) -> Table {
+    let mut table = Table::new(
+        "The sound on its way",
+        vec![
+            Column::right("After ms"),
+            Column::right("Film s"),
+            Column::right("Way"),
+            Column::left("The sound"),
+        ],
+    );
+    for happening in &view.happenings {
         let time_ms = 1e3 * happening.time_s;
-        let says = filmed.says(&happening.what);
+        let says = view.says(&happening.what);
         let says = match &happening.what {
             What::Reflects { level_db, .. } => {
-                format!("{says}, {level_db:.1} dB against the direct sound")
+                format!("{says}, {} against the direct sound", level::with_unit(*level_db))
             }
             _ => says,
         };
         let cells = [
             format!("{time_ms:.1}"),
-            format!("{:.1}", filmed.film.second(time_ms)),
-            length::length(happening.distance_m, filmed.scene.units()),
+            format!("{:.1}", view.film.second(time_ms)),
+            length::length(happening.distance_m, view.scene.units()),
             says,
         ];
-        table.row(cells.into_iter().map(Cell::plain).collect(), Vec::new());
+        table.row(cells.into_iter().map(Cell::plain).collect());
     }
     table
 }
 
-fn reading(filmed: &Filmed<'_>) -> [String; 3] {
-    let range = filmed.film.range();
+fn reading(view: &WavefrontView<'_>) -> [String; 3] {
+    let range = view.film.range();
     [
         format!(
             "A line is where the sound is at that moment, darker and thicker where it is louder ({range}); \

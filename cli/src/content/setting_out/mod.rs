@@ -1,6 +1,8 @@
-//! A setting-out sheet with what its words need: names, letters and how lengths are written.
+//! A sheet-out sheet with what its words need: names, letters and how lengths are written.
 
-use crate::content::placement_tolerance::Care;
+pub(crate) mod document;
+
+use crate::content::placement_tolerance::PlacementTolerance;
 use crate::format::length;
 use earline_engine::analysis::setting_out::{
     CentreImage, Contrast, Mark, MarkOf, Mismatch, PairAtSeat, SettingOut, ToeIn,
@@ -9,7 +11,7 @@ use earline_engine::scene::{Scene, State, Units};
 
 /// A scene, set out.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Setting<'a> {
+pub(crate) struct SettingOutSheet<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state, for what stands in the way of the tape.
@@ -19,7 +21,7 @@ pub(crate) struct Setting<'a> {
     /// The sheet.
     pub(crate) out: &'a SettingOut,
     /// What heights cost, and how far marks may be off.
-    pub(crate) care: &'a Care,
+    pub(crate) care: &'a PlacementTolerance,
 }
 
 /// What the sheet says of heavy things; common practice, save for the tilt, which is statics.
@@ -30,7 +32,7 @@ pub(crate) const CAUTIONS: [&str; 3] = [
     "Keep fans, heaters and doors clear of the cabinets.",
 ];
 
-impl Setting<'_> {
+impl SettingOutSheet<'_> {
     /// A length off the tape.
     pub(crate) fn mark(&self, metres: f64) -> String {
         length::mark(metres, self.units)
@@ -86,16 +88,6 @@ impl Setting<'_> {
             t if t < 0.0 => format!("{:.1}° out", -t),
             t => format!("{t:.1}° in"),
         }
-    }
-
-    /// How what a mark is for is turned: `29.9° in, tilted 2.0° down`; empty for ears.
-    pub(crate) fn turn_of(&self, of: MarkOf) -> String {
-        let MarkOf::Speaker(speaker) = of else { return String::new() };
-        let Some(turn) = self.out.turns.iter().find(|turn| turn.speaker == speaker) else {
-            return String::new();
-        };
-        let tilt = Self::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
-        format!("{}{tilt}", Self::turn(turn.toe_in_deg))
     }
 
     /// The offset between two edges, or a dash where nothing is known of the cabinet.

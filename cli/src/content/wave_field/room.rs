@@ -1,25 +1,23 @@
 //! What the room and its panels do to the bass, whatever the seat: spacing of modes, reach of builds.
 
-use super::heading;
-use crate::content::wave_field::{Reach, Sounded};
+use super::{Reach, WaveFieldView};
+use crate::content::document::Document;
 use crate::format::length;
-use crate::render::columns::{indented, item};
 use earline_engine::wave_field::{
     AXIAL_LEAST_HZ, AXIAL_MOST_HZ, LEAST_TAKEN, SPACING_TO_HZ, Spacing,
 };
 
 /// How the modes are spaced, by rules that know no seat.
-pub(super) fn spacing(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
-    let found = sounded.spacing();
-    let mut lines: Vec<String> = heading("How the modes are spaced").into();
-    for text in [thirds(&found), coinciding(&found), axial(&found)] {
-        lines.extend(item("  - ", &text, width));
-    }
+pub(crate) fn spacing(view: &WaveFieldView<'_>) -> Document {
+    let mut document = Document::default();
+    let found = view.spacing();
+    document.heading("How the modes are spaced");
+    document.list([thirds(&found), coinciding(&found), axial(&found)]);
     let last = format!(
         "Rules for the size of a room, up to {SPACING_TO_HZ:.0} Hz; none of them knows where you sit."
     );
-    lines.extend(indented(&last, 2, width));
-    lines
+    document.note(last);
+    document
 }
 
 fn thirds(found: &Spacing) -> String {
@@ -76,30 +74,29 @@ fn axial(found: &Spacing) -> String {
 }
 
 /// How far down each build on the surfaces reaches, and what would reach farther.
-pub(super) fn reach(sounded: &Sounded<'_>, width: usize) -> Vec<String> {
-    let builds = sounded.reach();
+pub(crate) fn reach(view: &WaveFieldView<'_>) -> Document {
+    let mut document = Document::default();
+    let builds = view.reach();
     if builds.is_empty() {
-        return Vec::new();
+        return document;
     }
-    let mut lines: Vec<String> = heading("How far down the panels reach").into();
-    for build in &builds {
-        lines.extend(item("  - ", &reaches(sounded, build), width));
-    }
+    document.heading("How far down the panels reach");
+    document.list(builds.iter().map(|build| reaches(view, build)));
     let text = format!(
         "Next to nothing means less than {LEAST_TAKEN} of what falls straight on it. A limp wall, a membrane \
          or a resonator reaches deeper for its depth; none of them is computed here."
     );
-    lines.extend(indented(&text, 2, width));
-    lines
+    document.note(text);
+    document
 }
 
-fn reaches(sounded: &Sounded<'_>, build: &Reach<'_>) -> String {
+fn reaches(view: &WaveFieldView<'_>, build: &Reach<'_>) -> String {
     let Some(down_to_hz) = build.down_to_hz else {
         return format!("{}: takes something down to the lowest notes.", build.name);
     };
     let says = format!("{}: next to nothing below {down_to_hz:.0} Hz.", build.name);
     let Some((target_hz, farther)) = build.farther else { return says };
-    let length = |metres: f64| length::length(metres, sounded.scene.units());
+    let length = |metres: f64| length::length(metres, view.scene.units());
     let ways: Vec<String> = [
         farther.thickness_m.map(|metres| format!("{} of it right on the surface", length(metres))),
         farther.gap_m.map(|metres| format!("a gap of {} behind it", length(metres))),

@@ -1,5 +1,8 @@
 //! What bass does, with what its words need: the same for terminal, JSON and pictures.
 
+pub(crate) mod document;
+pub(crate) mod room;
+
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::medium::materials::Build;
@@ -11,7 +14,7 @@ use earline_engine::wave_field::{
 
 /// A solution and what it is of.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Sounded<'a> {
+pub(crate) struct WaveFieldView<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
@@ -22,7 +25,7 @@ pub(crate) struct Sounded<'a> {
     pub(crate) found: &'a Bass,
 }
 
-impl<'a> Sounded<'a> {
+impl<'a> WaveFieldView<'a> {
     /// A listener's name.
     pub(crate) fn listener(&self, index: usize) -> &'a str {
         self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
@@ -99,7 +102,7 @@ pub(crate) struct Reach<'a> {
 
 /// Where a mode is silent: `1.45 and 4.35 m from front wall`, one part for each axis it has half waves
 /// along.
-pub(crate) fn silent_at(mode: &Mode, scene: &Scene) -> String {
+pub(crate) fn nodal_planes(mode: &Mode, scene: &Scene) -> String {
     let walls = ["front wall", "left wall", "floor"];
     let part = |axis: usize| {
         let nulls = mode.silent_at_m(axis, scene.room());

@@ -1,33 +1,32 @@
 //! What a sweep found, in words.
 
-use super::heading;
-use crate::io::terminal::HEADING;
-use crate::render::columns::{Cell, Lean, Table as Columns, paragraph};
+use crate::content::document::{self, Cell, Column, Document};
+use crate::format::number::MISSING;
 use crate::study::{Field, Kind, Table};
 use earline_engine::explore::study::{Levels, Way};
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(table: &Table<'_>, title: &str, folder: &Path, width: usize) -> String {
-    let mut lines = vec![format!("{HEADING}{title}{HEADING:#}"), String::new()];
-    lines.extend(paragraph(&about(table), width));
-    lines.extend(heading("What was varied"));
-    lines.extend(factors(table, width));
-    lines.extend(heading("Least and greatest"));
-    lines.extend(figures(table, width));
+pub(crate) fn document(table: &Table<'_>, title: &str, folder: &Path) -> Document {
+    let mut document = Document::default();
+    document.title(title).pause();
+    document.paragraph(about(table));
+    document.heading("What was varied");
+    document.table(factors(table));
+    document.heading("Least and greatest");
+    document.table(figures(table));
     if let Some(refused) = refused(table) {
-        lines.push(String::new());
-        lines.extend(paragraph(&refused, width));
+        document.pause();
+        document.paragraph(refused);
     }
-    lines.push(String::new());
+    document.pause();
     let next = format!(
         "In a notebook: pandas.read_parquet(\"{}\"). The same command with --take RUN writes the scene \
          of a run, for every other command. The best of a table is a starting point to experiment from.",
         folder.join("sweep.parquet").display()
     );
-    lines.extend(paragraph(&next, width));
-    lines.push(String::new());
-    lines.join("\n")
+    document.paragraph(next);
+    document
 }
 
 fn about(table: &Table<'_>) -> String {
@@ -40,9 +39,9 @@ fn about(table: &Table<'_>) -> String {
     format!("{runs} runs, {design} what is varied below; {each}.")
 }
 
-fn factors(table: &Table<'_>, width: usize) -> Vec<String> {
-    let heads = vec![("number of the scene", Lean::Left), ("its values", Lean::Left)];
-    let mut columns = Columns::new(heads);
+fn factors(table: &Table<'_>) -> document::Table {
+    let columns = vec![Column::left("number of the scene"), Column::left("its values")];
+    let mut factors = document::Table::new("Varied numbers", columns);
     for factor in table.design.factors() {
         let values = match &factor.levels {
             Levels::Between(from, to) => format!("anything from {from} to {to}"),
@@ -61,16 +60,17 @@ fn factors(table: &Table<'_>, width: usize) -> Vec<String> {
             Way::Shift => ", added to what the scene has",
         };
         let cells = [factor.name.clone(), format!("{values}{unit}{way}")].map(Cell::plain);
-        columns.row(cells.to_vec(), Vec::new());
+        factors.row(cells.to_vec());
     }
-    columns.lines(width, HEADING)
+    factors
 }
 
 /// For each column of figures its least and greatest value with the run and the row it is in.
-fn figures(table: &Table<'_>, width: usize) -> Vec<String> {
-    let heads = [("figure", Lean::Left), ("least", Lean::Right), ("in run", Lean::Right)];
-    let more = [("greatest", Lean::Right), ("in run", Lean::Right)];
-    let mut columns = Columns::new(heads.into_iter().chain(more).collect());
+fn figures(table: &Table<'_>) -> document::Table {
+    let heads = [Column::left("figure"), Column::right("least"), Column::right("in run")];
+    let more = [Column::right("greatest"), Column::right("in run")];
+    let columns = heads.into_iter().chain(more).collect();
+    let mut figures = document::Table::new("Least and greatest figures", columns);
     let names = table.heads();
     let first = 1 + table.design.factors().len() + 3;
     let rows: Vec<Vec<Field<'_>>> = table.rows().collect();
@@ -91,13 +91,13 @@ fn figures(table: &Table<'_>, width: usize) -> Vec<String> {
         for one in [least, greatest] {
             let (value, run) = match one {
                 Some((value, run)) => (value.to_string(), run.to_string()),
-                None => ("–".to_owned(), String::new()),
+                None => (MISSING.to_owned(), String::new()),
             };
             cells.extend([Cell::plain(value), Cell::plain(run)]);
         }
-        columns.row(cells, Vec::new());
+        figures.row(cells);
     }
-    columns.lines(width, HEADING)
+    figures
 }
 
 fn refused(table: &Table<'_>) -> Option<String> {

@@ -1,40 +1,37 @@
 //! What a person reads when a first scene is written, or why it is not.
 
-use crate::content::first_scene::{EARS_SOURCE, FirstScene};
+use super::{EARS_SOURCE, FirstScene};
+use crate::content::document::Document;
 use crate::format::length;
-use crate::io::terminal::HEADING;
-use crate::render::columns::{item, paragraph};
 use earline_engine::analysis::setting_out::{
     ELBOW_ROOM_M, Gave, Impossible, SEAT_FRACTION, half_angle_deg,
 };
 use earline_engine::scene::Units;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(first: &FirstScene<'_>, file: &str, width: usize) -> String {
-    let mut lines = vec![format!("{HEADING}A first scene{HEADING:#}")];
+pub(crate) fn document(first: &FirstScene<'_>, file: &str) -> Document {
+    let mut document = Document::default();
+    document.heading("A first scene");
     for part in [room(first), speakers(first), seat(first), ears(first)] {
-        lines.extend(item("  ", &part, width));
+        document.note(part);
     }
     let gave: Vec<String> =
         first.layout.gave.iter().map(|gave| gave_way(gave, first.units)).collect();
     if !gave.is_empty() {
-        lines.push(String::new());
-        lines.push(format!("{HEADING}What had to give{HEADING:#}"));
-        lines.extend(gave.iter().flat_map(|text| item("  - ", text, width)));
+        document.heading("What had to give");
+        document.list(gave);
     }
-    lines.push(String::new());
-    lines.extend(paragraph(
+    document.pause();
+    document.paragraph(
         "38 %, equal sides and ear height are common practice: starting points to experiment from. \
          Walls, floor and ceiling are guesses; put in your own.",
-        width,
-    ));
+    );
     let next = format!(
         "Next: `earline check {file}`, `earline tape {file}` for the tape, `earline trace {file}` \
          for what arrives at the ears."
     );
-    lines.extend(paragraph(&next, width));
-    lines.push(String::new());
-    lines.join("\n")
+    document.paragraph(next);
+    document
 }
 
 fn room(first: &FirstScene<'_>) -> String {

@@ -1,5 +1,7 @@
 //! What was made audible, with the files it goes to: the same for terminal, JSON and WAV files.
 
+pub(crate) mod document;
+
 use crate::export::wav::wav;
 use crate::io::recording::Recording;
 use crate::io::write::Output;
@@ -10,11 +12,11 @@ use earline_engine::scene::{Scene, State};
 
 /// Everything of one run.
 #[derive(Debug)]
-pub(crate) struct Listened<'a> {
+pub(crate) struct AuralizationView<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// One state of the room, or two to hear against each other.
-    pub(crate) states: Vec<Audible<'a>>,
+    pub(crate) states: Vec<VariantAudio<'a>>,
     /// Listeners by index.
     pub(crate) listeners: Vec<usize>,
     /// What random numbers began from.
@@ -22,12 +24,12 @@ pub(crate) struct Listened<'a> {
     /// How far down responses are followed, decibels.
     pub(crate) floor_db: f64,
     /// The recording and what became of it, where one was given.
-    pub(crate) played: Option<Played>,
+    pub(crate) played: Option<RenderedRecording>,
 }
 
 /// One state of the room.
 #[derive(Debug)]
-pub(crate) struct Audible<'a> {
+pub(crate) struct VariantAudio<'a> {
     /// The state.
     pub(crate) state: State<'a>,
     /// Its responses.
@@ -36,23 +38,23 @@ pub(crate) struct Audible<'a> {
 
 /// A recording played in every state at every listener.
 #[derive(Debug)]
-pub(crate) struct Played {
+pub(crate) struct RenderedRecording {
     /// The recording.
     pub(crate) recording: Recording,
     /// By which speaker each of its channels is played; a mono one by all of them.
     pub(crate) by: Vec<usize>,
     /// For each listener, each state.
-    pub(crate) programmes: Vec<Programme>,
+    pub(crate) programmes: Vec<Rendering>,
     /// For each listener, both states in turns, where there are two.
-    pub(crate) in_turns: Vec<InTurns>,
+    pub(crate) in_turns: Vec<AbSwitchFile>,
 }
 
 /// What is heard at one listener in one state.
 #[derive(Debug)]
-pub(crate) struct Programme {
+pub(crate) struct Rendering {
     /// Index of the listener.
     pub(crate) listener: usize,
-    /// Index of the state in [`Listened::states`].
+    /// Index of the state in [`AuralizationView::states`].
     pub(crate) state: usize,
     /// Both ears.
     pub(crate) sound: Stereo,
@@ -62,7 +64,7 @@ pub(crate) struct Programme {
 
 /// Two states in turns at one listener.
 #[derive(Debug)]
-pub(crate) struct InTurns {
+pub(crate) struct AbSwitchFile {
     /// Index of the listener.
     pub(crate) listener: usize,
     /// Both ears.
@@ -82,14 +84,14 @@ pub(crate) struct PairFiles {
     pub(crate) ambisonic: String,
 }
 
-impl Audible<'_> {
+impl VariantAudio<'_> {
     /// The state in words.
     pub(crate) fn name(&self) -> &str {
         self.state.name.unwrap_or("everything in")
     }
 }
 
-impl<'a> Listened<'a> {
+impl<'a> AuralizationView<'a> {
     /// A listener's name.
     pub(crate) fn listener(&self, index: usize) -> &'a str {
         self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
@@ -102,12 +104,12 @@ impl<'a> Listened<'a> {
 
     /// The name of a state by its index.
     pub(crate) fn state(&self, index: usize) -> &str {
-        self.states.get(index).map_or("", Audible::name)
+        self.states.get(index).map_or("", VariantAudio::name)
     }
 
     /// Every pair of every state with its files, in the order of states and pairs. Where there are two
     /// states their names are part of the files'.
-    pub(crate) fn pairs(&self) -> Vec<(&Audible<'a>, &PairSound, PairFiles)> {
+    pub(crate) fn pairs(&self) -> Vec<(&VariantAudio<'a>, &PairSound, PairFiles)> {
         let mut taken: Vec<String> = Vec::new();
         let mut pairs = Vec::new();
         for audible in &self.states {
@@ -123,7 +125,7 @@ impl<'a> Listened<'a> {
     }
 
     /// The file of a programme.
-    pub(crate) fn heard_file(&self, programme: &Programme) -> String {
+    pub(crate) fn heard_file(&self, programme: &Rendering) -> String {
         let state = plain(self.state(programme.state));
         let same = (0..programme.state).any(|other| plain(self.state(other)) == state);
         let state = if same { format!("{state}-{}", programme.state + 1) } else { state };
@@ -131,7 +133,7 @@ impl<'a> Listened<'a> {
     }
 
     /// The file of both states in turns.
-    pub(crate) fn turns_file(&self, in_turns: &InTurns) -> String {
+    pub(crate) fn turns_file(&self, in_turns: &AbSwitchFile) -> String {
         format!("a-then-b{}.wav", self.ending(in_turns.listener))
     }
 

@@ -1,66 +1,61 @@
 //! What a search found, in words.
 
-use super::{heading, title};
-use crate::content::placement::{Placed, TERMS};
-use crate::content::placement_tolerance::{loudest, tenths};
-use crate::io::terminal::QUIET;
-use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
+use super::{PlacementView, TERMS};
+use crate::content::document::{Cell, Column, Document, Item, Table};
+use crate::content::placement_tolerance::loudest;
+use crate::format::{length, level};
 use earline_engine::explore::placement::{
     BASS_HZ, DIP_HZ, Dip, FADE, Judged, PARAMETERS, Parameter, SLIP_M, SeatTerms,
 };
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(placed: &Placed<'_>, folder: &Path, width: usize) -> String {
-    let mut lines = title(placed.scene, placed.state, width);
-    let found = placed.found;
+pub(crate) fn document(view: &PlacementView<'_>, folder: &Path) -> Document {
+    let mut document = Document::of_scene(view.scene, view.state);
+    let found = view.found;
     let stopped = if found.is_cut_short { "Stopped early; this is the best so far. " } else { "" };
     let about = format!(
         "{stopped}{} layouts of {} were traced and {} turned away, because something was in the way \
          or they left the room. {} {}",
         found.traced,
-        placed.pair,
+        view.pair,
         found.turned_away,
-        free(placed),
-        placed.symmetry(),
+        free(view),
+        view.symmetry(),
     );
-    lines.extend(paragraph(&about, width));
-    lines.extend(layouts(placed, width));
-    lines.extend(worth(placed, width));
-    lines.extend(seats(placed, width));
-    lines.extend(heading("Against now"));
-    for (index, one) in found.best.iter().enumerate() {
-        lines.extend(against_start(placed, index, one, width));
-    }
-    lines.extend(heading("What the figures are"));
-    for text in legend(placed) {
-        lines.extend(item("  - ", &text, width));
-    }
-    let best = folder.join(Placed::file(0));
+    document.paragraph(about);
+    document.append(layouts(view));
+    document.append(worth(view));
+    document.append(seats(view));
+    document.heading("Against now");
+    document
+        .items(found.best.iter().enumerate().map(|(index, one)| against_start(view, index, one)));
+    document.heading("What the figures are");
+    document.list(legend(view));
+    let best = folder.join(PlacementView::file(0));
     let next = format!(
         "Next: `earline tape {0}` for the tape, `earline trace {0}` for what arrives there. The best \
          of a search is a starting point to experiment from.",
         best.display()
     );
-    lines.push(String::new());
-    lines.extend(paragraph(&next, width));
-    lines.push(String::new());
-    lines.join("\n")
+    document.pause();
+    document.paragraph(next);
+    document
 }
 
 /// What was free, in words.
-fn free(placed: &Placed<'_>) -> String {
-    let bounds = &placed.plan.bounds;
-    let follows = |p: Parameter| placed.plan.equilateral && p == Parameter::Front;
+fn free(view: &PlacementView<'_>) -> String {
+    let bounds = &view.plan.bounds;
+    let follows = |p: Parameter| view.plan.equilateral && p == Parameter::Front;
     let ranges = PARAMETERS.into_iter().filter(|&p| bounds.get(p).is_free() && !follows(p));
     let ranges: Vec<String> = ranges
         .map(|parameter| {
             let range = bounds.get(parameter);
-            let span = crate::format::length::span(range.low_m, range.high_m, placed.units());
+            let span = length::span(range.low_m, range.high_m, view.units());
             format!("{} {span}", name(parameter))
         })
         .collect();
-    let triangle = if placed.plan.equilateral {
+    let triangle = if view.plan.equilateral {
         "The triangle stays equilateral."
     } else {
         "The triangle may open."
@@ -92,9 +87,9 @@ fn short_name(parameter: Parameter) -> &'static str {
 }
 
 /// The present layout, where it can be judged, then the best.
-fn rows<'a>(placed: &Placed<'a>) -> Vec<(String, &'a Judged)> {
-    let start = placed.found.start.iter().map(|start| ("now".to_owned(), start));
-    let best = placed.found.best.iter().enumerate();
+fn rows<'a>(view: &PlacementView<'a>) -> Vec<(String, &'a Judged)> {
+    let start = view.found.start.iter().map(|start| ("now".to_owned(), start));
+    let best = view.found.best.iter().enumerate();
     start.chain(best.map(|(index, one)| ((index + 1).to_string(), one))).collect()
 }
 
@@ -103,96 +98,95 @@ const REST: [Parameter; 5] =
     [Parameter::Base, Parameter::Front, Parameter::Up, Parameter::Converge, Parameter::Axis];
 const REST_HEADS: [&str; 5] = ["Base", "Front", "Up", "Behind", "Middle"];
 
-fn layouts(placed: &Placed<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("Layouts, best first").into();
-    let mut heads = vec![("", Lean::Left), ("Seat", Lean::Right), ("of length", Lean::Right)];
-    heads.extend(REST_HEADS.map(|head| (head, Lean::Right)));
-    let mut table = Table::new(heads);
-    for (name, one) in rows(placed) {
-        let mark = |parameter| Cell::plain(placed.mark(&one.layout, parameter));
-        let share = Cell::plain(format!("{:.0} %", placed.share(&one.layout)));
-        let mut cells = vec![Cell::plain(name), mark(Parameter::Seat), share];
-        cells.extend(REST.map(mark));
-        table.row(cells, Vec::new());
-    }
-    if table.width() <= width {
-        lines.extend(table.lines(width, QUIET));
-    } else {
-        lines
-            .extend(rows(placed).iter().flat_map(|(name, one)| in_a_row(placed, name, one, width)));
-    }
+fn layouts(view: &PlacementView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("Layouts, best first");
+    document.widths([layout_table(view, true), layout_table(view, false)]);
     let text = "Seat and front are from the front wall, base is between the reference points, behind is \
                 where the axes cross behind the ears, middle is from the left wall.";
-    lines.extend(indented(text, 2, width));
-    if let Err(why) = &placed.found.start {
-        lines.extend(indented(
-            &format!("The present layout could not be judged: {why}."),
-            2,
-            width,
-        ));
+    document.note(text);
+    if let Err(why) = &view.found.start {
+        document.note(format!("The present layout could not be judged: {why}."));
     }
-    lines
+    document
 }
 
-/// A layout on a line of its own, where a table is too wide.
-fn in_a_row(placed: &Placed<'_>, name: &str, one: &Judged, width: usize) -> Vec<String> {
-    let mut parts = vec![format!(
-        "seat {} ({:.0} %)",
-        placed.mark(&one.layout, Parameter::Seat),
-        placed.share(&one.layout)
-    )];
-    parts.extend(REST.into_iter().zip(REST_HEADS).map(|(parameter, head)| {
-        format!("{} {}", head.to_lowercase(), placed.mark(&one.layout, parameter))
-    }));
-    item(&format!("  {name:<4}"), &parts.join(", "), width)
+/// A row for each layout; its lengths after the seat in columns of their own or under the row.
+fn layout_table(view: &PlacementView<'_>, has_lengths: bool) -> Table {
+    let mut columns = vec![Column::left(""), Column::right("Seat"), Column::right("of length")];
+    if has_lengths {
+        columns.extend(REST_HEADS.map(Column::right));
+    }
+    let mut table = Table::new("Layouts, best first", columns);
+    for (name, one) in rows(view) {
+        let mark = |parameter| view.mark(&one.layout, parameter);
+        let share = format!("{:.0} %", view.share(&one.layout));
+        let mut cells = vec![name, mark(Parameter::Seat), share];
+        if has_lengths {
+            cells.extend(REST.map(mark));
+        }
+        let row = table.row(cells.into_iter().map(Cell::plain).collect());
+        if !has_lengths {
+            let lengths = REST.into_iter().zip(REST_HEADS);
+            let named = lengths
+                .map(|(parameter, head)| format!("{} {}", head.to_lowercase(), mark(parameter)));
+            row.note(named.collect::<Vec<_>>().join(", "));
+        }
+    }
+    table
 }
 
 /// The objective, term by term.
-fn worth(placed: &Placed<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("What they are worth, dB; less is better").into();
-    let mut heads = vec![(String::new(), Lean::Left)];
-    heads.extend(TERMS.iter().map(|term| (term.name.to_owned(), Lean::Right)));
-    heads.push(("Sum".to_owned(), Lean::Right));
-    let mut table = Table::new(heads);
+fn worth(view: &PlacementView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("What they are worth, dB; less is better");
+    let mut heads = vec![Column::left("")];
+    heads.extend(TERMS.iter().map(|term| Column::right(term.name.to_owned())));
+    heads.push(Column::right("Sum"));
+    let mut table = Table::new("Worth of the layouts, dB", heads);
     let mut counts = vec![Cell::plain("counts")];
-    counts.extend(placed.weights().map(|weight| Cell::plain(format!("× {weight}"))));
+    counts.extend(view.weights().map(|weight| Cell::plain(format!("× {weight}"))));
     counts.push(Cell::plain(""));
-    table.row(counts, Vec::new());
-    for (name, one) in rows(placed) {
+    table.row(counts);
+    for (name, one) in rows(view) {
         let mut cells = vec![Cell::plain(name)];
         cells.extend(TERMS.map(|term| Cell::plain(format!("{:.1}", (term.of)(one)))));
         cells.push(Cell::plain(format!("{:.2}", one.objective.sum_db)));
-        table.row(cells, Vec::new());
+        table.row(cells);
     }
-    lines.extend(table.lines(width, QUIET));
-    lines
+    document.table(table);
+    document
 }
 
 /// The terms of every seat side by side, where there is more than one.
-fn seats(placed: &Placed<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("Seat by seat").into();
-    let mut table = Table::new(vec![
-        ("", Lean::Left),
-        ("early", Lean::Right),
-        ("sides", Lean::Right),
-        ("bass", Lean::Right),
-        ("Ears, strongest early reflection, deepest dip of the bass", Lean::Left),
-    ]);
-    for (name, one) in rows(placed) {
+fn seats(view: &PlacementView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("Seat by seat");
+    let mut table = Table::new(
+        "Seat by seat",
+        vec![
+            Column::left(""),
+            Column::right("early"),
+            Column::right("sides"),
+            Column::right("bass"),
+            Column::left("Ears, strongest early reflection, deepest dip of the bass"),
+        ],
+    );
+    for (name, one) in rows(view) {
         for seat in &one.objective.seats {
             let terms = [seat.early_db, seat.sides_db, seat.bass_db];
             let mut cells = vec![Cell::plain(name.clone())];
             cells.extend(terms.map(|db| Cell::plain(format!("{db:.1}"))));
-            cells.push(Cell::plain(format!("{}; {}", strongest(placed, seat), dip(seat))));
-            table.row(cells, Vec::new());
+            cells.push(Cell::plain(format!("{}; {}", strongest(view, seat), dip(seat))));
+            table.row(cells);
         }
     }
-    lines.extend(table.lines(width, QUIET));
-    lines
+    document.table(table);
+    document
 }
 
-fn strongest(placed: &Placed<'_>, seat: &SeatTerms) -> String {
-    let scene = placed.scene;
+fn strongest(view: &PlacementView<'_>, seat: &SeatTerms) -> String {
+    let scene = view.scene;
     let name = scene.listeners().get(seat.listener).map_or("", |listener| listener.name.as_str());
     match &seat.strongest {
         None => format!("{name}: none"),
@@ -200,25 +194,25 @@ fn strongest(placed: &Placed<'_>, seat: &SeatTerms) -> String {
     }
 }
 
-fn against_start(placed: &Placed<'_>, index: usize, one: &Judged, width: usize) -> Vec<String> {
-    let [better, worse] = placed.against_start(one).unwrap_or_default();
+fn against_start(view: &PlacementView<'_>, index: usize, one: &Judged) -> Item {
+    let [better, worse] = view.against_start(one).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
     };
     let mut parts: Vec<String> =
         part("Better", &better).into_iter().chain(part("Worse", &worse)).collect();
-    if parts.is_empty() && placed.found.start.is_ok() {
+    if parts.is_empty() && view.found.start.is_ok() {
         parts.push("As good as now.".to_owned());
     }
-    parts.push(steadiness(placed, index));
-    parts.extend(at_ends(placed, one));
-    item(&format!("  {} ", index + 1), &parts.join(" "), width)
+    parts.push(steadiness(view, index));
+    parts.extend(at_ends(view, one));
+    Item::new((index + 1).to_string(), parts.join(" "))
 }
 
 /// What hangs on a few centimetres.
-fn steadiness(placed: &Placed<'_>, index: usize) -> String {
-    let slip = crate::format::length::offset(SLIP_M, placed.units());
-    let slip_db = placed.found.slips_db.get(index).copied().unwrap_or_default();
+fn steadiness(view: &PlacementView<'_>, index: usize) -> String {
+    let slip = length::offset(SLIP_M, view.units());
+    let slip_db = view.found.slips_db.get(index).copied().unwrap_or_default();
     if slip_db < 0.05 {
         format!("No length that is {slip} off makes it worse.")
     } else {
@@ -227,8 +221,8 @@ fn steadiness(placed: &Placed<'_>, index: usize) -> String {
 }
 
 /// Where a range held it.
-fn at_ends(placed: &Placed<'_>, one: &Judged) -> Option<String> {
-    let plan = placed.plan;
+fn at_ends(view: &PlacementView<'_>, one: &Judged) -> Option<String> {
+    let plan = view.plan;
     let names: Vec<&str> =
         plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(short_name).collect();
     (!names.is_empty()).then(|| {
@@ -239,12 +233,14 @@ fn at_ends(placed: &Placed<'_>, one: &Judged) -> Option<String> {
 fn dip(seat: &SeatTerms) -> String {
     match seat.dip {
         None => "no dip".to_owned(),
-        Some(Dip { hz, level_db, .. }) => format!("{} dB at {hz:.0} Hz", tenths(level_db)),
+        Some(Dip { hz, level_db, .. }) => {
+            format!("{} dB at {hz:.0} Hz", level::difference(level_db))
+        }
     }
 }
 
-fn legend(placed: &Placed<'_>) -> [String; 5] {
-    let limit = placed.plan.limit;
+fn legend(view: &PlacementView<'_>) -> [String; 5] {
+    let limit = view.plan.limit;
     [
         format!(
             "early: by how much reflections of the first {:.0} ms are over {} ({:.0} dB below direct sound, \

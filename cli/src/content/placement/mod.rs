@@ -1,12 +1,14 @@
 //! What a search found, with what its words need: the same for terminal, JSON and map.
 
+pub(crate) mod document;
+
 use crate::format::length;
 use earline_engine::explore::placement::{Found, Judged, Layout, Map, Parameter, PlacePlan};
 use earline_engine::scene::{Scene, State, Units};
 
 /// A search and what came of it.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Placed<'a> {
+pub(crate) struct PlacementView<'a> {
     /// The scene as it was.
     pub(crate) scene: &'a Scene,
     /// Its state.
@@ -53,7 +55,7 @@ const OFF_M: f64 = 0.005;
 /// Less than this is no change worth a word, decibels.
 const ALIKE_DB: f64 = 0.1;
 
-impl Placed<'_> {
+impl PlacementView<'_> {
     /// How lengths are written.
     pub(crate) fn units(&self) -> Units {
         self.scene.units()

@@ -1,42 +1,37 @@
 //! Where each piece goes, and what its build does and does not.
 
-use super::heading;
-use crate::content::treatment::{Treated, band, edges, middle, weight};
+use super::{TreatmentView, band, edges, middle, weight};
+use crate::content::document::{Document, Item};
 use crate::format::labels;
 use crate::format::length;
-use crate::render::columns::{indented, item};
 use earline_engine::explore::treatment::{Offer, Piece, Remedy, Works};
 use earline_engine::scene::Units;
 
 /// Every piece with its middle and edges off two walls.
-pub(super) fn places(treated: &Treated<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("Where each goes").into();
-    for (index, step) in treated.treatment.steps.iter().enumerate() {
+pub(super) fn places(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("Where each goes");
+    let mut items = Vec::new();
+    for (index, step) in view.treatment.steps.iter().enumerate() {
         for (name, piece) in &step.pieces {
-            let Some(offer) = treated.offer(piece) else { continue };
-            let begin = format!("  {}. ", index + 1);
-            let text = format!("{name}: {}.", place(treated, piece));
-            lines.extend(item(&begin, &text, width));
-            let indent = begin.chars().count();
-            let edges = format!("edges {}", edges(piece, treated.units()));
-            lines.extend(indented(&edges, indent, width));
-            let about = format!(
-                "{}, {}",
-                size(piece, treated.units()),
-                weight(offer.weight, treated.units())
-            );
-            lines.extend(indented(&about, indent, width));
+            let Some(offer) = view.offer(piece) else { continue };
+            let at = format!("{name}: {}.", place(view, piece));
+            let edges = format!("edges {}", edges(piece, view.units()));
+            let about =
+                format!("{}, {}", size(piece, view.units()), weight(offer.weight, view.units()));
+            items.push(Item { mark: format!("{}.", index + 1), lines: vec![at, edges, about] });
         }
     }
-    lines
+    document.items(items);
+    document
 }
 
-fn place(treated: &Treated<'_>, piece: &Piece) -> String {
-    let units = treated.units();
+fn place(view: &TreatmentView<'_>, piece: &Piece) -> String {
+    let units = view.units();
     let middle = middle(piece, units);
     match piece.hang_m {
         Some(hang_m) => {
-            let up = treated.asked.room().height_m - hang_m;
+            let up = view.asked.room().height_m - hang_m;
             format!(
                 "hung level, its middle {middle}, {} below the ceiling ({} up)",
                 length::mark(hang_m, units),
@@ -56,14 +51,17 @@ fn size(piece: &Piece, units: Units) -> String {
 }
 
 /// What each build that is bought does, octave by octave.
-pub(super) fn builds(treated: &Treated<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("What these builds do").into();
-    for index in treated.bought() {
-        let offer = treated.treatment.offers.all.get(index).zip(treated.works.get(index));
+pub(super) fn builds(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("What these builds do");
+    let mut points = Vec::new();
+    for index in view.bought() {
+        let offer = view.treatment.offers.all.get(index).zip(view.works.get(index));
         let Some((offer, works)) = offer else { continue };
-        lines.extend(item("  - ", &does(offer, works, treated.units()), width));
+        points.push(does(offer, works, view.units()));
     }
-    lines
+    document.list(points);
+    document
 }
 
 fn does(offer: &Offer, works: &Works, units: Units) -> String {

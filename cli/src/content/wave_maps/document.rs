@@ -1,34 +1,32 @@
 //! Where the bass is most even at the ears of each listener, in words.
 
-use super::heading;
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Mapped, Maps, uneven_span};
+use super::{Maps, SeatMaps, uneven_span};
+use crate::content::document::Document;
+use crate::content::wave_field::WaveFieldView;
 use crate::format::length;
-use crate::render::columns::item;
 use earline_engine::wave_field::Flattest;
 
 /// Places nearer each other are told once, metres.
 const SAME_M: f64 = 0.25;
 
 /// A line for each listener that has a map.
-pub(super) fn flattest(sounded: &Sounded<'_>, maps: &Maps, width: usize) -> Vec<String> {
-    let said: Vec<String> = maps.seats.iter().filter_map(|seat| line(sounded, seat)).collect();
+pub(crate) fn smoothest_seats(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
+    let mut document = Document::default();
+    let said: Vec<String> = maps.seats.iter().filter_map(|seat| line(view, seat)).collect();
     if said.is_empty() {
-        return Vec::new();
+        return document;
     }
-    let head = format!("Most even places from {}, {}", uneven_span(sounded), maps.chorus.name);
-    let mut lines: Vec<String> = heading(&head).into();
-    for says in said {
-        lines.extend(item("  - ", &says, width));
-    }
-    lines
+    let head = format!("Most even places from {}, {}", uneven_span(view), maps.active.name);
+    document.heading(head);
+    document.list(said);
+    document
 }
 
 /// `seated: 7.5 dB as it is; 5.3 dB with the ears …, to try from there.`
-fn line(sounded: &Sounded<'_>, seat: &Mapped) -> Option<String> {
+fn line(view: &WaveFieldView<'_>, seat: &SeatMaps) -> Option<String> {
     let map = seat.seats.as_ref()?;
     let best = map.flattest?;
-    let units = sounded.scene.units();
+    let units = view.scene.units();
     let place = |spot: Flattest| {
         format!(
             "{:.1} dB with the ears {} from the front wall and {} from the left one",
@@ -44,7 +42,7 @@ fn line(sounded: &Sounded<'_>, seat: &Mapped) -> Option<String> {
     let here = seat.unevenness_db.map_or_else(String::new, |db| format!("{db:.1} dB as it is; "));
     Some(format!(
         "{}: {here}{}{between}. A place to try from, at this height of ears.",
-        sounded.listener(seat.listener),
+        view.listener(seat.listener),
         place(best)
     ))
 }

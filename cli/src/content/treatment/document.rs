@@ -1,13 +1,11 @@
 //! What to buy first, in words and tables.
 
-use super::list::level;
-use super::low_end::{self, Low};
-use super::{heading, limit, treat_places};
+use super::{TreatmentView, describe_surfaces, places, what};
+use crate::content::criterion::early_limit;
+use crate::content::document::{Cell, Column, Document, Table};
+use crate::content::low_end;
 use crate::content::safety_notes::cautions;
-use crate::content::treatment::{Treated, what, where_to};
-use crate::format::labels;
-use crate::io::terminal::{HEADING, QUIET};
-use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
+use crate::format::{labels, level};
 use earline_engine::analysis::compare::EQUAL_DB;
 use earline_engine::explore::treatment::{
     BEFORE, DIMINISHED_SHARE, LEAST_GAIN_DB, Outcome, SeatOutcome, Step,
@@ -15,58 +13,52 @@ use earline_engine::explore::treatment::{
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(treated: &Treated<'_>, scene_file: &Path, width: usize) -> String {
-    let name = match treated.variant {
-        Some(variant) => format!("{} ({variant})", treated.asked.title()),
-        None => treated.asked.title().to_owned(),
+pub(crate) fn document(view: &TreatmentView<'_>, scene_file: &Path) -> Document {
+    let mut document = Document::default();
+    let name = match view.variant {
+        Some(variant) => format!("{} ({variant})", view.asked.title()),
+        None => view.asked.title().to_owned(),
     };
-    let title = paragraph(&name, width);
-    let mut lines: Vec<String> =
-        title.iter().map(|line| format!("{HEADING}{line}{HEADING:#}")).collect();
-    lines.extend(paragraph(&asked(treated), width));
-    lines.extend(paragraph(&on_offer(treated), width));
-    if treated.treatment.steps.is_empty() {
-        lines.push(String::new());
-        lines.extend(paragraph(&nothing(treated), width));
+    document.title(name);
+    document.paragraph(asked(view));
+    document.paragraph(on_offer(view));
+    if view.treatment.steps.is_empty() {
+        document.pause();
+        document.paragraph(nothing(view));
     } else {
-        lines.extend(heading("What to buy, in this order"));
-        lines.extend(order(treated).lines(width, QUIET));
-        lines.extend(indented(&worth(treated), 2, width));
-        lines.extend(proof(treated, width));
-        lines.extend(treat_places::places(treated, width));
-        lines.extend(treat_places::builds(treated, width));
-        lines.extend(bass(treated, width));
+        document.heading("What to buy, in this order");
+        document.table(order(view));
+        document.note(worth(view));
+        document.append(proof(view));
+        document.append(places::places(view));
+        document.append(places::builds(view));
+        document.append(bass(view));
     }
-    lines.extend(left(treated, width));
-    if !treated.treatment.steps.is_empty() {
-        lines.extend(heading("Take care"));
-        lines.extend(cautions(treated).iter().flat_map(|text| item("  - ", text, width)));
-        lines.push(String::new());
-        lines.extend(paragraph(&closing(scene_file), width));
+    document.append(left(view));
+    if !view.treatment.steps.is_empty() {
+        document.heading("Take care");
+        document.caution(cautions(view));
+        document.pause();
+        document.paragraph(closing(scene_file));
     }
-    lines.push(String::new());
-    lines.extend(limit(treated.plan.limit, width));
-    lines.push(String::new());
-    lines.join("\n")
+    document.pause();
+    document.paragraph(early_limit(view.plan.limit));
+    document
 }
 
-/// What all of it together does to the bass.
-fn bass(treated: &Treated<'_>, width: usize) -> Vec<String> {
-    let states: Vec<Low<'_>> =
-        treated.low_ends.iter().map(|(name, found)| Low { name, found }).collect();
-    if states.iter().all(|state| state.found.rows.is_empty()) {
-        return Vec::new();
-    }
-    low_end::lines(&states, &|index| treated.asked.listeners()[index].name.as_str(), width)
+/// The bass before and after.
+fn bass(view: &TreatmentView<'_>) -> Document {
+    let variants: Vec<_> = view.low_ends.iter().map(|(name, found)| (*name, found)).collect();
+    low_end::document(&variants, &|index| view.asked.listeners()[index].name.as_str())
 }
 
 /// Whom it is for, and by what measure.
-fn asked(treated: &Treated<'_>) -> String {
-    let scene = treated.asked;
+fn asked(view: &TreatmentView<'_>) -> String {
+    let scene = view.asked;
     let names = |all: Vec<&str>| all.join(", ");
-    let speakers = treated.plan.speakers.iter().map(|&i| scene.speakers()[i].name.as_str());
-    let listeners = treated.plan.listeners.iter().map(|&i| scene.listeners()[i].name.as_str());
-    let together = if treated.treatment.mirrored {
+    let speakers = view.plan.speakers.iter().map(|&i| scene.speakers()[i].name.as_str());
+    let listeners = view.plan.listeners.iter().map(|&i| scene.listeners()[i].name.as_str());
+    let together = if view.treatment.mirrored {
         " Speakers and seats mirror each other, so what goes up at the left goes up at the right."
     } else {
         ""
@@ -75,12 +67,12 @@ fn asked(treated: &Treated<'_>) -> String {
         "For {} at {}, all alike. {} places tried by tracing the room with the piece in it.{together}",
         names(speakers.collect()),
         names(listeners.collect()),
-        treated.treatment.tried,
+        view.treatment.tried,
     )
 }
 
-fn on_offer(treated: &Treated<'_>) -> String {
-    let offers = &treated.treatment.offers;
+fn on_offer(view: &TreatmentView<'_>) -> String {
+    let offers = &view.treatment.offers;
     let names: Vec<&str> = offers.all.iter().map(|offer| offer.name.as_str()).collect();
     if offers.generic {
         format!(
@@ -93,8 +85,8 @@ fn on_offer(treated: &Treated<'_>) -> String {
     }
 }
 
-fn nothing(treated: &Treated<'_>) -> String {
-    let before = treated.treatment.before.score.over_db;
+fn nothing(view: &TreatmentView<'_>) -> String {
+    let before = view.treatment.before.score.over_db;
     format!(
         "Nothing on offer is worth buying for this: at no place does a piece lower the score by \
          {LEAST_GAIN_DB} dB (it is {before:.1} dB now). What is left may come off the floor, the desk or \
@@ -103,21 +95,21 @@ fn nothing(treated: &Treated<'_>) -> String {
 }
 
 /// The purchase order.
-fn order(treated: &Treated<'_>) -> Table {
-    let treatment = treated.treatment;
+fn order(view: &TreatmentView<'_>) -> Table {
+    let treatment = view.treatment;
     let rate = if treatment.by_cost { "per 100" } else { "per m²" };
     let mut heads = vec![
-        ("", Lean::Right),
-        ("gain dB", Lean::Right),
-        ("a piece", Lean::Right),
-        (rate, Lean::Right),
+        Column::right(""),
+        Column::right("gain dB"),
+        Column::right("a piece"),
+        Column::right(rate),
     ];
     let has_cost = treatment.steps.iter().any(|step| step.cost.is_some());
     if has_cost {
-        heads.extend([("cost", Lean::Right), ("so far", Lean::Right)]);
+        heads.extend([Column::right("cost"), Column::right("so far")]);
     }
-    heads.push(("what, and where", Lean::Left));
-    let mut table = Table::new(heads);
+    heads.push(Column::left("what, and where"));
+    let mut table = Table::new("What to buy, in this order", heads);
     let mut spent = Some(0.0);
     for (index, step) in treatment.steps.iter().enumerate() {
         spent = spent.zip(step.cost).map(|(so_far, cost)| so_far + cost);
@@ -132,29 +124,30 @@ fn order(treated: &Treated<'_>) -> Table {
             let money = |amount: Option<f64>| amount.map_or("?".to_owned(), |a| format!("{a:.0}"));
             cells.extend([Cell::plain(money(step.cost)), Cell::plain(money(spent))]);
         }
-        cells.push(Cell::plain(format!("{}, {}", what(treated, step), where_to(step))));
-        table.row(cells, taken_down(treated, step).into_iter().collect());
+        cells.push(Cell::plain(format!("{}, {}", what(view, step), describe_surfaces(step))));
+        let row = table.row(cells);
+        row.notes.extend(taken_down(view, step));
     }
     table
 }
 
 /// What a step does most to: `takes main left off ceiling down from -9.5 dB to -28.8 dB at seated`.
-fn taken_down(treated: &Treated<'_>, step: &Step) -> Option<String> {
+fn taken_down(view: &TreatmentView<'_>, step: &Step) -> Option<String> {
     let taken = step.taken_down.as_ref()?;
-    let scene = &treated.treatment.scene;
-    let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level);
+    let scene = &view.treatment.scene;
+    let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level::with_unit);
     Some(format!(
         "does most to {} off {} at {}: {} to {after}",
         scene.speakers()[taken.speaker].name,
         labels::spoken_path(scene, &taken.before.arrival.bounces),
         scene.listeners()[taken.listener].name,
-        level(taken.before.level_db),
+        level::with_unit(taken.before.level_db),
     ))
 }
 
 /// What the gain means, and where it begins to be little.
-fn worth(treated: &Treated<'_>) -> String {
-    let treatment = treated.treatment;
+fn worth(view: &TreatmentView<'_>) -> String {
+    let treatment = view.treatment;
     let (all, worth) = (treatment.steps.len(), treatment.worth);
     let share = DIMINISHED_SHARE * 100.0;
     let price = if treatment.by_cost { "money" } else { "area, as costs are not all known" };
@@ -182,30 +175,31 @@ fn worth(treated: &Treated<'_>) -> String {
 }
 
 /// The strongest early reflection and the score, state by state, seats side by side.
-fn proof(treated: &Treated<'_>, width: usize) -> Vec<String> {
-    let treatment = treated.treatment;
-    let listeners = &treated.plan.listeners;
-    let name = |index: &usize| treated.asked.listeners()[*index].name.clone();
-    let mut lines: Vec<String> = heading("The proof of each step").into();
-    let ms = treated.plan.limit.window_s() * 1e3;
+fn proof(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    let treatment = view.treatment;
+    let listeners = &view.plan.listeners;
+    let name = |index: &usize| view.asked.listeners()[*index].name.clone();
+    document.heading("The proof of each step");
+    let ms = view.plan.limit.window_s() * 1e3;
     let said = format!(
         "Traced to the third order, as `earline compare` does: the strongest reflection in the first \
          {ms:.0} ms, how many are over the limit, and decibels over it."
     );
-    lines.extend(indented(&said, 2, width));
+    document.note(said);
     let states = || {
         std::iter::once((BEFORE.to_owned(), &treatment.before))
             .chain(treatment.steps.iter().map(|step| (step.variant.clone(), &step.outcome)))
     };
     // A few seats stand side by side; more of them one under the other.
     for (chunk_index, chunk) in listeners.chunks(SIDE_BY_SIDE).enumerate() {
-        let mut heads = vec![("state".to_owned(), Lean::Left)];
+        let mut heads = vec![Column::left("state")];
         for seat in chunk {
-            heads.push((shortened(&name(seat)), Lean::Right));
-            heads.push(("over".to_owned(), Lean::Right));
+            heads.push(Column::right(shortened(&name(seat))));
+            heads.push(Column::right("over"));
         }
-        heads.push(("dB over, all".to_owned(), Lean::Right));
-        let mut table = Table::new(heads);
+        heads.push(Column::right("dB over, all"));
+        let mut table = Table::new("The proof of each step", heads);
         for (state, outcome) in states() {
             let mut cells = vec![Cell::plain(state)];
             let first = chunk_index * SIDE_BY_SIDE;
@@ -214,11 +208,11 @@ fn proof(treated: &Treated<'_>, width: usize) -> Vec<String> {
                 cells.push(Cell::plain(seat.over.to_string()));
             }
             cells.push(Cell::plain(format!("{:.2}", outcome.score.over_db)));
-            table.row(cells, Vec::new());
+            table.row(cells);
         }
-        lines.extend(table.lines(width, QUIET));
+        document.table(table);
     }
-    lines
+    document
 }
 
 /// Seats in one table.
@@ -231,30 +225,30 @@ fn shortened(name: &str) -> String {
 }
 
 fn strongest_db(seat: &SeatOutcome) -> String {
-    seat.strongest.as_ref().map_or("none".to_owned(), |(_, r)| level(r.level_db))
+    seat.strongest.as_ref().map_or("none".to_owned(), |(_, r)| level::with_unit(r.level_db))
 }
 
 /// What is strongest then, and what it comes off: no panel on a wall will take that away.
-fn left(treated: &Treated<'_>, width: usize) -> Vec<String> {
-    let outcome: &Outcome = treated.treatment.after();
-    let scene = &treated.treatment.scene;
-    let mut lines: Vec<String> = heading("What is left").into();
-    for seat in &outcome.seats {
+fn left(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    let outcome: &Outcome = view.treatment.after();
+    let scene = &view.treatment.scene;
+    document.heading("What is left");
+    document.list(outcome.seats.iter().map(|seat| {
         let name = &scene.listeners()[seat.listener].name;
-        let text = match &seat.strongest {
+        match &seat.strongest {
             Some((speaker, reflection)) => format!(
                 "{name}: {} from {} off {}, {:.1} ms after the direct sound; {} over the limit.",
-                level(reflection.level_db),
+                level::with_unit(reflection.level_db),
                 scene.speakers()[*speaker].name,
                 labels::spoken_path(scene, &reflection.arrival.bounces),
                 reflection.after_direct_s * 1e3,
                 seat.over,
             ),
             None => format!("{name}: nothing arrives that early."),
-        };
-        lines.extend(item("  - ", &text, width));
-    }
-    lines
+        }
+    }));
+    document
 }
 
 fn closing(scene_file: &Path) -> String {

@@ -1,7 +1,9 @@
 //! What the bass does over the room and over time, seat by seat: the same for terminal, JSON and
 //! pictures.
 
-use crate::content::wave_field::Sounded;
+pub(crate) mod document;
+
+use crate::content::wave_field::WaveFieldView;
 use earline_engine::analysis::room_summary::pairs_named;
 use earline_engine::wave_field::{
     BassError, BassPlan, Plane, PressureMap, Ringing, RingingPlan, SeatMap, SeatPlan, UNEVEN_HZ,
@@ -17,7 +19,7 @@ const MOST_ALONG: f64 = 100.0;
 
 /// The speakers that sound alike on the maps.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Chorus {
+pub(crate) struct ActiveSpeakers {
     /// Their indices.
     pub(crate) speakers: Vec<usize>,
     /// In words: `both of mains`, `main left`, `all 3 speakers`.
@@ -26,7 +28,7 @@ pub(crate) struct Chorus {
 
 /// Everything mapped for one listener.
 #[derive(Debug, Clone)]
-pub(crate) struct Mapped {
+pub(crate) struct SeatMaps {
     /// Index of the listener.
     pub(crate) listener: usize,
     /// What its seat has now, decibels.
@@ -43,14 +45,14 @@ pub(crate) struct Mapped {
 #[derive(Debug, Clone)]
 pub(crate) struct Maps {
     /// What sounds.
-    pub(crate) chorus: Chorus,
+    pub(crate) active: ActiveSpeakers,
     /// In the order of the plan.
-    pub(crate) seats: Vec<Mapped>,
+    pub(crate) seats: Vec<SeatMaps>,
 }
 
 /// The level of one frequency through one listener's head.
 #[derive(Debug, Clone)]
-pub(crate) struct Levels {
+pub(crate) struct LevelMaps {
     /// Index of the listener.
     pub(crate) listener: usize,
     /// The level at the middle of the head, decibels.
@@ -59,19 +61,19 @@ pub(crate) struct Levels {
     pub(crate) maps: Vec<PressureMap>,
 }
 
-impl Chorus {
+impl ActiveSpeakers {
     /// The first pair that is asked for whole; without one all that is asked for.
-    fn of(sounded: &Sounded<'_>) -> Self {
-        let asked = &sounded.plan.speakers;
+    fn of(view: &WaveFieldView<'_>) -> Self {
+        let asked = &view.plan.speakers;
         let whole = |(_, pair): &(&str, [usize; 2])| pair.iter().all(|s| asked.contains(s));
-        if let Some((name, pair)) = pairs_named(sounded.scene).into_iter().find(whole) {
+        if let Some((name, pair)) = pairs_named(view.scene).into_iter().find(whole) {
             return Self {
                 speakers: pair.to_vec(),
                 name: format!("both of {name}, playing alike"),
             };
         }
         let name = match asked.as_slice() {
-            [one] => sounded.speaker(*one).to_owned(),
+            [one] => view.speaker(*one).to_owned(),
             several => format!("all {} speakers, playing alike", several.len()),
         };
         Self { speakers: asked.clone(), name }
@@ -83,30 +85,30 @@ impl Maps {
     ///
     /// # Errors
     /// What is asked for cannot be solved.
-    pub(crate) fn of(sounded: &Sounded<'_>) -> Result<Self, BassError> {
-        let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
+    pub(crate) fn of(view: &WaveFieldView<'_>) -> Result<Self, BassError> {
+        let (scene, state, plan) = (view.scene, view.state, view.plan);
         let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or_default());
         let ringing_plan = RingingPlan {
-            speakers: Chorus::of(sounded).speakers,
+            speakers: ActiveSpeakers::of(view).speakers,
             listeners: plan.listeners.clone(),
             from_to_hz: ends,
         };
         let ringing = unless_too_few(ringing(scene, state, &ringing_plan))?;
-        Self::with(sounded, ringing.unwrap_or_default())
+        Self::with(view, ringing.unwrap_or_default())
     }
 
     /// The same but for how the bass dies away.
     ///
     /// # Errors
     /// As [`Maps::of`].
-    pub(crate) fn of_seats(sounded: &Sounded<'_>) -> Result<Self, BassError> {
-        Self::with(sounded, Vec::new())
+    pub(crate) fn of_seats(view: &WaveFieldView<'_>) -> Result<Self, BassError> {
+        Self::with(view, Vec::new())
     }
 
-    fn with(sounded: &Sounded<'_>, mut ringing: Vec<Ringing>) -> Result<Self, BassError> {
-        let (scene, state, plan) = (sounded.scene, sounded.state, sounded.plan);
-        let chorus = Chorus::of(sounded);
-        let mut seats: Vec<Mapped> = Vec::new();
+    fn with(view: &WaveFieldView<'_>, mut ringing: Vec<Ringing>) -> Result<Self, BassError> {
+        let (scene, state, plan) = (view.scene, view.state, view.plan);
+        let active = ActiveSpeakers::of(view);
+        let mut seats: Vec<SeatMaps> = Vec::new();
         for &listener in &plan.listeners {
             let height_m = scene.listeners().get(listener).map_or(0.0, |one| one.at.z);
             let same = seats.iter().filter_map(|other| other.seats.as_ref());
@@ -116,16 +118,16 @@ impl Maps {
                 known
             } else {
                 let plan = SeatPlan {
-                    speakers: chorus.speakers.clone(),
+                    speakers: active.speakers.clone(),
                     height_m,
                     step_m: SEAT_STEP_M,
                     hz: plan.hz.clone(),
                 };
                 unless_too_few(seat_map(scene, state, &plan))?
             };
-            let level_db = sounded.found.together_db(&chorus.speakers, listener);
+            let level_db = view.found.together_db(&active.speakers, listener);
             let rings = ringing.iter().position(|rings| rings.listener == listener);
-            seats.push(Mapped {
+            seats.push(SeatMaps {
                 listener,
                 unevenness_db: unevenness_db(&plan.hz, &level_db),
                 seats: map,
@@ -133,7 +135,7 @@ impl Maps {
                 dip_hz: deepest_dip_hz(&plan.hz, &level_db),
             });
         }
-        Ok(Self { chorus, seats })
+        Ok(Self { active, seats })
     }
 
     /// The level over plan and section through one listener's head at a frequency.
@@ -142,11 +144,11 @@ impl Maps {
     /// The frequency cannot be solved for.
     pub(crate) fn levels(
         &self,
-        sounded: &Sounded<'_>,
+        view: &WaveFieldView<'_>,
         listener: usize,
         hz: f64,
-    ) -> Result<Levels, BassError> {
-        let (scene, state, speakers) = (sounded.scene, sounded.state, &self.chorus.speakers);
+    ) -> Result<LevelMaps, BassError> {
+        let (scene, state, speakers) = (view.scene, view.state, &self.active.speakers);
         let head = scene.listeners().get(listener).ok_or(BassError::NoSuchPlace)?.at;
         let here = BassPlan {
             speakers: speakers.clone(),
@@ -158,7 +160,7 @@ impl Maps {
         let planes = [Plane::Plan { height_m: head.z }, Plane::Section { left_m: head.y }];
         let step_m = LEVEL_STEP_M.max(scene.room().size().max_element() / MOST_ALONG);
         let map = |plane| pressure_map(scene, state, speakers, hz, plane, step_m);
-        Ok(Levels {
+        Ok(LevelMaps {
             listener,
             here_db: here_db.first().copied().unwrap_or(f64::NEG_INFINITY),
             maps: planes.into_iter().map(map).collect::<Result<_, _>>()?,
@@ -167,11 +169,11 @@ impl Maps {
 }
 
 /// The part of [`UNEVEN_HZ`] that was asked for, in words: `30 to 200 Hz`.
-pub(crate) fn uneven_span(sounded: &Sounded<'_>) -> String {
+pub(crate) fn uneven_span(view: &WaveFieldView<'_>) -> String {
     let within = |hz: &&f64| (UNEVEN_HZ[0]..=UNEVEN_HZ[1]).contains(*hz);
-    let first = sounded.plan.hz.iter().find(within).copied().unwrap_or_default();
-    let beyond = sounded.plan.hz.last().is_some_and(|last| UNEVEN_HZ[1] <= *last);
-    let last = sounded.plan.hz.iter().rfind(within).copied().unwrap_or_default();
+    let first = view.plan.hz.iter().find(within).copied().unwrap_or_default();
+    let beyond = view.plan.hz.last().is_some_and(|last| UNEVEN_HZ[1] <= *last);
+    let last = view.plan.hz.iter().rfind(within).copied().unwrap_or_default();
     let last = if beyond { UNEVEN_HZ[1] } else { last };
     format!("{first:.0} to {last:.0} Hz")
 }

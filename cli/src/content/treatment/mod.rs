@@ -1,5 +1,8 @@
 //! A treatment with the words that terminal, JSON and sheets share.
 
+pub(crate) mod document;
+mod places;
+
 use crate::format::labels;
 use crate::format::length;
 use crate::io::exit::Failure;
@@ -14,7 +17,7 @@ use std::path::Path;
 
 /// What was found, and what it was asked for.
 #[derive(Debug, Clone)]
-pub(crate) struct Treated<'a> {
+pub(crate) struct TreatmentView<'a> {
     /// The scene it was asked for.
     pub(crate) asked: &'a Scene,
     /// The state it was asked for, where that has a name.
@@ -29,7 +32,7 @@ pub(crate) struct Treated<'a> {
     pub(crate) low_ends: Vec<(&'static str, LowEnd)>,
 }
 
-impl<'a> Treated<'a> {
+impl<'a> TreatmentView<'a> {
     pub(crate) fn new(
         asked: &'a Scene,
         variant: Option<&'a str>,
@@ -90,14 +93,14 @@ fn low_ends(plan: &TreatPlan, treatment: &Treatment) -> Vec<(&'static str, LowEn
 }
 
 /// `2 × 100 mm board`.
-pub(crate) fn what(treated: &Treated<'_>, step: &Step) -> String {
-    let name = step.pieces.first().and_then(|(_, piece)| treated.offer(piece));
+pub(crate) fn what(view: &TreatmentView<'_>, step: &Step) -> String {
+    let name = step.pieces.first().and_then(|(_, piece)| view.offer(piece));
     let name = name.map_or("piece", |offer| offer.name.as_str());
     format!("{} × {name}", step.pieces.len())
 }
 
 /// `left and right wall`, `hung below the ceiling`.
-pub(crate) fn where_to(step: &Step) -> String {
+pub(crate) fn describe_surfaces(step: &Step) -> String {
     let surfaces: Vec<Surface> = step.pieces.iter().map(|(_, piece)| piece.on).collect();
     match (step.pieces.first(), surfaces.as_slice()) {
         (Some((_, Piece { hang_m: Some(_), .. })), _) => "hung below the ceiling".to_owned(),

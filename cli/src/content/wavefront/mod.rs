@@ -1,5 +1,7 @@
-//! What is filmed of sound spreading: one speaker in its cuts, moment by moment, for terminal, JSON
+//! What is view of sound spreading: one speaker in its cuts, moment by moment, for terminal, JSON
 //! and pictures.
+
+pub(crate) mod document;
 
 use crate::format::labels;
 use crate::format::length;
@@ -10,9 +12,9 @@ use earline_engine::geometry::FaceId;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand, energy_db};
 use earline_engine::scene::{Scene, State};
 
-/// Everything that is filmed.
+/// Everything that is view.
 #[derive(Debug)]
-pub(crate) struct Filmed<'a> {
+pub(crate) struct WavefrontView<'a> {
     /// The scene.
     pub(crate) scene: &'a Scene,
     /// Its state.
@@ -21,9 +23,9 @@ pub(crate) struct Filmed<'a> {
     pub(crate) speaker: usize,
     /// Who is passed, by index in the scene.
     pub(crate) listeners: &'a [usize],
-    /// How it is filmed.
+    /// How it is view.
     pub(crate) film: Film,
-    /// The cuts, each filmed on its own.
+    /// The cuts, each view on its own.
     pub(crate) shots: Vec<Shot<'a>>,
     /// What the sound meets and when, the same in every cut.
     pub(crate) happenings: Vec<Happening>,
@@ -95,7 +97,7 @@ impl Film {
     }
 }
 
-impl Filmed<'_> {
+impl WavefrontView<'_> {
     /// The speaker's name.
     pub(crate) fn speaker_name(&self) -> &str {
         &self.scene.speakers()[self.speaker].name

@@ -1,7 +1,9 @@
-//! What a setting-out sheet says of heights and of care: traced, and the same for terminal, JSON and
+//! What a sheet-out sheet says of heights and of care: traced, and the same for terminal, JSON and
 //! page.
 
-use crate::content::setting_out::Setting;
+pub(crate) mod document;
+
+use crate::content::setting_out::SettingOutSheet;
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::analysis::compare::Loudest;
@@ -19,7 +21,7 @@ const EIGHTH_M: f64 = INCH_M / 8.0;
 
 /// Heights and tolerances of a sheet.
 #[derive(Debug)]
-pub(crate) struct Care {
+pub(crate) struct PlacementTolerance {
     /// Share of the time spent seated, 0 to 1.
     pub(crate) seated_share: f64,
     /// For each pair of the sheet that has two heights of ears to choose between.
@@ -39,7 +41,7 @@ pub(crate) struct PairHeights {
     pub(crate) found: Heights,
 }
 
-impl Care {
+impl PlacementTolerance {
     /// Traces what the sheet of these speakers and listeners has to say.
     ///
     /// # Errors
@@ -86,7 +88,7 @@ impl PairHeights {
     }
 }
 
-impl Setting<'_> {
+impl SettingOutSheet<'_> {
     /// What a choice is level with: `as it stands`, `level with seated ears`, `half-way`.
     pub(crate) fn choice(&self, choice: &Choice) -> String {
         match choice.set_at {

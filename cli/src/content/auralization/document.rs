@@ -1,47 +1,43 @@
 //! What was made audible, in words.
 
-use super::{heading, title};
-use crate::content::auralization::{Audible, Listened, Played};
+use super::{AuralizationView, RenderedRecording, VariantAudio};
+use crate::content::document::{Cell, Column, Document, Table};
 use crate::export::listen::{CAUTION, peak};
 use crate::export::wav::RATE_HZ;
+use crate::format::number::{fixed, signed};
 use crate::io::recording::MOST_S;
-use crate::io::terminal::{ALERT, HEADING, QUIET};
-use crate::render::columns::{Cell, Lean, Table, indented, item, paragraph};
 use earline_engine::auralization::{CEILING_DB, TARGET_LUFS};
 
 /// Less than this from the target is at it, LU.
 const AT_TARGET_LU: f64 = 0.05;
 
 /// The whole answer, every line within `width`.
-pub(crate) fn text(listened: &Listened<'_>, width: usize) -> String {
-    let mut lines = match listened.states.as_slice() {
-        [one] => title(listened.scene, &one.state, width),
-        _ => paragraph(listened.scene.title(), width)
-            .iter()
-            .map(|line| format!("{HEADING}{line}{HEADING:#}"))
-            .collect(),
+pub(crate) fn document(view: &AuralizationView<'_>) -> Document {
+    let mut document = match view.states.as_slice() {
+        [one] => Document::of_scene(view.scene, &one.state),
+        _ => Document::default(),
     };
-    lines.extend(paragraph(&about(listened), width));
-    lines.push(String::new());
-    lines.extend(paragraph(CAUTION, width).iter().map(|line| format!("{ALERT}{line}{ALERT:#}")));
-    lines.extend(responses(listened, width));
-    if let Some(played) = &listened.played {
-        lines.extend(recording(listened, played, width));
+    if view.states.len() != 1 {
+        document.title(view.scene.title());
     }
-    lines.extend(heading("What it is worth"));
-    for text in limits(listened) {
-        lines.extend(item("  - ", &text, width));
+    document.paragraph(about(view));
+    document.pause();
+    document.warning(CAUTION);
+    document.append(responses(view));
+    if let Some(played) = &view.played {
+        document.append(recording(view, played));
     }
-    lines.push(String::new());
-    lines.join("\n")
+    document.heading("What it is worth");
+    document.list(limits(view));
+    document
 }
 
-fn about(listened: &Listened<'_>) -> String {
-    let states = match listened.states.as_slice() {
+fn about(view: &AuralizationView<'_>) -> String {
+    let states = match view.states.as_slice() {
         [first, second] => format!(" in two states, {} and {}", first.name(), second.name()),
         _ => String::new(),
     };
-    let late = listened.states.iter().all(|audible| audible.sounds.decay.is_some());
+    let late = view.states.iter().all(|audible| audible.sounds.decay.is_some());
     let late = if late { "" } else { " Without rays only single mirror paths are in them." };
     format!(
         "How it sounds{states}: impulse responses as WAV files, 48 kHz, 32-bit float. 1.0 in them is the \
@@ -49,82 +45,84 @@ fn about(listened: &Listened<'_>) -> String {
     )
 }
 
-fn responses(listened: &Listened<'_>, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("Impulse responses").into();
-    let mut table = Table::new(vec![
-        ("Direct, ms", Lean::Right),
-        ("Peak", Lean::Right),
-        ("File, with -ears and -ambix beside it", Lean::Left),
-    ]);
-    for (_, pair, files) in listened.pairs() {
+fn responses(view: &AuralizationView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("Impulse responses");
+    let mut table = Table::new(
+        "Impulse responses",
+        vec![
+            Column::right("Direct, ms"),
+            Column::right("Peak"),
+            Column::left("File, with -ears and -ambix beside it"),
+        ],
+    );
+    for (_, pair, files) in view.pairs() {
         let direct_ms = 1e3 * pair.direct_s();
-        table.row(
-            vec![
-                Cell::plain(format!("{direct_ms:.2}")),
-                Cell::plain(format!("{:.2}", peak(&[&pair.omni.samples]))),
-                Cell::plain(files.omni),
-            ],
-            Vec::new(),
-        );
+        table.row(vec![
+            Cell::plain(format!("{direct_ms:.2}")),
+            Cell::plain(format!("{:.2}", peak(&[&pair.omni.samples]))),
+            Cell::plain(files.omni),
+        ]);
     }
-    lines.extend(table.lines(width, QUIET));
-    lines.extend(indented(&lengths(listened), 2, width));
+    document.table(table);
+    document.note(lengths(view));
     let text = "As it stands: one microphone where the middle of the head is. -ears: left and right ear, for \
                 headphones. -ambix: four channels W, Y, Z, X (ACN, SN3D) as the listener faces, for \
                 researchers.";
-    lines.extend(indented(text, 2, width));
-    lines
+    document.note(text);
+    document
 }
 
 /// How long the responses of each state are.
-fn lengths(listened: &Listened<'_>) -> String {
-    let of_state = |audible: &Audible<'_>| {
+fn lengths(view: &AuralizationView<'_>) -> String {
+    let of_state = |audible: &VariantAudio<'_>| {
         let samples = audible.sounds.pairs.first().map_or(0, |pair| pair.omni.samples.len());
         format!("{:.2} s ({})", samples as f64 / f64::from(RATE_HZ), audible.name())
     };
-    let lengths: Vec<String> = listened.states.iter().map(of_state).collect();
+    let lengths: Vec<String> = view.states.iter().map(of_state).collect();
     format!("Each runs from the click on, for {}.", lengths.join(" and "))
 }
 
-fn recording(listened: &Listened<'_>, played: &Played, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = heading("Your recording").into();
-    lines.extend(indented(&which(listened, played), 2, width));
-    let mut table = Table::new(vec![
-        ("LUFS", Lean::Right),
-        ("Peak, dBTP", Lean::Right),
-        ("Gain, dB", Lean::Right),
-        ("File", Lean::Left),
-    ]);
+fn recording(view: &AuralizationView<'_>, played: &RenderedRecording) -> Document {
+    let mut document = Document::default();
+    document.heading("Your recording");
+    document.note(which(view, played));
+    let mut table = Table::new(
+        "Your recording",
+        vec![
+            Column::right("LUFS"),
+            Column::right("Peak, dBTP"),
+            Column::right("Gain, dB"),
+            Column::left("File"),
+        ],
+    );
     for programme in &played.programmes {
         let levelled = &programme.levelled;
-        table.row(
-            vec![
-                Cell::plain(format!("{:.1}", levelled.after.integrated_lufs)),
-                Cell::plain(format!("{:.1}", levelled.after.true_peak_db)),
-                Cell::plain(format!("{:+.1}", levelled.gain_db)),
-                Cell::plain(listened.heard_file(programme)),
-            ],
-            Vec::new(),
-        );
+        table.row(vec![
+            Cell::plain(fixed(levelled.after.integrated_lufs, 1)),
+            Cell::plain(fixed(levelled.after.true_peak_db, 1)),
+            Cell::plain(signed(levelled.gain_db, 1)),
+            Cell::plain(view.heard_file(programme)),
+        ]);
     }
-    lines.push(String::new());
-    lines.extend(table.lines(width, QUIET));
-    lines.extend(indented(&policy(played), 2, width));
-    for in_turns in &played.in_turns {
-        let text = format!(
+    document.pause();
+    document.table(table);
+    document.note(policy(played));
+    let in_turns = played.in_turns.iter().map(|in_turns| {
+        format!(
             "{}: A is {}, B is {}; they take turns every {:.1} s, A first, while the recording goes on.",
-            listened.turns_file(in_turns),
-            listened.state(0),
-            listened.state(1),
+            view.turns_file(in_turns),
+            view.state(0),
+            view.state(1),
             in_turns.turns.turn_s,
-        );
-        lines.extend(item("  - ", &text, width));
-    }
-    lines
+        )
+    });
+    document.list(in_turns);
+    document
 }
 
 /// The recording and who plays it.
-fn which(listened: &Listened<'_>, played: &Played) -> String {
+fn which(view: &AuralizationView<'_>, played: &RenderedRecording) -> String {
     let recording = &played.recording;
     let kind = if recording.channels.len() == 2 { "stereo" } else { "mono" };
     let rate = if recording.rate_hz == RATE_HZ {
@@ -132,7 +130,7 @@ fn which(listened: &Listened<'_>, played: &Played) -> String {
     } else {
         format!(", brought from {} Hz to 48 kHz", recording.rate_hz)
     };
-    let by: Vec<&str> = played.by.iter().map(|&speaker| listened.speaker(speaker)).collect();
+    let by: Vec<&str> = played.by.iter().map(|&speaker| view.speaker(speaker)).collect();
     let by = match (by.as_slice(), kind) {
         ([left, right], "stereo") => format!("left by {left}, right by {right}"),
         (all, _) => format!("by {}", all.join(" and ")),
@@ -149,7 +147,7 @@ fn which(listened: &Listened<'_>, played: &Played) -> String {
     )
 }
 
-fn policy(played: &Played) -> String {
+fn policy(played: &RenderedRecording) -> String {
     let reached = played
         .programmes
         .first()
@@ -167,9 +165,9 @@ fn policy(played: &Played) -> String {
     }
 }
 
-fn limits(listened: &Listened<'_>) -> Vec<String> {
-    let mut texts = vec![bass(listened)];
-    if listened.states.iter().any(|audible| audible.sounds.decay.is_some()) {
+fn limits(view: &AuralizationView<'_>) -> Vec<String> {
+    let mut texts = vec![bass(view)];
+    if view.states.iter().any(|audible| audible.sounds.decay.is_some()) {
         texts.push(
             "Late sound is noise with the right energy in each octave and no pattern of its own; the first \
              tenth of a second is path by path."
@@ -187,8 +185,8 @@ fn limits(listened: &Listened<'_>) -> Vec<String> {
 }
 
 /// Where the bass comes from.
-fn bass(listened: &Listened<'_>) -> String {
-    let below: Vec<String> = listened
+fn bass(view: &AuralizationView<'_>) -> String {
+    let below: Vec<String> = view
         .states
         .iter()
         .filter_map(|audible| {

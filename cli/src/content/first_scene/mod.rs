@@ -1,5 +1,7 @@
 //! The text of a first scene, with comments for someone who has a tape measure and a question.
 
+pub(crate) mod document;
+
 use crate::content::placement_tolerance::percent;
 use crate::format::length;
 use earline_engine::analysis::setting_out::{FirstLayout, Level, Wish};
