@@ -29,14 +29,8 @@ pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
     };
     let title = setting.scene.title();
     let scale = format!("{} on A4", scale.name);
-    let taken = border::headline(
-        &mut canvas,
-        column,
-        title,
-        "SettingOutSheet out",
-        &scale,
-        &about(setting),
-    );
+    let taken =
+        border::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     tape_words::write(&mut canvas, setting, below);
     canvas.text(words(CAPTION, Point::new(column.min.x, column.max.y), 2.5).quiet());

@@ -44,9 +44,7 @@ impl Summary {
             cautions: cautions(data),
         }
     }
-}
 
-impl Summary {
     /// The answer in the terminal, which points to the page.
     pub(crate) fn document(&self, title: &str, page: &Path) -> Document {
         let mut document = Document::default();

@@ -76,7 +76,7 @@ pub(crate) fn most_changed(
 }
 
 /// All single bounces, and the loudest of the rest.
-pub(crate) fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
+fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
     let mut rest: Vec<Row<'a>> = changed.iter().filter(|row| row.order() != 1).copied().collect();
     loudest_first(&mut rest);
     rest.truncate(LOUDEST_SHOWN);
@@ -147,7 +147,7 @@ fn speaker(view: &ComparisonView<'_>, row: &Row<'_>) -> Cell {
 }
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
-pub(crate) fn hits(view: &ComparisonView<'_>, row: &Row<'_>) -> String {
+fn hits(view: &ComparisonView<'_>, row: &Row<'_>) -> String {
     let spoken = |r: &Reflection| labels::spoken_path(view.scene, &r.arrival.bounces);
     match (row.first.map(spoken), row.second.map(spoken)) {
         (Some(first), Some(second)) if first != second => format!("{first} → {second}"),
@@ -156,7 +156,7 @@ pub(crate) fn hits(view: &ComparisonView<'_>, row: &Row<'_>) -> String {
 }
 
 /// The tone of a change: quieter is better.
-pub(crate) fn tone(change_db: f64) -> Tone {
+fn tone(change_db: f64) -> Tone {
     if is_equal(change_db) {
         Tone::Quiet
     } else if change_db < 0.0 {

@@ -1,4 +1,4 @@
-//! What a sheet-out sheet says of heights and of care: traced, and the same for terminal, JSON and
+//! What a setting-out sheet says of heights and of care: traced, and the same for terminal, JSON and
 //! page.
 
 pub(crate) mod document;

@@ -1,4 +1,4 @@
-//! The sheet-out sheet in words, for two people and a tape.
+//! The setting-out sheet in words, for two people and a tape.
 
 use super::{CAUTIONS, SettingOutSheet, image};
 use crate::content::document::{Cell, Column, Document, Item, Table};
@@ -14,7 +14,7 @@ pub(crate) fn document(sheet: &SettingOutSheet<'_>) -> Document {
         Units::Metric => "millimetres",
         Units::Imperial => "feet, inches and eighths",
     };
-    document.paragraph(format!("SettingOutSheet out with a tape, in {unit}."));
+    document.paragraph(format!("Setting out with a tape, in {unit}."));
     document.append(first(sheet));
     document.append(distances(sheet));
     document.append(placement_tolerance::heights(sheet));

@@ -1,4 +1,4 @@
-//! A sheet-out sheet with what its words need: names, letters and how lengths are written.
+//! A setting-out sheet with what its words need: names, letters and how lengths are written.
 
 pub(crate) mod document;
 
