@@ -271,7 +271,8 @@ fn without_zero(text: &str) -> &str {
     text.strip_prefix('0').filter(|rest| !rest.is_empty()).unwrap_or(text)
 }
 
-fn hex(colour: Colour) -> String {
+/// A colour as `#rrggbb`.
+pub(crate) fn hex(colour: Colour) -> String {
     let Colour(red, green, blue) = colour;
     format!("#{red:02x}{green:02x}{blue:02x}")
 }

@@ -2,7 +2,8 @@
 
 use crate::args;
 use crate::canvas::Drawing;
-use crate::content::wave_field::Sounded;
+use crate::content;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::export::bass::{BassDocument, response_csv};
 use crate::export::to_json;
@@ -50,7 +51,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let progress = Progress::start("solving the modes", quiet || args.destination.json);
     let found =
         solve_wave_field(scene, &selection.state, &plan).map_err(|wrong| refused(&wrong))?;
-    let sounded = Sounded { scene, state: &selection.state, plan: &plan, found: &found };
+    let sounded = WaveFieldView { scene, state: &selection.state, plan: &plan, found: &found };
     progress.stage("mapping the floor");
     let maps = Maps::of(&sounded).map_err(|wrong| refused(&wrong))?;
     let json = to_json(&BassDocument::new(&sounded, &maps))?;
@@ -74,7 +75,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::bass::text(&sounded, &maps, terminal::width()))?;
+    super::show(&content::wave_field::document::document(&sounded, &maps))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -83,19 +84,19 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
 
 /// Every sheet of one seat.
 fn drawings(
-    sounded: &Sounded<'_>,
+    sounded: &WaveFieldView<'_>,
     maps: &Maps,
     listener: usize,
     at_hz: Option<f64>,
 ) -> Result<Vec<Drawing>, Failure> {
     let mut drawings = vec![plot::bass(sounded, listener)];
     for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
-        drawings.extend(plot::bass_decay(sounded, &maps.chorus, seat));
-        drawings.extend(plot::bass_seats(sounded, &maps.chorus, seat));
+        drawings.extend(plot::bass_decay(sounded, &maps.active, seat));
+        drawings.extend(plot::bass_seats(sounded, &maps.active, seat));
         let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
         let levels = maps.levels(sounded, listener, hz).map_err(|wrong| refused(&wrong))?;
         drawings.extend(levels.maps.iter().filter_map(|map| {
-            plot::bass_levels(sounded, &maps.chorus, &levels, map, at_hz.is_none())
+            plot::bass_levels(sounded, &maps.active, &levels, map, at_hz.is_none())
         }));
     }
     Ok(drawings)

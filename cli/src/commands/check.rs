@@ -10,6 +10,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
+use crate::render;
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::scene::Problem;
 
@@ -25,14 +26,8 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let found = &beside.statistics;
-        let text = content::answer::check::text(
-            scene,
-            &selection.state,
-            &survey,
-            found,
-            terminal::width(),
-        );
-        terminal::answer(&text)?;
+        let answer = content::check::document(scene, &selection.state, &survey, found);
+        terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
         if !quiet && !loaded.warnings.is_empty() {
             let look = terminal::stderr_look();
             let drawn = diagnose::render(&loaded.name, &loaded.text, &loaded.warnings, look);

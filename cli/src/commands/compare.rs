@@ -11,6 +11,7 @@ use crate::io::select::speakers;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result};
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
@@ -41,8 +42,8 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    let width = terminal::width();
-    terminal::answer(&content::answer::compare::text(&view, args.listing.bands, width))?;
+    let answer = content::comparison::document::document(&view, args.listing.bands);
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -2,7 +2,9 @@
 
 use crate::args;
 use crate::content;
-use crate::content::auralization::{Audible, InTurns, Listened, Played, Programme};
+use crate::content::auralization::{
+    AbSwitchFile, AuralizationView, RenderedRecording, Rendering, VariantAudio,
+};
 use crate::export::listen::ListenDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
@@ -32,7 +34,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let states = audible(scene, args, &selection, states, &progress)?;
-    let mut listened = Listened {
+    let mut listened = AuralizationView {
         scene,
         states,
         listeners: selection.listeners.clone(),
@@ -56,7 +58,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::listen::text(&listened, terminal::width()))?;
+    super::show(&content::auralization::document::document(&listened))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -114,7 +116,7 @@ fn audible<'a>(
     selection: &Selection<'_>,
     states: Vec<Variant<'a>>,
     progress: &Progress,
-) -> Result<Vec<Audible<'a>>, Failure> {
+) -> Result<Vec<VariantAudio<'a>>, Failure> {
     let response =
         ResponseRequest { rays: args.rays.request(), ..ResponseRequest::early(EARLY_RESPONSE_S) };
     let list = Request::list(selection.speakers.clone(), selection.listeners.clone());
@@ -122,14 +124,18 @@ fn audible<'a>(
     let one = |state: Variant<'a>| {
         let sounds =
             auralize(scene, &state, &request, progress).context("cannot trace this plan")?;
-        Ok(Audible { state, sounds })
+        Ok(VariantAudio { state, sounds })
     };
     states.into_iter().map(one).collect()
 }
 
 /// Plays the recording at every listener in every state, brings all to one loudness, and lets two
 /// states take turns.
-fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result<Played, Failure> {
+fn play(
+    listened: &AuralizationView<'_>,
+    recording: Recording,
+    by: Vec<usize>,
+) -> Result<RenderedRecording, Failure> {
     let channel = |voice: usize| recording.channels.get(voice).or(recording.channels.first());
     let voices: Vec<SourceSignal<'_>> = by
         .iter()
@@ -153,19 +159,19 @@ fn play(listened: &Listened<'_>, recording: Recording, by: Vec<usize>) -> Result
         .filter_map(|(&listener, of_seat)| {
             let [first, second] = of_seat else { return None };
             let (sound, turns) = ab_switch(first, second, recording.played_s());
-            Some(InTurns { listener, sound, turns })
+            Some(AbSwitchFile { listener, sound, turns })
         })
         .collect();
     let places = seats().flat_map(|&listener| (0..count).map(move |state| (listener, state)));
     let programmes = places
         .zip(sounds)
         .zip(levelled)
-        .map(|(((listener, state), sound), levelled)| Programme {
+        .map(|(((listener, state), sound), levelled)| Rendering {
             listener,
             state,
             sound,
             levelled,
         })
         .collect();
-    Ok(Played { recording, by, programmes, in_turns })
+    Ok(RenderedRecording { recording, by, programmes, in_turns })
 }

@@ -18,7 +18,7 @@ pub(super) fn run(args: &args::Materials) -> Result<Done, Failure> {
         let all = own.iter().chain(&built_in);
         terminal::answer_bytes(&to_json(&MaterialsDocument::new(all))?)?;
     } else {
-        terminal::answer(&content::answer::materials::text(&own, &built_in, terminal::width()))?;
+        super::show(&content::materials::document(&own, &built_in))?;
     }
     Ok(Done::Well)
 }

@@ -16,10 +16,12 @@ mod treat;
 mod wave;
 
 use crate::args::{Cli, Command, Destination};
+use crate::content::document::Document;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
 use crate::io::terminal;
 use crate::io::write::Output;
+use crate::render;
 use anyhow::Context;
 use std::path::{Path, PathBuf};
 
@@ -48,6 +50,11 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),
     }
+}
+
+/// Shows an answer on stdout, as wide as the terminal.
+fn show(document: &Document) -> Result<(), Failure> {
+    terminal::answer(&render::terminal::text(document, terminal::width()))
 }
 
 /// Read a scene; a refusal is drawn in place.

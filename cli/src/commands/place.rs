@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::placement::Placed;
+use crate::content::placement::PlacementView;
 use crate::export::place::PlaceDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
@@ -43,7 +43,8 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let map = objective_map(scene, &loaded.attachments, &plan, &best, &|more| cells.add(more))
         .map_err(|wrong| refused(&wrong))?;
     progress.stage("drawing");
-    let placed = Placed { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
+    let placed =
+        PlacementView { scene, state: &state, plan: &plan, pair, found: &found, map: &map };
     let json = to_json(&PlaceDocument::new(&placed))?;
     if args.destination.json {
         drop(progress);
@@ -53,13 +54,13 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let mut outputs = vec![Output { name: "place.json".to_owned(), bytes: json }];
     for (index, one) in found.best.iter().enumerate() {
         let bytes = scene_file(&loaded, &plan, one, index)?;
-        outputs.push(Output { name: Placed::file(index), bytes });
+        outputs.push(Output { name: PlacementView::file(index), bytes });
     }
     outputs.extend(both_files(&plot::place_map(&placed), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::place::text(&placed, &folder, terminal::width()))?;
+    super::show(&content::placement::document::document(&placed, &folder))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         note_older(&folder, found.best.len());
@@ -84,7 +85,8 @@ fn refused(wrong: &PlacementError) -> Failure {
 
 /// Scenes that an earlier search left there, when this one found fewer.
 fn note_older(folder: &Path, found: usize) {
-    let names = (found..MAX_RESULTS).map(Placed::file).filter(|name| folder.join(name).exists());
+    let names =
+        (found..MAX_RESULTS).map(PlacementView::file).filter(|name| folder.join(name).exists());
     let names: Vec<String> = names.collect();
     if !names.is_empty() {
         terminal::closing_notes(&[format!("Of an earlier search, and kept: {}", names.join(", "))]);

@@ -7,6 +7,7 @@ use crate::io::progress::Progress;
 use crate::io::select;
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
+use crate::render;
 use crate::report::{self, ReportData, ReportRequest};
 use anyhow::Context;
 use earline_engine::scene::{Scene, Variant};
@@ -40,13 +41,14 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let html = report::html(&data, &document)?;
+    let html = report::page(&data, &document)?;
     let outputs = [Output { name: PAGE.to_owned(), bytes: html.into_bytes() }];
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&report::answer(&data, &document, &folder.join(PAGE), terminal::width()))?;
+    let answer = document.summary.document(scene.title(), &folder.join(PAGE));
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

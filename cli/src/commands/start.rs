@@ -29,7 +29,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     let units = units(args);
     let request = request(args, units)?;
     let layout = first_layout(&request).map_err(|impossible| {
-        let (message, remedy) = content::answer::start::impossible(&impossible, units);
+        let (message, remedy) = content::first_scene::document::impossible(&impossible, units);
         Failure::usage(&message, &remedy)
     })?;
     let first = FirstScene { layout: &layout, request: &request, units };
@@ -43,7 +43,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     write(&file, text, args.replace, &stop)?;
-    terminal::answer(&content::answer::start::text(&first, &shown(&file), terminal::width()))?;
+    super::show(&content::first_scene::document::document(&first, &shown(&file)))?;
     if !quiet {
         terminal::closing_notes(&[format!("Wrote {}", file.display())]);
     }

@@ -57,7 +57,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     // The table has all of it. Files of other shards are not this process's to remove.
     Journal::remove(&folder, Shard::WHOLE)?;
     drop(progress);
-    terminal::answer(&content::answer::sweep::text(&table, title, &folder, terminal::width()))?;
+    super::show(&content::study::document(&table, title, &folder))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -2,8 +2,8 @@
 
 use crate::args;
 use crate::content;
-use crate::content::placement_tolerance::Care;
-use crate::content::setting_out::Setting;
+use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::setting_out::SettingOutSheet;
 use crate::export::tape::TapeDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
@@ -23,7 +23,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let out = setting_out(scene, &selection.speakers, &selection.listeners);
-    let care = Care::of(
+    let care = PlacementTolerance::of(
         scene,
         &loaded.attachments,
         &selection.state,
@@ -32,7 +32,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         f64::from(args.seated) / 100.0,
     )
     .map_err(anyhow::Error::msg)?;
-    let setting = Setting {
+    let setting = SettingOutSheet {
         scene,
         state: &selection.state,
         units: args.units.map_or(scene.units(), Units::from),
@@ -48,7 +48,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
-    terminal::answer(&content::answer::setting_out::text(&setting, terminal::width()))?;
+    super::show(&content::setting_out::document::document(&setting))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

@@ -12,6 +12,7 @@ use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
+use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
 use earline_engine::ray_tracing::snapshots;
@@ -66,7 +67,8 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::text(&report, terminal::width()))?;
+    let answer = content::trace::document(&report);
+    terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }

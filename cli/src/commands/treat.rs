@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::treatment::{Treated, refusal};
+use crate::content::treatment::{TreatmentView, refusal};
 use crate::export::to_json;
 use crate::export::treat::TreatDocument;
 use crate::io::exit::{Done, Failure};
@@ -50,7 +50,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
         TreatmentSearch::new(scene, variant, &loaded.attachments, &plan, &told).map_err(refused)?;
     let _ = counted.set(progress.counted("trying places", Some(search.work_estimate())));
     let treatment = search.run().map_err(refused)?;
-    let treated = Treated::new(scene, selection.state.name, &plan, &treatment);
+    let treated = TreatmentView::new(scene, selection.state.name, &plan, &treatment);
     let json = to_json(&TreatDocument::new(&treated))?;
     if args.destination.json {
         drop(progress);
@@ -64,7 +64,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
     let scene_file = folder.join(SCENE_FILE);
-    terminal::answer(&content::answer::treat::text(&treated, &scene_file, terminal::width()))?;
+    super::show(&content::treatment::document::document(&treated, &scene_file))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
     }
@@ -76,7 +76,7 @@ const SCENE_FILE: &str = "treated.toml";
 
 /// All files of a treatment, in memory. Where nothing is worth buying there is no scene to leave.
 fn outputs(
-    treated: &Treated<'_>,
+    treated: &TreatmentView<'_>,
     loaded: &Loaded,
     json: Vec<u8>,
     folder: &Path,
@@ -94,7 +94,7 @@ fn outputs(
 
 /// The directivity tables that the resulting scene names, for beside it. One in another folder is
 /// left there: the scene then belongs beside the one it came from.
-fn tables(treated: &Treated<'_>, loaded: &Loaded) -> Result<Vec<Output>> {
+fn tables(treated: &TreatmentView<'_>, loaded: &Loaded) -> Result<Vec<Output>> {
     let mut tables: Vec<Output> = Vec::new();
     for speaker in treated.treatment.scene.speakers() {
         let Directivity::Table(table) = &speaker.directivity else { continue };

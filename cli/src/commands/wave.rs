@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::wavefront::{Film, Filmed, MOST_PICTURES, Shot, TRACKS, file_name};
+use crate::content::wavefront::{Film, MOST_PICTURES, Shot, TRACKS, WavefrontView, file_name};
 use crate::export::to_json;
 use crate::export::wave::WaveDocument;
 use crate::io::exit::{Done, Failure};
@@ -55,7 +55,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         .map_err(|wrong| refused(&wrong))?;
     let happenings =
         shots.first().map(|shot| shot.wave.events(&selection.listeners)).unwrap_or_default();
-    let filmed = Filmed {
+    let filmed = WavefrontView {
         scene,
         state: &selection.state,
         speaker,
@@ -84,7 +84,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
-    terminal::answer(&content::answer::wave::text(&filmed, &reels, terminal::width()))?;
+    super::show(&content::wavefront::document::document(&filmed, &reels))?;
     if !quiet {
         super::notes(&loaded, &folder, &outputs);
         let left_over = left_over(&filmed, &folder);
@@ -96,7 +96,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// Pictures of a longer film in the same folder, which whoever cuts films would take for this one's.
-fn left_over(filmed: &Filmed<'_>, folder: &Path) -> Vec<String> {
+fn left_over(filmed: &WavefrontView<'_>, folder: &Path) -> Vec<String> {
     let next = filmed.film.pictures() + 1;
     let names = filmed.shots.iter().map(|shot| file_name(shot.wave.cut()));
     names

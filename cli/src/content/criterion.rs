@@ -1,8 +1,11 @@
-//! A seat's reverberation times held against a published recommendation.
+//! Published starting points: the limit for early reflections, and the recommendation for the decay with
+//! a seat's reverberation times against it.
 
+use crate::format::number::fixed;
+use crate::format::time;
 use earline_engine::medium::bands::PerBand;
 use earline_engine::metrics::criteria::{
-    BandJudgement, Judgement, ReverberationCriterion, mean_reverberation_s,
+    BandJudgement, EarlyLimit, Judgement, NEAR_S, ReverberationCriterion, mean_reverberation_s,
 };
 use earline_engine::metrics::decay::Metric;
 use earline_engine::simulate::PairDecay;
@@ -41,5 +44,34 @@ pub(crate) fn word(judgement: Judgement) -> &'static str {
     }
 }
 
-/// What has to be said wherever a figure is shown that we hold from memory only.
+/// Caveat beside a figure that we hold from memory only.
 pub(crate) const FROM_MEMORY: &str = "from memory: check the document before you quote it";
+
+/// The document of a recommendation, with the caveat it needs.
+pub(crate) fn cited(criterion: &ReverberationCriterion) -> String {
+    let caveat =
+        if criterion.is_from_memory() { format!(" ({FROM_MEMORY})") } else { String::new() };
+    format!("{}{caveat}", criterion.document)
+}
+
+/// The limit for early reflections, with the source of our copy.
+pub(crate) fn early_limit(limit: &EarlyLimit) -> String {
+    format!(
+        "Limit: {}, {} dB below the direct sound in the first {}, 1 to 8 kHz (our copy: {}). A published \
+         starting point, not a law; --limit chooses another.",
+        limit.document,
+        fixed(-limit.level_db(), 0),
+        time::milliseconds(limit.window_s(), 0),
+        limit.provenance,
+    )
+}
+
+/// The recommendation for the decay, with the sources of our copy.
+pub(crate) fn reverberation_criterion(criterion: &ReverberationCriterion) -> String {
+    format!(
+        "Reverberation: {}; pass is within its tolerance, near is outside by less than {NEAR_S} s or \
+         than the error, miss is further out (our copy: nominal time: {}; tolerance: {}). A \
+         published starting point, not a law; --criterion chooses another.",
+        criterion.document, criterion.nominal_provenance, criterion.mask_provenance,
+    )
+}

@@ -1,10 +1,10 @@
-//! The content model: an answer as headings, paragraphs, lists, tables, figures and cautions, made once
+//! The content model: an answer as headings, paragraphs, lists, tables and cautions, made once
 //! and laid out by a renderer for the terminal or for HTML.
 //!
 //! Text is plain. What stands between backticks is code: a command, an option, a name in a file. Numbers
 //! come from [`crate::format`], so that every renderer shows the same ones.
 
-use crate::plot::Drawing;
+use earline_engine::scene::{Scene, Variant};
 use std::borrow::Cow;
 
 /// An answer, from its title to its last caution.
@@ -24,25 +24,29 @@ pub(crate) enum Block {
     Paragraph(String),
     /// A paragraph that explains the block beside it.
     Note(String),
+    /// A paragraph that must not be missed.
+    Warning(String),
     /// Points, each a sentence or two.
     List(Vec<String>),
+    /// Points with marks of their own.
+    Items(Vec<Item>),
     /// Figures in rows and columns.
     Table(Table),
-    /// A drawing; a terminal has none.
-    Figure(Box<Figure>),
+    /// One table in several widths, the widest first; a terminal shows the first that fits.
+    Widths(Vec<Table>),
     /// Safety advice, each a sentence or two.
     Caution(Vec<String>),
     /// A pause between blocks that belong to one heading.
     Pause,
 }
 
-/// A drawing with the prefix that keeps its ids apart from those of others on one page.
+/// A point of a list with its mark: a number, a letter.
 #[derive(Debug, Clone)]
-pub(crate) struct Figure {
-    /// The drawing.
-    pub(crate) drawing: Drawing,
-    /// What its ids begin with.
-    pub(crate) id_prefix: String,
+pub(crate) struct Item {
+    /// Its mark.
+    pub(crate) mark: String,
+    /// Its lines, from the top.
+    pub(crate) lines: Vec<String>,
 }
 
 /// Rows and columns; below each row there may be notes of its own.
@@ -84,6 +88,8 @@ pub(crate) struct Row {
     pub(crate) group: Option<String>,
     /// A cell for each column.
     pub(crate) cells: Vec<Cell>,
+    /// A line under it that deserves attention.
+    pub(crate) alert: Option<String>,
     /// Lines under it.
     pub(crate) notes: Vec<String>,
 }
@@ -115,7 +121,24 @@ pub(crate) enum Tone {
     Quiet,
 }
 
+impl Item {
+    /// A point of one line.
+    pub(crate) fn new(mark: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { mark: mark.into(), lines: vec![text.into()] }
+    }
+}
+
 impl Document {
+    /// A document that begins with the title of a scene and its variant.
+    pub(crate) fn of_scene(scene: &Scene, state: &Variant<'_>) -> Self {
+        let mut document = Self::default();
+        document.title(match state.name {
+            Some(variant) => format!("{} ({variant})", scene.title()),
+            None => scene.title().to_owned(),
+        });
+        document
+    }
+
     /// The blocks, from the top.
     pub(crate) fn blocks(&self) -> &[Block] {
         &self.blocks
@@ -165,6 +188,21 @@ impl Document {
         if points.is_empty() { self } else { self.push(Block::List(points)) }
     }
 
+    /// Adds a paragraph that must not be missed.
+    pub(crate) fn warning(&mut self, text: impl Into<String>) -> &mut Self {
+        self.push(Block::Warning(text.into()))
+    }
+
+    /// Adds points with marks of their own.
+    pub(crate) fn items(&mut self, items: impl IntoIterator<Item = Item>) -> &mut Self {
+        self.push(Block::Items(items.into_iter().collect()))
+    }
+
+    /// Adds one table in several widths, the widest first.
+    pub(crate) fn widths(&mut self, tables: impl IntoIterator<Item = Table>) -> &mut Self {
+        self.push(Block::Widths(tables.into_iter().collect()))
+    }
+
     /// Adds a table.
     pub(crate) fn table(&mut self, table: Table) -> &mut Self {
         self.push(Block::Table(table))
@@ -173,11 +211,6 @@ impl Document {
     /// Adds safety advice.
     pub(crate) fn caution(&mut self, texts: impl IntoIterator<Item = String>) -> &mut Self {
         self.push(Block::Caution(texts.into_iter().collect()))
-    }
-
-    /// Adds a drawing.
-    pub(crate) fn figure(&mut self, drawing: Drawing, id_prefix: impl Into<String>) -> &mut Self {
-        self.push(Block::Figure(Box::new(Figure { drawing, id_prefix: id_prefix.into() })))
     }
 
     /// Adds a pause.
@@ -192,6 +225,16 @@ impl Table {
         Self { caption: caption.into(), columns, rows: Vec::new() }
     }
 
+    /// Takes a column away, by its place from the left.
+    pub(crate) fn remove_column(&mut self, place: usize) {
+        if place < self.columns.len() {
+            self.columns.remove(place);
+            for row in self.rows.iter_mut().filter(|row| place < row.cells.len()) {
+                row.cells.remove(place);
+            }
+        }
+    }
+
     /// Adds a row.
     pub(crate) fn row(&mut self, cells: Vec<Cell>) -> &mut Row {
         self.rows.push(Row { cells, ..Row::default() });
@@ -204,6 +247,12 @@ impl Row {
     /// Adds a line under it.
     pub(crate) fn note(&mut self, text: impl Into<String>) -> &mut Self {
         self.notes.push(text.into());
+        self
+    }
+
+    /// Adds a line under it that deserves attention.
+    pub(crate) fn alert(&mut self, text: impl Into<String>) -> &mut Self {
+        self.alert = Some(text.into());
         self
     }
 

@@ -1,6 +1,6 @@
 //! Cautions for what hangs on walls and overhead.
 
-use crate::content::treatment::{Treated, weight};
+use crate::content::treatment::{TreatmentView, weight};
 use earline_engine::explore::treatment::Weight;
 use earline_engine::medium::materials::SurfaceModel;
 use earline_engine::scene::Surface;
@@ -9,29 +9,28 @@ use earline_engine::scene::Surface;
 const HEAVY_KG: f64 = 10.0;
 
 /// The same for a sheet to hang from, beginning with what each piece weighs.
-pub(crate) fn on_sheet(treated: &Treated<'_>) -> Vec<String> {
-    let offers = treated.bought().into_iter().filter_map(|i| treated.treatment.products.all.get(i));
-    let weights = offers.map(|o| format!("{}: {}.", o.name, weight(o.weight, treated.units())));
-    weights.chain(cautions(treated)).collect()
+pub(crate) fn on_sheet(view: &TreatmentView<'_>) -> Vec<String> {
+    let offers = view.bought().into_iter().filter_map(|i| view.treatment.products.all.get(i));
+    let weights = offers.map(|o| format!("{}: {}.", o.name, weight(o.weight, view.units())));
+    weights.chain(cautions(view)).collect()
 }
 
 /// What to take care of with these pieces. Common practice and published facts, never a
 /// replacement for local codes.
-pub(crate) fn cautions(treated: &Treated<'_>) -> Vec<String> {
-    let overhead = treated.pieces().any(|(_, piece)| piece.on == Surface::Ceiling);
-    let heavy: Vec<String> = treated
+pub(crate) fn cautions(view: &TreatmentView<'_>) -> Vec<String> {
+    let overhead = view.pieces().any(|(_, piece)| piece.on == Surface::Ceiling);
+    let heavy: Vec<String> = view
         .bought()
         .into_iter()
-        .filter_map(|index| treated.treatment.products.all.get(index))
+        .filter_map(|index| view.treatment.products.all.get(index))
         .filter(|offer| offer.weight.kg().is_none_or(|kg| kg >= HEAVY_KG))
         .map(|offer| match offer.weight {
             Weight::Unknown => format!("{}, of unknown weight", offer.name),
-            known => format!("{}, {}", offer.name, weight(known, treated.units())),
+            known => format!("{}, {}", offer.name, weight(known, view.units())),
         })
         .collect();
-    let porous = treated.pieces().any(|(_, piece)| {
-        treated
-            .offer(piece)
+    let porous = view.pieces().any(|(_, piece)| {
+        view.offer(piece)
             .is_some_and(|o| matches!(o.material.surface_model, SurfaceModel::Porous(_)))
     });
     let mut all = Vec::new();

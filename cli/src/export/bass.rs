@@ -127,7 +127,7 @@ struct Mode {
 
 impl BassDocument {
     /// The document of a solution.
-    pub(crate) fn new(sounded: &Sounded<'_>, maps: &Maps) -> Self {
+    pub(crate) fn new(sounded: &WaveFieldView<'_>, maps: &Maps) -> Self {
         let found = sounded.found;
         let room = sounded.scene.room();
         Self {

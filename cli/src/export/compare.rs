@@ -9,9 +9,9 @@ use crate::content::comparison::{ComparisonView, Difference, EARLY_S, Row, Varia
 use earline_engine::analysis::compare::{
     EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS, PairAsymmetry, is_equal,
 };
+use earline_engine::image_source::Direct;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::scene::Scene;
-use earline_engine::trace::Direct;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -5,8 +5,8 @@ use super::parts::surfaces;
 use super::round::{decibels, milliseconds};
 use crate::content::comparison::{ComparisonView, Difference, PathChange, Row};
 use anyhow::Result;
+use earline_engine::image_source::Reflection;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
-use earline_engine::trace::Reflection;
 
 /// Every path of the states compared, one row each: the first state against each of the others.
 /// Fields of a state that has no such path are empty.

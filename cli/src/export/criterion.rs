@@ -4,7 +4,7 @@ use super::round::{Seconds, seconds};
 use crate::content::criterion::{RATED_METRIC, evaluate, word};
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{Known, ReverberationCriterion};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -9,7 +9,7 @@ use crate::content::formula_comparison::FormulaComparison;
 use earline_engine::medium::bands::{BAND_COUNT, PerBand};
 use earline_engine::metrics::criteria::ReverberationCriterion;
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::{PairDecay, SourceRays};
+use earline_engine::simulate::{PairDecay, SourceRays};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Serialize;
 use serde::ser::{SerializeMap, Serializer};

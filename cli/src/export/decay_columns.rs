@@ -2,7 +2,7 @@
 
 use super::round;
 use earline_engine::metrics::decay::{Estimate, Metric};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 
 /// A decay figure as it is written.
 pub(crate) struct DecayColumn {

@@ -5,7 +5,7 @@ use super::decay_columns::DECAY_COLUMNS;
 use anyhow::Result;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::RoomDecay;
+use earline_engine::simulate::RoomDecay;
 
 /// Every decay figure of every pair, seat after seat, by the names and digits of the trace
 /// document. A figure that cannot be read has an empty value and the reason.

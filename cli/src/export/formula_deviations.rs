@@ -7,7 +7,7 @@ use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{DeviationCause, Formula, FormulaDeviation};
 use earline_engine::scene::Scene;
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
 use schemars::JsonSchema;
 use serde::Serialize;
 

@@ -135,7 +135,7 @@ struct SwitchedFile {
 
 impl ListenDocument {
     /// The document of a run.
-    pub(crate) fn new(listened: &Listened<'_>) -> Self {
+    pub(crate) fn new(listened: &AuralizationView<'_>) -> Self {
         let played = listened.played.as_ref();
         let programmes = played.iter().flat_map(|played| &played.programmes);
         let in_turns = played.iter().flat_map(|played| &played.in_turns);
@@ -159,7 +159,7 @@ impl ListenDocument {
 }
 
 /// Samples of the responses of each state.
-fn lengths(listened: &Listened<'_>) -> Vec<usize> {
+fn lengths(listened: &AuralizationView<'_>) -> Vec<usize> {
     let first = listened.states.iter().map(|audible| audible.sounds.pairs.first());
     first.map(|pair| pair.map_or(0, |pair| pair.omni.samples.len())).collect()
 }
@@ -250,7 +250,7 @@ impl SwitchedFile {
     }
 }
 
-fn variant(listened: &Listened<'_>, state: usize) -> Option<String> {
+fn variant(listened: &AuralizationView<'_>, state: usize) -> Option<String> {
     listened.states.get(state)?.state.name.map(str::to_owned)
 }
 

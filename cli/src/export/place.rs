@@ -169,7 +169,7 @@ impl PlaceDocument {
 
 impl LayoutJudgement {
     /// The present layout, or one of the best by its place.
-    fn new(placed: &Placed<'_>, one: &Evaluated, index: Option<usize>) -> Self {
+    fn new(placed: &PlacementView<'_>, one: &Evaluated, index: Option<usize>) -> Self {
         let Layout {
             seat_m,
             base_m,
@@ -179,7 +179,7 @@ impl LayoutJudgement {
             axis_m,
         } = one.layout;
         let objective = &one.objective;
-        let Placed { plan, found, .. } = placed;
+        let PlacementView { plan, found, .. } = placed;
         let ends = plan.bounds.at_ends(&one.layout, plan.equilateral);
         Self {
             file: index.map(Placed::file),

@@ -224,7 +224,7 @@ impl PairContrast {
 }
 
 impl MarkRow {
-    fn new(setting: &Setting<'_>, index: usize, mark: &Mark) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, index: usize, mark: &Mark) -> Self {
         Self {
             mark: setting.letter(index),
             kind: match mark.of {

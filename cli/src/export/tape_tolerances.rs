@@ -3,7 +3,7 @@
 use super::parts::{LoudReflection, loud_reflection};
 use super::round::{Decibels, Metres, Milliseconds, Ratio, decibels, metres, milliseconds, ratio};
 use crate::content::placement_tolerance::PairHeights;
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::MarkTarget;
 use earline_engine::analysis::tolerance::{AxisTolerance, Change, Thresholds, Tolerance};
 use earline_engine::explore::height::{EarPosition, EarlySound, HeightResult, HeightRule};
@@ -61,7 +61,7 @@ struct HeardAtHeight {
 }
 
 impl HeightsOfPair {
-    pub(super) fn new(setting: &Setting<'_>, heights: &PairHeights) -> Self {
+    pub(super) fn new(setting: &SettingOutSheet<'_>, heights: &PairHeights) -> Self {
         let share = setting.care.seated_share;
         let pair = setting.out.pairs.get(heights.pair);
         Self {
@@ -165,7 +165,7 @@ struct WayTolerance {
 }
 
 impl Tolerances {
-    pub(super) fn new(setting: &Setting<'_>) -> Self {
+    pub(super) fn new(setting: &SettingOutSheet<'_>) -> Self {
         let Thresholds {
             left_right_s,
             base_angle_deg,

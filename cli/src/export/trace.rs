@@ -8,11 +8,12 @@ use super::round::{
 use super::statistics::Statistics;
 use super::zones::Zones;
 use crate::content::trace::TraceReport;
+use earline_engine::image_source::{Direct, Reflection};
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{Direct, PairSimulation, Reflection};
-use earline_engine::whole_decay::PairDecay;
+use earline_engine::simulate::PairDecay;
+use earline_engine::simulate::PairSimulation;
 use schemars::JsonSchema;
 use serde::Serialize;
 

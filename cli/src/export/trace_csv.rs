@@ -9,7 +9,7 @@ use anyhow::Result;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
 use earline_engine::scene::Scene;
-use earline_engine::trace::{PairSimulation, Simulation};
+use earline_engine::simulate::{PairSimulation, Simulation};
 
 /// Every listed reflection, one row each, seat after seat, in the order of their numbers.
 ///

@@ -117,7 +117,7 @@ impl WaveDocument {
 }
 
 impl CutRow {
-    fn new(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Self {
+    fn new(filmed: &WavefrontView<'_>, shot: &Shot<'_>) -> Self {
         let wave = &shot.wave;
         let offset_m = Some(metres(wave.offset_m()));
         let (cut, above_floor_m, from_left_m) = match wave.cut() {
@@ -139,7 +139,7 @@ impl CutRow {
 }
 
 impl MomentRow {
-    fn new(filmed: &Filmed<'_>, moment: &Frame) -> Self {
+    fn new(filmed: &WavefrontView<'_>, moment: &Frame) -> Self {
         let points = moment.fronts.iter().flat_map(|front| &front.points);
         let levels = points.map(|point| filmed.film.level_db(&point.band_energy));
         Self {

@@ -3,10 +3,10 @@
 use crate::canvas::Drawing;
 use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
+use crate::content::trace::TraceReport;
 use crate::content::treatment::Treated;
 use crate::io::write::Output;
 use crate::plot::{self, ELEVATIONS, Input, Shown};
-use crate::render::terminal::TraceReport;
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
@@ -128,7 +128,7 @@ pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
 ///
 /// # Errors
 /// When the room cannot be traced, or a picture cannot be rendered.
-pub(crate) fn hangings(treated: &Treated<'_>) -> Result<Vec<Output>> {
+pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<Output>> {
     let scene = &treated.treatment.scene;
     let (Some(state), Some(&listener)) =
         (scene.variant(Some(AFTER)), treated.plan.listeners.first())

@@ -35,11 +35,6 @@ struct Row {
 }
 
 impl Cell {
-    /// A plain field.
-    pub(crate) fn plain(text: impl Into<String>) -> Self {
-        Self::styled(text, Style::new())
-    }
-
     /// A field in a style.
     pub(crate) fn styled(text: impl Into<String>, style: Style) -> Self {
         Self { text: text.into(), style }
@@ -217,6 +212,10 @@ fn line_width(line: &str) -> usize {
 mod tests {
     use super::*;
 
+    fn plain(text: &str) -> Cell {
+        Cell::styled(text, Style::new())
+    }
+
     #[test]
     fn paragraphs_keep_their_width_and_lose_no_word() {
         let text = "the quick brown fox jumps over the lazy dog and does it again tomorrow";
@@ -241,8 +240,8 @@ mod tests {
     #[test]
     fn columns_line_up_and_the_last_wraps() {
         let mut table = Table::new(vec![("No", Lean::Right), ("Hits", Lean::Left)]);
-        table.row(vec![Cell::plain("7"), Cell::plain("left, then back, then ceiling")], vec![]);
-        table.row(vec![Cell::plain("112"), Cell::plain("floor")], vec!["where it is".into()]);
+        table.row(vec![plain("7"), plain("left, then back, then ceiling")], vec![]);
+        table.row(vec![plain("112"), plain("floor")], vec!["where it is".into()]);
         assert_eq!(
             table.lines(24, Style::new()),
             [
@@ -259,10 +258,10 @@ mod tests {
     fn colours_take_no_room() {
         let bold = Style::new().bold();
         let mut table = Table::new(vec![("A", Lean::Left), ("B", Lean::Left)]);
-        table.row(vec![Cell::styled("wide", bold), Cell::plain("x y z w v u t s r q p")], vec![]);
+        table.row(vec![Cell::styled("wide", bold), plain("x y z w v u t s r q p")], vec![]);
         let lines = table.lines(20, bold);
-        let plain: Vec<String> =
+        let stripped: Vec<String> =
             lines.iter().map(|l| anstream::adapter::strip_str(l).to_string()).collect();
-        assert_eq!(plain, ["  A     B", "  wide  x y z w v u", "        t s r q p"]);
+        assert_eq!(stripped, ["  A     B", "  wide  x y z w v u", "        t s r q p"]);
     }
 }

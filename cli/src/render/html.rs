@@ -1,9 +1,8 @@
 //! A document as HTML.
 
-use crate::content::document::{Align, Block, Cell, Document, Figure, Row, Table, Tone};
-use crate::plot;
+use crate::content::document::{Align, Block, Cell, Document, Row, Table, Tone};
+use crate::plot::{self, Drawing};
 use maud::{Markup, PreEscaped, html};
-use std::borrow::Cow;
 
 /// The blocks of a document; its title is left to the page.
 pub(crate) fn blocks(document: &Document) -> Markup {
@@ -16,17 +15,35 @@ fn markup(block: &Block) -> Markup {
         Block::Heading(text) => html! { h3 { (text) } },
         Block::Paragraph(text) => html! { p { (prose(text)) } },
         Block::Note(text) => html! { p.modest { (prose(text)) } },
-        Block::List(points) => html! { ul { @for point in points { li { (prose(point)) } } } },
+        Block::List(points) => list(points),
         Block::Caution(points) => {
             html! { ul.caution { @for point in points { li { (prose(point)) } } } }
         }
-        Block::Table(table) => table_markup(table),
-        Block::Figure(figure) => figure_markup(figure),
+        Block::Warning(text) => html! { p.over { (prose(text)) } },
+        Block::Items(items) => html! {
+            ul.marked {
+                @for item in items {
+                    li {
+                        span.letter { (item.mark) }
+                        @for line in &item.lines { " " (prose(line)) }
+                    }
+                }
+            }
+        },
+        Block::Table(own) => table(own),
+        Block::Widths(tables) => {
+            html! { @if let Some(widest) = tables.first() { (table(widest)) } }
+        }
     }
 }
 
+/// A list without an order.
+pub(crate) fn list<T: AsRef<str>>(points: &[T]) -> Markup {
+    html! { ul { @for point in points { li { (prose(point.as_ref())) } } } }
+}
+
 /// A table that scrolls aside where the page is narrow.
-fn table_markup(table: &Table) -> Markup {
+pub(crate) fn table(table: &Table) -> Markup {
     html! {
         div.wide role="region" tabindex="0" aria-label=(table.caption) {
             table {
@@ -69,27 +86,33 @@ fn cell_markup(cell: &Cell) -> Markup {
 }
 
 fn notes(row: &Row) -> Markup {
-    html! { @for note in &row.notes { br; span.under { (prose(note)) } } }
+    html! {
+        @if let Some(alert) = &row.alert { br; span.over { (prose(alert)) } }
+        @for note in &row.notes { br; span.under { (prose(note)) } }
+    }
 }
 
 /// A whole drawing, without the frame of its sheet.
-fn figure_markup(figure: &Figure) -> Markup {
-    let svg = plot::unframed(&figure.drawing, &figure.id_prefix);
+pub(crate) fn figure(drawing: &Drawing, id_prefix: &str) -> Markup {
+    let svg = plot::unframed(drawing, id_prefix);
     html! {
         figure.whole {
-            div.paper role="group" tabindex="0" aria-label=(figure.drawing.title) { (PreEscaped(svg)) }
+            div.paper role="group" tabindex="0" aria-label=(drawing.title) { (PreEscaped(svg)) }
         }
     }
 }
 
-/// The class of a cell, for its side and its tone.
-fn class(align: Align, tone: Tone) -> Option<Cow<'static, str>> {
+/// The classes of a cell, for its side and its tone.
+fn class(align: Align, tone: Tone) -> Option<&'static str> {
     match (align, tone) {
-        (_, Tone::Good) => Some("within".into()),
-        (_, Tone::Alert) => Some("over".into()),
-        (_, Tone::Quiet) => Some("modest".into()),
-        (Align::Right, Tone::Plain) => Some("n".into()),
         (Align::Left, Tone::Plain) => None,
+        (Align::Left, Tone::Good) => Some("within"),
+        (Align::Left, Tone::Alert) => Some("over"),
+        (Align::Left, Tone::Quiet) => Some("quiet"),
+        (Align::Right, Tone::Plain) => Some("n"),
+        (Align::Right, Tone::Good) => Some("n within"),
+        (Align::Right, Tone::Alert) => Some("n over"),
+        (Align::Right, Tone::Quiet) => Some("n quiet"),
     }
 }
 

@@ -1,7 +1,7 @@
 //! A document as lines of a terminal.
 
 use super::columns::{self, Lean, indented, item, paragraph};
-use crate::content::document::{Align, Block, Cell, Column, Document, Row, Table, Tone};
+use crate::content::document::{Align, Block, Cell, Column, Document, Item, Row, Table, Tone};
 use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
 use anstyle::Style;
 use unicode_width::UnicodeWidthStr;
@@ -33,8 +33,16 @@ fn block_lines(block: &Block, width: usize, lines: &mut Vec<String>) {
         Block::List(points) | Block::Caution(points) => {
             lines.extend(points.iter().flat_map(|text| item(POINT, text, width)));
         }
+        Block::Warning(text) => {
+            lines.extend(
+                paragraph(text, width).iter().map(|line| format!("{ALERT}{line}{ALERT:#}")),
+            );
+        }
+        Block::Items(items) => {
+            lines.extend(items.iter().flat_map(|item| item_lines(item, width)));
+        }
         Block::Table(table) => lines.extend(table_lines(table, width)),
-        Block::Figure(_) => {}
+        Block::Widths(tables) => lines.extend(widest_that_fits(tables, width)),
         Block::Pause => pause(lines),
     }
 }
@@ -48,6 +56,27 @@ fn pause(lines: &mut Vec<String>) {
 
 fn bold(text: &str, width: usize) -> impl Iterator<Item = String> {
     paragraph(text, width).into_iter().map(|line| format!("{HEADING}{line}{HEADING:#}"))
+}
+
+/// A point behind its mark, its further lines below the first.
+fn item_lines(point: &Item, width: usize) -> Vec<String> {
+    let mark = format!("{:INDENT$}{} ", "", point.mark);
+    let indent = mark.width();
+    let lines = point.lines.iter().enumerate();
+    lines
+        .flat_map(
+            |(index, text)| {
+                if index == 0 { item(&mark, text, width) } else { indented(text, indent, width) }
+            },
+        )
+        .collect()
+}
+
+/// The lines of the first table that fits, or of the last.
+fn widest_that_fits(tables: &[Table], width: usize) -> Vec<String> {
+    let fits = |table: &&Table| laid_out(table, width, true).width() <= width;
+    let table = tables.iter().find(fits).or(tables.last());
+    table.map_or_else(Vec::new, |table| table_lines(table, width))
 }
 
 /// The style of a tone.
@@ -141,7 +170,8 @@ fn under(row: &Row, stands: &[bool], hang: usize, width: usize) -> Vec<String> {
         .filter(|(_, stands)| !**stands)
         .filter_map(|(cell, _)| cell.folded.as_deref())
         .collect();
-    let mut lines = row.notes.clone();
+    let alert = row.alert.iter().map(|text| format!("{ALERT}{text}{ALERT:#}"));
+    let mut lines: Vec<String> = alert.chain(row.notes.iter().cloned()).collect();
     if folded.is_empty() {
         return lines;
     }

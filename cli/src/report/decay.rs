@@ -1,106 +1,42 @@
-//! How the sound dies away.
+//! The decay of the sound.
 
-use super::figures::{alternatives, prefix, whole};
-use super::gather::{ReportData, VariantResult};
-use super::head::section;
-use super::html::{Cell, Html};
-use crate::content;
-use crate::content::answer::list;
-use crate::content::criterion::{evaluate, word};
+use super::figures::{Choice, alternatives};
+use super::gather::ReportData;
+use super::head;
+use crate::content::trace::{decay, deviations};
 use crate::plot;
-use earline_engine::metrics::criteria::Judgement;
-use earline_engine::metrics::decay::Metric;
-use earline_engine::simulate::PairDecay;
+use crate::render::html::{blocks, figure, prose};
+use maud::{Markup, html};
 
-/// Writes the section.
-pub(super) fn write(html: &mut Html, gathered: &ReportData<'_>) {
-    section(html, "decay");
-    let Some(rays) = gathered.rays() else {
-        html.paragraph("No rays were followed (--rays 0), so nothing is known of late sound.");
-        html.raw("</section>\n");
-        return;
+/// The section.
+pub(super) fn section(data: &ReportData<'_>) -> Markup {
+    let last = data.variants.last();
+    let Some((last, traced)) = last.and_then(|last| Some((last, last.decay.as_ref()?))) else {
+        let nothing = "No rays were followed (--rays 0), so nothing is known of late sound.";
+        return head::section("decay", &html! { p { (nothing) } });
     };
-    html.paragraph(&format!(
-        "How long the sound takes to fall by 60 dB, read from −5 to −25 dB (T20), in every octave band, from \
-         the list and {rays} rays from each speaker; ± is one standard error of the rays."
-    ));
-    alternatives(html, gathered, |html, state, seat| {
-        let (Some(found), Some(&listener)) =
-            (gathered.states.get(state), gathered.asked.listeners.get(seat))
-        else {
-            return;
-        };
-        let Some(decay) = found.decay() else { return };
-        times(html, gathered, found, listener);
-        let shown = gathered.shown.get(seat).and_then(|states| states.get(state));
-        let Some(shown) = shown else { return };
-        let told = gathered.told(found);
-        let input = shown.input.clone().with_decay(&told, decay, listener);
-        whole(html, &plot::reverberation(&input), &prefix("reverberation", state, seat));
-        // One state is enough of the curves: they are the bulkiest of all drawings.
-        if state + 1 == gathered.states.len() {
-            html.raw("<details><summary>The decay itself, band by band</summary>\n");
-            whole(html, &plot::decay(&input), &prefix("decay", state, seat));
-            html.raw("</details>\n");
-        }
-    });
-    if let Some(found) = gathered.states.last() {
-        html.element("h3", "Trace beside formula");
-        if gathered.states.len() > 1 {
-            html.modest(&format!("In the state {}.", found.name));
-        }
-        html.paragraphs(&content::answer::plain::parted(&gathered.told(found)));
-    }
-    html.raw("</section>\n");
+    let inside = html! {
+        p { (prose(&decay::explanation(traced))) }
+        (alternatives(data, |_, choice| at_seat(data, choice)))
+        (blocks(&deviations::document(&data.trace_report(last))))
+        @if data.variants.len() > 1 { p.modest { "In the state " (last.name) "." } }
+    };
+    head::section("decay", &inside)
 }
 
-fn times(html: &mut Html, gathered: &ReportData<'_>, found: &VariantResult<'_>, listener: usize) {
-    let Some(decay) = found.decay() else { return };
-    let criterion = gathered.asked.criterion;
-    let volume_m3 = gathered.scene().room().volume_m3();
-    let here: Vec<&PairDecay> = decay.pairs.iter().filter(|p| p.listener == listener).collect();
-    let mut heads = vec![Cell::words("Speaker")];
-    heads.extend(list::BAND_NAMES.map(|name| Cell::words(name).with("n")));
-    let mut rows = Vec::new();
-    for pair in here {
-        let found = evaluate(criterion, volume_m3, pair);
-        let mut row = vec![Cell::words(gathered.speaker(pair.speaker))];
-        for (band, figures) in pair.metrics.iter().enumerate() {
-            let Ok(time) = figures[Metric::T20] else {
-                row.push(Cell::figure("–"));
-                continue;
-            };
-            let error = time.standard_error.map_or_else(String::new, |error| {
-                format!(" ±{:.2}", (error * 100.0).ceil() / 100.0)
-            });
-            let judgement = found.bands[band].as_ref().map(|j| j.judgement);
-            let (mark, class) = match judgement {
-                Some(Judgement::Pass) => (word(Judgement::Pass), "n within"),
-                Some(Judgement::Near) => (word(Judgement::Near), "n"),
-                Some(Judgement::Miss) => (word(Judgement::Miss), "n over"),
-                None => ("", "n"),
-            };
-            row.push(Cell::figure(format!("{:.2}{error} {mark}", time.value)).with(class));
+fn at_seat(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
+    let Some(traced) = &choice.variant.decay else { return Markup::default() };
+    let report = data.trace_report(choice.variant);
+    let input = choice.input.clone().with_decay(&report, traced, choice.listener);
+    html! {
+        (blocks(&decay::tables(&report, traced, choice.listener)))
+        (figure(&plot::reverberation(&input), &choice.prefix("reverberation")))
+        // One variant is enough of the curves: they are the bulkiest of all drawings.
+        @if choice.is_last(data) {
+            details {
+                summary { "The decay itself, band by band" }
+                (figure(&plot::decay(&input), &choice.prefix("decay")))
+            }
         }
-        rows.push(row);
     }
-    let mut row = vec![Cell::words("Eyring's formula")];
-    row.extend(
-        found
-            .formula_comparison
-            .statistics
-            .eyring_s
-            .map(|time| Cell::figure(time.map_or("–".to_owned(), |time| format!("{time:.2}")))),
-    );
-    rows.push(row);
-    for (name, upper) in [("at most", true), ("at least", false)] {
-        let mut row = vec![Cell::words(format!("{}: {name}", criterion.document))];
-        row.extend((0..list::BAND_NAMES.len()).map(|band| {
-            let limits = criterion.band_limits(volume_m3, band);
-            let limit = limits.map(|l| if upper { l.upper_s } else { l.lower_s });
-            Cell::figure(limit.map_or(String::new(), |limit| format!("{limit:.2}")))
-        }));
-        rows.push(row);
-    }
-    html.table("T20 in seconds, octave bands in Hz", &heads, &rows);
 }

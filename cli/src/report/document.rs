@@ -1,22 +1,23 @@
 //! What is on the page, for its script and for `--json`: `earline.report/1`.
 
 use super::gather::ReportData;
-use super::says::Summary;
+use super::summary::Summary;
 use crate::canvas;
 use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
+use crate::content::trace::reflections;
 use crate::export::{to_decimals as to, wire_surfaces};
 use crate::format::direction;
 use crate::format::labels;
 use crate::plot::{self, Input};
 use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use earline_engine::metrics::criteria::Verdict;
-use earline_engine::trace::PairSimulation;
+use earline_engine::simulate::PairSimulation;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
-/// FormulaComparison those over the limit, all first bounces and all that are drawn, so many of the strongest.
+/// Beside those over the limit, all first bounces and all that are drawn, so many of the strongest.
 const STRONGEST: usize = 16;
 /// The curves of the page have a level for each step of this, milliseconds: the highest in it.
 const STEP_MS: f64 = 0.5;
@@ -45,7 +46,9 @@ pub(crate) struct ReportDocument {
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
     states: Vec<Variant>,
-    pub(crate) says: Summary,
+    /// The summary in sentences.
+    #[serde(rename = "says")]
+    pub(crate) summary: Summary,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -176,7 +179,7 @@ pub(crate) fn document(data: &ReportData<'_>) -> ReportDocument {
         speakers,
         listeners,
         states: (0..data.variants.len()).map(|state| of_state(data, state)).collect(),
-        says: Summary::new(data),
+        summary: Summary::new(data),
     }
 }
 
@@ -305,18 +308,9 @@ fn of_reflection(data: &ReportData<'_>, n: &Numbered<'_>) -> Reflection {
         points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
         distance_m: to(r.arrival.distance_m, 4),
         after_direct_ms: to(r.delay_s * 1e3, 3),
-        limit: verdict(data.request.limit.judge(r.delay_s, r.level_db)),
+        limit: reflections::word(data.request.limit.judge(r.delay_s, r.level_db)),
         level_db: decibels(r.level_db),
         band_level_db: r.band_level_db.map(decibels),
-    }
-}
-
-/// How a reflection stands to the limit, in a word.
-pub(super) fn verdict(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Over => "over",
-        Verdict::Within => "within",
-        Verdict::Later => "later",
     }
 }
 

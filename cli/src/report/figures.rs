@@ -1,55 +1,87 @@
-//! The drawings of the files, within the page.
+//! The drawings of the files, within the page, for each choice of a variant and a seat.
 
-use super::gather::ReportData;
-use super::html::{Html, escaped};
-use crate::canvas::Drawing;
+use super::gather::{ReportData, VariantResult};
+use crate::content::comparison::VariantAtSeat;
 use crate::plot::{self, Input, Sheet, Window};
-use std::fmt::Write as _;
+use maud::{Markup, PreEscaped, html};
 
-/// The alternatives of a choice: shown one at a time by the script, all without it.
-pub(crate) fn alternatives(
-    html: &mut Html,
-    gathered: &ReportData<'_>,
-    mut inside: impl FnMut(&mut Html, usize, usize),
-) {
-    for state in 0..gathered.states.len() {
-        for seat in 0..gathered.asked.listeners.len() {
-            html.raw(format_args!(
-                "<div class=\"alt\" data-state=\"{state}\" data-seat=\"{seat}\">\n"
-            ));
-            html.element("p class=\"which\"", &which(gathered, state, seat));
-            inside(html, state, seat);
-            html.raw("</div>\n");
+/// A variant at a seat: one of the alternatives that the page shows.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Choice<'a> {
+    /// The variant.
+    pub(super) variant: &'a VariantResult<'a>,
+    /// The same at the seat.
+    pub(super) seen: &'a VariantAtSeat<'a>,
+    /// The same for drawings.
+    pub(super) input: &'a Input,
+    /// The listener, by index in the scene.
+    pub(super) listener: usize,
+    /// Places of variant and seat in the report.
+    place: [usize; 2],
+    seat_name: &'a str,
+}
+
+impl Choice<'_> {
+    /// Variant and seat in words.
+    pub(super) fn name(&self) -> String {
+        format!("state {}, seat {}", self.variant.name, self.seat_name)
+    }
+
+    /// Whether the variant is the last of the report.
+    pub(super) fn is_last(&self, data: &ReportData<'_>) -> bool {
+        self.place[0] + 1 == data.variants.len()
+    }
+
+    /// Beginning of the ids within a drawing of this choice.
+    pub(super) fn prefix(&self, drawing: &str) -> String {
+        let [variant, seat] = self.place;
+        format!("{drawing}-{variant}-{seat}-")
+    }
+}
+
+/// Every variant at every seat.
+pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Choice<'a>> {
+    let of = |v: usize, seat: usize| {
+        let view = data.seats.get(seat)?;
+        let listener = *data.request.listeners.get(seat)?;
+        Some(Choice {
+            variant: data.variants.get(v)?,
+            seen: view.variants.get(v)?,
+            input: &data.shown.get(seat)?.get(v)?.input,
+            listener,
+            place: [v, seat],
+            seat_name: data.listener(listener),
+        })
+    };
+    let seats = data.request.listeners.len();
+    (0..data.variants.len()).flat_map(|v| (0..seats).filter_map(move |seat| of(v, seat))).collect()
+}
+
+/// A part for each choice: shown one at a time by the script, all without it.
+pub(super) fn alternatives(
+    data: &ReportData<'_>,
+    inside: impl Fn(usize, &Choice<'_>) -> Markup,
+) -> Markup {
+    html! {
+        @for (index, choice) in choices(data).iter().enumerate() {
+            div.alt data-state=(choice.place[0]) data-seat=(choice.place[1]) {
+                p.which { (choice.name()) }
+                (inside(index, choice))
+            }
         }
     }
 }
 
-/// A state and a seat in words.
-pub(crate) fn which(gathered: &ReportData<'_>, state: usize, seat: usize) -> String {
-    let name = gathered.states.get(state).map_or("", |found| found.name);
-    let listener = gathered.asked.listeners.get(seat).map_or("", |&l| gathered.listener(l));
-    format!("state {name}, seat {listener}")
-}
-
-/// Names within the drawings of one choice begin with this.
-pub(crate) fn prefix(name: &str, state: usize, seat: usize) -> String {
-    format!("{name}-{state}-{seat}-")
-}
-
-/// Plan, section, curve and elevations of a state at a seat.
-pub(crate) fn views(
-    input: &Input,
-    which: &str,
-    state: usize,
-    seat: usize,
-) -> Vec<(Window, String)> {
+/// Plan, section, curve and elevations of a choice.
+pub(super) fn views(choice: &Choice<'_>) -> Vec<(Window, String)> {
+    let input = choice.input;
     let mut sheets =
         vec![plot::plan_sheet(input), plot::section_sheet(input), plot::energy_time_sheet(input)];
     sheets.extend(plot::elevation_sheets(input));
     let of = |sheet: &Sheet| -> Vec<(Window, String)> {
         let each = sheet.windows.iter().map(|window| {
-            let label = format!("{}: {which}", window.title);
-            let svg = sheet.svg(window, &label, &prefix(window.name, state, seat));
+            let label = format!("{}: {}", window.title, choice.name());
+            let svg = sheet.svg(window, &label, &choice.prefix(window.name));
             (window.clone(), svg)
         });
         each.collect()
@@ -58,28 +90,14 @@ pub(crate) fn views(
 }
 
 /// A drawing that the script can draw on.
-pub(crate) fn live(html: &mut Html, (window, svg): &(Window, String)) {
+pub(super) fn live((window, svg): &(Window, String)) -> Markup {
     let numbers = window.numbers();
-    let map = numbers.iter().fold(String::new(), |mut map, number| {
-        let gap = if map.is_empty() { "" } else { " " };
-        // Writing into a string does not fail.
-        let _ = write!(map, "{gap}{}", crate::export::to_decimals(*number, 4));
-        map
-    });
-    html.raw(format_args!(
-        "<figure class=\"live {0}\" data-view=\"{0}\" data-map=\"{map}\">\n<div class=\"paper\">{svg}</div>\n\
-         <figcaption><span>{1}</span></figcaption></figure>\n",
-        window.name,
-        escaped(&window.title),
-    ));
-}
-
-/// A whole drawing, without the frame of its sheet.
-pub(crate) fn whole(html: &mut Html, drawing: &Drawing, prefix: &str) {
-    let svg = plot::unframed(drawing, prefix);
-    html.raw(format_args!(
-        "<figure class=\"whole\"><div class=\"paper\" role=\"group\" tabindex=\"0\" aria-label=\"{}\">{svg}\
-         </div></figure>\n",
-        escaped(&drawing.title),
-    ));
+    let numbers = numbers.iter().map(|&number| crate::export::to_decimals(number, 4).to_string());
+    let map = numbers.collect::<Vec<_>>().join(" ");
+    html! {
+        figure class={ "live " (window.name) } data-view=(window.name) data-map=(map) {
+            div.paper { (PreEscaped(svg)) }
+            figcaption { span { (window.title) } }
+        }
+    }
 }

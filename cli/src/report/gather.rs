@@ -5,10 +5,10 @@ use crate::content::comparison::{
     ComparisonView, TracedVariant, VariantSeat, compare_variants, side_by_side,
 };
 use crate::content::formula_comparison::FormulaComparison;
-use crate::content::placement_tolerance::Care;
-use crate::content::setting_out::Setting;
+use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::setting_out::SettingOutSheet;
 use crate::content::trace::TraceReport;
-use crate::content::wave_field::Sounded;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
 use crate::io::progress::Progress;
@@ -50,7 +50,7 @@ pub(crate) struct ReportRequest<'a> {
 pub(crate) struct ReportData<'a> {
     /// The scene with its text.
     pub(crate) loaded: &'a Loaded,
-    /// What was asked.
+    /// The request.
     pub(crate) request: &'a ReportRequest<'a>,
     /// How it was traced.
     pub(crate) plan: Request,
@@ -71,7 +71,7 @@ pub(crate) struct ReportData<'a> {
     /// Where to put the tape.
     pub(crate) out: SettingOut,
     /// With how much care.
-    pub(crate) care: Care,
+    pub(crate) care: PlacementTolerance,
 }
 
 /// What was found in one state of the room.
@@ -94,7 +94,7 @@ pub(crate) struct VariantResult<'a> {
 /// What the only state of a scene without variants is called.
 const EVERYTHING_IN: &str = "everything in";
 impl<'a> ReportData<'a> {
-    /// Computes it all.
+    /// Computes it all; `stage` gets the name of each step.
     ///
     /// # Errors
     /// When a state cannot be traced.
@@ -137,7 +137,7 @@ impl<'a> ReportData<'a> {
         let bass_maps = bass_maps(scene, last, &bass_plan);
         let between = between(scene, last, &plan, request)?;
         let out = setting_out(scene, &request.speakers, &request.listeners);
-        let care = Care::of(
+        let care = PlacementTolerance::of(
             scene,
             &loaded.attachments,
             &last.state,
@@ -210,9 +210,9 @@ impl<'a> ReportData<'a> {
     }
 
     /// The setting-out sheet.
-    pub(crate) fn setting(&self) -> Option<Setting<'_>> {
+    pub(crate) fn setting(&self) -> Option<SettingOutSheet<'_>> {
         let last = self.variants.last()?;
-        Some(Setting {
+        Some(SettingOutSheet {
             scene: self.scene(),
             state: &last.state,
             units: self.units(),
@@ -222,10 +222,13 @@ impl<'a> ReportData<'a> {
     }
 
     /// The bass of a state.
-    pub(crate) fn wave_field<'b>(&'b self, found: &'b VariantResult<'a>) -> Option<Sounded<'b>> {
+    pub(crate) fn wave_field<'b>(
+        &'b self,
+        found: &'b VariantResult<'a>,
+    ) -> Option<WaveFieldView<'b>> {
         let bass = found.bass.as_ref().ok()?;
         let scene = self.scene();
-        Some(Sounded { scene, state: &found.state, plan: &self.bass_plan, found: bass })
+        Some(WaveFieldView { scene, state: &found.state, plan: &self.bass_plan, found: bass })
     }
 }
 
@@ -263,7 +266,7 @@ fn bass_maps(
     plan: &WaveFieldRequest,
 ) -> Result<Maps, String> {
     let solved = found.bass.as_ref().map_err(Clone::clone)?;
-    let sounded = Sounded { scene, state: &found.state, plan, found: solved };
+    let sounded = WaveFieldView { scene, state: &found.state, plan, found: solved };
     Maps::of_seats(&sounded).map_err(|wrong| wrong.to_string())
 }
 

@@ -1,27 +1,26 @@
-//! The report: one page with everything, from the same pieces as the other commands.
+//! The report: one page with everything, from the same content as the other commands.
 //!
 //! [`ReportData`] holds what was computed, [`document()`] is what a script gets (the one within the page,
-//! and `--json`), [`html()`] is the page. The page asks for nothing outside of itself.
+//! and `--json`), [`page()`] is the page. The page asks for nothing outside of itself.
 
 mod document;
 mod figures;
 mod gather;
-mod html;
-mod says;
+mod page;
 
-mod arrives;
 mod bass;
-mod changes;
+mod comparison;
 mod decay;
+mod early_reflections;
 mod head;
-mod rebuild;
+mod reproduce;
 mod room;
 mod seats;
-mod tape;
-mod whole;
+mod setting_out;
+mod summary;
 
 #[cfg(test)]
 pub(crate) use document::ReportDocument;
 pub(crate) use document::document;
 pub(crate) use gather::{ReportData, ReportRequest};
-pub(crate) use whole::{answer, html};
+pub(crate) use page::page;

@@ -1,8 +1,14 @@
 //! States of a room, or seats, traced and laid side by side: what answer, files and pictures of
 //! `earline compare` are made from.
 
+pub(crate) mod changes;
 mod choose;
+pub(crate) mod costs;
+pub(crate) mod document;
 mod row;
+pub(crate) mod sides;
+pub(crate) mod summary;
+mod zones;
 
 pub(crate) use choose::{VariantSeat, choose};
 pub(crate) use row::{PathChange, Row, with_change};

@@ -22,9 +22,9 @@ const FIGURES_HZ: [f64; 14] =
 
 /// Lays out the decay at one listener; `None` where none was followed.
 pub(crate) fn bass_decay(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
 ) -> Option<Drawing> {
     let ringing = mapped.ringing.as_ref()?;
     let mut canvas = Canvas::default();
@@ -32,7 +32,7 @@ pub(crate) fn bass_decay(
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
     let variant = sounded.state.name.map_or_else(String::new, |name| format!("variant: {name} · "));
     let listener = sounded.listener(mapped.listener);
-    let about = format!("{variant}listener: {listener} · {}", chorus.name);
+    let about = format!("{variant}listener: {listener} · {}", active.name);
     let title = sounded.scene.title();
     let kind = "How the bass dies away";
     frame::headline(&mut canvas, head, title, kind, "after a click", &[about.clone(), about]);

@@ -35,7 +35,7 @@ struct BassCurve<'a> {
 }
 
 /// Lays out the charts of one listener.
-pub(crate) fn bass(sounded: &Sounded<'_>, listener: usize) -> Drawing {
+pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: usize) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };

@@ -1,10 +1,10 @@
 //! From a traced decay to what the pictures show of it.
 
 use crate::content::criterion::{RATED_METRIC, evaluate};
+use crate::content::trace::TraceReport;
 use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
-use crate::render::terminal::TraceReport;
-use earline_engine::whole_decay::{PairDecay, RoomDecay};
+use earline_engine::simulate::{PairDecay, RoomDecay};
 
 impl<'a> Input<'a> {
     /// With the decay at the same seat; its speakers are those of the picture, in their order.

@@ -1,8 +1,8 @@
 //! From energy at chosen moments to what the picture shows of it.
 
+use crate::content::trace::TraceReport;
 use crate::plot::data::input::Input;
 use crate::plot::data::spreading_view::{Moment, Spreading};
-use crate::render::terminal::TraceReport;
 use earline_engine::medium::bands::EARLY_BANDS;
 use earline_engine::ray_tracing::DensityFrames;
 

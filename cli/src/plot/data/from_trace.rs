@@ -9,7 +9,7 @@ use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
 use earline_engine::scene::{Scene, Surface, Variant};
-use earline_engine::trace::{PairSimulation, Simulation};
+use earline_engine::simulate::{PairSimulation, Simulation};
 use glam::DVec3;
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.

@@ -20,13 +20,13 @@ const NEAR_M: f64 = 0.6;
 
 /// Lays out one of the maps of level; `is_dip` where the frequency is that of the seat's deepest dip.
 pub(crate) fn bass_levels(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    levels: &Levels,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    levels: &LevelMaps,
     map: &PressureMap,
     is_dip: bool,
 ) -> Option<Drawing> {
-    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, levels.listener)?;
+    let input = room_alone(sounded.scene, sounded.state, &active.speakers, levels.listener)?;
     let units = sounded.scene.units();
     let (side, name, kind, through) = match map.plane {
         MapPlane::Plan { height_m } => (
@@ -76,8 +76,8 @@ pub(crate) fn bass_levels(
 }
 
 /// The highest level away from the speakers, up to a step that is read off.
-fn highest_db(sounded: &Sounded<'_>, chorus: &Chorus, map: &PressureMap) -> f64 {
-    let speakers: Vec<DVec3> = chorus
+fn highest_db(sounded: &WaveFieldView<'_>, active: &ActiveSpeakers, map: &PressureMap) -> f64 {
+    let speakers: Vec<DVec3> = active
         .speakers
         .iter()
         .filter_map(|&speaker| sounded.scene.speakers().get(speaker))

@@ -29,7 +29,7 @@ const FINE: usize = 3;
 const SPAN_DB: f64 = 12.0;
 
 /// Lays out the map.
-pub(crate) fn place_map(placed: &Placed<'_>) -> Drawing {
+pub(crate) fn place_map(placed: &PlacementView<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
     let rule = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
@@ -125,7 +125,7 @@ fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, colormap: &Color
 }
 
 /// Furniture where it stands; what moves along is dashed there, and whole with the best layout.
-fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut Labels) {
+fn furniture(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, labels: &mut Labels) {
     let moves = |name: &str| {
         let along =
             placed.plan.moving_furniture.iter().filter_map(|&i| placed.scene.furniture().get(i));
@@ -156,7 +156,7 @@ fn furniture(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, labels: &mut
 }
 
 /// 38 % of the length, where many people begin.
-fn usual_line(canvas: &mut Canvas, placed: &Placed<'_>, view: &View) {
+fn usual_line(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View) {
     let x = SEAT_FRACTION * placed.scene.room().length_m;
     let ends = [0.0, placed.scene.room().width_m].map(|y| view.at(DVec3::new(x, y, 0.0)));
     canvas.polyline(ends.to_vec(), dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain));
@@ -172,7 +172,7 @@ fn seat(view: &View, layout: &Layout) -> Point {
 /// The triangle of a layout, its cabinets, and a ring at its seat.
 fn layout(
     canvas: &mut Canvas,
-    placed: &Placed<'_>,
+    placed: &PlacementView<'_>,
     view: &View,
     layout: &Layout,
     stroke: crate::canvas::Stroke,
@@ -259,7 +259,7 @@ fn map_step_m(map: &ObjectiveMap) -> f64 {
 /// A layout in three lines; returns where the next one begins.
 fn described(
     canvas: &mut Canvas,
-    placed: &Placed<'_>,
+    placed: &PlacementView<'_>,
     name: &str,
     one: &Evaluated,
     at: Point,

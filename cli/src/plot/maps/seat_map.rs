@@ -19,19 +19,19 @@ const SHADES: usize = 8;
 
 /// Lays out the map of one listener's height; `None` where there is none.
 pub(crate) fn bass_seats(
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
 ) -> Option<Drawing> {
     let map = mapped.seats.as_ref()?;
-    let input = room_alone(sounded.scene, sounded.state, &chorus.speakers, mapped.listener)?;
+    let input = room_alone(sounded.scene, sounded.state, &active.speakers, mapped.listener)?;
     let mut sheet = MapSheet::new(&input, Side::Plan, "Unevenness of the bass over the floor");
     let colormap = colormap(map);
     let view = sheet.view;
     let at = |row: f64, column: f64| place(map, &view, row, column);
     colormap.fill(&mut sheet.canvas, &GridField { figures: &map.unevenness_db, at: &at });
     seats(&mut sheet, map);
-    let usual = usual(&mut sheet, sounded, chorus);
+    let usual = usual(&mut sheet, sounded, active);
     let seat = shown(&input.listener.name, mapped.unevenness_db);
     sheet.things(&input, &seat);
     for (spot, name) in
@@ -98,13 +98,13 @@ fn seats(sheet: &mut MapSheet, map: &SeatMap) {
 }
 
 /// 38 % of the length, where many people begin, with a cross on the line between the speakers.
-fn usual(sheet: &mut MapSheet, sounded: &Sounded<'_>, chorus: &Chorus) -> Point {
+fn usual(sheet: &mut MapSheet, sounded: &WaveFieldView<'_>, active: &ActiveSpeakers) -> Point {
     let room = sounded.scene.room();
     let x = SEAT_FRACTION * room.length_m;
     let ends = [0.0, room.width_m].map(|y| sheet.view.at(DVec3::new(x, y, 0.0)));
     let stroke = dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain);
     sheet.canvas.polyline(ends.to_vec(), stroke);
-    let speakers = chorus.speakers.iter().filter_map(|&s| sounded.scene.speakers().get(s));
+    let speakers = active.speakers.iter().filter_map(|&s| sounded.scene.speakers().get(s));
     let sides: Vec<f64> = speakers.map(|speaker| speaker.at.y).collect();
     let y = if sides.len() == 2 { sides.iter().sum::<f64>() / 2.0 } else { room.width_m / 2.0 };
     let cross = sheet.view.at(DVec3::new(x, y, 0.0));

@@ -3,7 +3,7 @@
 use crate::canvas::text_column::{Rows, TextColumn};
 use crate::canvas::{Canvas, Rect};
 use crate::content::placement_tolerance::{PairHeights, tenths};
-use crate::content::setting_out::{CAUTIONS, Setting, image};
+use crate::content::setting_out::{CAUTIONS, SettingOutSheet, image};
 use crate::format::length;
 use crate::plot::sheet::lengths::with_fractions;
 use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
@@ -24,7 +24,7 @@ struct ListExtent {
 }
 
 /// Writes it as large as it fits.
-pub(crate) fn write(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) {
+pub(crate) fn write(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, space: Rect) {
     let smallest = SIZES[SIZES.len() - 1];
     let whole = |has_heights: bool| {
         SIZES.into_iter().map(move |size| ListExtent { size, most: usize::MAX, has_heights })
@@ -164,9 +164,9 @@ fn turns(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
         vec![("toe-in", true), ("front edges", true), ("side edges", true), ("speaker", false)];
     let rows = setting.out.turns.iter().map(|turn| {
         let name = setting.speaker(turn.speaker);
-        let tilt = Setting::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
+        let tilt = SettingOutSheet::tilt(turn).map_or_else(String::new, |tilt| format!(", {tilt}"));
         vec![
-            Setting::turn(turn.toe_in_deg),
+            SettingOutSheet::turn(turn.toe_in_deg),
             with_fractions(&setting.edges(turn.front_edges_m)),
             with_fractions(&setting.edges(turn.side_edges_m)),
             format!("{name}{tilt}"),
@@ -209,6 +209,6 @@ fn heights(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairHeight
     );
 }
 
-fn length(setting: &Setting<'_>, metres: f64) -> String {
+fn length(setting: &SettingOutSheet<'_>, metres: f64) -> String {
     with_fractions(&setting.mark(metres))
 }

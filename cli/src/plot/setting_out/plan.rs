@@ -128,7 +128,7 @@ fn abridge(tick: &mut Tick) {
 /// Letters at one mark of a tape.
 const LETTERS: usize = 4;
 
-fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn centre_line(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     let middle_m = setting.out.centre_line_m;
     let ends = [0.0, setting.scene.room().length_m];
     let ends = ends.map(|x| view.at(DVec3::new(x, middle_m, 0.0)));
@@ -137,7 +137,7 @@ fn centre_line(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
 }
 
 /// Hairlines from the crosses to the two walls they are measured from.
-fn witnesses(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn witnesses(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     for (_, mark) in setting.crosses() {
         for foot in [mark.at().with_x(0.0), mark.at().with_y(0.0)] {
             let fine = dashed(palette::RULE, 0.16, Dash::Short);
@@ -149,7 +149,7 @@ fn witnesses(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
 /// The pair's triangle with the seat it is made for, and how far its axes go.
 fn triangle(
     canvas: &mut Canvas,
-    setting: &Setting<'_>,
+    setting: &SettingOutSheet<'_>,
     view: &View,
     pair: &PairLayout,
     labels: &mut Labels,
@@ -194,7 +194,7 @@ fn made_for<'p>(pair: &'p PairLayout, aim: &Aim) -> Option<&'p PairAtSeat> {
 }
 
 /// Cabinets and heads.
-fn things(canvas: &mut Canvas, setting: &Setting<'_>, view: &View) {
+fn things(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     // Where heads overlap the first one is on top.
     for (_, mark) in setting.crosses().into_iter().rev() {
         let extent = match mark.of {
@@ -224,7 +224,7 @@ fn cross(canvas: &mut Canvas, at: Point) {
 }
 
 /// Radius of what is drawn at a mark, millimetres.
-fn clear(setting: &Setting<'_>, view: &View, mark: &Mark) -> f64 {
+fn clear(setting: &SettingOutSheet<'_>, view: &View, mark: &Mark) -> f64 {
     let half_m = match mark.of {
         MarkTarget::Speaker(index) => {
             let cabinet = setting.scene.speakers().get(index).and_then(|s| s.cabinet().copied());

@@ -12,7 +12,7 @@ use glam::DVec2;
 const COLUMN: f64 = 172.0;
 
 /// Lays out the sheet.
-pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
+pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
     let rule = [frame.min.y, frame.max.y].map(|y| Point::new(COLUMN, y));
@@ -42,7 +42,7 @@ pub(crate) fn tape_sheet(setting: &Setting<'_>) -> Drawing {
 }
 
 /// The room, in full and in short.
-fn about(setting: &Setting<'_>) -> [String; 2] {
+fn about(setting: &SettingOutSheet<'_>) -> [String; 2] {
     let room = setting.scene.room();
     let size = [room.length_m, room.width_m, room.height_m]
         .map(|metres| lengths::with_fractions(&setting.mark(metres)))

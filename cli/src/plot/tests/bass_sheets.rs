@@ -2,9 +2,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
+use crate::canvas::Drawing;
 use crate::content::wave_field::Sounded;
 use crate::content::wave_maps::Maps;
-use crate::plot::Drawing;
 use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
 use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz};
@@ -35,18 +35,18 @@ fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Dra
         head_half_m: 0.1,
     };
     let found = earline_engine::wave_field::solve_wave_field(&scene, &state, &plan).unwrap();
-    let sounded = Sounded { scene: &scene, state: &state, plan: &plan, found: &found };
+    let sounded = WaveFieldView { scene: &scene, state: &state, plan: &plan, found: &found };
     let maps = Maps::of(&sounded).unwrap();
     let mut sheets = Vec::new();
     for seat in &maps.seats {
         sheets.push(bass(&sounded, seat.listener));
-        sheets.extend(bass_decay(&sounded, &maps.chorus, seat));
-        sheets.extend(bass_seats(&sounded, &maps.chorus, seat));
+        sheets.extend(bass_decay(&sounded, &maps.active, seat));
+        sheets.extend(bass_seats(&sounded, &maps.active, seat));
         let Some(hz) = at_hz.or(seat.dip_hz) else { continue };
         let levels = maps.levels(&sounded, seat.listener, hz).unwrap();
         sheets.extend(
             levels.maps.iter().filter_map(|map| {
-                bass_levels(&sounded, &maps.chorus, &levels, map, at_hz.is_none())
+                bass_levels(&sounded, &maps.active, &levels, map, at_hz.is_none())
             }),
         );
     }

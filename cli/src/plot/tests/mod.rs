@@ -75,8 +75,9 @@ fn sheet_of(text: &str, units: Units) -> Drawing {
     let state = scene.variant(None).unwrap();
     let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
     let care =
-        Care::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5).unwrap();
-    tape_sheet(&Setting { scene: &scene, state: &state, units, out: &out, care: &care })
+        PlacementTolerance::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5)
+            .unwrap();
+    tape_sheet(&SettingOutSheet { scene: &scene, state: &state, units, out: &out, care: &care })
 }
 
 /// Every cross of a usual room is on the floor and in the column; what a full sheet leaves out it

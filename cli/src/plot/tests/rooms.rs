@@ -7,7 +7,7 @@ use crate::plot::tests::decay_curves;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::trace::{Request, trace};
+use earline_engine::simulate::{Request, trace};
 use std::sync::LazyLock;
 
 const WOOL: &str = "100 mm wool, 50 mm gap";

@@ -70,7 +70,7 @@ impl Animation {
 /// # Errors
 /// When a picture cannot be rendered or written.
 pub(crate) fn shoot(
-    filmed: &Filmed<'_>,
+    filmed: &WavefrontView<'_>,
     shot: &Shot<'_>,
     more: &(dyn Fn(u64) + Sync),
 ) -> Result<Animation> {

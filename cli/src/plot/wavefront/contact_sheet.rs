@@ -24,7 +24,7 @@ const THIN: f64 = 0.7;
 const ALIKE_MS: f64 = 0.6;
 
 /// Lays out the sheet.
-pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
+pub(crate) fn poster(filmed: &WavefrontView<'_>, shot: &Shot<'_>) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let cut = shot.wave.cut();
@@ -63,7 +63,7 @@ pub(crate) fn poster(filmed: &Filmed<'_>, shot: &Shot<'_>) -> Drawing {
 const LIMITS: &str = "Blue lines: wavefronts. Orange dots: rays, with the last 0.6 m of their way. \
                       Mirror paths only: nothing bends round edges or scatters.";
 
-fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, inner: Rect) {
+fn heading(canvas: &mut Canvas, filmed: &WavefrontView<'_>, shot: &Shot<'_>, inner: Rect) {
     let key = Rect::new(inner.max.x - 92.0, inner.min.y, inner.max.x, inner.min.y + fronts::KEY);
     let head = Rect { max: DVec2::new(key.min.x - 6.0, inner.max.y), ..inner };
     let from = if shot.wave.cut() == CutPlane::Plan { "from above" } else { "from the left" };

@@ -28,7 +28,7 @@ fn rooms() -> [String; 4] {
 }
 
 /// Does something with each room in each cut.
-fn each_shot(look: impl Fn(&Filmed<'_>, &Shot<'_>)) {
+fn each_shot(look: impl Fn(&WavefrontView<'_>, &Shot<'_>)) {
     for room in rooms() {
         let scene = Scene::parse(&room, &NoAttachments).unwrap().scene;
         let state = scene.variant(None).unwrap();
@@ -38,7 +38,7 @@ fn each_shot(look: impl Fn(&Filmed<'_>, &Shot<'_>)) {
             let wave = WavefrontTracer::new(&scene, &state, plan).unwrap();
             let happenings = wave.events(&listeners);
             let tracks = wave.ray_paths(TRACKS);
-            let filmed = Filmed {
+            let filmed = WavefrontView {
                 scene: &scene,
                 state: &state,
                 speaker: 0,

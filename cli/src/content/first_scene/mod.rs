@@ -1,0 +1,201 @@
+//! The text of a first scene, with comments for someone who has a tape measure and a question.
+
+pub(crate) mod document;
+
+use crate::format::{length, number};
+use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
+use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
+use earline_engine::scene::{Units, format_length, parse_length};
+use glam::DVec3;
+
+/// An ordinary two-way cabinet, to be replaced by the user's own.
+pub(crate) const CABINET: Cabinet = Cabinet { height_m: 0.34, width_m: 0.22, depth_m: 0.27 };
+/// Between its woofer and its tweeter, metres.
+pub(crate) const SPACING_M: f64 = 0.17;
+/// Its drivers and crossover.
+const DRIVERS: &str =
+    "woofer = \"165 mm\", tweeter = \"25 mm\", spacing = \"170 mm\", crossover_hz = 2200";
+
+/// A layout with what it was made from.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FirstScene<'a> {
+    /// Where things go.
+    pub(crate) layout: &'a FirstLayout,
+    /// What was asked for.
+    pub(crate) request: &'a LayoutRequest,
+    /// How lengths are written.
+    pub(crate) units: Units,
+}
+
+/// The whole file.
+pub(crate) fn text(first: &FirstScene<'_>) -> String {
+    let units = match first.units {
+        Units::Metric => "metric",
+        Units::Imperial => "imperial",
+    };
+    let room = first.layout.room;
+    let [long, wide, high] =
+        [room.length_m, room.width_m, room.height_m].map(|m| written(m, first.units));
+    let side = |key: &str, value: &str, comment: &str| {
+        format!("{:<28}# {comment}\n", format!("{key} = \"{value}\""))
+    };
+    let sides = [
+        side("length", &long, "front wall (behind the speakers) to back wall"),
+        side("width", &wide, "left wall to right wall, as you face the speakers"),
+        side("height", &high, "floor to ceiling"),
+    ];
+    let mut parts = vec![format!(
+        "{HEAD}\ntitle = \"First room\"\nunits = \"{units}\"\n\n{:<28}# inside, wall to wall\n{}\n{SURFACES}",
+        "[room]",
+        sides.concat()
+    )];
+    parts.push(format!("{}\n{}", speakers_note(first), speaker(first, "left", first.layout.left)));
+    parts.push(speaker(first, "right", first.layout.right));
+    parts.push(format!(
+        "{}\n[[listener]]\nname = \"seated\"\n{}\n",
+        ears_note(first),
+        at(first, first.layout.seat)
+    ));
+    if let Some(up_m) = first.layout.ears.standing_m {
+        let place = first.layout.seat.with_z(up_m);
+        parts.push(format!("[[listener]]\nname = \"standing\"\n{}\n", at(first, place)));
+    }
+    parts.push(NEXT.to_owned());
+    parts.join("\n")
+}
+
+const HEAD: &str = "\
+# A first scene: where many people begin, not where you have to end. Every number is yours to
+# change; lengths may be written as they come off the tape: \"2.9 m\", \"290 cm\", \"9 ft 6 1/2 in\".
+";
+
+const SURFACES: &str = "\
+# Guesses, to be replaced by what your walls are made of; `earline materials` lists what there is.
+[surfaces]
+front = \"gypsum board on studs\"
+back = \"gypsum board on studs\"
+left = \"gypsum board on studs\"
+right = \"gypsum board on studs\"
+floor = \"wood floor on joists\"
+ceiling = \"gypsum board on studs\"
+";
+
+const NEXT: &str = "\
+# What comes next: desk, sofa and shelves as [[furniture]], curtains and rugs as a [[panel]].
+#   earline check    is it right so far?
+#   earline tape     where to put the tape, for two people
+#   earline trace    what arrives at the ears
+";
+
+fn speakers_note(first: &FirstScene<'_>) -> String {
+    let height = match first.request.level {
+        EarLevel::Seated => "level with seated ears".to_owned(),
+        EarLevel::Standing => "level with standing ears".to_owned(),
+        EarLevel::Between { seated_share } if (seated_share - 0.5).abs() < 1e-9 => {
+            "half-way between seated and standing ears".to_owned()
+        }
+        EarLevel::Between { seated_share } => {
+            let share = number::percent(seated_share);
+            format!("between seated and standing ears, {share} of the time seated")
+        }
+    };
+    let point = match first.request.reference {
+        ReferencePoint::Tweeter => "the tweeter",
+        ReferencePoint::Between => "the point half-way between woofer and tweeter",
+        ReferencePoint::Woofer => "the woofer",
+    };
+    let apex = if first.request.converge_m > 0.0 {
+        format!("a point {} behind the ears", length::offset(first.request.converge_m, first.units))
+    } else {
+        "the middle of the head".to_owned()
+    };
+    comment(&format!(
+        "The two speakers and {apex} make a triangle of equal sides, {} each. A place is that of \
+         {point}, {height}: from the front wall, from the left wall, above the floor. The cabinet is \
+         an ordinary two-way box; put in the sizes of yours.",
+        length::mark(first.layout.base_m, first.units),
+    ))
+}
+
+fn ears_note(first: &FirstScene<'_>) -> String {
+    let whose = match (first.request.seated_m, first.request.standing_m) {
+        (Some(_), Some(_)) => "",
+        (None, Some(_)) => " Nobody measured the seated ears:",
+        (Some(_), None) => " Nobody measured the standing ears:",
+        (None, None) => " Nobody measured the ears:",
+    };
+    let source = if whose.is_empty() { String::new() } else { format!("{whose} {EARS_SOURCE}") };
+    comment(&format!(
+        "The middle of the head, at the height of the ears, {} of the length from the front \
+         wall.{source}",
+        number::percent(first.layout.seat.x / first.layout.room.length_m),
+    ))
+}
+
+/// Where ear heights come from when nobody measured them.
+pub(crate) const EARS_SOURCE: &str = "the height is half-way between the means of men and women in \
+    published body measurements (ANSUR II, 2012), seated as they are, standing with shoes. Measure \
+    yours.";
+
+fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
+    let reference = match first.request.reference {
+        ReferencePoint::Tweeter => "tweeter",
+        ReferencePoint::Between => "between",
+        ReferencePoint::Woofer => "woofer",
+    };
+    let level = (first.layout.left.z - first.layout.seat.z).abs() < 1e-9;
+    let aim = if level && first.request.converge_m <= 0.0 {
+        "aim = \"seated\"".to_owned()
+    } else {
+        format!("aim = {}", point(first, first.layout.apex))
+    };
+    let size = [CABINET.height_m, CABINET.width_m, CABINET.depth_m]
+        .map(|m| format!("\"{:.0} mm\"", m * 1000.0))
+        .join(", ");
+    format!(
+        "[[speaker]]\nname = \"{side}\"\npair = \"mains\"\nside = \"{side}\"\n{}\n{aim}\n\
+         directivity = {{ kind = \"two-way\", {DRIVERS}, reference = \"{reference}\", cabinet = \
+         [{size}] }}\n",
+        at(first, place),
+    )
+}
+
+/// A place, with its reading off the tape where the numbers are finer than that.
+fn at(first: &FirstScene<'_>, place: DVec3) -> String {
+    let line = format!("at = {}", point(first, place));
+    let exact = place.to_array().map(|m| reads_back(&format_length(m, first.units), m));
+    if exact == [true; 3] {
+        return line;
+    }
+    let [x, y, z] = place.to_array().map(|m| length::mark(m, first.units));
+    format!("{line}   # {x}, {y}, {z}")
+}
+
+fn point(first: &FirstScene<'_>, place: DVec3) -> String {
+    let parts = place.to_array().map(|m| format!("\"{}\"", written(m, first.units)));
+    format!("[{}]", parts.join(", "))
+}
+
+/// A length that reads back to a twentieth of a millimetre: as a tape shows it where that is exact,
+/// else in decimals.
+fn written(metres: f64, units: Units) -> String {
+    let shown = format_length(metres, units);
+    if reads_back(&shown, metres) {
+        return shown;
+    }
+    let (value, unit) = match units {
+        Units::Metric => (metres, "m"),
+        Units::Imperial => (metres / 0.3048, "ft"),
+    };
+    format!("{} {unit}", format!("{value:.4}").trim_end_matches('0'))
+}
+
+fn reads_back(shown: &str, metres: f64) -> bool {
+    parse_length(shown).is_ok_and(|read| (read - metres).abs() < 1e-6)
+}
+
+/// Comment lines of a width that an editor shows.
+fn comment(text: &str) -> String {
+    let lines = crate::render::columns::paragraph(text, 96);
+    lines.iter().map(|line| format!("# {line}")).collect::<Vec<_>>().join("\n")
+}

@@ -1,0 +1,135 @@
+//! What a search found, with what its words need: the same for terminal, JSON and map.
+
+pub(crate) mod document;
+
+use crate::format::length;
+use earline_engine::explore::placement::{
+    Evaluated, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
+};
+use earline_engine::scene::{Scene, Units, Variant};
+
+/// A search and what came of it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct PlacementView<'a> {
+    /// The scene as it was.
+    pub(crate) scene: &'a Scene,
+    /// Its state.
+    pub(crate) state: &'a Variant<'a>,
+    /// What was asked for.
+    pub(crate) plan: &'a PlacementPlan<'a>,
+    /// Name of the pair.
+    pub(crate) pair: &'a str,
+    /// What was found.
+    pub(crate) found: &'a SearchResult,
+    /// The best layout moved over the floor.
+    pub(crate) map: &'a ObjectiveMap,
+}
+
+/// A term of the objective.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Term {
+    /// Its name.
+    pub(crate) name: &'static str,
+    /// In words.
+    pub(crate) words: &'static str,
+    /// Its value, decibels.
+    pub(crate) of: fn(&Evaluated) -> f64,
+}
+
+/// The terms, in their order everywhere.
+pub(crate) const TERMS: [Term; 4] = [
+    Term {
+        name: "early",
+        words: "early reflections over the limit",
+        of: |one| one.objective.early_db(),
+    },
+    Term { name: "sides", words: "left against right", of: |one| one.objective.asymmetry_db() },
+    Term { name: "bass", words: "unevenness of the bass", of: |one| one.objective.bass_db() },
+    Term {
+        name: "start",
+        words: "way from where the trade begins",
+        of: |one| one.objective.prior_db,
+    },
+];
+
+/// Less than this is no way worth a word, metres.
+const OFF_M: f64 = 0.005;
+/// Less than this is no change worth a word, decibels.
+const ALIKE_DB: f64 = 0.1;
+
+impl PlacementView<'_> {
+    /// How lengths are written.
+    pub(crate) fn units(&self) -> Units {
+        self.scene.units()
+    }
+
+    /// How much each term counts, in the order of [`TERMS`].
+    pub(crate) fn weights(&self) -> [f64; 4] {
+        let weights = self.plan.weights;
+        [weights.early, weights.sides, weights.bass, weights.start]
+    }
+
+    /// A parameter of a layout, off the tape.
+    pub(crate) fn mark(&self, layout: &Layout, parameter: Parameter) -> String {
+        length::mark(layout.get(parameter), self.units())
+    }
+
+    /// What the layouts are symmetric about, and how far what stands there now is from it.
+    pub(crate) fn symmetry(&self) -> String {
+        let range = self.plan.bounds.get(Parameter::Axis);
+        let axis_m = range.at(0.5);
+        let off_m = axis_m - 0.5 * self.scene.room().width_m;
+        let about = if range.is_free() {
+            "Pair and seat are symmetric about a line down the room, which is searched for too."
+                .to_owned()
+        } else if off_m.abs() < OFF_M {
+            "Pair and seat are symmetric about the middle of the room.".to_owned()
+        } else {
+            format!(
+                "Pair and seat are symmetric about a line {} from the left wall, {} {} of the middle of \
+                 the room; `--middle` searches for another.",
+                length::mark(axis_m, self.units()),
+                length::offset(off_m.abs(), self.units()),
+                if off_m < 0.0 { "left" } else { "right" },
+            )
+        };
+        match self.start_off_m() {
+            Some(off_m) if OFF_M <= off_m => format!(
+                "{about} What is there now is up to {} off symmetric, and judged as it stands.",
+                length::offset(off_m, self.units())
+            ),
+            _ => about,
+        }
+    }
+
+    /// How far the farthest of pair and seat stands from symmetric now, metres.
+    pub(crate) fn start_off_m(&self) -> Option<f64> {
+        let seat = self.plan.listeners.first().copied()?;
+        let layout = Layout::of(self.scene, self.plan.pair, seat)?;
+        layout.off_m(self.scene, self.plan.pair, seat)
+    }
+
+    /// What a layout gains and what it loses against the present one, each in words.
+    pub(crate) fn against_start(&self, one: &Evaluated) -> Option<[Vec<String>; 2]> {
+        let start = self.found.start.as_ref().ok()?;
+        let mut sides = [Vec::new(), Vec::new()];
+        for term in TERMS {
+            let change_db = (term.of)(one) - (term.of)(start);
+            if ALIKE_DB <= change_db.abs() {
+                let words = format!("{} by {:.1} dB", term.words, change_db.abs());
+                sides[usize::from(0.0 < change_db)].push(words);
+            }
+        }
+        Some(sides)
+    }
+
+    /// The name of the scene file of a layout, by its place from 0.
+    pub(crate) fn file(index: usize) -> String {
+        format!("place-{}.toml", index + 1)
+    }
+
+    /// The share of the room's length at which a layout has its seat, per cent.
+    pub(crate) fn share(&self, layout: &Layout) -> f64 {
+        100.0 * layout.seat_m / self.scene.room().length_m
+    }
+}

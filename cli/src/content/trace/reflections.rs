@@ -1,0 +1,142 @@
+//! The list of reflections: those that matter, in the order of time.
+
+use super::TraceReport;
+use crate::content::document::{Cell, Column, Document, Table, Tone};
+use crate::content::numbering::Numbered;
+use crate::format::frequency::BAND_NAMES;
+use crate::format::number::shortest;
+use crate::format::{direction, labels, length, level, time};
+use earline_engine::geometry::FaceId;
+use earline_engine::image_source::Bounce;
+use earline_engine::metrics::criteria::Verdict;
+use earline_engine::scene::{Scene, Units};
+
+/// Beside those over the limit and all first bounces, so many of the strongest are shown.
+const STRONGEST_SHOWN: usize = 6;
+/// From this width on, the speaker has a column of its own.
+const ROOMY: usize = 76;
+/// From this width on, the direction does too.
+const WIDE: usize = 112;
+/// Caption of the list.
+const CAPTION: &str = "Reflections";
+
+/// The list at a seat.
+pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Document {
+    let mut document = Document::default();
+    let window = format!("{} ms", shortest(report.plan.window_s * 1000.0));
+    let order = report.plan.order;
+    if numbered.is_empty() {
+        let text = format!("No reflection of order {order} or less arrives within {window}.");
+        document.pause().paragraph(text);
+        return document;
+    }
+    let shown = that_matter(report, numbered);
+    document.heading(CAPTION);
+    document.note(format!(
+        "{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."
+    ));
+    document.table(table(report, &shown));
+    if report.bands {
+        document.pause().note("Level in dB in the octave bands, Hz:").table(bands(&shown));
+    }
+    let hidden = numbered.len() - shown.len();
+    if hidden > 0 {
+        document.note(format!(
+            "{hidden} quieter ones of up to {order} bounces within {window} are in reflections.csv."
+        ));
+    }
+    document
+}
+
+/// Reference of delays and levels.
+pub(crate) const AGAINST_DIRECT: &str =
+    "Delay and level are against the direct sound of the same speaker";
+
+/// All over the limit, all first bounces, and the strongest of the rest.
+fn that_matter<'a>(report: &TraceReport<'_>, numbered: &[Numbered<'a>]) -> Vec<Numbered<'a>> {
+    let must = |n: &Numbered<'_>| {
+        report.verdict(n) == Verdict::Over || n.reflection.arrival.bounces.len() == 1
+    };
+    let mut rest: Vec<&Numbered<'_>> = numbered.iter().filter(|n| !must(n)).collect();
+    rest.sort_by(|a, b| b.reflection.level_db.total_cmp(&a.reflection.level_db));
+    let strong: Vec<usize> = rest.iter().take(STRONGEST_SHOWN).map(|n| n.number).collect();
+    numbered.iter().filter(|n| must(n) || strong.contains(&n.number)).copied().collect()
+}
+
+fn table(report: &TraceReport<'_>, shown: &[Numbered<'_>]) -> Table {
+    let columns = vec![
+        Column::right("No"),
+        Column::left("Speaker").from(ROOMY),
+        Column::right("After"),
+        Column::right("Level"),
+        Column::left("Limit"),
+        Column::left("Comes").from(WIDE),
+        Column::left("Hits"),
+    ];
+    let mut table = Table::new(CAPTION, columns);
+    for n in shown {
+        let r = n.reflection;
+        let speaker = report.speaker(n.pair.speaker);
+        let comes = direction::words(r.azimuth_deg, r.elevation_deg);
+        let heard = format!("heard {comes}");
+        let verdict = report.verdict(n);
+        table
+            .row(vec![
+                Cell::plain(n.number.to_string()),
+                Cell::plain(speaker).or_under(speaker),
+                Cell::plain(time::delay(r.delay_s)),
+                Cell::plain(level::with_unit(r.level_db)),
+                Cell::toned(word(verdict), tone(verdict)),
+                Cell::plain(comes).or_under(heard),
+                Cell::plain(labels::spoken_path(report.scene, &r.arrival.bounces)),
+            ])
+            .note(first_spot(report.scene, &r.arrival.bounces));
+    }
+    table
+}
+
+/// Where to put the tape: the only bounce, or the first of several.
+pub(crate) fn first_spot(scene: &Scene, bounces: &[Bounce]) -> String {
+    let Some(bounce) = bounces.first() else { return String::new() };
+    let spot = spot(bounce, scene.units());
+    if bounces.len() == 1 { format!("at {spot}") } else { format!("first at {spot}") }
+}
+
+/// The place of a bounce: two distances on a surface of the room, else three.
+pub(super) fn spot(bounce: &Bounce, units: Units) -> String {
+    match bounce.face {
+        FaceId::Surface(surface) => length::spot(surface, bounce.point, units),
+        FaceId::Screen { .. } | FaceId::Furniture { .. } | FaceId::Cabinet { .. } => {
+            length::position(bounce.point, units)
+        }
+    }
+}
+
+/// The level in every octave band.
+fn bands(shown: &[Numbered<'_>]) -> Table {
+    let columns = [Column::right("No")].into_iter().chain(BAND_NAMES.map(Column::right));
+    let mut table = Table::new("Level in the octave bands", columns.collect());
+    for n in shown {
+        let levels = n.reflection.band_level_db.map(level::bare);
+        let cells = [n.number.to_string()].into_iter().chain(levels);
+        table.row(cells.map(Cell::plain).collect());
+    }
+    table
+}
+
+/// How a reflection stands to the limit, in a word.
+pub(crate) fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Over => "over",
+        Verdict::Within => "within",
+        Verdict::Later => "later",
+    }
+}
+
+fn tone(verdict: Verdict) -> Tone {
+    match verdict {
+        Verdict::Over => Tone::Alert,
+        Verdict::Within => Tone::Good,
+        Verdict::Later => Tone::Quiet,
+    }
+}

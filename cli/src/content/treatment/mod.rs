@@ -1,0 +1,204 @@
+//! A treatment with the words that terminal, JSON and sheets share.
+
+pub(crate) mod document;
+mod places;
+
+pub(crate) use crate::format::frequency::band;
+use crate::format::labels;
+use crate::format::length;
+use crate::io::exit::Failure;
+use earline_engine::explore::treatment::{
+    AFTER, BEFORE, EffectiveRange, PlacedAbsorber, Product, Step, Treatment, TreatmentError,
+    TreatmentPlan, Weight, effective_range, reach_m,
+};
+use earline_engine::scene::{Scene, Surface, Units};
+use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
+use std::path::Path;
+
+/// What was found, and what it was asked for.
+#[derive(Debug, Clone)]
+pub(crate) struct TreatmentView<'a> {
+    /// The scene it was asked for.
+    pub(crate) asked: &'a Scene,
+    /// The state it was asked for, where that has a name.
+    pub(crate) variant: Option<&'a str>,
+    /// What was asked.
+    pub(crate) plan: &'a TreatmentPlan,
+    /// What was found.
+    pub(crate) treatment: &'a Treatment,
+    /// What each build on offer does.
+    pub(crate) works: Vec<EffectiveRange>,
+    /// The bass before and after; empty where nothing is bought, or the room is too large for it.
+    pub(crate) low_ends: Vec<(&'static str, LowFrequencySummary)>,
+}
+
+impl<'a> TreatmentView<'a> {
+    pub(crate) fn new(
+        asked: &'a Scene,
+        variant: Option<&'a str>,
+        plan: &'a TreatmentPlan,
+        treatment: &'a Treatment,
+    ) -> Self {
+        let offers = &treatment.products.all;
+        let works = offers.iter().map(|offer| effective_range(offer, asked.air())).collect();
+        let low_ends = low_ends(plan, treatment);
+        Self { asked, variant, plan, treatment, works, low_ends }
+    }
+
+    pub(crate) fn units(&self) -> Units {
+        self.asked.units()
+    }
+
+    /// What a piece is.
+    pub(crate) fn offer(&self, piece: &PlacedAbsorber) -> Option<&'a Product> {
+        self.treatment.products.all.get(piece.product)
+    }
+
+    /// All pieces with their names, in the order to buy them.
+    pub(crate) fn pieces(&self) -> impl Iterator<Item = &'a (String, PlacedAbsorber)> {
+        self.treatment.steps.iter().flat_map(|step| &step.pieces)
+    }
+
+    /// The builds that are bought, by index, each once.
+    pub(crate) fn bought(&self) -> Vec<usize> {
+        let mut bought: Vec<usize> = self.pieces().map(|(_, piece)| piece.product).collect();
+        bought.sort_unstable();
+        bought.dedup();
+        bought
+    }
+
+    /// The text of the resulting scene.
+    pub(crate) fn scene_text(&self, file: &Path) -> String {
+        format!(
+            "# \"{}\" with what `earline treat` chose, a starting point to experiment from. Its states \
+             are before, after, and\n# one after each step on the way. Compare them with\n#   earline \
+             compare \"{}\"\n\n{}",
+            self.asked.title(),
+            file.display(),
+            self.treatment.scene.to_toml()
+        )
+    }
+}
+
+fn low_ends(
+    plan: &TreatmentPlan,
+    treatment: &Treatment,
+) -> Vec<(&'static str, LowFrequencySummary)> {
+    if treatment.steps.is_empty() {
+        return Vec::new();
+    }
+    let of = |name: &'static str| {
+        let state = treatment.scene.variant(Some(name))?;
+        let found =
+            low_frequency_summary(&treatment.scene, &state, &plan.speakers, &plan.listeners);
+        found.ok().map(|found| (name, found))
+    };
+    [BEFORE, AFTER].into_iter().filter_map(of).collect()
+}
+
+/// `2 × 100 mm board`.
+pub(crate) fn what(view: &TreatmentView<'_>, step: &Step) -> String {
+    let name = step.pieces.first().and_then(|(_, piece)| view.offer(piece));
+    let name = name.map_or("piece", |offer| offer.name.as_str());
+    format!("{} × {name}", step.pieces.len())
+}
+
+/// `left and right wall`, `hung below the ceiling`.
+pub(crate) fn describe_surfaces(step: &Step) -> String {
+    let surfaces: Vec<Surface> = step.pieces.iter().map(|(_, piece)| piece.on).collect();
+    match (step.pieces.first(), surfaces.as_slice()) {
+        (Some((_, PlacedAbsorber { hang_m: Some(_), .. })), _) => {
+            "hung below the ceiling".to_owned()
+        }
+        (_, [a, b]) if a != b => format!("{} and {} wall", a.name(), b.name()),
+        (_, [on, ..]) => labels::surface(*on),
+        _ => String::new(),
+    }
+}
+
+/// Where the middle of a piece goes.
+pub(crate) fn middle(piece: &PlacedAbsorber, units: Units) -> String {
+    length::on_surface(piece.on, piece.centre_m.map(|metres| length::mark(metres, units)))
+}
+
+/// Where its edges come to lie.
+pub(crate) fn edges(piece: &PlacedAbsorber, units: Units) -> String {
+    let [low, high] = reach_m(piece.centre_m, piece.size_m);
+    let span = |axis: usize| {
+        let (from, to) = (length::mark(low[axis], units), length::mark(high[axis], units));
+        let from = if units == Units::Metric { from.trim_end_matches(" mm") } else { &from };
+        format!("{from} to {to}")
+    };
+    length::on_surface(piece.on, [span(0), span(1)])
+}
+
+/// What a piece weighs, and how that is known.
+pub(crate) fn weight(weight: Weight, units: Units) -> String {
+    let shown = |kg: f64| match units {
+        Units::Metric => format!("{kg:.0} kg"),
+        Units::Imperial => format!("{:.0} lb", kg / POUND_KG),
+    };
+    match weight {
+        Weight::Given(kg) => format!("{} (the scene says)", shown(kg)),
+        Weight::Estimated(kg) => format!("about {} (estimated from size and build)", shown(kg)),
+        Weight::Unknown => "weight unknown: weigh it before choosing fixings".to_owned(),
+    }
+}
+
+/// The international pound, kilograms.
+const POUND_KG: f64 = 0.453_592_37;
+
+/// A wish that cannot be met, as a message with what could be.
+pub(crate) fn refusal(scene: &Scene, plan: &TreatmentPlan, why: TreatmentError) -> Failure {
+    let (message, help): (String, String) = match why {
+        TreatmentError::NoMoney { budget } => (
+            format!("nothing can be bought for {budget}"),
+            "give --budget more than 0, or leave it out".into(),
+        ),
+        TreatmentError::NoPieces => (
+            "no pieces, no treatment".into(),
+            "give --pieces 1 or more; without it up to 8 are tried".into(),
+        ),
+        TreatmentError::NoCost { generic: true, .. } => (
+            "a budget needs costs, and the scene lists no absorber".into(),
+            "add [[absorber]] sections with their cost, or leave --budget out".into(),
+        ),
+        TreatmentError::NoCost { name, .. } => (
+            format!("a budget needs the cost of every absorber; `{name}` has none"),
+            "add its cost, or leave --budget out".into(),
+        ),
+        TreatmentError::TooDear { budget, least, mirror_pair } => (
+            format!("the budget of {budget} buys nothing: the least that could go up costs {least}"),
+            if mirror_pair {
+                "that is a piece and its mirror image; raise --budget, or give --singly".into()
+            } else {
+                "raise --budget".into()
+            },
+        ),
+        TreatmentError::OnlyMirrorPairs => (
+            "nothing that could go up is one piece alone: each needs its mirror image".into(),
+            "raise --pieces or the `count` of an absorber, or give --singly".into(),
+        ),
+        TreatmentError::TooLarge => (
+            format!(
+                "every absorber is larger than the surfaces it may be put on; the room is {}",
+                scene.room().size().to_array().map(|m| length::length(m, scene.units())).join(" × ")
+            ),
+            "offer smaller ones, or more surfaces in their `on`".into(),
+        ),
+        TreatmentError::NowhereFree { mirrored } => (
+            "there is nowhere to put anything: every place where it would work is taken or must stay \
+             clear"
+                .into(),
+            if mirrored && !plan.allow_asymmetric {
+                "pieces go up with their mirror image, and one of the two is always in the way: give \
+                 --singly, or offer smaller ones or more surfaces in `on`"
+                    .into()
+            } else {
+                "offer smaller ones, or more surfaces in their `on`, or make less keep clear".into()
+            },
+        ),
+        other => return Failure::Other(anyhow::Error::new(other)),
+    };
+    Failure::usage(&message, &help)
+}

@@ -1,0 +1,105 @@
+//! Where each piece goes, and what its build does and does not.
+
+use super::{TreatmentView, band, edges, middle, weight};
+use crate::content::document::{Document, Item};
+use crate::format::labels;
+use crate::format::length;
+use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
+use earline_engine::scene::Units;
+
+/// Every piece with its middle and edges off two walls.
+pub(super) fn places(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("Where each goes");
+    let mut items = Vec::new();
+    for (index, step) in view.treatment.steps.iter().enumerate() {
+        for (name, piece) in &step.pieces {
+            let Some(offer) = view.offer(piece) else { continue };
+            let at = format!("{name}: {}.", place(view, piece));
+            let edges = format!("edges {}", edges(piece, view.units()));
+            let about =
+                format!("{}, {}", size(piece, view.units()), weight(offer.weight, view.units()));
+            items.push(Item { mark: format!("{}.", index + 1), lines: vec![at, edges, about] });
+        }
+    }
+    document.items(items);
+    document
+}
+
+fn place(view: &TreatmentView<'_>, piece: &PlacedAbsorber) -> String {
+    let units = view.units();
+    let middle = middle(piece, units);
+    match piece.hang_m {
+        Some(hang_m) => {
+            let up = view.asked.room().height_m - hang_m;
+            format!(
+                "hung level, its middle {middle}, {} below the ceiling ({} up)",
+                length::mark(hang_m, units),
+                length::mark(up, units)
+            )
+        }
+        None => format!("{}, middle {middle}", labels::surface(piece.on)),
+    }
+}
+
+fn size(piece: &PlacedAbsorber, units: Units) -> String {
+    let [a, b] = piece.size_m.map(|metres| length::mark(metres, units));
+    match piece.on.axis() {
+        2 => format!("{a} front to back, {b} left to right"),
+        _ => format!("{a} along, {b} up"),
+    }
+}
+
+/// What each build that is bought does, octave by octave.
+pub(super) fn builds(view: &TreatmentView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("What these builds do");
+    let mut points = Vec::new();
+    for index in view.bought() {
+        let offer = view.treatment.products.all.get(index).zip(view.works.get(index));
+        let Some((offer, works)) = offer else { continue };
+        points.push(does(offer, works, view.units()));
+    }
+    document.list(points);
+    document
+}
+
+fn does(offer: &Product, works: &EffectiveRange, units: Units) -> String {
+    let acts = match works.acts_from {
+        Some(0) => "absorbs half or more in every band".to_owned(),
+        Some(from) => format!("absorbs half or more from {} up", band(from)),
+        None => "absorbs half in no band up to the top".to_owned(),
+    };
+    let barely = match works.barely_up_to {
+        Some(up_to) => format!(", and barely anything (under 0.2) at {} and below", band(up_to)),
+        None => String::new(),
+    };
+    let lower: Vec<String> = works
+        .suggestions
+        .iter()
+        .map(|remedy| match *remedy {
+            Suggestion::Thicker { thickness_m, acts_from } => {
+                format!(
+                    "{} of it would from {} up",
+                    length::offset(thickness_m, units),
+                    band(acts_from)
+                )
+            }
+            Suggestion::Gap { gap_m, acts_from } => {
+                format!(
+                    "a gap of {} behind it from {} up",
+                    length::offset(gap_m, units),
+                    band(acts_from)
+                )
+            }
+        })
+        .collect();
+    let lower =
+        if lower.is_empty() { String::new() } else { format!(" {}.", capital(&lower.join("; "))) };
+    format!("{} ({}): {acts}{barely}.{lower}", offer.name, offer.material.name)
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,183 @@
+//! What bass does at the seats, in words.
+
+use super::{WaveFieldView, counts, nodal_planes, room};
+use crate::content::document::{Cell, Column, Document, Table};
+use crate::content::wave_maps::Maps;
+use crate::content::wave_maps::document as maps_document;
+use crate::format::number::or_missing;
+use crate::format::{level, number, time};
+use earline_engine::wave_field::{Extremum, TransferFunction, UNEVENNESS_BAND_HZ};
+
+/// Peaks and dips shown for each speaker at each seat.
+const SHOWN: usize = 6;
+/// Modes shown.
+const MODES: usize = 12;
+
+/// The whole answer, every line within `width`.
+pub(crate) fn document(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
+    let mut document = Document::of_scene(view.scene, view.state);
+    document.paragraph(about(view));
+    document.append(unevenness(view));
+    document.append(maps_document::smoothest_seats(view, maps));
+    for &listener in &view.plan.listeners {
+        for pair in view.at(listener) {
+            document.append(extrema(view, pair));
+        }
+    }
+    document.append(modes(view));
+    document.append(room::spacing(view));
+    document.append(room::reach(view));
+    document.heading("What it is worth");
+    document.list(limits(view));
+    document
+}
+
+pub(crate) fn about(view: &WaveFieldView<'_>) -> String {
+    let (plan, found) = (view.plan, view.found);
+    let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or(0.0));
+    let schroeder = found.schroeder_hz.map_or_else(String::new, |hz| {
+        format!(" Above about {hz:.0} Hz (Schroeder) modes overlap and rays tell more.")
+    });
+    format!(
+        "Bass from {:.0} to {:.0} Hz: the wave field of the room, whose {} modes every surface and panel ties together.{schroeder}",
+        ends[0],
+        ends[1],
+        found.modes.len(),
+    )
+}
+
+/// Unevenness of every pair and speaker, seats side by side.
+fn unevenness(view: &WaveFieldView<'_>) -> Document {
+    let mut document = Document::default();
+    let says = format!(
+        "Unevenness from {:.0} to {:.0} Hz, dB; less is better",
+        UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]
+    );
+    document.heading(&says);
+    let listeners = &view.plan.listeners;
+    let mut heads: Vec<Column> =
+        listeners.iter().map(|&l| Column::right(view.listener(l).to_owned())).collect();
+    heads.push(Column::left("Sounding"));
+    let mut table = Table::new(says, heads);
+    let shown = |db| Cell::plain(or_missing(db, |db| number::fixed(db, 1)));
+    for &speaker in &view.plan.speakers {
+        let mut cells: Vec<Cell> = listeners
+            .iter()
+            .map(|&l| {
+                shown(view.at(l).find(|p| p.speaker == speaker).and_then(|p| p.unevenness_db))
+            })
+            .collect();
+        cells.push(Cell::plain(view.speaker(speaker)));
+        table.row(cells);
+    }
+    let together = |listener: usize| {
+        view.found.coherent_sums.iter().filter(move |both| both.listener == listener)
+    };
+    let names: Vec<&str> = listeners
+        .first()
+        .map_or(Vec::new(), |&l| together(l).map(|both| both.name.as_str()).collect());
+    for name in names {
+        let mut cells: Vec<Cell> = listeners
+            .iter()
+            .map(|&l| {
+                shown(together(l).find(|both| both.name == name).and_then(|b| b.unevenness_db))
+            })
+            .collect();
+        cells.push(Cell::plain(format!("both of {name}, alike")));
+        table.row(cells);
+    }
+    document.table(table);
+    document
+}
+
+/// The largest peaks and dips of a speaker at a seat, in rising frequency.
+fn extrema(view: &WaveFieldView<'_>, pair: &TransferFunction) -> Document {
+    let mut document = Document::default();
+    let name = format!("{} at {}", view.speaker(pair.speaker), view.listener(pair.listener));
+    document.heading(format!("{name}: peaks and dips"));
+    let mut table = extrema_table(view, [pair]);
+    // The heading names the speaker.
+    table.remove_column(0);
+    document.table(table);
+    let more = pair.extrema.len().saturating_sub(SHOWN);
+    if 0 < more {
+        document.note(format!("{more} smaller ones are in bass.json."));
+    }
+    document
+}
+
+/// The largest peaks and dips of each speaker at a seat, in rising frequency.
+pub(crate) fn extrema_table<'a>(
+    view: &WaveFieldView<'_>,
+    pairs: impl IntoIterator<Item = &'a TransferFunction>,
+) -> Table {
+    let columns = vec![
+        Column::left("Speaker"),
+        Column::right("Hz"),
+        Column::right("dB"),
+        Column::left("What makes it, most likely first"),
+    ];
+    let mut table = Table::new("Largest peaks and dips", columns);
+    for pair in pairs {
+        let mut largest: Vec<&Extremum> = pair.extrema.iter().collect();
+        largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
+        largest.truncate(SHOWN);
+        largest.sort_by(|a, b| a.hz.total_cmp(&b.hz));
+        for extreme in largest {
+            table.row(vec![
+                Cell::plain(view.speaker(pair.speaker)),
+                Cell::plain(format!("{:.0}", extreme.hz)),
+                Cell::plain(level::difference(extreme.prominence_db)),
+                Cell::plain(view.causes(extreme, 2)),
+            ]);
+        }
+    }
+    table
+}
+
+fn modes(view: &WaveFieldView<'_>) -> Document {
+    let mut document = Document::default();
+    document.heading("The lowest modes");
+    document.table(modes_table(view, "The lowest modes"));
+    let text = "Half waves along length, width and height, and the planes where the mode is silent. One \
+                number is a mode between two surfaces, two go round four, three round all six.";
+    document.note(text);
+    document
+}
+
+/// The lowest modes with their decay times and nodal planes.
+pub(crate) fn modes_table(view: &WaveFieldView<'_>, caption: impl Into<String>) -> Table {
+    let columns = vec![
+        Column::right("Hz"),
+        Column::right("Rings, s"),
+        Column::left("Half waves"),
+        Column::left("Silent"),
+    ];
+    let mut table = Table::new(caption, columns);
+    for row in view.found.modes.iter().take(MODES) {
+        table.row(vec![
+            Cell::plain(format!("{:.1}", row.hz)),
+            Cell::plain(or_missing(row.decay_s, time::decay)),
+            Cell::plain(counts(&row.mode)),
+            Cell::plain(nodal_planes(&row.mode, view.scene)),
+        ]);
+    }
+    table
+}
+
+pub(crate) fn limits(view: &WaveFieldView<'_>) -> Vec<String> {
+    let mut texts = vec![
+        "Heights are against the mean of an octave about them; a mode's frequency is that of the room with \
+         hard walls. Unevenness is the standard deviation of the level."
+            .to_owned(),
+        "Absorption below 63 Hz is taken as that at 63 Hz: nobody has measured it. Walls that give way \
+         absorb more there than a table tells."
+            .to_owned(),
+    ];
+    if !view.found.neglected.is_empty() {
+        texts.push(format!("Not in the solution: {}.", view.found.neglected.join(", ")));
+    }
+    texts
+        .push("A starting point to experiment from; a measurement in the room decides.".to_owned());
+    texts
+}

@@ -1,0 +1,123 @@
+//! What bass does, with what its words need: the same for terminal, JSON and pictures.
+
+pub(crate) mod document;
+pub(crate) mod room;
+
+use crate::format::frequency::frequency;
+use crate::format::labels;
+use crate::format::length;
+use earline_engine::medium::materials::SurfaceModel;
+use earline_engine::scene::{Scene, Variant};
+use earline_engine::wave_field::{
+    DeeperBuild, Extremum, ExtremumCause, ModalSpacing, Mode, TransferFunction, UNEVENNESS_BAND_HZ,
+    WaveField, WaveFieldRequest, deeper_build_for, lower_limit_hz, modal_spacing,
+};
+
+/// A solution and what it is of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct WaveFieldView<'a> {
+    /// The scene.
+    pub(crate) scene: &'a Scene,
+    /// Its state.
+    pub(crate) state: &'a Variant<'a>,
+    /// What was asked for.
+    pub(crate) plan: &'a WaveFieldRequest,
+    /// What was found.
+    pub(crate) found: &'a WaveField,
+}
+
+impl<'a> WaveFieldView<'a> {
+    /// A listener's name.
+    pub(crate) fn listener(&self, index: usize) -> &'a str {
+        self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
+    }
+
+    /// A speaker's name.
+    pub(crate) fn speaker(&self, index: usize) -> &'a str {
+        self.scene.speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    }
+
+    /// Every speaker at a listener.
+    pub(crate) fn at(&self, listener: usize) -> impl Iterator<Item = &'a TransferFunction> {
+        self.found.pairs.iter().filter(move |pair| pair.listener == listener)
+    }
+
+    /// How the room's modes are spaced.
+    pub(crate) fn spacing(&self) -> ModalSpacing {
+        modal_spacing(self.scene.room(), self.scene.air().speed_of_sound_m_s())
+    }
+
+    /// How far down every porous build on the surfaces reaches, and what would reach the largest peak or
+    /// dip that it does nothing for.
+    pub(crate) fn reach(&self) -> Vec<Reach<'a>> {
+        let mut materials: Vec<usize> = self.state.panels.iter().map(|p| p.material).collect();
+        materials.sort_unstable();
+        materials.dedup();
+        let one = |index: usize| {
+            let material = &self.scene.materials()[index];
+            let SurfaceModel::Porous(build) = &material.surface_model else { return None };
+            let air = self.scene.air();
+            let down_to_hz = lower_limit_hz(build, air);
+            let farther = down_to_hz.and_then(|hz| {
+                let target_hz = self.largest_below(hz)?;
+                deeper_build_for(build, target_hz, air).map(|farther| (target_hz, farther))
+            });
+            Some(Reach { name: &material.name, down_to_hz, farther })
+        };
+        materials.into_iter().filter_map(one).collect()
+    }
+
+    /// Frequency of the largest peak or dip at any seat below a frequency, but above where unevenness
+    /// begins, hertz.
+    fn largest_below(&self, below_hz: f64) -> Option<f64> {
+        let all = self.found.pairs.iter().flat_map(|pair| &pair.extrema);
+        let low =
+            all.filter(|extreme| UNEVENNESS_BAND_HZ[0] <= extreme.hz && extreme.hz < below_hz);
+        low.max_by(|a, b| a.prominence_db.abs().total_cmp(&b.prominence_db.abs())).map(|e| e.hz)
+    }
+
+    /// What makes a peak or a dip, most likely first: `back wall 4.99 m away (73 Hz); mode 2·0·0 (59 Hz)`.
+    pub(crate) fn causes(&self, extreme: &Extremum, most: usize) -> String {
+        let cause = |cause: &ExtremumCause| match cause {
+            ExtremumCause::Mode { mode, hz, .. } => {
+                format!("mode {} at {}", counts(mode), frequency(*hz))
+            }
+            ExtremumCause::Boundary(boundary) => format!(
+                "{}, {} from the speaker, cancels at {}",
+                labels::surface(boundary.surface),
+                length::length(boundary.distance_m, self.scene.units()),
+                frequency(boundary.null_hz),
+            ),
+        };
+        extreme.causes.iter().take(most).map(cause).collect::<Vec<_>>().join("; ")
+    }
+}
+
+/// How far down a build reaches.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reach<'a> {
+    /// The build's name.
+    pub(crate) name: &'a str,
+    /// It takes next to nothing below this, hertz; `None` where it takes something all the way down.
+    pub(crate) down_to_hz: Option<f64>,
+    /// What would reach down to a frequency, hertz.
+    pub(crate) farther: Option<(f64, DeeperBuild)>,
+}
+
+/// Where a mode is silent: `1.45 and 4.35 m from front wall`, one part for each axis it has half waves
+/// along.
+pub(crate) fn nodal_planes(mode: &Mode, scene: &Scene) -> String {
+    let walls = ["front wall", "left wall", "floor"];
+    let part = |axis: usize| {
+        let nulls = mode.nodal_planes_m(axis, scene.room());
+        let lengths: Vec<String> =
+            nulls.iter().map(|metres| length::length(*metres, scene.units())).collect();
+        (!lengths.is_empty()).then(|| format!("{} from {}", lengths.join(", "), walls[axis]))
+    };
+    (0..3).filter_map(part).collect::<Vec<_>>().join("; ")
+}
+
+/// Half waves along length, width and height: `1·0·2`.
+pub(crate) fn counts(mode: &Mode) -> String {
+    mode.n.map(|n| n.to_string()).join("·")
+}
