@@ -6,6 +6,14 @@ use super::{Dash, Stroke};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Colour(pub(crate) u8, pub(crate) u8, pub(crate) u8);
 
+impl Colour {
+    /// The colour as SVG and CSS write it: `#1d2126`.
+    pub(crate) fn hex(self) -> String {
+        let Self(red, green, blue) = self;
+        format!("#{red:02x}{green:02x}{blue:02x}")
+    }
+}
+
 /// Paper.
 pub(crate) const PAPER: Colour = Colour(255, 255, 255);
 /// Text and outlines.

@@ -1,7 +1,7 @@
 //! A drawing as SVG text.
 
 use super::{
-    Anchor, Colour, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface,
+    Anchor, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface,
 };
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
@@ -183,7 +183,7 @@ fn write_shape(out: &mut String, shape: &Shape) {
         Outline::Rect { rect, .. } => write!(out, "<rect {}", box_of(*rect)),
     };
     if let Some(fill) = shape.fill {
-        let _ = write!(out, " fill=\"{}\"", hex(fill));
+        let _ = write!(out, " fill=\"{}\"", fill.hex());
     }
     if let Some(stroke) = &shape.stroke {
         write_stroke(out, stroke);
@@ -192,8 +192,12 @@ fn write_shape(out: &mut String, shape: &Shape) {
 }
 
 fn write_stroke(out: &mut String, stroke: &Stroke) {
-    let _ =
-        write!(out, " stroke=\"{}\" stroke-width=\"{}\"", hex(stroke.colour), number(stroke.width));
+    let _ = write!(
+        out,
+        " stroke=\"{}\" stroke-width=\"{}\"",
+        stroke.colour.hex(),
+        number(stroke.width)
+    );
     let dashes: Vec<String> = stroke.dash.pattern().iter().map(|&d| number(d)).collect();
     if !dashes.is_empty() {
         let _ = write!(out, " stroke-dasharray=\"{}\"", dashes.join(" "));
@@ -222,7 +226,7 @@ fn write_text(out: &mut String, text: &Text) {
         out,
         "<text {place} font-size=\"{}\" fill=\"{}\"{anchor}{class}>{}</text>",
         number(text.size),
-        hex(text.colour),
+        text.colour.hex(),
         escaped(&text.content)
     );
 }
@@ -269,12 +273,6 @@ fn number(value: f64) -> String {
 /// `.5` for `0.5`.
 fn without_zero(text: &str) -> &str {
     text.strip_prefix('0').filter(|rest| !rest.is_empty()).unwrap_or(text)
-}
-
-/// A colour as `#rrggbb`.
-pub(crate) fn hex(colour: Colour) -> String {
-    let Colour(red, green, blue) = colour;
-    format!("#{red:02x}{green:02x}{blue:02x}")
 }
 
 /// Text for between tags and within quotes of XML and HTML; XML has no way to write other control

@@ -14,7 +14,6 @@ use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::{both_files, endings};
-use crate::render;
 use anyhow::Context;
 use earline_engine::wave_field::{
     WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,

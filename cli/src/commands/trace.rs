@@ -15,7 +15,7 @@ use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
-use earline_engine::ray_tracing::snapshots;
+use earline_engine::ray_tracing::density_frames;
 use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest, simulate};
 

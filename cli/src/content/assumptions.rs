@@ -58,7 +58,7 @@ pub(crate) fn absorption(scene: &Scene, state: &Variant<'_>) -> Table {
     let columns = words.into_iter().chain(BAND_NAMES.map(Column::right)).collect();
     let caption = "Absorption in octave bands, Hz: 0 is a mirror, 1 an open window";
     let mut table = Table::new(caption, columns);
-    for (piece, absorber) in pieces(scene, state) {
+    for (piece, absorber) in absorbing_areas_by_object(scene, state) {
         let words = [labels::piece(&piece), labels::finish(scene, &piece).to_owned()];
         let figures = absorber.absorption.map(|absorption| fixed(absorption, 2));
         table.row(words.into_iter().chain(figures).map(Cell::plain).collect());

@@ -20,7 +20,7 @@ pub(crate) fn document(
     scene: &Scene,
     state: &Variant<'_>,
     survey: &RoomSummary,
-    statistics: &Statistics,
+    statistics: &DiffuseField,
 ) -> Document {
     let mut document = Document::of_scene(scene, state);
     document.append(about(scene, survey, statistics));
@@ -35,7 +35,7 @@ pub(crate) fn document(
 }
 
 /// The room as such.
-pub(crate) fn about(scene: &Scene, survey: &RoomSummary, statistics: &Statistics) -> Document {
+pub(crate) fn about(scene: &Scene, survey: &RoomSummary, statistics: &DiffuseField) -> Document {
     let mut document = Document::default();
     document.paragraphs([
         room(scene, survey),
@@ -109,7 +109,7 @@ fn symmetry(survey: &RoomSummary) -> String {
     }
 }
 
-fn reverberation(statistics: &Statistics) -> String {
+fn reverberation(statistics: &DiffuseField) -> String {
     let mid = [4, 3].map(|band: usize| statistics.eyring_s.get(band).copied().flatten());
     let [Some(at_1k), Some(at_500)] = mid else {
         return "Hardly anything absorbs: no reverberation time can be given.".to_owned();

@@ -30,7 +30,7 @@ pub(crate) fn document<'a>(
                 or_missing(row.unevenness_db, |db| fixed(db, 1)),
                 or_missing(row.dip, |[_, depth_db]| fixed(depth_db, 1)),
                 or_missing(row.dip, |[hz, _]| fixed(hz, 0)),
-                or_missing(low_end.ringing_s, time::decay),
+                or_missing(low_end.mean_decay_s, time::decay),
                 format!("{} at {}, {name}", row.source, listener(row.listener)),
             ];
             table.row(cells.map(Cell::plain).into());

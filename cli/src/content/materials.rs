@@ -1,11 +1,11 @@
 //! The list of materials in the terminal.
 
 use crate::content::document::{Cell, Column, Document, Item, Table};
-use crate::export::materials::Row;
+use crate::content::material_list::ListedMaterial;
 use crate::format::frequency::BAND_NAMES;
 
 /// The whole list: own materials of a scene first, if there is one, then the catalogue.
-pub(crate) fn document(own: &[Row], built_in: &[Row]) -> Document {
+pub(crate) fn document(own: &[ListedMaterial], built_in: &[ListedMaterial]) -> Document {
     let mut document = Document::default();
     let mut sources = Sources::default();
     if !own.is_empty() {
@@ -37,7 +37,7 @@ struct Sources {
 }
 
 impl Sources {
-    fn number(&mut self, row: &Row) -> usize {
+    fn number(&mut self, row: &ListedMaterial) -> usize {
         let text = match (row.source.trim(), row.provenance) {
             ("", _) => "no source given".to_owned(),
             (source, "scene") => source.to_owned(),
@@ -52,11 +52,11 @@ impl Sources {
 }
 
 /// The rows with their names in a column, and with the names above the rows.
-fn tables(caption: &str, rows: &[Row], sources: &mut Sources) -> [Table; 2] {
+fn tables(caption: &str, rows: &[ListedMaterial], sources: &mut Sources) -> [Table; 2] {
     [true, false].map(|has_names| table(caption, rows, sources, has_names))
 }
 
-fn table(caption: &str, rows: &[Row], sources: &mut Sources, has_names: bool) -> Table {
+fn table(caption: &str, rows: &[ListedMaterial], sources: &mut Sources, has_names: bool) -> Table {
     let mut columns = if has_names { vec![Column::left("")] } else { Vec::new() };
     columns.extend(BAND_NAMES.map(Column::right));
     columns.push(Column::left("Source"));
@@ -64,7 +64,7 @@ fn table(caption: &str, rows: &[Row], sources: &mut Sources, has_names: bool) ->
     for row in rows {
         let mut cells = Vec::new();
         if has_names {
-            cells.push(Cell::plain(&row.name));
+            cells.push(Cell::plain(&row.material.name));
         }
         cells.extend(row.absorption.iter().zip(row.filled).map(|(alpha, filled)| {
             Cell::plain(format!("{}{alpha:.2}", if filled { "~" } else { "" }))
@@ -72,7 +72,7 @@ fn table(caption: &str, rows: &[Row], sources: &mut Sources, has_names: bool) ->
         cells.push(Cell::plain(sources.number(row).to_string()));
         let line = table.row(cells);
         if !has_names {
-            line.group(&row.name);
+            line.group(&row.material.name);
         }
         for note in [row.build.as_str(), row.note].into_iter().filter(|note| !note.is_empty()) {
             line.note(note);

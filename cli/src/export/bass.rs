@@ -7,7 +7,7 @@ use super::parts::Head;
 use super::round::{
     Decibels, Hertz, Metres, Ratio, Rounded, Seconds, decibels, hertz, metres, ratio, seconds,
 };
-use crate::content::wave_field::Sounded;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use anyhow::Result;
 use earline_engine::scene::Room;
@@ -69,7 +69,7 @@ struct PairResponse {
     response: Response,
 }
 
-/// Levels against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
+/// LevelMaps against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
 #[derive(Debug, Serialize, JsonSchema)]
 struct Response {
     /// Standard deviation of the level; null where the range has too few frequencies.
@@ -146,7 +146,7 @@ impl BassDocument {
             modes: found.modes.iter().map(|row| Mode::new(row, room)).collect(),
             spacing: ModeSpacing::new(sounded.spacing()),
             builds: sounded.reach().iter().map(BuildReach::new).collect(),
-            sounding: maps.chorus.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
+            sounding: maps.active.speakers.iter().map(|&s| sounded.speaker(s).to_owned()).collect(),
             seat_map: maps.seats.iter().filter_map(|seat| SeatMap::new(sounded, seat)).collect(),
             decay: maps.seats.iter().filter_map(|seat| BassDecay::new(sounded, seat)).collect(),
         }
@@ -154,7 +154,7 @@ impl BassDocument {
 }
 
 impl SpeakerResponse {
-    fn new(sounded: &Sounded<'_>, pair: &TransferFunction) -> Self {
+    fn new(sounded: &WaveFieldView<'_>, pair: &TransferFunction) -> Self {
         Self {
             speaker: sounded.speaker(pair.speaker).to_owned(),
             listener: sounded.listener(pair.listener).to_owned(),
@@ -166,7 +166,7 @@ impl SpeakerResponse {
 }
 
 impl PairResponse {
-    fn new(sounded: &Sounded<'_>, both: &CoherentSum) -> Self {
+    fn new(sounded: &WaveFieldView<'_>, both: &CoherentSum) -> Self {
         Self {
             pair: both.name.clone(),
             listener: sounded.listener(both.listener).to_owned(),
@@ -224,7 +224,7 @@ impl Mode {
 ///
 /// # Errors
 /// When the table cannot be encoded.
-pub(crate) fn response_csv(sounded: &Sounded<'_>) -> Result<Vec<u8>> {
+pub(crate) fn response_csv(sounded: &WaveFieldView<'_>) -> Result<Vec<u8>> {
     let head = ["speaker", "listener", "hz", "level_db", "least_db", "greatest_db"];
     let mut table = CsvTable::new("bass.csv", head)?;
     for pair in &sounded.found.pairs {

@@ -2,9 +2,9 @@
 
 use super::parts::point;
 use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::Mapped;
-use earline_engine::wave_field::FlattestSeat;
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::SeatMaps;
+use earline_engine::wave_field;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -47,14 +47,14 @@ pub(super) struct BassDecay {
     step_ms: Milliseconds,
     /// Middle frequencies of the bands.
     bands_hz: Vec<Rounded<3>>,
-    /// Levels against the greatest, for each band, for each step.
+    /// LevelMaps against the greatest, for each band, for each step.
     level_db: Vec<Vec<Decibels<2>>>,
 }
 
 impl SeatMap {
-    pub(super) fn new(sounded: &Sounded<'_>, seat: &Mapped) -> Option<Self> {
+    pub(super) fn new(sounded: &WaveFieldView<'_>, seat: &SeatMaps) -> Option<Self> {
         let map = seat.seats.as_ref()?;
-        let spot = |spot: &FlattestSeat| FlattestSeat {
+        let spot = |spot: &wave_field::FlattestSeat| FlattestSeat {
             at_m: point(spot.at),
             unevenness_db: decibels(spot.unevenness_db),
         };
@@ -74,7 +74,7 @@ impl SeatMap {
 }
 
 impl BassDecay {
-    pub(super) fn new(sounded: &Sounded<'_>, seat: &Mapped) -> Option<Self> {
+    pub(super) fn new(sounded: &WaveFieldView<'_>, seat: &SeatMaps) -> Option<Self> {
         let ringing = seat.ringing.as_ref()?;
         Some(Self {
             listener: sounded.listener(seat.listener).to_owned(),

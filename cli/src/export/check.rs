@@ -6,8 +6,7 @@ use super::statistics::Statistics;
 use crate::content::formula_comparison::FormulaComparison;
 use crate::content::proportion_rule::RULE_SOURCE;
 use earline_engine::analysis::room_summary::{
-    PairGeometry, PairSymmetry, ProportionRule, RoomSummary, Seat, SpeakerGeometry,
-    SurfaceDistances,
+    self, PairGeometry, ProportionRule, RoomSummary, Seat, SpeakerGeometry, SurfaceDistances,
 };
 use earline_engine::scene::{Scene, Surface, Variant};
 use schemars::JsonSchema;
@@ -206,7 +205,7 @@ impl SpeakerDistances {
 }
 
 impl PairSymmetry {
-    fn new(scene: &Scene, pair: &PairSymmetry) -> Self {
+    fn new(scene: &Scene, pair: &room_summary::PairSymmetry) -> Self {
         Self {
             name: pair.name.clone(),
             left: speaker_name(scene, pair.left),

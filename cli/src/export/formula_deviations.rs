@@ -5,7 +5,7 @@ use crate::content::formula_comparison::{self, FormulaComparison};
 use crate::format::labels;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::decay::Metric;
-use earline_engine::metrics::diffuse_field::{DeviationCause, Formula, FormulaDeviation};
+use earline_engine::metrics::diffuse_field::{self, Formula};
 use earline_engine::scene::Scene;
 use earline_engine::simulate::PairDecay;
 use schemars::JsonSchema;
@@ -82,9 +82,9 @@ impl FormulaDeviation {
         scene: &Scene,
         beside: &FormulaComparison<'_>,
         figure: &'static str,
-        found: &FormulaDeviation,
+        found: &diffuse_field::FormulaDeviation,
     ) -> Self {
-        let cause = |cause: &Cause| DeviationCause {
+        let cause = |cause: &diffuse_field::DeviationCause| DeviationCause {
             kind: CauseKind::new(scene, beside, cause),
             words: formula_comparison::cause(scene, beside, cause, found.band),
         };
@@ -100,16 +100,23 @@ impl FormulaDeviation {
 }
 
 impl CauseKind {
-    fn new(scene: &Scene, beside: &FormulaComparison<'_>, cause: &Cause) -> Self {
+    fn new(
+        scene: &Scene,
+        beside: &FormulaComparison<'_>,
+        cause: &diffuse_field::DeviationCause,
+    ) -> Self {
         match *cause {
-            DeviationCause::UnevenAxes { holds, mean_absorption } => Self::UnevenAxes {
-                holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]][holds.min(2)],
-                mean_absorption: mean_absorption.map(ratio),
-            },
-            DeviationCause::LowScattering { mean } => {
+            diffuse_field::DeviationCause::UnevenAxes { holds, mean_absorption } => {
+                Self::UnevenAxes {
+                    holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]]
+                        [holds.min(2)],
+                    mean_absorption: mean_absorption.map(ratio),
+                }
+            }
+            diffuse_field::DeviationCause::LowScattering { mean } => {
                 Self::LowScattering { mean_scattering: ratio(mean) }
             }
-            DeviationCause::StrongAbsorber { index, absorption, area_share } => {
+            diffuse_field::DeviationCause::StrongAbsorber { index, absorption, area_share } => {
                 let piece = beside.piece(index);
                 Self::StrongAbsorber {
                     absorber: piece.as_ref().map(labels::piece_wire),
@@ -118,7 +125,7 @@ impl CauseKind {
                     area_share: ratio(area_share),
                 }
             }
-            DeviationCause::Air { share } => Self::Air { share: ratio(share) },
+            diffuse_field::DeviationCause::Air { share } => Self::Air { share: ratio(share) },
         }
     }
 }

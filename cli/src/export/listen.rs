@@ -2,7 +2,8 @@
 
 use super::round::{Hertz, Milliseconds, Rounded, hertz, milliseconds};
 use crate::content::auralization::{
-    Audible, CAUTION, InTurns, Listened, PairFiles, Played, Programme, peak,
+    AbSwitchFile, AuralizationView, CAUTION, PairFiles, RenderedRecording, Rendering, VariantAudio,
+    peak,
 };
 use crate::io::wav::RATE_HZ;
 use earline_engine::auralization::{
@@ -164,13 +165,13 @@ fn lengths(listened: &AuralizationView<'_>) -> Vec<usize> {
     first.map(|pair| pair.map_or(0, |pair| pair.omni.samples.len())).collect()
 }
 
-fn states(listened: &Listened<'_>) -> Vec<ResponsesOfState> {
+fn states(listened: &AuralizationView<'_>) -> Vec<ResponsesOfState> {
     let mut pairs = listened.pairs().into_iter();
-    let row = |audible: &Audible<'_>| ResponsesOfState {
+    let row = |audible: &VariantAudio<'_>| ResponsesOfState {
         variant: audible.state.name.map(str::to_owned),
-        speed_of_sound_m_s: audible.sounds.trace.speed_of_sound_m_s.into(),
-        late_sound: audible.sounds.decay.is_some(),
-        wave_field_below_hz: audible.sounds.crossover_hz.map(hertz),
+        speed_of_sound_m_s: audible.sounds.simulation.speed_of_sound_m_s.into(),
+        late_sound: audible.sounds.simulation.decay.is_some(),
+        wave_field_below_hz: audible.sounds.simulation.crossover_hz.map(hertz),
         pairs: pairs
             .by_ref()
             .take(audible.sounds.pairs.len())
@@ -181,7 +182,7 @@ fn states(listened: &Listened<'_>) -> Vec<ResponsesOfState> {
 }
 
 impl ResponsesOfPair {
-    fn new(listened: &Listened<'_>, pair: &PairResponses, files: PairFiles) -> Self {
+    fn new(listened: &AuralizationView<'_>, pair: &PairResponses, files: PairFiles) -> Self {
         let row = |file: String, channels: &[&'static str], samples: &[&[f64]]| ResponseFile {
             file,
             channels: channels.to_vec(),
@@ -206,7 +207,7 @@ impl ResponsesOfPair {
 }
 
 impl RecordingInfo {
-    fn new(listened: &Listened<'_>, played: &Played) -> Self {
+    fn new(listened: &AuralizationView<'_>, played: &RenderedRecording) -> Self {
         let recording = &played.recording;
         Self {
             file: recording.name.clone(),
@@ -222,7 +223,7 @@ impl RecordingInfo {
 }
 
 impl RenderedFile {
-    fn new(listened: &Listened<'_>, programme: &Programme) -> Self {
+    fn new(listened: &AuralizationView<'_>, programme: &Rendering) -> Self {
         let levelled = &programme.levelled;
         Self {
             file: listened.heard_file(programme),
@@ -238,7 +239,7 @@ impl RenderedFile {
 }
 
 impl SwitchedFile {
-    fn new(listened: &Listened<'_>, in_turns: &InTurns) -> Self {
+    fn new(listened: &AuralizationView<'_>, in_turns: &AbSwitchFile) -> Self {
         Self {
             file: listened.turns_file(in_turns),
             listener: listened.listener(in_turns.listener).to_owned(),

@@ -2,7 +2,7 @@
 
 use super::parts::{Head, LoudReflection, listener_name, loud_reflection, speaker_name};
 use super::round::{Decibels, Hertz, Metres, Rounded, decibels, hertz, metres};
-use crate::content::placement::{Placed, TERMS};
+use crate::content::placement::{PlacementView, TERMS};
 use earline_engine::explore::placement::{Evaluated, Layout, PARAMETERS, Parameter, SeatTerms};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -126,8 +126,8 @@ fn key(parameter: Parameter) -> &'static str {
 
 impl PlaceDocument {
     /// The document of a search.
-    pub(crate) fn new(placed: &Placed<'_>) -> Self {
-        let Placed { scene, plan, found, map, .. } = placed;
+    pub(crate) fn new(placed: &PlacementView<'_>) -> Self {
+        let PlacementView { scene, plan, found, map, .. } = placed;
         let range = |parameter: Parameter| {
             let range = plan.bounds.get(parameter);
             LengthRange {
@@ -182,7 +182,7 @@ impl LayoutJudgement {
         let PlacementView { plan, found, .. } = placed;
         let ends = plan.bounds.at_ends(&one.layout, plan.equilateral);
         Self {
-            file: index.map(Placed::file),
+            file: index.map(PlacementView::file),
             seat_m: metres(seat_m),
             base_m: metres(base_m),
             front_m: metres(front_m),
@@ -210,7 +210,7 @@ impl LayoutJudgement {
 }
 
 impl SeatJudgement {
-    fn new(placed: &Placed<'_>, seat: &SeatTerms) -> Self {
+    fn new(placed: &PlacementView<'_>, seat: &SeatTerms) -> Self {
         let scene = placed.scene;
         Self {
             listener: listener_name(scene, seat.listener),

@@ -5,7 +5,7 @@ use super::round::{
     Decibels, Degrees, Hertz, Metres, Milliseconds, decibels, degrees, hertz, metres, milliseconds,
 };
 use super::tape_tolerances::{HeightsOfPair, Tolerances};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::{
     CentreImage, CheckDistance, Mark, MarkTarget, PairAtSeat, PairDifference, PairLayout, ToeIn,
 };
@@ -179,7 +179,7 @@ const NO_APEX: &str = "the ears are too far above or below for a triangle of equ
 
 impl TapeDocument {
     /// The document of a sheet.
-    pub(crate) fn new(setting: &Setting<'_>) -> Self {
+    pub(crate) fn new(setting: &SettingOutSheet<'_>) -> Self {
         let out = setting.out;
         let marks = out.marks.iter().enumerate();
         Self {
@@ -207,7 +207,7 @@ impl TapeDocument {
 }
 
 impl PairContrast {
-    fn new(setting: &Setting<'_>, found: &PairDifference) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, found: &PairDifference) -> Self {
         let name =
             |index: usize| setting.out.pairs.get(index).map_or("", |pair| &pair.name).to_owned();
         Self {
@@ -244,7 +244,7 @@ impl MarkRow {
 }
 
 impl SpeakerTurn {
-    fn new(setting: &Setting<'_>, turn: &ToeIn) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, turn: &ToeIn) -> Self {
         Self {
             speaker: setting.speaker(turn.speaker).to_owned(),
             toe_in_deg: degrees(turn.toe_in_deg),
@@ -257,7 +257,7 @@ impl SpeakerTurn {
 }
 
 impl SpeakerToSeat {
-    fn new(setting: &Setting<'_>, reach: &CheckDistance) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, reach: &CheckDistance) -> Self {
         Self {
             speaker: setting.speaker(reach.speaker).to_owned(),
             listener: setting.listener(reach.listener).to_owned(),
@@ -269,7 +269,7 @@ impl SpeakerToSeat {
 }
 
 impl PairOnTape {
-    fn new(setting: &Setting<'_>, pair: &PairLayout) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, pair: &PairLayout) -> Self {
         Self {
             name: pair.name.clone(),
             left: setting.speaker(pair.left).to_owned(),
@@ -284,7 +284,7 @@ impl PairOnTape {
 }
 
 impl PairSides {
-    fn new(setting: &Setting<'_>, seat: &PairAtSeat) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, seat: &PairAtSeat) -> Self {
         let [left_m, right_m] = seat.to_ears_m.map(metres);
         let [left_floor_m, right_floor_m] = seat.to_cross_m.map(metres);
         let [left_error_m, right_error_m] = seat.error_m.map(metres);

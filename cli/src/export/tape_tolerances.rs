@@ -6,7 +6,7 @@ use crate::content::placement_tolerance::PairHeights;
 use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::MarkTarget;
 use earline_engine::analysis::tolerance::{AxisTolerance, Change, Thresholds, Tolerance};
-use earline_engine::explore::height::{EarPosition, EarlySound, HeightResult, HeightRule};
+use earline_engine::explore::height::{self, EarlySound, HeightResult, HeightRule};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -74,7 +74,7 @@ impl HeightsOfPair {
 }
 
 impl EarPosition {
-    fn new(setting: &Setting<'_>, ears: &EarPosition) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, ears: &height::EarPosition) -> Self {
         Self {
             listener: ears.listener.map(|index| setting.listener(index).to_owned()),
             above_floor_m: metres(ears.at.z),
@@ -88,7 +88,7 @@ impl EarPosition {
 }
 
 impl HeightChoice {
-    fn new(setting: &Setting<'_>, at: &HeightResult) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, at: &HeightResult) -> Self {
         let [left_above_floor_m, right_above_floor_m] = at.choice.up_m.map(metres);
         let share = setting.care.seated_share;
         let rows =
@@ -111,7 +111,7 @@ impl HeightChoice {
 }
 
 impl HeardAtHeight {
-    fn new(setting: &Setting<'_>, heard: &EarlySound) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, heard: &EarlySound) -> Self {
         Self {
             direct_level_db: decibels(heard.direct_level_db),
             direct_colour_db: decibels(heard.direct_coloration_db),
@@ -189,7 +189,7 @@ impl Tolerances {
 }
 
 impl MarkTolerance {
-    fn new(setting: &Setting<'_>, tolerance: &Tolerance) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, tolerance: &Tolerance) -> Self {
         let [along_room, across_room, up] =
             tolerance.axes.each_ref().map(|leeway| WayTolerance::new(setting, leeway));
         Self {
@@ -206,7 +206,7 @@ impl MarkTolerance {
 }
 
 impl WayTolerance {
-    fn new(setting: &Setting<'_>, leeway: &AxisTolerance) -> Self {
+    fn new(setting: &SettingOutSheet<'_>, leeway: &AxisTolerance) -> Self {
         Self {
             free_m: metres(leeway.allowed_m),
             changes_first: leeway.first.as_ref().map(|change| match change {

@@ -53,7 +53,8 @@ struct PairRow {
     direct: DirectSound,
     /// Reflections in the order of time.
     reflections: Vec<ReflectionRow>,
-    energy_time: EnergyTimeCurve,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    energy_time: Option<EnergyTimeCurve>,
     /// Decay of the whole response; null without rays.
     decay: Option<Decay>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -157,7 +158,7 @@ impl PairRow {
             listener: listener_name(scene, pair.listener),
             direct: DirectSound::new(&pair.direct),
             reflections: pair.reflections.iter().map(|r| ReflectionRow::new(scene, r)).collect(),
-            energy_time: EnergyTimeCurve::new(&pair.energy_time),
+            energy_time: pair.energy_time().map(EnergyTimeCurve::new),
             decay_reason: decay.is_none().then_some(NO_DECAY),
             decay: decay
                 .map(|decay| Decay::new(scene, report.formula_comparison, report.criterion, decay)),

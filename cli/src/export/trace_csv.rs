@@ -71,16 +71,16 @@ pub(crate) fn energy_time_csv(scene: &Scene, trace: &Simulation) -> Result<Vec<u
         head.extend(NOMINAL_HZ.map(|hz| format!("{of} level_{hz}_hz_db")));
     }
     let mut table = CsvTable::new("energy-time.csv", &head)?;
-    let steps = trace.pairs.iter().map(|p| p.energy_time.level_db.len()).max().unwrap_or(0);
-    let first = trace.pairs.first().map(|pair| &pair.energy_time);
+    let curves = || trace.pairs.iter().filter_map(PairSimulation::energy_time);
+    let steps = curves().map(|curve| curve.level_db.len()).max().unwrap_or(0);
+    let first = curves().next();
     let (start_s, step_s) = first.map_or((0.0, 0.0), |curve| (curve.start_s, curve.step_s));
     let level_at = |levels: &[f64], step: usize| {
         levels.get(step).map_or_else(String::new, |&db| Rounded::<2>::from(db).to_string())
     };
     for step in 0..steps {
         let mut row = vec![milliseconds(start_s + step as f64 * step_s).to_string()];
-        for pair in &trace.pairs {
-            let curve = &pair.energy_time;
+        for curve in curves() {
             row.push(level_at(&curve.level_db, step));
             row.extend(curve.band_level_db.iter().map(|band| level_at(band, step)));
         }

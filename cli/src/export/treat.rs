@@ -6,7 +6,7 @@ use super::round::{
     Decibels, Metres, Milliseconds, Ratio, Rounded, decibels, metres, milliseconds, ratio,
 };
 use crate::content::safety_notes::cautions;
-use crate::content::treatment::Treated;
+use crate::content::treatment::TreatmentView;
 use earline_engine::explore::treatment::{
     BEFORE, DIMINISHED_SHARE, EffectiveRange, MostReduced, Outcome, PlacedAbsorber, Product,
     SOFTNESS, SeatOutcome, Step, Suggestion, Weight, reach_m,
@@ -185,8 +185,8 @@ struct HungPiece {
 
 impl TreatDocument {
     /// The document of a treatment.
-    pub(crate) fn new(treated: &Treated<'_>) -> Self {
-        let Treated { asked, plan, treatment, .. } = *treated;
+    pub(crate) fn new(treated: &TreatmentView<'_>) -> Self {
+        let TreatmentView { asked, plan, treatment, .. } = *treated;
         let offers = treatment.products.all.iter().zip(&treated.works);
         let mut spent = Some(0.0);
         let steps = treatment.steps.iter().enumerate().map(|(index, step)| {
@@ -264,7 +264,7 @@ impl AbsorberOffer {
 }
 
 impl TreatedState {
-    fn new(treated: &Treated<'_>, variant: &str, outcome: &Outcome) -> Self {
+    fn new(treated: &TreatmentView<'_>, variant: &str, outcome: &Outcome) -> Self {
         Self {
             variant: variant.to_owned(),
             over_db: outcome.score.over_db.into(),
@@ -275,7 +275,7 @@ impl TreatedState {
 }
 
 impl TreatedSeat {
-    fn new(treated: &Treated<'_>, seat: &SeatOutcome) -> Self {
+    fn new(treated: &TreatmentView<'_>, seat: &SeatOutcome) -> Self {
         let scene = &treated.treatment.scene;
         let strongest = seat.strongest.as_ref().map(|(speaker, r)| {
             LoudReflection::new(scene, *speaker, &r.arrival.bounces, r.delay_s, r.level_db)
@@ -292,7 +292,7 @@ impl TreatedSeat {
 }
 
 impl TreatmentStep {
-    fn new(treated: &Treated<'_>, index: usize, step: &Step, so_far: Option<f64>) -> Self {
+    fn new(treated: &TreatmentView<'_>, index: usize, step: &Step, so_far: Option<f64>) -> Self {
         let piece = |(name, piece): &(String, PlacedAbsorber)| HungPiece::new(treated, name, piece);
         let lowered = step.most_reduced.as_ref();
         Self {
@@ -312,7 +312,7 @@ impl TreatmentStep {
 }
 
 impl LoweredReflection {
-    fn new(treated: &Treated<'_>, lowered: &MostReduced) -> Self {
+    fn new(treated: &TreatmentView<'_>, lowered: &MostReduced) -> Self {
         let scene = &treated.treatment.scene;
         Self {
             speaker: speaker_name(scene, lowered.speaker),
@@ -327,7 +327,7 @@ impl LoweredReflection {
 }
 
 impl HungPiece {
-    fn new(treated: &Treated<'_>, name: &str, piece: &PlacedAbsorber) -> Self {
+    fn new(treated: &TreatmentView<'_>, name: &str, piece: &PlacedAbsorber) -> Self {
         let offer = treated.offer(piece);
         let [low, high] = reach_m(piece.centre_m, piece.size_m);
         Self {

@@ -2,7 +2,7 @@
 
 use super::parts::{Head, listener_name, point, surfaces};
 use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
-use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
+use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
 use crate::format::labels;
 use earline_engine::analysis::wavefront::{
     CutPlane, Event, EventKind, Frame, ReflectionRank, Wavefront,
@@ -96,7 +96,7 @@ struct WaveEvent {
 
 impl WaveDocument {
     /// The document of an animation.
-    pub(crate) fn new(filmed: &Filmed<'_>) -> Self {
+    pub(crate) fn new(filmed: &WavefrontView<'_>) -> Self {
         let (scene, film) = (filmed.scene, &filmed.film);
         let first = filmed.shots.first();
         Self {
@@ -153,7 +153,7 @@ impl MomentRow {
 }
 
 impl WaveEvent {
-    fn new(filmed: &Filmed<'_>, happening: &Event) -> Self {
+    fn new(filmed: &WavefrontView<'_>, happening: &Event) -> Self {
         let scene = filmed.scene;
         let bare = Self {
             time_ms: milliseconds(happening.time_s),

@@ -4,7 +4,7 @@ use super::parts::{listener_name, point, speaker_name};
 use super::round::{Metres, Ratio, metres, ratio};
 use crate::format::labels;
 use earline_engine::analysis::zones::{
-    Coverage, CoverageClass, SeatZones, SpeakerZone, SurfaceZone, ZoneExtent, ZonePlan,
+    Coverage, CoverageClass, SeatZones, SpeakerZone, SurfaceZone, ZonePlan,
 };
 use earline_engine::scene::{Scene, Surface};
 use glam::DVec2;
@@ -106,7 +106,7 @@ impl ZonesOnSurface {
 }
 
 impl ZoneExtent {
-    fn new(scene: &Scene, patch: &ZoneExtent) -> Self {
+    fn new(scene: &Scene, patch: &earline_engine::analysis::zones::ZoneExtent) -> Self {
         let Coverage { panels, absorbing_share, class: verdict } = &patch.coverage;
         let panels = panels.iter().map(|covered| PanelInZone {
             panel: scene.panels()[covered.panel].name.clone(),

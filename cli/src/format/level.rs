@@ -17,10 +17,6 @@ pub(crate) fn difference(db: f64) -> String {
     if db.is_finite() { signed(db, 1) } else { MISSING.to_owned() }
 }
 
-/// A difference to whole decibels, without its unit: `+2`, `−6`, `0`; missing where one is silent.
-pub(crate) fn whole_difference(db: f64) -> String {
-    if db.is_finite() { signed(db, 0) } else { MISSING.to_owned() }
-}
 
 #[cfg(test)]
 mod tests {

@@ -22,10 +22,6 @@ pub(crate) fn decay(seconds: f64) -> String {
     fixed(seconds, 2)
 }
 
-/// A decay time with its standard error, without their unit: `0.37 ±0.01`.
-pub(crate) fn decay_with_error(seconds: f64, error_s: Option<f64>) -> String {
-    format!("{} ±{}", decay(seconds), error(error_s))
-}
 
 /// A standard error in seconds, rounded up and without its unit: `0.01`, or `?` if it is unknown.
 pub(crate) fn error(error_s: Option<f64>) -> String {

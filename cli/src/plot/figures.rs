@@ -4,7 +4,7 @@ use crate::canvas::Drawing;
 use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
-use crate::content::treatment::Treated;
+use crate::content::treatment::TreatmentView;
 use crate::io::write::Output;
 use crate::plot::{self, ELEVATIONS, Input, Shown};
 use anyhow::Result;

@@ -1,7 +1,8 @@
 //! A document as HTML.
 
+use crate::canvas::Drawing;
 use crate::content::document::{Align, Block, Cell, Document, Row, Table, Tone};
-use crate::plot::{self, Drawing};
+use crate::plot;
 use maud::{Markup, PreEscaped, html};
 
 /// The blocks of a document; its title is left to the page.

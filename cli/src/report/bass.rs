@@ -67,7 +67,7 @@ fn unevenness(data: &ReportData<'_>) -> Table {
     }));
     let span = frequency::range(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]);
     let mut table = Table::new(format!("Unevenness from {span} in dB; less is better"), columns);
-    let mut row = |name: String, of: &dyn Fn(usize, &Bass) -> Option<f64>| {
+    let mut row = |name: String, of: &dyn Fn(usize, &WaveField) -> Option<f64>| {
         let figures = places.iter().map(|&(listener, variant)| {
             let db = variant.bass.as_ref().ok().and_then(|bass| of(listener, bass));
             or_missing(db, |db| fixed(db, 1))

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 /// The section.
 pub(super) fn section(data: &ReportData<'_>) -> Markup {
     let last = data.variants.last();
-    let Some((last, traced)) = last.and_then(|last| Some((last, last.decay.as_ref()?))) else {
+    let Some((last, traced)) = last.and_then(|last| Some((last, last.decay()?))) else {
         let nothing = "No rays were followed (--rays 0), so nothing is known of late sound.";
         return head::section("decay", &html! { p { (nothing) } });
     };
@@ -25,7 +25,7 @@ pub(super) fn section(data: &ReportData<'_>) -> Markup {
 }
 
 fn at_seat(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
-    let Some(traced) = &choice.variant.decay else { return Markup::default() };
+    let Some(traced) = choice.variant.decay() else { return Markup::default() };
     let report = data.trace_report(choice.variant);
     let input = choice.input.clone().with_decay(&report, traced, choice.listener);
     html! {

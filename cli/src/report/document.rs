@@ -2,7 +2,6 @@
 
 use super::gather::ReportData;
 use super::summary::Summary;
-use crate::canvas;
 use crate::content::comparison::VariantAtSeat;
 use crate::content::numbering::Numbered;
 use crate::content::trace::reflections;
@@ -17,7 +16,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
-/// Beside those over the limit, all first bounces and all that are drawn, so many of the strongest.
+/// FormulaComparison those over the limit, all first bounces and all that are drawn, so many of the strongest.
 const STRONGEST: usize = 16;
 /// The curves of the page have a level for each step of this, milliseconds: the highest in it.
 const STEP_MS: f64 = 0.5;
@@ -189,12 +188,11 @@ fn point(at: glam::DVec3) -> [f64; 3] {
 
 fn speaker(index: usize, speaker: &earline_engine::scene::Speaker) -> Speaker {
     let style = plot::speaker_style(index);
-    let canvas::Colour(red, green, blue) = style.colour;
     Speaker {
         name: speaker.name.clone(),
         at_m: point(speaker.at),
         corners_m: plot::outlines::speaker(speaker).map(point).to_vec(),
-        colour: format!("#{red:02x}{green:02x}{blue:02x}"),
+        colour: style.colour.hex(),
         dashes_mm: style.dash.pattern(),
     }
 }

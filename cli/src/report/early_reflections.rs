@@ -159,10 +159,10 @@ fn key(input: &Input) -> Markup {
         ul.key {
             @for (index, speaker) in input.speakers.iter().enumerate() {
                 @let style = plot::speaker_style(index);
-                @let dashes = plot::dash_pattern(style.dash).iter().map(f64::to_string);
+                @let dashes = style.dash.pattern().iter().map(f64::to_string);
                 li {
                     svg viewBox="0 0 12 3" width="48" height="12" aria-hidden="true" {
-                        path d="M0 1.5h12" stroke=(plot::hex(style.colour)) stroke-width=".8"
+                        path d="M0 1.5h12" stroke=(style.colour.hex()) stroke-width=".8"
                             stroke-dasharray=(dashes.collect::<Vec<_>>().join(" ")) {}
                     }
                     " " (speaker.name)

@@ -13,7 +13,7 @@ pub(super) struct Choice<'a> {
     /// The same at the seat.
     pub(super) seen: &'a VariantAtSeat<'a>,
     /// The same for drawings.
-    pub(super) input: &'a Input,
+    pub(super) input: &'a Input<'a>,
     /// The listener, by index in the scene.
     pub(super) listener: usize,
     /// Places of variant and seat in the report.

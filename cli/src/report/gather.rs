@@ -236,7 +236,7 @@ impl<'a> VariantResult<'a> {
     fn new(
         scene: &'a Scene,
         state: &Variant<'a>,
-        request: &ReportRequest<'a>,
+        asked: &ReportRequest<'a>,
         request: &Request,
         progress: &Progress,
     ) -> Result<Self> {
@@ -247,7 +247,7 @@ impl<'a> VariantResult<'a> {
             state: state.clone(),
             name: state.name.unwrap_or(EVERYTHING_IN),
             trace: simulation,
-            zones: zones(scene, state, &request.zone_plan).context("cannot find these zones")?,
+            zones: zones(scene, state, &asked.zone_plan).context("cannot find these zones")?,
             formula_comparison: FormulaComparison::new(scene, state),
             bass: bass.map_err(|wrong| wrong.to_string()),
         })

@@ -5,7 +5,7 @@ use super::gather::ReportData;
 use super::{
     bass, comparison, decay, early_reflections, head, reproduce, room, seats, setting_out,
 };
-use crate::plot::{FAMILY, PACKED};
+use crate::canvas::typeface::{FAMILY, PACKED};
 use anyhow::{Context, Result};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;

@@ -17,7 +17,6 @@ use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
 use earline_engine::scene::Surface;
 use earline_engine::simulate::PairDecay;
-use earline_engine::simulate::PairDecay;
 use earline_engine::wave_field::Extremum;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -228,7 +227,7 @@ fn to_try(data: &ReportData<'_>) -> Vec<String> {
                 let place = text.split(" (").next().unwrap_or_default().to_owned();
                 if !known.contains(&place) {
                     known.push(place);
-                    all.push(format!("At {}: {text}", data.listener(seen.at.listener)));
+                    all.push(format!("VariantSeat {}: {text}", data.listener(seen.at.listener)));
                 }
             }
         }
@@ -333,7 +332,7 @@ fn how_sure(data: &ReportData<'_>) -> Vec<String> {
     let last = data.variants.last();
     if let Some(found) = last {
         all.push(early_limit(data.request.limit));
-        if found.decay.is_some() {
+        if found.decay().is_some() {
             all.push(reverberation_criterion(data.request.criterion));
         }
     }

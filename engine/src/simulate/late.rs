@@ -63,7 +63,7 @@ pub(super) fn decay(
         for (place, decay) in evaluated {
             decays[place] = Some(decay);
         }
-        speakers.push(SourceRays { speaker: index, rays: traced.rays, ledger: traced.balance });
+        speakers.push(SourceRays { speaker: index, rays: traced.rays, balance: traced.balance });
     }
     Ok(RoomDecay { pairs: decays.into_iter().flatten().collect(), speakers })
 }

@@ -103,7 +103,7 @@ pub struct SourceRays {
     /// Rays followed.
     pub rays: u64,
     /// Their energy balance.
-    pub ledger: EnergyBalance,
+    pub balance: EnergyBalance,
 }
 
 impl Simulation {

@@ -79,7 +79,7 @@ fn table(
 }
 
 fn up(sheet: &SettingOutSheet<'_>, choice: &HeightResult) -> String {
-    let [left, right] = choice.choice.speaker_height_m.map(|metres| sheet.mark(metres));
+    let [left, right] = choice.choice.up_m.map(|metres| sheet.mark(metres));
     if left == right { left } else { format!("{left}, {right}") }
 }
 

@@ -71,7 +71,7 @@ fn causes(
     found: &[&FormulaDeviation],
     all_bands: &[usize],
 ) -> Vec<String> {
-    let mut kinds: Vec<(Cause, Vec<&FormulaDeviation>)> = Vec::new();
+    let mut kinds: Vec<(DeviationCause, Vec<&FormulaDeviation>)> = Vec::new();
     for &one in found {
         for cause in &one.causes {
             match kinds.iter_mut().find(|(known, _)| is_same(known, cause)) {
@@ -113,7 +113,7 @@ fn in_order(bands: impl Iterator<Item = usize>) -> Vec<usize> {
 }
 
 /// Whether two causes are the same one in different bands.
-fn is_same(one: &Cause, other: &Cause) -> bool {
+fn is_same(one: &DeviationCause, other: &DeviationCause) -> bool {
     match (one, other) {
         (
             DeviationCause::UnevenAxes { holds: a, .. },
@@ -127,7 +127,7 @@ fn is_same(one: &Cause, other: &Cause) -> bool {
     }
 }
 
-fn rank(cause: &Cause) -> usize {
+fn rank(cause: &DeviationCause) -> usize {
     match cause {
         DeviationCause::UnevenAxes { .. } => 0,
         DeviationCause::LowScattering { .. } => 1,

@@ -1,8 +1,8 @@
 //! Decay of the bass at a seat: frequency across, time downward, level as colour.
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Text};
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Mapped};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, SeatMaps};
 use crate::plot::axes::{Axes, Axis, whole};
 use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::GridField;
@@ -93,7 +93,7 @@ fn smear(canvas: &mut Canvas, axes: &Axes) {
 }
 
 /// Marks over the field where the room's modes are, longer for those along one axis.
-fn modes(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
+fn modes(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, axes: &Axes) {
     let [low, high] = axes.across.range;
     let top = axes.space.min.y;
     for row in sounded.found.modes.iter().filter(|row| (low..=high).contains(&row.hz)) {

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::placement_tolerance::tenths;
-use crate::content::wave_field::{Sounded, counts};
+use crate::content::wave_field::{WaveFieldView, counts};
 use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -72,7 +72,7 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: usize) -> Drawing {
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(sounded: &Sounded<'a>, listener: usize) -> Vec<BassCurve<'a>> {
+fn curves<'a>(sounded: &WaveFieldView<'a>, listener: usize) -> Vec<BassCurve<'a>> {
     let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| BassCurve {
         name: format!("both of {}, playing alike", both.name),
@@ -108,7 +108,7 @@ pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64
     hz.iter().zip(shown).map(|(&hz, db)| axes.at(hz, db)).collect()
 }
 
-fn chart(canvas: &mut Canvas, sounded: &Sounded<'_>, curve: &BassCurve<'_>, space: Rect) {
+fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>, space: Rect) {
     let hz = &sounded.found.hz;
     let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
     let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])]);
@@ -140,7 +140,7 @@ pub(crate) fn grid(canvas: &mut Canvas, axes: &Axes) {
 }
 
 /// The Schroeder frequency, where modes begin to overlap.
-fn schroeder(canvas: &mut Canvas, sounded: &Sounded<'_>, axes: &Axes) {
+fn schroeder(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, axes: &Axes) {
     let [low, high] = axes.across.range;
     let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
     canvas.polyline(axes.vertical(hz), palette::dashed(palette::SECONDARY, 0.25, Dash::Chain));

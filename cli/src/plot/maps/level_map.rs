@@ -1,8 +1,8 @@
 //! The level of one frequency over the room, from above and from the side.
 
 use crate::canvas::Drawing;
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Levels};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, LevelMaps};
 use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::GridField;
 use crate::plot::data::from_trace::room_alone;
@@ -46,7 +46,7 @@ pub(crate) fn bass_levels(
         ),
     };
     let mut sheet = MapSheet::new(&input, side, &format!("Level at {:.0} Hz, {kind}", map.hz));
-    let colormap = Colormap::level(highest_db(sounded, chorus, map), STEP_DB, SHADES);
+    let colormap = Colormap::level(highest_db(sounded, active, map), STEP_DB, SHADES);
     let view = sheet.view;
     let last = |all: &[f64]| all.last().copied().unwrap_or_default();
     let steps =
@@ -56,7 +56,7 @@ pub(crate) fn bass_levels(
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
-    sheet.says(&format!("{}: one steady tone of {:.1} Hz", chorus.name, map.hz), true);
+    sheet.says(&format!("{}: one steady tone of {:.1} Hz", active.name, map.hz), true);
     sheet.says(&through, false);
     if is_dip {
         let says = format!(

@@ -1,7 +1,7 @@
 //! Objective of a layout moved over the floor, with the layouts a search found.
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
-use crate::content::placement::Placed;
+use crate::content::placement::PlacementView;
 use crate::plot::colormap::{self, Colormap};
 use crate::plot::data::input::Verdict;
 use crate::plot::data::outlines;
@@ -92,7 +92,7 @@ fn key(canvas: &mut Canvas, colormap: &Colormap, space: Rect) -> f64 {
     colormap::BAR + 9.0
 }
 
-fn floor(canvas: &mut Canvas, placed: &Placed<'_>, view: &View, colormap: &Colormap) {
+fn floor(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, colormap: &Colormap) {
     elements::walls(canvas, view, &Default::default());
     field(canvas, placed.map, view, colormap);
     let mut labels = Labels::default();
@@ -213,7 +213,13 @@ fn tag(content: &str) -> Badge {
 }
 
 /// The words beside the map.
-fn side(canvas: &mut Canvas, placed: &Placed<'_>, colormap: &Colormap, scale: &str, column: Rect) {
+fn side(
+    canvas: &mut Canvas,
+    placed: &PlacementView<'_>,
+    colormap: &Colormap,
+    scale: &str,
+    column: Rect,
+) {
     let title = placed.scene.title();
     let scale = format!("{scale} on A4");
     let pair = format!("pair: {}", placed.pair);

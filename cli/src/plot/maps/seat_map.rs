@@ -1,8 +1,8 @@
 //! Unevenness of the bass over the floor, with the present seat, the flattest and the usual one.
 
 use crate::canvas::{Dash, Drawing, Outline, Point, Rect};
-use crate::content::wave_field::Sounded;
-use crate::content::wave_maps::{Chorus, Mapped, uneven_span};
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::{ActiveSpeakers, SeatMaps, uneven_span};
 use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::GridField;
 use crate::plot::data::from_trace::room_alone;
@@ -44,7 +44,7 @@ pub(crate) fn bass_seats(
         }
     }
     sheet.labels.name("38 % of the length", usual, 1.2, None);
-    describe(&mut sheet, sounded, chorus, mapped, &colormap);
+    describe(&mut sheet, sounded, active, mapped, &colormap);
     let title = format!("{}: unevenness of the bass over the floor", sounded.scene.title());
     Some(sheet.finish("bass-seats", title))
 }
@@ -127,15 +127,15 @@ fn mark(sheet: &mut MapSheet, at: DVec3) {
 
 fn describe(
     sheet: &mut MapSheet,
-    sounded: &Sounded<'_>,
-    chorus: &Chorus,
-    mapped: &Mapped,
+    sounded: &WaveFieldView<'_>,
+    active: &ActiveSpeakers,
+    mapped: &SeatMaps,
     colormap: &Colormap,
 ) {
     let Some(map) = &mapped.seats else { return };
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
-    sheet.says(&format!("{}: {}", chorus.name, uneven_span(sounded)), true);
+    sheet.says(&format!("{}: {}", active.name, uneven_span(sounded)), true);
     let units = sounded.scene.units();
     let mark = |m: f64| lengths::written(m, units);
     if let Some(db) = mapped.unevenness_db {

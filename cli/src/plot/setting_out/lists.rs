@@ -37,7 +37,12 @@ pub(crate) fn write(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, space: R
 }
 
 /// Writes all of it; whether it fits.
-fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: ListExtent) -> bool {
+fn all(
+    canvas: &mut Canvas,
+    setting: &SettingOutSheet<'_>,
+    space: Rect,
+    extent: ListExtent,
+) -> bool {
     let ListExtent { size, most, has_heights } = extent;
     let mut column = TextColumn::new(canvas, space, size);
     before(&mut column, setting);
@@ -55,7 +60,7 @@ fn all(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect, extent: ListExte
     column.fits()
 }
 
-fn before(column: &mut TextColumn<'_>, setting: &Setting<'_>) {
+fn before(column: &mut TextColumn<'_>, setting: &SettingOutSheet<'_>) {
     let out = setting.out;
     column.heading("First");
     let begin = out.marks.first().map_or_else(String::new, |mark| {
@@ -69,7 +74,7 @@ fn before(column: &mut TextColumn<'_>, setting: &Setting<'_>) {
     )));
 }
 
-fn marks(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
+fn marks(column: &mut TextColumn<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Marks, and how far each may be off");
     let heads = vec![
         ("", false),
@@ -102,7 +107,7 @@ fn marks(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     }
 }
 
-fn check(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
+fn check(column: &mut TextColumn<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Diagonals on the floor, to check with");
     let heads = vec![
         ("", false),
@@ -118,7 +123,12 @@ fn check(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
     column.table(&Rows { heads, rows: rows.collect() }, most, "tape.json");
 }
 
-fn triangle(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairLayout, most: usize) {
+fn triangle(
+    column: &mut TextColumn<'_>,
+    setting: &SettingOutSheet<'_>,
+    pair: &PairLayout,
+    most: usize,
+) {
     let base = length(setting, pair.base_m);
     column.heading(&format!("Triangle of {}: base {base}", pair.name));
     let heads = vec![
@@ -148,7 +158,7 @@ fn triangle(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairLayou
 }
 
 /// A remark on a seat, if there is one.
-fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
+fn at_seat(setting: &SettingOutSheet<'_>, seat: &PairAtSeat) -> Option<String> {
     let name = setting.listener(seat.listener);
     let differ = setting.differ(&seat.mismatch);
     let differ = differ.map(|differ| format!("{differ}: {}.", image(&seat.mismatch)));
@@ -158,7 +168,7 @@ fn at_seat(setting: &Setting<'_>, seat: &PairAtSeat) -> Option<String> {
     (!parts.is_empty()).then(|| format!("{name}: {}", parts.join(" ")))
 }
 
-fn turns(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
+fn turns(column: &mut TextColumn<'_>, setting: &SettingOutSheet<'_>, most: usize) {
     column.heading("Turning the cabinets");
     let heads =
         vec![("toe-in", true), ("front edges", true), ("side edges", true), ("speaker", false)];
@@ -180,7 +190,12 @@ fn turns(column: &mut TextColumn<'_>, setting: &Setting<'_>, most: usize) {
 }
 
 /// A pair at every height it could stand at, heard seated and standing.
-fn heights(column: &mut TextColumn<'_>, setting: &Setting<'_>, pair: &PairHeights, most: usize) {
+fn heights(
+    column: &mut TextColumn<'_>,
+    setting: &SettingOutSheet<'_>,
+    pair: &PairHeights,
+    most: usize,
+) {
     let name = setting.out.pairs.get(pair.pair).map_or("", |pair| pair.name.as_str());
     column.heading(&format!("Height of {name}: direct sound, dB"));
     let heads = vec![

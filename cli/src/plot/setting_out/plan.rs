@@ -1,7 +1,7 @@
 //! The floor of a setting-out sheet: walls with the tape along them, crosses, triangles.
 
 use crate::canvas::{Canvas, Dash, Point, Rect};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use crate::plot::data::input::{Listener, Verdict};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
@@ -19,7 +19,11 @@ use glam::{DVec2, DVec3};
 const BAR: f64 = 9.0;
 
 /// Draws the floor as large as a ruler's scale allows; returns that scale.
-pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> DrawingScale {
+pub(crate) fn draw(
+    canvas: &mut Canvas,
+    setting: &SettingOutSheet<'_>,
+    space: Rect,
+) -> DrawingScale {
     let (view, scale, marks) = fit(setting, space);
     elements::walls(canvas, &view, &dimension_marks::crossings(&view, &marks));
     let mut labels = Labels::default();
@@ -52,7 +56,7 @@ pub(crate) fn draw(canvas: &mut Canvas, setting: &Setting<'_>, space: Rect) -> D
 
 /// The largest scale at which the room and its dimensions fit, and the marks on each tape: all, or
 /// as many as there is room for beside each other.
-fn fit(setting: &Setting<'_>, space: Rect) -> (View, DrawingScale, [Vec<Tick>; 4]) {
+fn fit(setting: &SettingOutSheet<'_>, space: Rect) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let whole = fit_of(setting, space, usize::MAX);
     if is_clear(&whole.0, &whole.2, space) {
         return whole;
@@ -71,7 +75,11 @@ fn is_clear(view: &View, marks: &[Vec<Tick>; 4], space: Rect) -> bool {
         && ordinate::length(&marks[2], true, Writing::Upright) <= size.y
 }
 
-fn fit_of(setting: &Setting<'_>, space: Rect, most: usize) -> (View, DrawingScale, [Vec<Tick>; 4]) {
+fn fit_of(
+    setting: &SettingOutSheet<'_>,
+    space: Rect,
+    most: usize,
+) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let room = setting.scene.room();
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let unit = View::new(Side::Plan, room, 1.0, space);
@@ -93,7 +101,7 @@ fn spare(view: &View, space: Rect) -> f64 {
 }
 
 /// The first crosses on the tapes along the front wall and along the left wall.
-fn along(setting: &Setting<'_>, view: &View, most: usize) -> [Vec<Tick>; 4] {
+fn along(setting: &SettingOutSheet<'_>, view: &View, most: usize) -> [Vec<Tick>; 4] {
     let edges = dimension_marks::edges(view);
     std::array::from_fn(|index| {
         let mut found = Vec::new();

@@ -1,7 +1,7 @@
 //! The setting-out sheet on one page: the floor with every cross, and a column of lengths.
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
-use crate::content::setting_out::Setting;
+use crate::content::setting_out::SettingOutSheet;
 use crate::plot::palette::{self, line};
 use crate::plot::setting_out::{lists, plan};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -29,7 +29,8 @@ pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
     };
     let title = setting.scene.title();
     let scale = format!("{} on A4", scale.name);
-    let taken = frame::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
+    let taken =
+        frame::headline(&mut canvas, column, title, "SettingOutSheet out", &scale, &about(setting));
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     lists::write(&mut canvas, setting, below);
     canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());

@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
 use crate::canvas::Drawing;
-use crate::content::wave_field::Sounded;
+use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
 use earline_engine::scene::{NoAttachments, Scene};

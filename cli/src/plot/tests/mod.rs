@@ -5,8 +5,8 @@
 use super::*;
 use crate::canvas::typeface;
 use crate::canvas::{Drawing, Item, Rect, Text};
-use crate::content::placement_tolerance::Care;
-use crate::content::setting_out::Setting;
+use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::setting_out::SettingOutSheet;
 use crate::plot::data::{decay_view, input};
 use crate::plot::sheet::{frame, path_list};
 use earline_engine::analysis::setting_out::setting_out;

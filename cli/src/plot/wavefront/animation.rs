@@ -3,7 +3,7 @@
 use crate::canvas::gif::{Palette, Writer};
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, png, typeface};
-use crate::content::wavefront::{Filmed, RATE, Shot, file_name};
+use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
 use crate::io::write::Output;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
@@ -131,7 +131,7 @@ const DELAY: u16 = (100 / RATE) as u16;
 
 /// Frames of an animation over the background they share.
 struct Frames<'a> {
-    filmed: &'a Filmed<'a>,
+    filmed: &'a WavefrontView<'a>,
     shot: &'a Shot<'a>,
     background: Background<'a>,
     layout: FrameLayout,
@@ -151,7 +151,7 @@ struct FrameLayout {
 }
 
 impl<'a> Frames<'a> {
-    fn new(filmed: &'a Filmed<'a>, shot: &'a Shot<'a>) -> Result<Self> {
+    fn new(filmed: &'a WavefrontView<'a>, shot: &'a Shot<'a>) -> Result<Self> {
         let background = Background::new(filmed, shot.wave.cut());
         let layout = FrameLayout::of(&background);
         let beneath = png::rasterise(&still(filmed, shot, &background, &layout), DOTS_PER_MM)?;
@@ -181,7 +181,7 @@ impl<'a> Frames<'a> {
 
 /// The part that all frames share.
 fn still(
-    filmed: &Filmed<'_>,
+    filmed: &WavefrontView<'_>,
     shot: &Shot<'_>,
     background: &Background<'_>,
     layout: &FrameLayout,
@@ -198,7 +198,11 @@ fn still(
 
 /// A picture with what stays and what moves, and where in it the room is.
 #[cfg(test)]
-pub(crate) fn whole(filmed: &Filmed<'_>, shot: &Shot<'_>, index: usize) -> Result<(Drawing, Rect)> {
+pub(crate) fn whole(
+    filmed: &WavefrontView<'_>,
+    shot: &Shot<'_>,
+    index: usize,
+) -> Result<(Drawing, Rect)> {
     let frames = Frames::new(filmed, shot)?;
     let mut drawing = still(filmed, shot, &frames.background, &frames.layout);
     drawing.items.extend(frames.moving(index).items);
@@ -269,7 +273,7 @@ impl FrameLayout {
 }
 
 /// Heading: scene, state, speaker and direction of view.
-fn heading(canvas: &mut Canvas, filmed: &Filmed<'_>, shot: &Shot<'_>, space: Rect) {
+fn heading(canvas: &mut Canvas, filmed: &WavefrontView<'_>, shot: &Shot<'_>, space: Rect) {
     let wide = space.size().x;
     let mut line = |content: &str, y: f64, size: f64, weight: Weight| {
         let content = typeface::fit(content, size, weight, wide);
@@ -297,7 +301,7 @@ fn foot(canvas: &mut Canvas, space: Rect) {
 const LIMITS: &str = "Mirror paths only: nothing bends round edges or scatters.";
 
 /// Draws a bar for scale from a point on.
-fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
+fn measure(canvas: &mut Canvas, filmed: &WavefrontView<'_>, view: &View, from: Point) {
     let scale = DrawingScale { mm_per_m: view.mm_per_m, name: String::new() };
     let (step_m, count, unit, unit_m) = drawing_scale::bar(&scale, 18.0, filmed.scene.units());
     let long_m = step_m * count as f64;
@@ -310,7 +314,7 @@ fn measure(canvas: &mut Canvas, filmed: &Filmed<'_>, view: &View, from: Point) {
 }
 
 /// Clock: time, distance and slow motion.
-fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, space: Rect) {
+fn clock(canvas: &mut Canvas, filmed: &WavefrontView<'_>, time_ms: f64, way_m: f64, space: Rect) {
     let at = |y: f64| space.min + DVec2::Y * y;
     canvas.text(Text::new(format!("{time_ms:.1} ms"), at(7.5), 9.0).semibold());
     let way = format!("sound has come {}", lengths::written(way_m, filmed.scene.units()));
@@ -327,7 +331,7 @@ fn clock(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, way_m: f64, spa
 const LONGEST_WAY: &str = "sound has come 88 ft 10⅞ in";
 
 /// Events so far, the latest at the end; as many lines as there is room for.
-fn story(canvas: &mut Canvas, filmed: &Filmed<'_>, time_ms: f64, space: Rect) {
+fn story(canvas: &mut Canvas, filmed: &WavefrontView<'_>, time_ms: f64, space: Rect) {
     let indent = 9.5;
     let wide = space.size().x - indent;
     let past = filmed.happenings.iter().filter(|h| 1e3 * h.time_s <= time_ms);

@@ -1,7 +1,7 @@
 //! Background of an animation: the room with everything in it, which sound runs past.
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
-use crate::content::wavefront::Filmed;
+use crate::content::wavefront::WavefrontView;
 use crate::plot::data::input::Listener;
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, line};
@@ -31,8 +31,8 @@ pub(crate) struct Background<'a> {
 }
 
 impl<'a> Background<'a> {
-    pub(crate) fn new(filmed: &Filmed<'a>, cut: CutPlane) -> Self {
-        let Filmed { scene, state, .. } = *filmed;
+    pub(crate) fn new(filmed: &WavefrontView<'a>, cut: CutPlane) -> Self {
+        let WavefrontView { scene, state, .. } = *filmed;
         let heard = &scene.speakers()[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
         for &index in filmed.listeners {

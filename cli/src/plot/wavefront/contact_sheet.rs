@@ -2,7 +2,7 @@
 
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
-use crate::content::wavefront::{Filmed, Shot, file_name};
+use crate::content::wavefront::{Shot, WavefrontView, file_name};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::WALL;
@@ -88,7 +88,7 @@ fn heading(canvas: &mut Canvas, filmed: &WavefrontView<'_>, shot: &Shot<'_>, inn
 /// Caption over a room: the moment, and what happens then.
 fn caption(
     canvas: &mut Canvas,
-    filmed: &Filmed<'_>,
+    filmed: &WavefrontView<'_>,
     KeyFrame { time_ms, says }: &KeyFrame,
     way_m: f64,
     space: Rect,
@@ -139,7 +139,7 @@ struct KeyFrame {
 
 /// The moments shown: half-way to the first seat, at it, its first and its loudest reflection, and the
 /// end; then, gap by gap, what happens between.
-fn chosen(filmed: &Filmed<'_>, count: usize) -> Vec<KeyFrame> {
+fn chosen(filmed: &WavefrontView<'_>, count: usize) -> Vec<KeyFrame> {
     let until_ms = filmed.film.moment_ms(filmed.film.pictures());
     let mut moments = Vec::new();
     let first = filmed.listeners.first();

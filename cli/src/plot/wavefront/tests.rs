@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
 use crate::canvas::{Drawing, Rect, Text, typeface};
-use crate::content::wavefront::{Film, Filmed, Shot, TRACKS};
+use crate::content::wavefront::{Film, Shot, TRACKS, WavefrontView};
 use crate::plot::sheet::frame;
 use crate::plot::wavefront::{animation, poster};
 use earline_engine::analysis::wavefront::{CutPlane, WavefrontPlan, WavefrontTracer};
