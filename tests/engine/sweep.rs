@@ -1,7 +1,6 @@
 //! Figures of a sweep are those of the commands they come from.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
+use crate::fixtures::{ATTIC, TEACHING_BOX as SMALL, parsed};
 use earline_engine::explore::study::{
     BassFigure, Design, Factor, Levels, ListFigure, Measuring, Over, Part, RoomFigure, Row, Wanted,
     Way, measure,
@@ -14,13 +13,6 @@ use earline_engine::scene::{Dial, NoAttachments, Scene, Surface};
 use earline_engine::trace::{Plan, trace};
 use earline_engine::wave_field::{BassPlan, bass, deepest_dip, steps_hz};
 use earline_engine::whole_decay::{FLOOR_DB, ray_plan, whole_decay};
-
-const ATTIC: &str = include_str!("../../scenes/attic.toml");
-const SMALL: &str = include_str!("../../scenes/teaching-box.toml");
-
-fn scene(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap().scene
-}
 
 fn measuring(scene: &Scene, wanted: Vec<Wanted>) -> Measuring {
     Measuring {
@@ -38,7 +30,7 @@ fn values(row: &Row) -> Vec<f64> {
 
 #[test]
 fn list_figures_are_those_of_the_trace() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.state(Some("bare")).unwrap();
     let over = Over::LimitBands;
     let figures = [
@@ -86,7 +78,7 @@ fn list_figures_are_those_of_the_trace() {
 
 #[test]
 fn decay_figures_are_those_of_the_rays_with_their_error() {
-    let scene = scene(SMALL);
+    let scene = parsed(SMALL);
     let state = scene.state(None).unwrap();
     let wanted = vec![Wanted::Decay(Figure::T20, 4), Wanted::Decay(Figure::C50, 2)];
     let measuring = measuring(&scene, wanted);
@@ -101,7 +93,7 @@ fn decay_figures_are_those_of_the_rays_with_their_error() {
 
 #[test]
 fn bass_figures_are_those_of_the_wave_field() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.state(Some("treated")).unwrap();
     let figures = [
         BassFigure::Unevenness,
@@ -139,7 +131,7 @@ fn bass_figures_are_those_of_the_wave_field() {
 
 #[test]
 fn room_figures_are_by_hand() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.state(Some("treated")).unwrap();
     let wanted = [RoomFigure::Volume, RoomFigure::MeanFreePath, RoomFigure::Cost];
     let wanted = wanted.map(Wanted::Room).to_vec();

@@ -1,7 +1,5 @@
 //! Wavefronts against closed forms, against the trace, and against what any room must have.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
 use earline_engine::analysis::wavefront::{
     Cut, Front, FrontPoint, ON_CUT_M, Wave, WaveError, WavePlan, What, Which, limit_level_db,
 };
@@ -13,10 +11,10 @@ use earline_engine::scene::{Furniture, Scene, Surface};
 use earline_engine::trace::{Plan, list};
 use glam::DVec3;
 
-#[path = "wavefront/rooms.rs"]
 mod rooms;
 
-use rooms::{BOX, CUTS, SEAT, after, furnished, parsed, wave};
+use crate::fixtures::parsed;
+use rooms::{BOX, CUTS, SEAT, after, furnished, wave};
 
 /// Distance of a point from a front, metres.
 fn off_m(front: &Front, point: DVec3) -> f64 {
