@@ -16,6 +16,7 @@ mod place;
 mod report;
 mod same_bytes;
 mod shown;
+mod snapshot;
 mod start;
 mod sweep;
 mod tape;
