@@ -1,12 +1,10 @@
 //! Whole traces with panels, screens and furniture as the finite things they are.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
-use earline_engine::scene::{NoAttachments, Scene};
+use crate::fixtures::{STUDY, parsed};
 use earline_engine::trace::{PairSimulation, Reflection, Request, Simulation, trace};
 
 fn trace_all(text: &str) -> Simulation {
-    let parsed = Scene::parse(text, &NoAttachments);
-    let scene = parsed.unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene;
+    let scene = parsed(text);
     let plan = Request { curve_s: 0.0, window_s: 0.03, ..Request::everything(&scene) };
     trace(&scene, &scene.variant(None).unwrap(), &plan).unwrap()
 }
@@ -232,9 +230,8 @@ fn shadows_are_soft() {
 /// no difference where; as sound has it, some four decibels and a half of the ten it was hung for.
 #[test]
 fn twenty_centimetres_off_the_mark_tell() {
-    let text = include_str!("../../scenes/study.toml");
     let levels = |model: &str| {
-        let scene = Scene::parse(&format!("{text}{model}"), &NoAttachments).unwrap().scene;
+        let scene = parsed(&format!("{STUDY}{model}"));
         let plan = Request { curve_s: 0.0, order: 1, ..Request::everything(&scene) };
         ["bare", "on the mark", "20 cm off"].map(|variant| {
             let traced = trace(&scene, &scene.variant(Some(variant)).unwrap(), &plan).unwrap();

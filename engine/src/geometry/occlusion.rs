@@ -116,6 +116,7 @@ mod tests {
     use super::*;
     use crate::geometry::{BoxSide, FaceId};
     use proptest::prelude::*;
+    use proptest::test_runner::RngSeed;
 
     /// Rectangles and points on a coarse grid, where rays in the plane of a face, through rims and
     /// through corners are the rule.
@@ -148,6 +149,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(ProptestConfig { rng_seed: RngSeed::Fixed(7), failure_persistence: None, ..ProptestConfig::default() })]
+
         #[test]
         fn the_tree_answers_as_the_loop_does(faces in faces(), points in prop::collection::vec((point(), point()), 60)) {
             let occluders = Occluders::new(&faces);
