@@ -221,15 +221,14 @@ fn what_cannot_be_compared_is_refused() {
 }
 
 #[test]
-fn lines_keep_to_narrow_and_wide_terminals() {
+fn lines_keep_to_narrow_terminals() {
+    // 80 and 120 columns are held with the snapshots, in every room.
     for path in [scene("attic"), scene("garage")] {
-        for width in [60, 80, 120] {
-            let folder = tempfile::tempdir().unwrap();
-            let mut command = earline(folder.path());
-            command.env("COLUMNS", width.to_string()).args(["compare", "--bands"]).arg(&path);
-            for line in stdout(&mut command).lines() {
-                assert!(line.chars().count() <= width, "{width}: {line}");
-            }
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = earline(folder.path());
+        command.env("COLUMNS", "60").args(["compare", "--bands"]).arg(&path);
+        for line in stdout(&mut command).lines() {
+            assert!(line.chars().count() <= 60, "{line}");
         }
     }
 }

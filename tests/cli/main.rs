@@ -17,6 +17,7 @@ mod report;
 mod same_bytes;
 mod schema;
 mod shown;
+mod snapshot;
 mod start;
 mod sweep;
 mod tape;
@@ -67,4 +68,24 @@ fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
 /// What a successful command prints.
 fn stdout(command: &mut Command) -> String {
     String::from_utf8(command.assert().success().get_output().stdout.clone()).unwrap()
+}
+
+/// Waits until a run has had so many seconds of the processor, which does not depend on how busy the
+/// machine is, and interrupts it as Ctrl-C does.
+#[cfg(unix)]
+fn interrupt_after(run: &mut std::process::Child, seconds: u64) {
+    let id = run.id().to_string();
+    loop {
+        assert!(run.try_wait().unwrap().is_none(), "it was done before it could be interrupted");
+        let asked = std::process::Command::new("ps").args(["-o", "time=", "-p", &id]).output();
+        let clock = String::from_utf8(asked.unwrap().stdout).unwrap();
+        // Hours, minutes, seconds; some systems print hundredths and leave the hours out.
+        let parts = clock.trim().split(['-', ':']).map(|part| part.parse::<f64>().unwrap_or(0.0));
+        if parts.fold(0.0, |sum, part| 60.0 * sum + part) >= seconds as f64 {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    let interrupt = std::process::Command::new("kill").args(["-s", "INT", &id]).status();
+    assert!(interrupt.unwrap().success());
 }

@@ -5,6 +5,7 @@
 use crate::scene;
 use std::collections::BTreeSet;
 use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
 
 fn earline() -> Command {
     Command::new(assert_cmd::cargo::cargo_bin!("earline"))
@@ -32,19 +33,22 @@ fn a_reader_who_leaves_early_is_no_fault() {
 /// Stopped at any moment, a run leaves a whole set of files or nothing.
 #[test]
 fn stopped_at_any_moment_nothing_is_half_written() {
+    let begun = Instant::now();
     let (_home, undisturbed) = run_stopped_after(None);
+    let whole = begun.elapsed();
     assert!(undisturbed.contains("plan.png"), "{undisturbed:?}");
-    for wait_ms in [0, 60, 150, 300, 500, 800, 1600] {
-        let (home, files) = run_stopped_after(Some(wait_ms));
-        assert!(files.is_empty() || files == undisturbed, "{files:?} after {wait_ms} ms");
+    for share in [0.0, 0.05, 0.1, 0.2, 0.4, 0.7, 0.9, 0.97] {
+        let wait = whole.mul_f64(share);
+        let (home, files) = run_stopped_after(Some(wait));
+        assert!(files.is_empty() || files == undisturbed, "{files:?} after {wait:?}");
         if files.is_empty() {
-            assert_eq!(std::fs::read_dir(home.path()).unwrap().count(), 0, "after {wait_ms} ms");
+            assert_eq!(std::fs::read_dir(home.path()).unwrap().count(), 0, "after {wait:?}");
         }
     }
 }
 
 /// A run in a folder of its own, and the names of the files it left.
-fn run_stopped_after(wait_ms: Option<u64>) -> (tempfile::TempDir, BTreeSet<String>) {
+fn run_stopped_after(wait: Option<Duration>) -> (tempfile::TempDir, BTreeSet<String>) {
     let home = tempfile::tempdir().unwrap();
     let mut run = earline()
         .current_dir(home.path())
@@ -53,8 +57,8 @@ fn run_stopped_after(wait_ms: Option<u64>) -> (tempfile::TempDir, BTreeSet<Strin
         .stdout(Stdio::null())
         .spawn()
         .unwrap();
-    if let Some(wait_ms) = wait_ms {
-        std::thread::sleep(std::time::Duration::from_millis(wait_ms));
+    if let Some(wait) = wait {
+        std::thread::sleep(wait);
         // The process may be done already.
         let id = run.id().to_string();
         let _ = Command::new("kill").args(["-INT", &id]).stderr(Stdio::null()).status();

@@ -77,19 +77,17 @@ fn the_same_bytes_on_any_number_of_threads() {
 fn one_interrupt_keeps_the_best() {
     use std::process::{Command, Stdio};
     let folder = tempfile::tempdir().unwrap();
-    let child = Command::new(assert_cmd::cargo::cargo_bin!("earline"))
+    let mut child = Command::new(assert_cmd::cargo::cargo_bin!("earline"))
         .current_dir(folder.path())
         .arg("place")
         .arg(scene("attic"))
-        .args(["--with", "desk", "--layouts", "1000000", "--out", "found"])
+        .args(["--with", "desk", "--layouts", "1000000", "--weigh", "bass=0", "--out", "found"])
         .stdout(Stdio::piped())
         .stderr(Stdio::null())
         .spawn()
         .unwrap();
-    // Time to read the scene and try a first layout; a million would take hours.
-    std::thread::sleep(std::time::Duration::from_secs(8));
-    let interrupt = Command::new("kill").args(["-s", "INT", &child.id().to_string()]).status();
-    assert!(interrupt.unwrap().success());
+    // Enough to read the scene and try a first layout; a million would take hours.
+    crate::interrupt_after(&mut child, 3);
     let output = child.wait_with_output().unwrap();
     assert!(output.status.success(), "{:?}", output.status);
     assert!(String::from_utf8(output.stdout).unwrap().contains("Stopped early"));
@@ -139,7 +137,8 @@ fn lengths_in_files_are_short() {
 
 #[test]
 fn lines_keep_to_their_width() {
-    for (name, width) in [("garage", 64), ("garage", 100), ("bedroom", 80)] {
+    // 80 columns are held with the snapshots, in every room.
+    for (name, width) in [("garage", 64), ("garage", 100)] {
         let folder = tempfile::tempdir().unwrap();
         let mut command = earline(folder.path());
         let args = ["--layouts", "20"];

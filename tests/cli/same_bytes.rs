@@ -8,7 +8,7 @@ fn run(path: &Path, threads: &str) -> (String, BTreeMap<String, Vec<u8>>) {
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
     // First bounces leave little to draw, and every kind of file and every seat is there.
-    command.args(["trace", "--order", "1", "--threads", threads]).arg(path);
+    command.args(["trace", "--order", "1", "--rays", "2048", "--threads", threads]).arg(path);
     let answer = stdout(&mut command);
     (answer, contents(&folder.path().join("earline-out").join(path.file_stem().unwrap())))
 }
@@ -60,7 +60,11 @@ fn json_of_every_scene() {
         let folder = tempfile::tempdir().unwrap();
         let json = |threads: &str| {
             let mut command = earline(folder.path());
-            stdout(command.args(["trace", "--json", "--threads", threads]).arg(&path))
+            stdout(
+                command
+                    .args(["trace", "--rays", "2048", "--json", "--threads", threads])
+                    .arg(&path),
+            )
         };
         let one = json("1");
         assert!(one == json("8") && one == json("1"), "{}", path.display());

@@ -87,15 +87,14 @@ fn a_mismatch_is_told_in_millimetres_microseconds_and_words() {
 }
 
 #[test]
-fn lines_keep_to_their_width() {
+fn lines_keep_to_narrow_terminals() {
+    // 80 and 120 columns are held with the snapshots, in every room.
     for path in scenes_of("scenes") {
-        for width in [60, 80, 120] {
-            let folder = tempfile::tempdir().unwrap();
-            let mut command = earline(folder.path());
-            command.env("COLUMNS", width.to_string()).arg("tape").arg(&path);
-            for line in stdout(&mut command).lines() {
-                assert!(line.chars().count() <= width, "{width}: {line}");
-            }
+        let folder = tempfile::tempdir().unwrap();
+        let mut command = earline(folder.path());
+        command.env("COLUMNS", "60").arg("tape").arg(&path);
+        for line in stdout(&mut command).lines() {
+            assert!(line.chars().count() <= 60, "{line}");
         }
     }
 }

@@ -1,11 +1,7 @@
 //! The bass against handbook tables, closed forms, and sums of images.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
-#[path = "bass/case.rs"]
-mod case;
-
-use case::{Case, RIGID, speed};
+use crate::fixtures::impedance_room::{Case, RIGID, line, speed};
 use earline_engine::scene::{Room, Surface};
 use earline_engine::wave_field::{
     DampedMode, ExtremumCause, log_spaced_hz, modes_up_to, unevenness_db,
@@ -317,7 +313,7 @@ fn exact(
             let across = (PI * f64::from(b) / width).powi(2) + (PI * f64::from(c) / height).powi(2);
             let g = (Complex64::new(across - k * k, 1e-12)).sqrt();
             let admittances = ends.map(|zeta| zeta.inv());
-            let line = case::line(g, k, length, admittances, [source[0], receiver[0]]);
+            let line = line(g, k, length, admittances, [source[0], receiver[0]]);
             let y = shapes(b, width, source[1], receiver[1]);
             sum += line * y * shapes(c, height, source[2], receiver[2]);
         }

@@ -1,11 +1,7 @@
 //! The bass against finite elements and against the exact separable solution.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
-#[path = "bass/case.rs"]
-mod case;
-
-use case::{Case, speed};
+use crate::fixtures::impedance_room::{Case, line, speed};
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
 
@@ -112,8 +108,7 @@ fn an_even_room_agrees_with_the_separable_solution() {
                 for (ky, fy) in &y.terms {
                     for (kz, fz) in &z.terms {
                         let g = (ky + kz - k * k).sqrt();
-                        sum +=
-                            fy * fz * case::line(g, k, size[0], [b, b], [source[0], receiver[0]]);
+                        sum += fy * fz * line(g, k, size[0], [b, b], [source[0], receiver[0]]);
                     }
                 }
                 20.0 * (4.0 * PI * sum).norm().log10()

@@ -1,12 +1,8 @@
 //! What the bass says beside its responses, and how it joins the rest: spacing of modes, how far a
 //! build reaches down, and the bottom of an impulse response.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
-#[path = "bass/case.rs"]
-mod case;
-
-use case::Case;
+use crate::fixtures::impedance_room::{Case, still_air};
 use earline_engine::medium::materials::PorousAbsorber;
 use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
@@ -67,7 +63,7 @@ fn close_axial_modes_are_those_of_the_handbook() {
 /// What is said to reach a frequency does, and a centimetre less does not; thicker reaches farther.
 #[test]
 fn builds_reach_down_as_far_as_they_take() {
-    let air = case::still_air();
+    let air = still_air();
     let build = PorousAbsorber::single(0.05, 12_000.0, 0.0);
     let hz = lower_limit_hz(&build, &air).unwrap();
     assert!(MIN_ABSORPTION <= build.normal_incidence_at(1.001 * hz, &air));

@@ -1,12 +1,9 @@
 //! Maps of the bass and how it rings, against the response itself and closed forms.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
-#[path = "bass/case.rs"]
-mod case;
-
-use case::{Case, solve, speed};
-use earline_engine::scene::{NoAttachments, Scene};
+use crate::fixtures::impedance_room::{Case, solve, speed};
+use crate::fixtures::{ATTIC, parsed};
+use earline_engine::scene::Scene;
 use earline_engine::wave_field::{
     MapPlane, NarrowBandDecay, NarrowBandDecayRequest, SeatMapRequest, WaveFieldError,
     log_spaced_hz, narrow_band_decay, pressure_map, seat_map,
@@ -26,8 +23,7 @@ fn even_room(zeta: f64) -> Scene {
 }
 
 fn attic() -> Scene {
-    let text = include_str!("../../scenes/attic.toml");
-    Scene::parse(text, &NoAttachments).unwrap().scene
+    parsed(ATTIC)
 }
 
 fn seats(scene: &Scene, speakers: &[usize], height_m: f64, step_m: f64) -> SeatMapRequest {

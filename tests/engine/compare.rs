@@ -1,12 +1,12 @@
 //! Comparisons of traces: what must hold for any room, and cases worked by hand.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
+use crate::fixtures::{cases, parsed};
 use earline_engine::analysis::compare::{
     CostUnavailable, EQUAL_DB, TreatmentDiff, compare, db_per_cost, margin_s, pair_asymmetries,
     path_keys, strongest_within,
 };
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{NoAttachments, Scene, Surface};
+use earline_engine::scene::{Scene, Surface};
 use earline_engine::simulate::{PairSimulation, Request, ResponseRequest, Simulation, simulate};
 use proptest::prelude::*;
 
@@ -84,10 +84,6 @@ edges = false
 
 const WINDOW_S: f64 = 0.03;
 
-fn scene(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
-}
-
 fn traced(scene: &Scene, variant: &str, listener: usize) -> Simulation {
     let plan = Request {
         window_s: WINDOW_S + margin_s(0.4, 343.0),
@@ -104,7 +100,7 @@ fn faces(pair: &PairSimulation, index: usize) -> Vec<FaceId> {
 #[test]
 fn identical_states_show_no_difference_exactly() {
     for (listener, edges) in [(0, "true"), (1, "false")] {
-        let room = scene(&ROOM.replace("edges = false", &format!("edges = {edges}")));
+        let room = parsed(&ROOM.replace("edges = false", &format!("edges = {edges}")));
         let (a, b) = (traced(&room, "bare", listener), traced(&room, "bare again", listener));
         for (a, b) in a.pairs.iter().zip(&b.pairs) {
             let found = compare(a, b, WINDOW_S);
@@ -117,7 +113,7 @@ fn identical_states_show_no_difference_exactly() {
             }
         }
     }
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let state = |name| room.variant(Some(name)).unwrap();
     assert!(TreatmentDiff::between(&state("bare"), &state("bare again")).is_empty());
 }
@@ -127,7 +123,7 @@ fn identical_states_show_no_difference_exactly() {
 /// coefficient (ISO 354).
 #[test]
 fn a_covered_wall_takes_its_own_reflections_down() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let (bare, covered) = (traced(&room, "bare", 0), traced(&room, "covered", 0));
     let each_db = 10.0 * (0.9f64 / 0.1).log10();
     for (a, b) in bare.pairs.iter().zip(&covered.pairs) {
@@ -147,7 +143,7 @@ fn a_covered_wall_takes_its_own_reflections_down() {
 
 #[test]
 fn swapping_the_states_flips_every_sign() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     for (one, other) in [(("bare", 0), ("covered", 0)), (("bare", 0), ("boxed", 1))] {
         let (a, b) = (traced(&room, one.0, one.1), traced(&room, other.0, other.1));
         for (a, b) in a.pairs.iter().zip(&b.pairs) {
@@ -172,7 +168,7 @@ fn swapping_the_states_flips_every_sign() {
 /// A box in the room brings reflections of its own and stands in the way of others.
 #[test]
 fn a_box_brings_new_paths_and_hides_old_ones() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let (bare, boxed) = (traced(&room, "bare", 0), traced(&room, "boxed", 0));
     let (a, b) = (&bare.pairs[0], &boxed.pairs[0]);
     let found = compare(a, b, WINDOW_S);
@@ -188,7 +184,7 @@ fn a_box_brings_new_paths_and_hides_old_ones() {
 
 #[test]
 fn costs_and_decibels_for_each_unit() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let state = |name| room.variant(Some(name)).unwrap();
     let cover = TreatmentDiff::between(&state("bare"), &state("covered"));
     assert_eq!((cover.added.len(), cover.removed.len()), (1, 0));
@@ -205,7 +201,7 @@ fn costs_and_decibels_for_each_unit() {
 /// of the test above, on the reflection off that wall.
 #[test]
 fn sides_of_a_symmetrical_room_are_alike() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let sides = |variant: &str| {
         let found = traced(&room, variant, 0);
         let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
@@ -227,7 +223,7 @@ fn sides_of_a_symmetrical_room_are_alike() {
 /// law of distance its reflection is the strongest.
 #[test]
 fn the_strongest_early_reflection_is_found() {
-    let room = scene(ROOM);
+    let room = parsed(ROOM);
     let found = traced(&room, "bare", 0);
     let pairs: Vec<&PairSimulation> = found.pairs.iter().collect();
     let strongest = strongest_within(&pairs, 0.015).unwrap();
@@ -241,7 +237,7 @@ fn the_strongest_early_reflection_is_found() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
+    #![proptest_config(cases(16))]
 
     /// Wherever the head goes, the paths over the six surfaces are the same: nothing vanishes and
     /// nothing is new, whichever of two walls a path meets first and however late it comes.
@@ -254,7 +250,7 @@ proptest! {
         let moved = |at: [f64; 3]| ROOM.replace("at = [2.8, 2.0, 1.2]", &format!("at = {at:?}"));
         let distance = (0..3).map(|i| (within(from)[i] - within(to)[i]).powi(2)).sum::<f64>().sqrt();
         let traced = |text: String| {
-            let scene = scene(&text);
+            let scene = parsed(&text);
             let plan = Request {
                 window_s: WINDOW_S + margin_s(distance, 340.0),
                 ..Request::list(vec![0], vec![0])

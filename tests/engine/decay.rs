@@ -1,6 +1,5 @@
 //! Errors of decay figures against analysis and simulated ensembles, and decays that sink into
 //! noise. Random numbers come from fixed seeds.
-#![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
 
 use earline_engine::metrics::decay::{
     EnergyDecay, Estimate, Metric, MetricInputs, NoiseRefused, Replicates, SchroederCurve,

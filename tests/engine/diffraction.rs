@@ -1,19 +1,12 @@
 //! Finite pieces against the Kirchhoff integral over their surface, summed by brute force, against
 //! closed forms and against limits that must hold exactly.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "small counts"
-)]
 
+use crate::fixtures::cases;
 use earline_engine::geometry::diffraction::{Aperture, Edge};
 use earline_engine::medium::bands::{FrequencyGrid, exact_hz};
 use glam::DVec3;
 use num_complex::Complex64;
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 use std::f64::consts::{PI, TAU};
 
 const SPEED: f64 = 343.2;
@@ -110,7 +103,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 8, failure_persistence: None, rng_seed: RngSeed::Fixed(7), ..ProptestConfig::default() })]
+    #![proptest_config(cases(8))]
 
     #[test]
     fn the_line_equals_the_surface((s, p) in places(), w in 0.2..1.6f64, h in 0.2..1.2f64,

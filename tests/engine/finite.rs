@@ -1,13 +1,11 @@
 //! Whole traces with panels, screens and furniture as the finite things they are.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
+use crate::fixtures::{STUDY, parsed};
 use earline_engine::image_source::Reflection;
-use earline_engine::scene::{NoAttachments, Scene};
 use earline_engine::simulate::{PairSimulation, Request, Simulation, simulate};
 
 fn trace_all(text: &str) -> Simulation {
-    let parsed = Scene::parse(text, &NoAttachments);
-    let scene = parsed.unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene;
+    let scene = parsed(text);
     let plan = Request { response: None, window_s: 0.03, ..Request::everything(&scene) };
     simulate(&scene, &scene.variant(None).unwrap(), &plan, &()).unwrap()
 }
@@ -233,9 +231,8 @@ fn shadows_are_soft() {
 /// no difference where; as sound has it, some four decibels and a half of the ten it was hung for.
 #[test]
 fn twenty_centimetres_off_the_mark_tell() {
-    let text = include_str!("../../scenes/study.toml");
     let levels = |model: &str| {
-        let scene = Scene::parse(&format!("{text}{model}"), &NoAttachments).unwrap().scene;
+        let scene = parsed(&format!("{STUDY}{model}"));
         let plan = Request { response: None, order: 1, ..Request::everything(&scene) };
         ["bare", "on the mark", "20 cm off"].map(|variant| {
             let traced =

@@ -1,11 +1,6 @@
 //! Image sources against published counts, paths and closed forms, and against each other.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "small positive numbers of a test"
-)]
 
+use crate::fixtures::cases;
 use earline_engine::geometry::Faces;
 use earline_engine::image_source::{
     EdgeModel, EnergyPlan, Path, SearchLimit, box_energy, lattice, tree,
@@ -163,7 +158,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(cases(64))]
 
     #[test]
     fn lattice_equals_tree((room, s, r) in any_room(), n in 0usize..=4) {

@@ -1,43 +1,21 @@
 //! The whole energy-time curve and response: arrivals and rays as one.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "small counts"
-)]
 
+use crate::fixtures::BoxRoom;
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::exact_hz;
 use earline_engine::response::{EarlyResponse, EnergyTime, NoiseSeed, SAMPLE_RATE_HZ};
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::Scene;
 use earline_engine::simulate::defaults::FLOOR_DB;
 use earline_engine::simulate::{
     Curve, PairDecay, RayRequest, Request, ResponseRequest, Simulation, simulate,
 };
-use std::fmt::Write;
 
 const SIZE: [f64; 3] = [6.0, 4.0, 2.5];
 
 /// Mirror walls, all of one absorption, air without losses.
 fn mirror_box(absorption: f64) -> Scene {
-    let [l, w, h] = SIZE;
-    let mut text = format!(
-        "[room]\nlength = {l}\nwidth = {w}\nheight = {h}\n[air]\nabsorption = false\n\
-         [model]\nreflection = \"constant\"\n[surfaces]\n"
-    );
-    for name in ["front", "back", "left", "right", "floor", "ceiling"] {
-        writeln!(text, "{name} = \"skin\"").unwrap();
-    }
-    writeln!(
-        text,
-        "[[material]]\nname = \"skin\"\nabsorption = {:?}\nscattering = {:?}\nsource = \"test\"\n\
-         [[speaker]]\nname = \"s\"\nat = [1.26, 1.24, 1.17]\ndirectivity = {{ kind = \"omni\" }}\n\
-         [[listener]]\nname = \"l\"\nat = [3.78, 2.28, 1.3]",
-        [absorption; 8], [0.0; 8]
-    )
-    .unwrap();
-    Scene::parse(&text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
+    let room = BoxRoom::alike(SIZE, [1.26, 1.24, 1.17], [3.78, 2.28, 1.3], absorption);
+    room.scattering(0.0).scene()
 }
 
 fn merged(scene: &Scene, rays: u64, seed: u64) -> Simulation {

@@ -6,35 +6,20 @@
 
 #![expect(clippy::unreadable_literal, reason = "figures stand as printed, to be compared by eye")]
 
-#[path = "published/air.rs"]
 mod air;
-#[path = "published/cap.rs"]
 mod cap;
-#[path = "published/catalogue.rs"]
 mod catalogue;
-#[path = "published/decay.rs"]
 mod decay;
-#[path = "published/fresnel_zone.rs"]
 mod fresnel_zone;
-#[path = "published/head.rs"]
 mod head;
-#[path = "published/interference.rs"]
 mod interference;
-#[path = "published/layers.rs"]
 mod layers;
-#[path = "published/paris.rs"]
 mod paris;
-#[path = "published/piston.rs"]
 mod piston;
-#[path = "published/porous.rs"]
 mod porous;
-#[path = "published/reflection.rs"]
 mod reflection;
-#[path = "published/reverberation.rs"]
 mod reverberation;
-#[path = "published/speakers.rs"]
 mod speakers;
-#[path = "published/statistics.rs"]
 mod statistics;
 
 /// Fails unless the two agree to an absolute tolerance.

@@ -1,12 +1,6 @@
 //! Rays against what must come out: balance, exact image sums, diffuse-field theory.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "small counts"
-)]
 
+use crate::fixtures::{ATTIC, BoxRoom, parsed};
 use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::PerBand;
@@ -16,38 +10,14 @@ use earline_engine::ray_tracing::{
     FramePlan, ImageCoverage, RayCount, RayPlan, RayTrace, Receiver, Source, density_frames,
     trace_rays,
 };
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::Scene;
 use earline_engine::simulate::{Curve, RayRequest, Request, ResponseRequest, simulate};
-use std::fmt::Write;
 
-/// A box whose six surfaces are of α and scattering of their own, air without losses.
-fn box_text(size: [f64; 3], absorption: [f64; 6], scattering: f64, air: bool) -> String {
-    let [l, w, h] = size;
-    let names = ["front", "back", "left", "right", "floor", "ceiling"];
-    let mut text =
-        format!("[room]\nlength = {l}\nwidth = {w}\nheight = {h}\n[air]\nabsorption = {air}\n");
-    text += "[model]\nreflection = \"constant\"\n[surfaces]\n";
-    for name in names {
-        writeln!(text, "{name} = \"skin {name}\"").unwrap();
-    }
-    for (name, a) in names.iter().zip(absorption) {
-        let a = vec![format!("{a:?}"); 8].join(", ");
-        let s = vec![format!("{scattering:?}"); 8].join(", ");
-        writeln!(text, "[[material]]\nname = \"skin {name}\"\nabsorption = [{a}]\nscattering = [{s}]\nsource = \"test\"").unwrap();
-    }
-    let at = |share: [f64; 3]| [share[0] * l, share[1] * w, share[2] * h];
-    writeln!(
-        text,
-        "[[speaker]]\nname = \"s\"\nat = {:?}\ndirectivity = {{ kind = \"omni\" }}",
-        at([0.21, 0.31, 0.47])
-    )
-    .unwrap();
-    writeln!(text, "[[listener]]\nname = \"l\"\nat = {:?}", at([0.63, 0.57, 0.52])).unwrap();
-    text
-}
-
-fn scene(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
+/// A box whose six surfaces have an absorption of their own and scatter alike.
+fn box_room(size: [f64; 3], absorption: [f64; 6], scattering: f64, air: bool) -> Scene {
+    let at = |share: [f64; 3]| std::array::from_fn(|axis| share[axis] * size[axis]);
+    let room = BoxRoom { air, ..BoxRoom::new(size, absorption) }.scattering(scattering);
+    room.omni(at([0.21, 0.31, 0.47])).listener("l", at([0.63, 0.57, 0.52])).scene()
 }
 
 fn plan(rays: u64, length_s: f64) -> RayPlan {
@@ -73,7 +43,7 @@ const UNEVEN: [f64; 6] = [0.3, 0.08, 0.15, 0.05, 0.22, 0.6];
 #[test]
 fn energy_is_accounted_for() {
     for (scattering, air) in [(0.0, true), (0.4, true), (1.0, false)] {
-        let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, air));
+        let scene = box_room([5.0, 4.0, 2.6], UNEVEN, scattering, air);
         let balance = rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.5)).balance;
         for imbalance in balance.imbalance() {
             assert!(imbalance.abs() < 1e-9, "{imbalance}");
@@ -85,7 +55,7 @@ fn energy_is_accounted_for() {
 
 #[test]
 fn black_walls_leave_the_direct_sound_alone() {
-    let scene = scene(&box_text([5.0, 4.0, 2.6], [1.0; 6], 0.5, true));
+    let scene = box_room([5.0, 4.0, 2.6], [1.0; 6], 0.5, true);
     let traced = rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.2));
     assert!(traced.histograms[0].sum_over_bins(0..200).0.iter().all(|&energy| energy <= 0.0));
     assert!(traced.balance.segments <= 4096);
@@ -93,7 +63,7 @@ fn black_walls_leave_the_direct_sound_alone() {
 
 #[test]
 fn hard_walls_in_still_air_never_decay() {
-    let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
+    let scene = box_room([5.0, 4.0, 2.6], [0.0; 6], 0.3, false);
     let traced = rays(&scene, ImageCoverage::DIRECT, &plan(2048, 1.0));
     for (alive, emitted) in traced.balance.truncated.iter().zip(traced.balance.emitted) {
         assert!((alive / emitted - 1.0).abs() < 1e-6);
@@ -110,7 +80,7 @@ fn free_paths_of_diffuse_rooms() {
     for (size, variance) in
         [([4.0, 4.0, 4.0], 0.345), ([6.0, 4.0, 2.5], 0.367), ([8.0, 4.0, 4.0], 0.359)]
     {
-        let scene = scene(&box_text(size, [0.0; 6], 1.0, false));
+        let scene = box_room(size, [0.0; 6], 1.0, false);
         let balance = rays(&scene, ImageCoverage::DIRECT, &plan(1024, 8.0)).balance;
         let [l, w, h] = size;
         let theory = 4.0 * l * w * h / (2.0 * (l * w + l * h + w * h));
@@ -130,7 +100,7 @@ fn a_specular_box_is_its_images() {
         ([7.1, 5.2, 3.1], [0.05, 0.4, 0.1, 0.1, 0.3, 0.02]),
     ];
     for (size, absorption) in rooms {
-        let scene = scene(&box_text(size, absorption, 0.0, false));
+        let scene = box_room(size, absorption, 0.0, false);
         let traced = rays(&scene, ImageCoverage::DIRECT, &plan(1_200_000, 0.3));
         let (s, r) = (scene.speakers()[0].at, scene.listeners()[0].at);
         let speed = scene.air().speed_of_sound_m_s();
@@ -169,7 +139,7 @@ fn a_specular_box_is_its_images() {
 #[test]
 fn a_diffuse_room_decays_as_eyring_says() {
     for alpha in [0.1, 0.2, 0.3] {
-        let scene = scene(&box_text([6.0, 4.0, 2.5], [alpha; 6], 1.0, false));
+        let scene = box_room([6.0, 4.0, 2.5], [alpha; 6], 1.0, false);
         let found = decay_times(&scene, 30_000);
         let (volume, area) = (60.0, 98.0);
         let k = 24.0 * std::f64::consts::LN_10 / scene.air().speed_of_sound_m_s();
@@ -188,9 +158,7 @@ fn more_scattering_decays_faster_in_an_uneven_room() {
     let uneven = [0.05, 0.05, 0.05, 0.05, 0.6, 0.6];
     let times: Vec<f64> = [0.0, 0.1, 0.3, 1.0]
         .iter()
-        .map(|&s| {
-            decay_times(&scene(&box_text([6.0, 4.0, 2.5], uneven, s, false)), 30_000)[4].value
-        })
+        .map(|&s| decay_times(&box_room([6.0, 4.0, 2.5], uneven, s, false), 30_000)[4].value)
         .collect();
     assert!(times.windows(2).all(|pair| pair[1] < pair[0]), "{times:?}");
 }
@@ -211,7 +179,7 @@ fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
 #[test]
 fn threads_change_nothing() {
     for scattering in [0.3, 0.0] {
-        let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, scattering, true));
+        let scene = box_room([5.0, 4.0, 2.6], UNEVEN, scattering, true);
         let on = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
             pool.install(|| rays(&scene, ImageCoverage::DIRECT, &plan(20_000, 0.3)))
@@ -226,7 +194,7 @@ fn threads_change_nothing() {
 /// Four times the rays halve the error, and the mean over seeds is that of one long run.
 #[test]
 fn errors_are_what_they_say() {
-    let scene = scene(&box_text([5.0, 4.0, 2.6], UNEVEN, 0.3, true));
+    let scene = box_room([5.0, 4.0, 2.6], UNEVEN, 0.3, true);
     let energy = |rays_: u64, seed: u64| {
         let plan = RayPlan { seed, ..plan(rays_, 0.2) };
         let (mean, error) =
@@ -250,8 +218,7 @@ fn errors_are_what_they_say() {
 /// A desk, a cloud and panels: the account still balances, and sound behind them is not lost.
 #[test]
 fn furnished_rooms_keep_their_account() {
-    let text = include_str!("../../scenes/attic.toml");
-    let scene = scene(text);
+    let scene = parsed(ATTIC);
     for imbalance in rays(&scene, ImageCoverage::DIRECT, &plan(4096, 0.5)).balance.imbalance() {
         assert!(imbalance.abs() < 1e-9, "{imbalance}");
     }
@@ -260,7 +227,7 @@ fn furnished_rooms_keep_their_account() {
 /// In a hard room without air losses all energy is over the floor at any moment, wherever it is.
 #[test]
 fn snapshots_lose_nothing() {
-    let scene = scene(&box_text([5.0, 4.0, 2.6], [0.0; 6], 0.3, false));
+    let scene = box_room([5.0, 4.0, 2.6], [0.0; 6], 0.3, false);
     let moments = FramePlan { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
     let state = scene.variant(None).unwrap();
     for density in density_frames(&scene, &state, 0, &moments, 4096, 1).density {
@@ -274,7 +241,7 @@ fn snapshots_lose_nothing() {
 /// left once the shell has passed the walls.
 #[test]
 fn a_snapshot_is_a_shell_seen_from_above() {
-    let scene = scene(&box_text([20.0, 20.0, 20.0], [1.0; 6], 0.0, false));
+    let scene = box_room([20.0, 20.0, 20.0], [1.0; 6], 0.0, false);
     let speed = scene.air().speed_of_sound_m_s();
     let (r, cells) = (3.0, 200);
     let moments =

@@ -1,7 +1,7 @@
 //! What heights cost and how far marks may be off, against closed forms.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 #![allow(clippy::float_cmp, reason = "heights and steps are copied, not computed")]
 
+use crate::fixtures::{BoxRoom, open_but, parsed};
 use earline_engine::analysis::setting_out::{MarkTarget, standing_ears_m};
 use earline_engine::analysis::tolerance::{
     Change, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
@@ -13,24 +13,9 @@ const C: f64 = 343.2;
 
 /// A pair in a room of which only the named surface reflects, all of it; no air attenuation.
 fn scene(reflecting: &str, directivity: &str, seat: [f64; 3]) -> Scene {
-    let surfaces = ["front", "back", "left", "right", "floor", "ceiling"].map(|surface| {
-        format!("{surface} = \"{}\"\n", if surface == reflecting { "hard" } else { "open" })
-    });
-    let speakers = [("left", 1.25), ("right", 2.85)].map(|(side, y)| {
-        format!(
-            "[[speaker]]\nname = \"{side}\"\npair = \"mains\"\nside = \"{side}\"\n\
-             at = [1.0, {y}, 1.2]\naim = \"seat\"\ndirectivity = {directivity}\n"
-        )
-    });
-    let text = format!(
-        "[room]\nlength = 5.8\nwidth = 4.1\nheight = 2.6\n[air]\ntemperature_c = 20.0\nabsorption = false\n\
-         [surfaces]\n{}[[material]]\nname = \"hard\"\nabsorption = 0.0\n\
-         [[material]]\nname = \"open\"\nabsorption = 1.0\n{}\
-         [[listener]]\nname = \"seat\"\nat = {seat:?}\n[model]\nreflection = \"constant\"\n",
-        surfaces.concat(),
-        speakers.concat(),
-    );
-    Scene::parse(&text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
+    let room = BoxRoom::new([5.8, 4.1, 2.6], open_but(&[reflecting]));
+    let pair = room.pair([[1.0, 1.25, 1.2], [1.0, 2.85, 1.2]], directivity);
+    pair.listener("seat", seat).scene()
 }
 
 const OMNI: &str = "{ kind = \"omni\" }";
@@ -123,9 +108,9 @@ fn what_cannot_stand_says_why() {
     );
     let two_way = "{ kind = \"piston\", diameter = 0.12, cabinet = [0.3, 0.2, 0.2] }\nsolid = true";
     let beam = "\n[[furniture]]\nname = \"beam\"\ncorner = [0.6, 0.5, 1.5]\nsize = [0.8, 3.0, 0.2]\n\
-                material = \"hard\"\n";
+                material = \"floor skin\"\n";
     let text = scene("none", two_way, SEAT).to_toml() + beam;
-    let found = of_pair(&Scene::parse(&text, &NoAttachments).unwrap().scene, 0.5);
+    let found = of_pair(&parsed(&text), 0.5);
     assert!(found.choices[1].early.is_ok());
     let why = found.choices[3].early.clone().unwrap_err();
     assert!(why.contains("beam"), "{why}");

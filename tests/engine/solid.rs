@@ -1,10 +1,10 @@
 //! Speaker cabinets as solid bodies.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
 
+use crate::fixtures::{cases, parsed};
 use earline_engine::analysis::compare::pair_asymmetries;
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Reflection;
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::Scene;
 use earline_engine::simulate::{PairSimulation, Request, Simulation, simulate};
 use proptest::prelude::*;
 
@@ -47,7 +47,7 @@ const SOLID: &str = "solid = true\nfinish = \"board\"\n";
 
 fn scene(parts: &[&str]) -> Scene {
     let text = format!("{ROOM}{}", parts.concat());
-    Scene::parse(&text, &NoAttachments).unwrap_or_else(|p| panic!("{p:#?}\n{text}")).scene
+    parsed(&text)
 }
 
 fn trace_list(scene: &Scene) -> Simulation {
@@ -64,7 +64,7 @@ fn is_own(face: &FaceId) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(cases(48))]
 
     /// Wherever it is aimed, to the last digit: the box neither shadows nor reflects what leaves it.
     #[test]

@@ -1,12 +1,6 @@
 //! What a pair sounds like: responses against the list, the head, the microphones and the meter.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test says what went wrong by failing")]
-#![allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "small counts"
-)]
 
+use crate::fixtures::{ATTIC, BEDROOM, BoxRoom, GARAGE, STUDY, TEACHING_BOX, open_but, parsed};
 use earline_engine::auralization::{
     CEILING_DB, ImpulseResponseSet, PRE_ROLL_S, PairResponses, TARGET_LUFS, auralize, coherence,
     head_shadow, loudness, normalize_loudness, shadow_alpha,
@@ -15,7 +9,7 @@ use earline_engine::medium::bands::{BAND_COUNT, PerBand, energy_db, exact_hz};
 use earline_engine::metrics::hearing::interaural_delay_high_s;
 use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ArrivalSet, ImpulseResponse, ReceiverGain, SAMPLE_RATE_HZ};
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::Scene;
 use earline_engine::simulate::{RayRequest, Request, simulate_with};
 use earline_engine::wave_field::WaveFieldSolver;
 use num_complex::Complex64;
@@ -33,41 +27,11 @@ const HEAD: [f64; 3] = [3.0, 2.5, 1.4];
 /// A room 6 by 5 by 3 m whose named surfaces are mirrors and all others swallow everything, still
 /// air, one omnidirectional speaker, and a listener at [`HEAD`] who faces the front wall.
 fn room(speaker: [f64; 3], mirrors: &[&str]) -> Scene {
-    let mut text = "[room]\nlength = 6\nwidth = 5\nheight = 3\n[air]\nabsorption = false\n\
-         [model]\nreflection = \"constant\"\n[surfaces]\n"
-        .to_owned();
-    for name in ["front", "back", "left", "right", "floor", "ceiling"] {
-        let material = if mirrors.contains(&name) { "mirror" } else { "nothing" };
-        writeln!(text, "{name} = \"{material}\"").unwrap();
-    }
-    for (name, absorption) in [("mirror", 0.0), ("nothing", 1.0)] {
-        writeln!(
-            text,
-            "[[material]]\nname = \"{name}\"\nabsorption = {absorption:?}\nscattering = 0.0\n\
-             source = \"test\""
-        )
-        .unwrap();
-    }
-    writeln!(
-        text,
-        "[[speaker]]\nname = \"s\"\nat = {speaker:?}\ndirectivity = {{ kind = \"omni\" }}\n\
-         [[listener]]\nname = \"l\"\nat = {HEAD:?}"
-    )
-    .unwrap();
-    parsed(&text)
+    let room = BoxRoom::new([6.0, 5.0, 3.0], open_but(mirrors)).scattering(0.0);
+    room.omni(speaker).listener("l", HEAD).scene()
 }
 
-fn parsed(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
-}
-
-const DEMOS: [&str; 5] = [
-    include_str!("../../scenes/attic.toml"),
-    include_str!("../../scenes/bedroom.toml"),
-    include_str!("../../scenes/garage.toml"),
-    include_str!("../../scenes/study.toml"),
-    include_str!("../../scenes/teaching-box.toml"),
-];
+const DEMOS: [&str; 5] = [ATTIC, BEDROOM, GARAGE, STUDY, TEACHING_BOX];
 
 fn heard(scene: &Scene, rays: Option<u64>) -> ImpulseResponseSet {
     let everything = Request::everything(scene);

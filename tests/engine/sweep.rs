@@ -1,7 +1,6 @@
 //! Figures of a sweep are those of the commands they come from.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
+use crate::fixtures::{ATTIC, TEACHING_BOX as SMALL, parsed};
 use earline_engine::explore::study::{
     BassMetric, Design, Factor, FactorParameter, LevelBands, Levels, MetricPlan, MetricRow,
     Operation, ReflectionMetric, RoomMetric, StudyMetric, evaluate_metrics,
@@ -12,13 +11,6 @@ use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::scene::{NoAttachments, Scene, SceneParameter, Surface};
 use earline_engine::simulate::{RayRequest, Request, simulate};
 use earline_engine::wave_field::{WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field};
-
-const ATTIC: &str = include_str!("../../scenes/attic.toml");
-const SMALL: &str = include_str!("../../scenes/teaching-box.toml");
-
-fn scene(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap().scene
-}
 
 fn measuring(scene: &Scene, wanted: Vec<StudyMetric>) -> MetricPlan {
     MetricPlan {
@@ -36,7 +28,7 @@ fn values(row: &MetricRow) -> Vec<f64> {
 
 #[test]
 fn list_figures_are_those_of_the_trace() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.variant(Some("bare")).unwrap();
     let over = LevelBands::Early;
     let figures = [
@@ -84,7 +76,7 @@ fn list_figures_are_those_of_the_trace() {
 
 #[test]
 fn decay_figures_are_those_of_the_rays_with_their_error() {
-    let scene = scene(SMALL);
+    let scene = parsed(SMALL);
     let state = scene.variant(None).unwrap();
     let wanted = vec![StudyMetric::Decay(Metric::T20, 4), StudyMetric::Decay(Metric::C50, 2)];
     let measuring = measuring(&scene, wanted);
@@ -99,7 +91,7 @@ fn decay_figures_are_those_of_the_rays_with_their_error() {
 
 #[test]
 fn bass_figures_are_those_of_the_wave_field() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.variant(Some("treated")).unwrap();
     let figures = [
         BassMetric::Unevenness,
@@ -138,7 +130,7 @@ fn bass_figures_are_those_of_the_wave_field() {
 
 #[test]
 fn room_figures_are_by_hand() {
-    let scene = scene(ATTIC);
+    let scene = parsed(ATTIC);
     let state = scene.variant(Some("treated")).unwrap();
     let wanted = [RoomMetric::Volume, RoomMetric::MeanFreePath, RoomMetric::Cost];
     let wanted = wanted.map(StudyMetric::Room).to_vec();

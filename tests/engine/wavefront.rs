@@ -1,7 +1,5 @@
 //! Wavefronts against closed forms, against the trace, and against what any room must have.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
 use earline_engine::analysis::wavefront::{
     CutPlane, EventKind, ON_CUT_M, ReflectionRank, Wavefront, WavefrontError, WavefrontPlan,
     WavefrontPoint, WavefrontTracer, early_level_db,
@@ -14,10 +12,10 @@ use earline_engine::scene::{Furniture, Scene, Surface};
 use earline_engine::simulate::{Request, simulate};
 use glam::DVec3;
 
-#[path = "wavefront/rooms.rs"]
 mod rooms;
 
-use rooms::{BOX, CUTS, SEAT, after, furnished, parsed, wave};
+use crate::fixtures::parsed;
+use rooms::{BOX, CUTS, SEAT, after, furnished, wave};
 
 /// Distance of a point from a front, metres.
 fn off_m(front: &Wavefront, point: DVec3) -> f64 {

@@ -1,12 +1,11 @@
 //! Where a panel would work: zones against their definition, and covering against samples.
 
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
-
+use crate::fixtures::{cases, parsed};
 use earline_engine::analysis::zones::{
     CoverageClass, Ellipse, SeatZones, ZoneError, ZonePlan, zones,
 };
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{NoAttachments, Scene, Surface};
+use earline_engine::scene::{Scene, Surface};
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 
@@ -30,7 +29,7 @@ fn scene(speakers: &[DVec3], listener: DVec3, more: &str) -> Scene {
         text += "directivity = { kind = \"omni\" }\n";
     }
     text += &format!("[[listener]]\nname = \"l\"\nat = {:?}\n{more}", listener.to_array());
-    Scene::parse(&text, &NoAttachments).unwrap_or_else(|e| panic!("{e:?}\n{text}")).scene
+    parsed(&text)
 }
 
 fn found(scene: &Scene, head_half_m: f64, frequency_hz: f64) -> SeatZones {
@@ -60,7 +59,7 @@ fn holds(outline: &[DVec2], point: DVec2, slack_m: f64) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(80))]
+    #![proptest_config(cases(80))]
 
     /// |S′E| + |EP| ≤ |S′P| + λ/2 just inside the rim and not just outside it, from normal to
     /// nearly grazing incidence.

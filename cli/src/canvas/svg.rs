@@ -1,8 +1,6 @@
 //! A drawing as SVG text.
 
-use super::{
-    Anchor, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface,
-};
+use super::{Anchor, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write as _;

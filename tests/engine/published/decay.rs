@@ -2,8 +2,6 @@
 //!
 //! ISO 3382-1:2009 annex A and ISO 3382-2:2008, definitions from memory (identities and integral
 //! forms also read second-hand); every figure was computed from the named closed form.
-#![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
-#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::close;
 use earline_engine::metrics::decay::{

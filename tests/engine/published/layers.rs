@@ -3,9 +3,8 @@
 //! Layers by the textbook transfer matrix (from memory of the textbooks), here as the plain product
 //! of 2×2 matrices with complex sines and cosines, which the engine does not use.
 
-#![expect(clippy::unwrap_used, reason = "a build that is refused fails the test")]
-
 use super::close;
+use crate::fixtures::cases;
 use earline_engine::medium::air::Air;
 use earline_engine::medium::materials::porous::{MAX_LAYERS, miki};
 use earline_engine::medium::materials::{AbsorberLayer, PorousAbsorber};
@@ -56,6 +55,8 @@ prop_compose! {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn agrees_with_the_product_of_matrices(
         layers in prop::collection::vec(layer(), 1..6),

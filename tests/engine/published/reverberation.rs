@@ -2,8 +2,6 @@
 //!
 //! EBU Tech 3276 (1998): formula and range read second-hand, mask from memory. ITU-R BS.1116-3
 //! §8.2.3.1 and figure 1, and AES TD1001: from memory. Times for volumes were computed.
-#![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
-#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::close;
 use earline_engine::medium::bands::NOMINAL_HZ;

@@ -3,8 +3,6 @@
 //! Sabine and Eyring: forms read second-hand. Millington-Sette, Fitzroy, Arau-Puchades and
 //! Kuttruff: forms from memory. Figures were computed from the named formulas unless said
 //! otherwise.
-#![allow(clippy::unwrap_used, reason = "a missing figure fails the test")]
-#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small counts")]
 
 use super::{close, close_relative};
 use earline_engine::medium::bands::PerBand;

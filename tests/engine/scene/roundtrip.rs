@@ -1,5 +1,6 @@
 //! Parse → print → parse is identity; no text makes the reader panic.
 
+use crate::fixtures::cases;
 use earline_engine::scene::{NoAttachments, Scene, Surface};
 use proptest::prelude::*;
 use std::fmt::Write;
@@ -163,7 +164,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(256))]
 
     #[test]
     fn random_scenes_survive_printing(text in scene_text()) {

@@ -1,7 +1,8 @@
 //! The rooms whose wavefronts are looked at, and the cuts they are looked at in.
 
+use crate::fixtures::parsed;
 use earline_engine::analysis::wavefront::{CutPlane, Frame, WavefrontPlan, WavefrontTracer};
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::Scene;
 use glam::DVec3;
 
 /// An empty box of hard walls.
@@ -110,10 +111,6 @@ edges = false
 
 /// Where the listener of the furnished room sits.
 pub(crate) const SEAT: DVec3 = DVec3::new(2.4, 2.0, 1.15);
-
-pub(crate) fn parsed(text: &str) -> Scene {
-    Scene::parse(text, &NoAttachments).unwrap().scene
-}
 
 pub(crate) fn furnished(listener: DVec3) -> Scene {
     let DVec3 { x, y, z } = listener;
