@@ -53,7 +53,7 @@ fn loudest_first(view: &ComparisonView<'_>) -> Vec<Surface> {
         |surface: &Surface| view.variants.iter().any(|seen| zone(seen, *surface).is_some());
     let mut surfaces: Vec<(f64, Surface)> =
         Surface::ALL.into_iter().filter(has_zone).map(|on| (loudest(on), on)).collect();
-    surfaces.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    surfaces.sort_by(|(a, _), (b, _)| zones::loudest_first(*a, *b));
     surfaces.into_iter().map(|(_, surface)| surface).collect()
 }
 

@@ -40,8 +40,9 @@ fn table(report: &TraceReport<'_>, here: &[&PairDecay], has_excess: bool) -> Tab
     let mut limits = |name: &str, of: fn(MaskPoint) -> Option<f64>| {
         let limit = |band| criterion.band_limits(volume_m3, band).and_then(of).map(time::decay);
         let texts = (0..BAND_COUNT).map(|band| limit(band).unwrap_or_default());
-        let texts = [name.to_owned()].into_iter().chain(texts).chain([String::new()]);
-        table.row(texts.map(|text| Cell::toned(text, Tone::Quiet)).collect());
+        let cells = [name.to_owned()].into_iter().chain(texts);
+        let cells = cells.map(|text| Cell::toned(text, Tone::Quiet)).chain([Cell::default()]);
+        table.row(cells.collect());
     };
     limits("at most", |limits| Some(limits.upper_s));
     limits("at least", |limits| Some(limits.lower_s));

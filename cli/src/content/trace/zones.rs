@@ -8,6 +8,7 @@ use earline_engine::analysis::zones::{Coverage, CoverageClass, PanelShare, Surfa
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{Scene, Surface, Units};
 use std::borrow::Cow;
+use std::cmp::Ordering;
 
 /// Heading over the zones.
 pub(crate) const HEADING: &str = "Where a panel would work";
@@ -24,7 +25,7 @@ pub(crate) fn document(
     };
     let mut surfaces: Vec<(f64, &SurfaceZone)> =
         seat.surfaces.iter().map(|zone| (loudest_db(numbered, zone.surface), zone)).collect();
-    surfaces.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+    surfaces.sort_by(|(a, _), (b, _)| loudest_first(*a, *b));
     let columns = vec![
         Column::left("Surface"),
         Column::right("Level"),
@@ -71,11 +72,18 @@ fn head(plan: &ZonePlan, units: Units) -> String {
 
 /// The strongest first reflection off a surface, decibels; negative infinity if none arrives.
 pub(crate) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
-    let off = |n: &&Numbered<'_>| matches!(n.reflection.arrival.bounces.as_slice(), [only] if only.face == FaceId::Surface(surface));
-    // To a hundredth, so that mirrored surfaces keep their order whatever the last bit says.
-    let levels =
-        numbered.iter().filter(off).map(|n| (n.reflection.level_db * 100.0).round() / 100.0);
+    let is_off = |n: &&Numbered<'_>| {
+        let bounces = n.reflection.arrival.bounces.as_slice();
+        matches!(bounces, [only] if only.face == FaceId::Surface(surface))
+    };
+    let levels = numbered.iter().filter(is_off).map(|n| n.reflection.level_db);
     levels.fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Order of surfaces by their levels, the loudest first: to a hundredth, so that mirrored surfaces keep
+/// their order whatever the last bit says.
+pub(crate) fn loudest_first(a_db: f64, b_db: f64) -> Ordering {
+    (b_db * 100.0).round().total_cmp(&(a_db * 100.0).round())
 }
 
 /// Whether something stands before the middle of the zone for every speaker.
