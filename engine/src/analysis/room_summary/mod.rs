@@ -139,7 +139,7 @@ pub(crate) fn are_mirror_cabinets(a: &Speaker, b: &Speaker, width_m: f64) -> boo
         && a.solid == b.solid
 }
 
-/// A point's mirror image in the middle plane of a room this wide; of a direction with nought.
+/// A point's mirror image in the middle plane of a room this wide; of a direction, with a width of 0.
 pub(crate) fn mirrored(point: DVec3, width_m: f64) -> DVec3 {
     DVec3::new(point.x, width_m - point.y, point.z)
 }

@@ -16,16 +16,16 @@ pub enum LayoutError {
     },
     /// The speakers would stand in the side walls.
     ThroughSideWalls {
-        /// The base asked for.
+        /// The requested base.
         base_m: f64,
         /// The largest base that fits.
         largest_m: f64,
     },
     /// At the requested seat the speakers would stand in the front wall.
     ThroughFrontWall {
-        /// The base asked for.
+        /// The requested base.
         base_m: f64,
-        /// The seat asked for.
+        /// The requested seat.
         seat_m: f64,
         /// The largest base at this seat, where one is large enough to be of use.
         largest_m: Option<f64>,
@@ -34,7 +34,7 @@ pub enum LayoutError {
     },
     /// The requested base would need a seat behind the middle of the room.
     SeatBehindMiddle {
-        /// The base asked for.
+        /// The requested base.
         base_m: f64,
         /// The seat it needs.
         needs_m: f64,
@@ -43,7 +43,7 @@ pub enum LayoutError {
     },
     /// The requested seat leaves no useful triangle in front of the front wall.
     SeatTooFarForward {
-        /// The seat asked for.
+        /// The requested seat.
         seat_m: f64,
         /// The nearest that does.
         nearest_m: f64,
@@ -59,7 +59,7 @@ pub enum LayoutError {
     HeadInCeiling {
         /// Whether standing.
         standing: bool,
-        /// The ears asked for.
+        /// The requested ears.
         ears_m: f64,
         /// The highest that fit.
         most_m: f64,

@@ -205,7 +205,7 @@ impl Segments {
         self.done.push(std::mem::take(&mut self.open));
     }
 
-    /// All runs. One that ends at the full turn goes on where another begins at azimuth nought.
+    /// All runs. One that ends at the full turn goes on where another begins at azimuth 0.
     fn joined_at_zero(mut self) -> Vec<Vec<RaySample>> {
         let Self { done, open: last } = &mut self;
         match done.first_mut() {

@@ -49,11 +49,11 @@ pub struct WavefrontPlan {
     pub speaker: usize,
     /// The cut.
     pub cut: CutPlane,
-    /// The latest moment asked for, seconds after emission.
+    /// The requested latest moment, seconds after emission.
     pub until_s: f64,
 }
 
-/// Latest moment that can be asked for, seconds.
+/// Latest permitted time, seconds.
 pub const LATEST_S: f64 = 0.2;
 
 /// Reason why a plan cannot be traced.
@@ -63,7 +63,7 @@ pub enum WavefrontError {
     /// The plan names a speaker the scene does not have.
     #[error("the scene has {have} speakers; the plan asks for number {index}")]
     NoSuchSpeaker {
-        /// The index asked for.
+        /// The requested index.
         index: usize,
         /// Number of speakers.
         have: usize,
@@ -71,7 +71,7 @@ pub enum WavefrontError {
     /// The last moment is not after emission, or too late.
     #[error("sound cannot be followed for {seconds} s; up to {LATEST_S} s it can")]
     Until {
-        /// The time asked for, seconds.
+        /// The requested time, seconds.
         seconds: f64,
     },
 }

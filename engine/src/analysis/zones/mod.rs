@@ -95,19 +95,19 @@ pub enum ZoneError {
     /// The plan names a speaker or listener the scene does not have.
     #[error("the plan asks for a speaker or listener of number {index} that the scene lacks")]
     NoSuchItem {
-        /// The index asked for.
+        /// The requested index.
         index: usize,
     },
     /// The head box is negative, not finite or absurd.
     #[error("a head cannot move {half_m} m either way; from 0 to {MAX_HEAD_HALF_M} m can be asked")]
     Head {
-        /// The half size asked for, metres.
+        /// The requested half size, metres.
         half_m: f64,
     },
     /// The frequency is outside [`FREQUENCIES_HZ`].
     #[error("{hz} Hz is outside 50 Hz to 16 kHz, where zones can be asked for")]
     Frequency {
-        /// The frequency asked for, hertz.
+        /// The requested frequency, hertz.
         hz: f64,
     },
 }

@@ -50,11 +50,11 @@ pub(super) fn early_sound(
     attachments: &dyn Attachments,
     plan: &HeightPlan<'_>,
     ears: &[EarPosition; 2],
-    choice: &HeightOption,
+    option: &HeightOption,
 ) -> Result<Vec<EarlySound>, String> {
     let mut edit = scene.edit();
-    for (&index, up_m) in plan.pair.iter().zip(choice.up_m) {
-        choice.set(&mut edit.speakers_mut()[index], up_m);
+    for (&index, up_m) in plan.pair.iter().zip(option.up_m) {
+        option.set(&mut edit.speakers_mut()[index], up_m);
     }
     let mut listeners = Vec::new();
     for ears in ears {
@@ -66,9 +66,9 @@ pub(super) fn early_sound(
     }
     let scene = edit.validate_or_message(attachments)?.scene;
     let variant = scene.variant(plan.variant).ok_or("the scene has no such state")?;
-    let wanted =
+    let request =
         Request { order: ORDER, window_s: EARLY_S, ..Request::list(plan.pair.to_vec(), listeners) };
-    let lists = simulate(&scene, &variant, &wanted, &()).map_err(|wrong| wrong.to_string())?.pairs;
+    let lists = simulate(&scene, &variant, &request, &()).map_err(|wrong| wrong.to_string())?.pairs;
     Ok(lists.chunks(plan.pair.len()).map(|pair| EarlySound::of(&scene, pair)).collect())
 }
 
@@ -89,10 +89,10 @@ impl EarlySound {
         for one in pair {
             let on_axis = on_axis(scene, one.direct.distance_m);
             for band in 0..BAND_COUNT {
-                let heard = 10f64.powf(0.1 * one.direct.band_level_db[band]);
+                let direct_energy = 10f64.powf(0.1 * one.direct.band_level_db[band]);
                 let reflected = one.reflections.iter().map(|found| found.arrival.band_energy[band]);
-                direct[band] += share * heard / on_axis[band];
-                early[band] += share * (heard + reflected.sum::<f64>()) / on_axis[band];
+                direct[band] += share * direct_energy / on_axis[band];
+                early[band] += share * (direct_energy + reflected.sum::<f64>()) / on_axis[band];
             }
         }
         Self {

@@ -67,13 +67,13 @@ impl Evaluator<'_> {
     fn cost(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
         let Self { scene, plan, room, .. } = *self;
         let variant = moved.variant(plan.variant).ok_or("the scene has no such state")?;
-        let wanted = Request {
+        let request = Request {
             order: ORDER,
             window_s: WINDOW_S,
             ..Request::list(plan.pair.to_vec(), plan.listeners.clone())
         };
         let lists =
-            simulate(moved, &variant, &wanted, &()).map_err(|wrong| wrong.to_string())?.pairs;
+            simulate(moved, &variant, &request, &()).map_err(|wrong| wrong.to_string())?.pairs;
         if let Some(hidden) = lists.iter().find(|one| one.direct.occluded) {
             let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
             let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));

@@ -3,7 +3,7 @@
 use super::bass::{self, Dip};
 use super::bounds::usual_seat_m;
 use super::layout::Layout;
-use super::plan::PlacementPlan;
+use super::plan::{PlacementPlan, Weights};
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
@@ -11,26 +11,6 @@ use crate::scene::Scene;
 use crate::simulate::PairSimulation;
 use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
-
-/// Weight of each term; all at least 0.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Weights {
-    /// Of [`SeatTerms::early_db`].
-    pub early: f64,
-    /// Of [`SeatTerms::asymmetry_db`].
-    pub sides: f64,
-    /// Of [`SeatTerms::bass_db`].
-    pub bass: f64,
-    /// Of [`Objective::prior_db`].
-    pub start: f64,
-}
-
-impl Default for Weights {
-    /// All alike, but for the distance from the starting point, which only breaks ties: a tenth.
-    fn default() -> Self {
-        Self { early: 1.0, sides: 1.0, bass: 1.0, start: 0.1 }
-    }
-}
 
 /// The terms at one seat, unweighted; 0 is perfect, more is worse.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,7 +1,6 @@
 //! Plan of a placement search.
 
 use super::bounds::Bounds;
-use super::objective::Weights;
 use crate::metrics::criteria::EarlyLimit;
 
 /// Moving parts, bounds and weights of a placement search.
@@ -27,4 +26,24 @@ pub struct PlacementPlan<'a> {
     pub layouts: usize,
     /// Seed of the sampling: the same seed gives the same layouts.
     pub seed: u32,
+}
+
+/// Weight of each term; all at least 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// Of [`super::SeatTerms::early_db`].
+    pub early: f64,
+    /// Of [`super::SeatTerms::asymmetry_db`].
+    pub sides: f64,
+    /// Of [`super::SeatTerms::bass_db`].
+    pub bass: f64,
+    /// Of [`super::Objective::prior_db`].
+    pub start: f64,
+}
+
+impl Default for Weights {
+    /// All alike, but for the distance from the starting point, which only breaks ties: a tenth.
+    fn default() -> Self {
+        Self { early: 1.0, sides: 1.0, bass: 1.0, start: 0.1 }
+    }
 }

@@ -35,7 +35,7 @@ pub struct SearchResult {
 pub const MAX_RESULTS: usize = 5;
 /// Greatest number of simplexes.
 const MAX_SIMPLEXES: usize = 6;
-/// Samples per batch; `should_continue` is asked between batches.
+/// Samples per batch; `should_continue` is called between batches.
 const BATCH: u32 = 32;
 /// Share of the layouts that samples take.
 const SAMPLED: f64 = 0.6;
@@ -46,7 +46,7 @@ const INFEASIBLE_COST_DB: f64 = 1e6;
 /// Layouts that differ by this or more in some length are distinct, metres.
 const DISTINCT_M: f64 = 0.25;
 
-/// Searches the layout of least cost. `should_continue` is asked between batches; `progress` is called,
+/// Searches the layout of least cost. `should_continue` is called between batches; `progress` is called,
 /// from any thread, with the number of layouts tried since the last call.
 ///
 /// The same plan gives the same layouts, to the last bit, on any number of threads, unless it is
@@ -207,19 +207,16 @@ impl LayoutSearch<'_> {
             other[axis] += step;
             simplex.push(other);
         }
-        let walk = SimplexRun { search: self, tried: Mutex::default(), most };
+        let run = SimplexRun { search: self, tried: Mutex::default(), most };
         // A step of the solver tries one or two layouts, or all corners when it shrinks.
         let steps = u64::try_from(most).unwrap_or(u64::MAX);
         let solver = NelderMead::new(simplex).with_sd_tolerance(1e-3);
-        let run = solver.map(|solver| {
-            Executor::new(&walk, solver)
-                .timer(false)
-                .configure(|state| state.max_iters(steps))
-                .run()
+        let ended = solver.map(|solver| {
+            Executor::new(&run, solver).timer(false).configure(|state| state.max_iters(steps)).run()
         });
         // However it ended, what was tried stands.
-        drop(run);
-        walk.tried.into_inner().unwrap_or_else(PoisonError::into_inner)
+        drop(ended);
+        run.tried.into_inner().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

@@ -39,15 +39,15 @@ fn in_millimetres(bounds: &Bounds, free: &[Parameter], layout: Layout, closes: b
 }
 
 /// By how many decibels a layout gets worse at most when one of its lengths is [`PERTURBATION_M`] more or less
-/// than it should be, the others held; slips that cannot be are left out. Where the axes cross is not
+/// than it should be, the others held; perturbations that cannot be are left out. Where the axes cross is not
 /// a length on the floor, and left out too.
 pub(super) fn sensitivity_db(evaluator: &Evaluator<'_>, one: &Evaluated) -> f64 {
     let lengths = PARAMETERS.into_iter().filter(|parameter| *parameter != Parameter::Converge);
-    let slips = lengths
-        .flat_map(|parameter| [-PERTURBATION_M, PERTURBATION_M].map(|slip_m| (parameter, slip_m)));
-    let worse = slips.filter_map(|(parameter, slip_m)| {
+    let perturbations = lengths
+        .flat_map(|parameter| [-PERTURBATION_M, PERTURBATION_M].map(|by_m| (parameter, by_m)));
+    let worse = perturbations.filter_map(|(parameter, by_m)| {
         let mut layout = one.layout;
-        layout.set(parameter, layout.get(parameter) + slip_m);
+        layout.set(parameter, layout.get(parameter) + by_m);
         Some(evaluator.evaluate(&layout).ok()?.cost_db - one.objective.cost_db)
     });
     worse.fold(0.0, f64::max)

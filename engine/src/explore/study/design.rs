@@ -4,7 +4,7 @@ use super::factor::{Factor, Levels};
 use crate::scene::{Attachments, Override, Parsed, Problem, Scene, with_overrides};
 use thiserror::Error;
 
-/// A plan of runs, numbered from nought.
+/// A plan of runs, numbered from 0.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
     factors: Vec<Factor>,
@@ -21,7 +21,7 @@ pub enum DesignError {
     /// More factors than draws can be made for.
     #[error("{MAX_FACTORS} factors can be drawn for at most")]
     Factors,
-    /// A factor without steps, and every combination asked for.
+    /// A factor without steps, and all combinations requested.
     #[error("`{0}` has a range without a step")]
     NoStep(String),
     /// Two factors vary the same parameter.

@@ -45,8 +45,8 @@ pub struct MetricRow {
     pub speaker: usize,
     /// Index of the listener in the scene.
     pub listener: usize,
-    /// A value for each wanted figure; `None` where it cannot be determined. Where nothing random goes
-    /// into it the standard error is nought.
+    /// A value for each requested metric; `None` where it cannot be determined. Where nothing random goes
+    /// into it the standard error is 0.
     pub values: Vec<Option<Estimate>>,
 }
 
@@ -70,7 +70,7 @@ struct Pair {
     decay: Option<PairDecay>,
 }
 
-/// The wanted figures of a scene in one of its states: for each listener of the plan, each speaker.
+/// The requested metrics of a variant of a scene: for each listener of the plan, each speaker.
 /// Nothing is followed or solved that no figure needs.
 ///
 /// # Errors
@@ -119,7 +119,7 @@ pub fn evaluate_metrics(
     Ok(pairs.iter().map(row).collect())
 }
 
-/// Simulates as far as the wanted figures need it.
+/// Simulates as far as the requested metrics need it.
 fn pairs(
     scene: &Scene,
     variant: &Variant<'_>,

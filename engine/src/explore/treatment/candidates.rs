@@ -173,7 +173,7 @@ impl CandidateGenerator<'_> {
         found
     }
 
-    /// The candidates nearest to a wanted centre: there, or beside the obstacle in its way.
+    /// The candidates nearest to a desired centre: there, or beside the obstacle in its way.
     fn around(
         &self,
         product: &Product,
@@ -224,7 +224,7 @@ impl CandidateGenerator<'_> {
         found
     }
 
-    /// A wanted middle, moved so that the piece is within its surface, to a round distance.
+    /// A desired centre, moved so that the piece is within its surface, to a round distance.
     fn set_down(&self, piece: &PlacedAbsorber, wanted: DVec2) -> [f64; 2] {
         let step = match self.scene.units() {
             Units::Metric => 0.01,

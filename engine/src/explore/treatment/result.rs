@@ -144,8 +144,8 @@ impl TreatmentSearch<'_> {
         });
         let mut last = before.score;
         let mut steps = Vec::new();
-        let told = outcomes.zip(most_reduced);
-        for ((variant, pieces), (outcome, most_reduced)) in named.into_iter().zip(told) {
+        let outcomes = outcomes.zip(most_reduced);
+        for ((variant, pieces), (outcome, most_reduced)) in named.into_iter().zip(outcomes) {
             let cost = |piece: &PlacedAbsorber| self.products.all.get(piece.product)?.cost;
             let gain_db = outcome.score.gain_on(&last);
             last = outcome.score;

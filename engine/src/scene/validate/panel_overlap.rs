@@ -1,4 +1,4 @@
-//! Panels on one surface do not overlap in any state of the room.
+//! Panels on one surface do not overlap in any variant of the room.
 
 use super::context::RuleContext;
 use super::inside::surface_words;

@@ -1,4 +1,4 @@
-//! Panels that share a place: when no state is asked for, only the first of them is up.
+//! Panels that share a place: when no variant is named, only the first of them is up.
 
 use crate::scene::model::Scene;
 use crate::scene::problem::Problem;
