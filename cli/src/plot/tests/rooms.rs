@@ -7,7 +7,7 @@ use crate::plot::tests::decay_curves;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::metrics::criteria::EARLY_LIMITS;
 use earline_engine::scene::{NoAttachments, Scene};
-use earline_engine::simulate::{Request, trace};
+use earline_engine::simulate::{Curve, Request, ResponseRequest, simulate};
 use std::sync::LazyLock;
 
 const WOOL: &str = "100 mm wool, 50 mm gap";
@@ -116,9 +116,13 @@ fn picture(title: &str, units: &str, size_m: [f64; 3], things: &[String]) -> Inp
         listeners: vec![0],
         order: 2,
         window_s: 0.06,
-        curve_s: 0.51,
+        response: Some(ResponseRequest {
+            curve: Curve::Geometrical,
+            ..ResponseRequest::early(0.51)
+        }),
+        wave_field: None,
     };
-    let found = trace(scene, state, &plan).unwrap();
+    let found = simulate(scene, state, &plan, &()).unwrap();
     let input = from_trace(scene, state, &found, 0, &EARLY_LIMITS[0]).unwrap();
     let zone_plan =
         ZonePlan { speakers, listeners: vec![0], head_half_m: 0.0, frequency_hz: 1000.0 };
