@@ -69,7 +69,7 @@ struct PairResponse {
     response: Response,
 }
 
-/// LevelMaps against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
+/// Levels against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
 #[derive(Debug, Serialize, JsonSchema)]
 struct Response {
     /// Standard deviation of the level; null where the range has too few frequencies.

@@ -47,7 +47,7 @@ pub(super) struct BassDecay {
     step_ms: Milliseconds,
     /// Middle frequencies of the bands.
     bands_hz: Vec<Rounded<3>>,
-    /// LevelMaps against the greatest, for each band, for each step.
+    /// Levels against the greatest, for each band, for each step.
     level_db: Vec<Vec<Decibels<2>>>,
 }
 

@@ -1,4 +1,4 @@
-//! ModalSpacing of modes and reach of porous builds, whatever the seat, in the document of `bass`.
+//! Spacing of modes and reach of porous builds, whatever the seat, in the document of `bass`.
 
 use super::round::{Hertz, Metres, hertz, metres};
 use crate::content::wave_field::Reach;
@@ -6,7 +6,7 @@ use earline_engine::wave_field::{ModalSpacing, SPACING_LIMIT_HZ, ThirdOctave};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// ModalSpacing of the modes, by published rules.
+/// Spacing of the modes, by published rules.
 #[derive(Debug, Serialize, JsonSchema)]
 pub(super) struct ModeSpacing {
     /// Highest frequency of the modes that are counted.

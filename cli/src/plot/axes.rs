@@ -6,7 +6,7 @@ use crate::plot::palette::{self, line};
 /// Size of the figures at an axis.
 const FIGURES: f64 = 2.4;
 
-/// ModalSpacing of numbers along an axis.
+/// Spacing of numbers along an axis.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Scale {
     /// Equal differences are equally long.

@@ -29,7 +29,7 @@ pub(crate) const ZONE: Colour = Colour(247, 205, 184);
 pub(crate) const TOLERANCE: Colour = Colour(222, 235, 224);
 /// Its edges.
 pub(crate) const TOLERANCE_EDGE: Colour = Colour(58, 112, 88);
-/// LevelMaps above a limit.
+/// Levels above a limit.
 pub(crate) const OVER: Colour = Colour(158, 32, 40);
 
 /// The way of a ray behind its head.

@@ -145,7 +145,7 @@ fn laid_out_cell(cell: &Cell, errors_beside: bool) -> columns::Cell {
 /// The standard errors of a row's figures as a row below it.
 fn error_row(shown: &[&Cell]) -> Vec<columns::Cell> {
     let errors = shown.iter().enumerate().map(|(index, cell)| {
-        let text = if index == 0 { "  ±" } else { cell.error.as_deref().unwrap_or("") };
+        let text = if index == 0 { "±" } else { cell.error.as_deref().unwrap_or("") };
         columns::Cell::styled(text, QUIET)
     });
     errors.collect()
@@ -234,7 +234,7 @@ mod tests {
         );
         assert_eq!(
             plain(&document, 24),
-            "Decay\n  Speaker    63   125\n  main     0.36  0.30\n    ±      0.01  0.02\n"
+            "Decay\n  Speaker    63   125\n  main     0.36  0.30\n  ±        0.01  0.02\n"
         );
     }
 

@@ -1,4 +1,4 @@
-//! LevelMaps and times as curves: energy against time, decay, reverberation and the bass response.
+//! Levels and times as curves: energy against time, decay, reverberation and the bass response.
 
 pub(crate) mod band_table;
 pub(crate) mod bass_comparison;

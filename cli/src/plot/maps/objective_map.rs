@@ -257,7 +257,7 @@ fn side(
     canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
 }
 
-/// ModalSpacing of the traced places of a map, metres.
+/// Spacing of the traced places of a map, metres.
 fn map_step_m(map: &ObjectiveMap) -> f64 {
     map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
