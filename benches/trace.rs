@@ -91,7 +91,7 @@ fn attic(c: &mut Criterion) {
     });
     group.sample_size(20);
     group.bench_function("whole trace", |b| {
-        b.iter(|| simulate(&scene, &state, black_box(&plan), &()))
+        b.iter(|| simulate(&scene, &state, black_box(&plan), &()));
     });
     group.finish();
 }

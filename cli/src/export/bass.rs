@@ -70,6 +70,7 @@ struct PairResponse {
 }
 
 /// Levels against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
+#[expect(clippy::struct_field_names, reason = "the unit is in every key")]
 #[derive(Debug, Serialize, JsonSchema)]
 struct Response {
     /// Standard deviation of the level; null where the range has too few frequencies.

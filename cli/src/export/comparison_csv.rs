@@ -21,7 +21,7 @@ pub(crate) fn comparison_csv(view: &ComparisonView<'_>) -> Result<Vec<u8>> {
     let mut table = CsvTable::new("comparison.csv", &head)?;
     for difference in &view.differences {
         for row in difference.rows(view) {
-            table.row(&fields(view, difference, &row))?;
+            table.row(fields(view, difference, &row))?;
         }
     }
     table.finish()

@@ -96,7 +96,6 @@ struct SpeakerTurn {
     edges_reason: Option<&'static str>,
 }
 
-#[expect(clippy::struct_field_names, reason = "the document calls it a distance")]
 #[derive(Debug, Serialize, JsonSchema)]
 struct SpeakerToSeat {
     speaker: String,

@@ -16,7 +16,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 const SCHEMA: &str = "earline.report/1";
-/// FormulaComparison those over the limit, all first bounces and all that are drawn, so many of the strongest.
+/// Beside those over the limit, all first bounces and all that are drawn, so many of the strongest.
 const STRONGEST: usize = 16;
 /// The curves of the page have a level for each step of this, milliseconds: the highest in it.
 const STEP_MS: f64 = 0.5;

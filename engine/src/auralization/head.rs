@@ -39,7 +39,7 @@ pub fn head_shadow(alpha: f64, hz: f64, speed_of_sound_m_s: f64) -> Complex64 {
     around + alpha * shadowed
 }
 
-/// The two parts of [`head_shadow`]: what the head lets pass whatever its shadow_alpha, and what is to
+/// The two parts of [`head_shadow`]: what the head lets pass whatever the angle, and what is to
 /// be weighted with α. Since only α hangs on direction, a sum over arrivals needs two filters,
 /// not one for each.
 pub(super) fn head_filter_parts(hz: f64, speed_of_sound_m_s: f64) -> [Complex64; 2] {

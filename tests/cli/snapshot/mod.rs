@@ -111,7 +111,7 @@ impl Answers {
         let differing: Vec<&String> = settings.bind(|| {
             let held = |(name, text): &(&String, &String)| {
                 catch_unwind(AssertUnwindSafe(|| {
-                    insta::assert_snapshot!(name.as_str(), text.as_str())
+                    insta::assert_snapshot!(name.as_str(), text.as_str());
                 }))
             };
             let all = self.by_name.iter();

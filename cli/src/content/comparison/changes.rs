@@ -9,7 +9,7 @@ use crate::format::{labels, level, time};
 use earline_engine::analysis::compare::{QUIET_DB, is_equal};
 use earline_engine::image_source::Reflection;
 
-/// FormulaComparison all single bounces, so many of the loudest are shown.
+/// Beside all single bounces, so many of the loudest are shown.
 const LOUDEST_SHOWN: usize = 8;
 /// So many that vanish or are new are shown.
 const COMINGS_SHOWN: usize = 6;

@@ -11,7 +11,7 @@ use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
 use earline_engine::scene::{Scene, Units};
 
-/// FormulaComparison those over the limit and all first bounces, so many of the strongest are shown.
+/// Beside those over the limit and all first bounces, so many of the strongest are shown.
 const STRONGEST_SHOWN: usize = 6;
 /// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 76;

@@ -16,9 +16,8 @@ pub(crate) fn screens_before<'a>(
 ) -> Vec<&'a Lettered<'a, Screen>> {
     let hides =
         |screen: &Screen| face.zones.iter().any(|zone| zone.behind.as_ref() == Some(&screen.name));
-    let drawn = |screen: &&Lettered<'_, Screen>| {
-        hides(screen) || hangs_before(screen, face.on, &input.room)
-    };
+    let drawn =
+        |screen: &&Lettered<'_, Screen>| hides(screen) || hangs_before(screen, face.on, input.room);
     input.screens.iter().filter(drawn).collect()
 }
 

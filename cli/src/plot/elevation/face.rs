@@ -122,7 +122,7 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &FaceView<'_>, area: Rect) {
     let marks = if tapes.is_some() { marks(input, face, view) } else { Default::default() };
     let mut labels = Labels::default();
     elements::walls(canvas, view, &dimension_marks::crossings(view, &marks));
-    for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, &input.room)) {
+    for piece in input.furniture.iter().filter(|f| stands_at(f, face.on, input.room)) {
         if let Some(home) = elements::furniture(canvas, view, piece) {
             labels.name(&piece.name, home.middle(), 0.5, Some(home.grown(-0.5)));
         }

@@ -1,4 +1,4 @@
-//! ElevationLayout of surfaces seen flat on a sheet: all at one scale, with tapes around them.
+//! Layout of surfaces seen flat on a sheet: all at one scale, with tapes around them.
 
 use crate::canvas::{Canvas, Rect, Text, Weight, typeface};
 use crate::plot::data::input::{Face, Input};
@@ -51,7 +51,7 @@ const ABOVE: f64 = 5.0;
 const SPARE: [f64; 2] = [40.0, 2.0];
 /// Size of a title.
 const TITLE: f64 = 3.0;
-/// DimensionLines may make drawings smaller down to this part of their size without.
+/// Tapes may make drawings smaller down to this part of their size without.
 const WORTH_TAPES: f64 = 0.7;
 
 impl<'a> ElevationLayout<'a> {
@@ -102,7 +102,7 @@ impl<'a> ElevationLayout<'a> {
         let deep = std::array::from_fn(|edge| {
             let Some(writing) = tapes else { return WALL + 1.0 };
             let deep = |part: &FacePanel<'_>| {
-                let unit = View::new(Side::Face(part.face.on), &part.input.room, 1.0, *cell);
+                let unit = View::new(Side::Face(part.face.on), part.input.room, 1.0, *cell);
                 let marks = face::marks(part.input, part.face, &unit);
                 ordinate::depth(&marks[edge], 2 <= edge, writing)
             };
@@ -111,7 +111,7 @@ impl<'a> ElevationLayout<'a> {
             parts.iter().map(deep).fold(least, f64::max)
         });
         let size = inner(*cell, deep).size();
-        let scale = drawing_scale::fitting(side.size_m(&first.input.room), size, first.input.units);
+        let scale = drawing_scale::fitting(side.size_m(first.input.room), size, first.input.units);
         Some(Self { parts, cells, scale, tapes, titles, deep })
     }
 
@@ -150,7 +150,7 @@ impl<'a> ElevationLayout<'a> {
 
     fn view(&self, part: &FacePanel<'_>, cell: Rect) -> View {
         let side = Side::Face(part.face.on);
-        View::new(side, &part.input.room, self.scale.mm_per_m, inner(cell, self.deep))
+        View::new(side, part.input.room, self.scale.mm_per_m, inner(cell, self.deep))
     }
 
     /// Space for dimensions past the corners at each edge: at the top as far as the title.

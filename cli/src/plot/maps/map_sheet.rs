@@ -43,8 +43,8 @@ impl MapSheet {
             max: DVec2::new(COLUMN - 4.0, frame.max.y - 3.0),
         };
         let drawn = Rect { max: space.max - DVec2::new(0.0, BAR), ..space }.grown(-WALL);
-        let scale = drawing_scale::fitting(side.size_m(&input.room), drawn.size(), input.units);
-        let view = View::new(side, &input.room, scale.mm_per_m, drawn);
+        let scale = drawing_scale::fitting(side.size_m(input.room), drawn.size(), input.units);
+        let view = View::new(side, input.room, scale.mm_per_m, drawn);
         elements::walls(&mut canvas, &view, &Default::default());
         let corner = Point::new(space.min.x, space.max.y - 1.5);
         frame::scale_bar(&mut canvas, corner, &scale, input.units);
@@ -75,7 +75,7 @@ impl MapSheet {
         }
         for panel in &input.panels {
             if view.edge_on(panel.on) {
-                elements::panel(canvas, view, &input.room, panel);
+                elements::panel(canvas, view, input.room, panel);
             }
         }
         for (index, speaker) in input.speakers.iter().enumerate() {

@@ -60,12 +60,12 @@ fn plans(canvas: &mut Canvas, input: &Input, spreading: &Spreading, space: Rect)
     let rows = spreading.moments.len().div_ceil(COLUMNS).max(1);
     let size = space.size() / DVec2::new(COLUMNS as f64, rows as f64);
     let around = DVec2::new(2.0 * WALL + WORDS, 2.0 * WALL + 3.0);
-    let scale = drawing_scale::fitting(Side::Plan.size_m(&input.room), size - around, input.units);
+    let scale = drawing_scale::fitting(Side::Plan.size_m(input.room), size - around, input.units);
     for (index, moment) in spreading.moments.iter().enumerate() {
         let place = DVec2::new((index % COLUMNS) as f64, (index / COLUMNS) as f64);
         let min = space.min + size * place;
         let cell = Rect { min, max: min + size - DVec2::new(WORDS, 0.0) };
-        let view = View::new(Side::Plan, &input.room, scale.mm_per_m, cell);
+        let view = View::new(Side::Plan, input.room, scale.mm_per_m, cell);
         plan(canvas, input, spreading, moment, &view);
     }
 }
@@ -79,7 +79,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
         canvas.polyline(outline, line(palette::INK, 0.15));
     }
     for panel in &input.panels {
-        elements::panel(canvas, view, &input.room, panel);
+        elements::panel(canvas, view, input.room, panel);
     }
     if let Some(speaker) = input.speakers.get(spreading.speaker) {
         symbol::speaker(canvas, view, speaker, palette::speaker(spreading.speaker));

@@ -42,7 +42,7 @@ pub(crate) fn plan_sheet(input: &Input) -> Sheet {
     };
 
     let all: Vec<&Path> = input.paths.iter().collect();
-    let any_view = View::new(Side::Plan, &input.room, 1.0, drawing);
+    let any_view = View::new(Side::Plan, input.room, 1.0, drawing);
     let (legend_space, list) = column_parts(input, &any_view, &all, column);
     let list_columns = [list];
     let key = path_list::fit(input, all, &list_columns);
@@ -109,12 +109,12 @@ fn fit(
 ) -> (View, DrawingScale, [Vec<Tick>; 4], Writing) {
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
     let at_scale = |writing: Writing| {
-        let unit = View::new(Side::Plan, &input.room, 1.0, space);
+        let unit = View::new(Side::Plan, input.room, 1.0, space);
         let marks = dimension_marks::along(input, &unit, paths);
         let inner = inner(space, &marks, writing);
         let scale =
-            drawing_scale::fitting(Side::Plan.size_m(&input.room), inner.size(), input.units);
-        let view = View::new(Side::Plan, &input.room, scale.mm_per_m, inner);
+            drawing_scale::fitting(Side::Plan.size_m(input.room), inner.size(), input.units);
+        let view = View::new(Side::Plan, input.room, scale.mm_per_m, inner);
         let marks = dimension_marks::along(input, &view, paths);
         (view, scale, marks, writing)
     };

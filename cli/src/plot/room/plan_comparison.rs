@@ -50,7 +50,7 @@ pub(crate) fn plans(shown: &[Shown]) -> Drawing {
 fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
     let inner = frame.grown(-4.0);
     let first_bounces: Vec<&Path> = common.paths.iter().collect();
-    let any_view = View::new(Side::Plan, &common.room, 1.0, frame);
+    let any_view = View::new(Side::Plan, common.room, 1.0, frame);
     let legend = Legend::new(common, &any_view, &first_bounces, LEGEND);
     let drawn = &shown[..shown.len().min(PLANS)];
     let mut levels = LevelTable::new(drawn, common);
@@ -94,7 +94,7 @@ fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, DrawingScale) 
         let size = space.size() / DVec2::new(columns as f64, rows as f64);
         let around = DVec2::new(2.0 * WALL + 4.0, 2.0 * WALL + NAME + 1.0);
         let scale =
-            drawing_scale::fitting(Side::Plan.size_m(&input.room), size - around, input.units);
+            drawing_scale::fitting(Side::Plan.size_m(input.room), size - around, input.units);
         let cell = |index: usize| {
             let place = DVec2::new((index % columns) as f64, (index / columns) as f64);
             let min = space.min + size * place;
@@ -111,7 +111,7 @@ fn cells(space: Rect, count: usize, input: &Input) -> (Vec<Rect>, DrawingScale) 
 /// Position of a state's plan in its cell.
 fn view(input: &Input, cell: Rect, scale: &DrawingScale) -> View {
     let space = Rect { min: cell.min + DVec2::new(0.0, NAME), ..cell };
-    View::new(Side::Plan, &input.room, scale.mm_per_m, space)
+    View::new(Side::Plan, input.room, scale.mm_per_m, space)
 }
 
 /// One state: its name and its plan.

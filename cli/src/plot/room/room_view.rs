@@ -49,7 +49,7 @@ pub(crate) fn things(canvas: &mut Canvas, view: &View, input: &Input, labels: &m
         }
     }
     for panel in &input.panels {
-        if let Some(at) = elements::panel(canvas, view, &input.room, panel) {
+        if let Some(at) = elements::panel(canvas, view, input.room, panel) {
             labels.letter(&panel.letter, at, 0.4);
         }
     }

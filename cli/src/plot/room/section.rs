@@ -30,7 +30,7 @@ pub(crate) fn section(input: &Input) -> Drawing {
 pub(crate) fn section_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
-    let any_view = View::new(Side::Section, &input.room, 1.0, frame);
+    let any_view = View::new(Side::Section, input.room, 1.0, frame);
     let visible: Vec<&Path> = input.paths.iter().filter(|path| is_seen(&any_view, path)).collect();
     let top = frame.max.y - band(input, &any_view, &visible);
     let split = frame.max.x - RIGHT;
@@ -127,7 +127,7 @@ fn write_words(
 /// The largest scale at which the room and its dimensions fit.
 fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, DrawingScale, [Vec<Tick>; 4]) {
     let space = Rect { max: space.max - DVec2::new(0.0, BAR), ..space };
-    let unit = View::new(Side::Section, &input.room, 1.0, space);
+    let unit = View::new(Side::Section, input.room, 1.0, space);
     let deep = |index: usize| {
         ordinate::depth(&marks(input, &unit, paths)[index], 2 <= index, Writing::Upright)
     };
@@ -135,9 +135,8 @@ fn fit(input: &Input, paths: &[&Path], space: Rect) -> (View, DrawingScale, [Vec
         min: space.min + DVec2::new(deep(2), deep(0)),
         max: space.max - DVec2::new(deep(3), deep(1)),
     };
-    let scale =
-        drawing_scale::fitting(Side::Section.size_m(&input.room), inner.size(), input.units);
-    let view = View::new(Side::Section, &input.room, scale.mm_per_m, inner);
+    let scale = drawing_scale::fitting(Side::Section.size_m(input.room), inner.size(), input.units);
+    let view = View::new(Side::Section, input.room, scale.mm_per_m, inner);
     let marks = marks(input, &view, paths);
     (view, scale, marks)
 }

@@ -33,7 +33,7 @@ pub(crate) fn title(
     kind: &str,
     scale: &str,
 ) -> f64 {
-    headline(canvas, space, &input.title, kind, scale, &about(input))
+    headline(canvas, space, input.title, kind, scale, &about(input))
 }
 
 /// Writes a title with a line under it, in full where it fits and in short where not.

@@ -287,10 +287,10 @@ impl<'a> TreatmentSearch<'a> {
         for slot in indices {
             match slot {
                 MasterIndex::Panel(index) => {
-                    variant.panels.extend(self.master_scene.panels().get(index))
+                    variant.panels.extend(self.master_scene.panels().get(index));
                 }
                 MasterIndex::Screen(index) => {
-                    variant.screens.extend(self.master_scene.screens().get(index))
+                    variant.screens.extend(self.master_scene.screens().get(index));
                 }
             }
         }

@@ -149,7 +149,7 @@ impl<'a> FrequencySystem<'a> {
         flux
     }
 
-    /// Amplitudes q_N of the explicit modes: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
+    /// Amplitudes `q_N` of the explicit modes: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
     fn modal_amplitudes(&self, rigid: &[Complex64], boundary_flux: &[Complex64]) -> Vec<Complex64> {
         let sub_band = self.rigid.sub_band;
         let mut absorbed = vec![Complex64::ZERO; sub_band.modes.len()];
