@@ -2,7 +2,7 @@
 //! and the spreading of a wavefront.
 //!
 //! One way through: [`Input`] holds what is there, a function for each picture lays it out as a
-//! [`Drawing`](crate::canvas::Drawing) in millimetres on paper, and a drawing gives SVG and PNG files.
+//! [`Drawing`] in millimetres on paper, and a drawing gives SVG and PNG files.
 
 use crate::canvas::{Drawing, Point, Rect, svg};
 

@@ -1,6 +1,6 @@
 //! Setting out: from a tape measure to a first layout, and from a layout back to the tape.
 //!
-//! [`first_layout`] finds places for a pair of speakers and a seat in an empty room, from the trade's
+//! [`first_layout()`] finds places for a pair of speakers and a seat in an empty room, from the trade's
 //! starting points; [`setting_out`] says of any scene where every mark goes, what to check it with,
 //! and how well each seat meets its speakers. Nothing here is acoustics of the room: it is plane
 //! geometry, the speed of sound and published body measurements.

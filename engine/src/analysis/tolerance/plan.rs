@@ -8,9 +8,9 @@ use crate::analysis::setting_out::MarkTarget;
 pub struct TolerancePlan<'a> {
     /// The variant of the scene; `None` is everything.
     pub variant: Option<&'a str>,
-    /// Indices of the speakers, in [`Scene::speakers`].
+    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
     pub speakers: &'a [usize],
-    /// Indices of the listeners, in [`Scene::listeners`].
+    /// Indices of the listeners, in [`crate::scene::Scene::listeners`].
     pub listeners: &'a [usize],
     /// Thresholds of change.
     pub thresholds: Thresholds,

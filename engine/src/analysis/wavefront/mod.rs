@@ -12,7 +12,7 @@
 //! 2. For each image and moment the rays that end on it form a cone about its normal. They are
 //!    followed azimuth by azimuth, and kept where they really end in the cut; where neighbours have
 //!    met different things the border between them is halved down to a millimetre.
-//! 3. What arrives at a point of a front is what [`crate::trace`] says of a listener there with sharp
+//! 3. What arrives at a point of a front is what [`crate::simulate`] says of a listener there with sharp
 //!    edges (`edges = false`): directivity, mirror reflection at the true angle from the panel that is
 //!    really there, spreading and air.
 //!

@@ -8,7 +8,7 @@ use crate::scene::{Absorber, Scene, Surface};
 pub struct Products {
     /// The products, in the scene's order.
     pub all: Vec<Product>,
-    /// Whether the scene names no absorber and these are [generic builds](offers).
+    /// Whether the scene names no absorber and these are [generic builds](products).
     pub generic: bool,
 }
 

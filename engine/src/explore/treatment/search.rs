@@ -60,7 +60,7 @@ pub(super) const FINALISTS: usize = 3;
 const TRACE_COST: [u64; 4] = [0, 1, 4, 10];
 /// Order of the traces that rank, and of those that decide.
 const COARSE_ORDER: usize = 1;
-/// As [`TreatmentPlan::trace_plan`].
+/// As [`TreatmentPlan::request`].
 const FULL_ORDER: usize = 3;
 
 impl<'a> TreatmentSearch<'a> {

@@ -1,8 +1,8 @@
 //! Ray casting: nearest hits of rays, and occlusion between two points.
 //!
-//! There are three implementations over the same faces. [`BruteForce`] tests every face and is the
-//! reference; [`FaceBvh`] tests those along the ray, for image-source visibility and wavefronts, and
-//! gives the same answers to the bit; [`packet::PacketCaster`] casts many rays at once in single
+//! There are three implementations over the same faces. `BruteForce` tests every face and is the
+//! reference; `FaceBvh` tests those along the ray, for image-source visibility and wavefronts, and
+//! gives the same answers to the bit; `packet::PacketCaster` casts many rays at once in single
 //! precision for stochastic ray tracing. The tests of this module hold all against the reference.
 
 mod brute_force;
