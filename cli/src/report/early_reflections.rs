@@ -116,7 +116,7 @@ fn paths(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
                         @let word = reflections::word(data.request.limit.judge(r.delay_s, r.level_db));
                         tr data-path=(n.number) data-speaker=(place) {
                             th scope="row" {
-                                button.pick class={ "s" (place % 4) } type="button"
+                                button class={ "pick s" (place % 4) } type="button"
                                     aria-label={ "Show number " (n.number) ", " (speaker) " off " (hits) } {
                                     (n.number)
                                 }

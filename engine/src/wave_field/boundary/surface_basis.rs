@@ -27,6 +27,12 @@ pub(in crate::wave_field) struct SurfaceBasis {
 }
 
 impl SurfaceBasis {
+    /// Ranges of the functions of each surface without panels.
+    pub(in crate::wave_field) fn uniform_ranges(&self) -> impl Iterator<Item = Range<usize>> {
+        let surfaces = self.ranges.iter().zip(&self.overlaps);
+        surfaces.filter(|(_, panels)| panels.is_empty()).map(|(range, _)| range.clone())
+    }
+
     /// Adds the functions of one surface, whose panels span these intervals along its two tape
     /// coordinates, metres.
     pub(super) fn push(

@@ -4,7 +4,8 @@
 //! the two coordinates, solves `(γ² − d²/dx²) g = δ(x − x′)` between rigid ends and is the closed form of
 //! the sum `Σ X_n(x)X_n(x′)/(k_n² + γ²)` over all normal modes of the axis.
 
-use num_complex::Complex64;
+use num_complex::{Complex64, ComplexFloat};
+use std::ops::Mul;
 
 /// Green's function of a source on a surface, along the normal of that surface, for one cosine in its
 /// plane: `g(0, x) = (e^(−γx) + e^(−γ(2L − x)))/(γ(1 − e^(−2γL)))`, where γ² is the square of the
@@ -44,20 +45,19 @@ impl AxialGreens {
 }
 
 /// Green's function between two coordinates inside, the smaller one first, metres; its exponentials
-/// all decay, so that none overflows.
-pub(super) fn between(
-    gamma: Complex64,
-    length_m: f64,
-    [nearer_m, farther_m]: [f64; 2],
-) -> Complex64 {
-    let decay = |metres: f64| (-gamma * metres).exp();
+/// all decay, so that none overflows. With a real γ, as beyond the cut-off of a mode, it is real.
+pub(super) fn between<T>(gamma: T, length_m: f64, [nearer_m, farther_m]: [f64; 2]) -> T
+where
+    T: ComplexFloat<Real = f64> + Mul<f64, Output = T>,
+{
+    let decay = |metres: f64| (gamma * -metres).exp();
     let sum = farther_m + nearer_m;
     let difference = farther_m - nearer_m;
     (decay(difference)
         + decay(sum)
         + decay(2.0 * length_m - sum)
         + decay(2.0 * length_m - difference))
-        / (2.0 * gamma * (1.0 - decay(2.0 * length_m)))
+        / (gamma * 2.0 * (T::one() - decay(2.0 * length_m)))
 }
 
 #[cfg(test)]

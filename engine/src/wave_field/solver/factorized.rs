@@ -1,7 +1,8 @@
 //! Solver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
-use super::frequency_system::{FrequencySystem, RigidGreens};
+use super::frequency_system::FrequencySystem;
 use super::modal_remainder::ModalRemainder;
+use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
 use faer::Mat;
 use glam::DVec3;

@@ -4,12 +4,13 @@
 //! matrix, S the Green's function of the rigid room between basis functions and s that from a source,
 //! `(1 + jk·S·B)·u = 4π·s`. The pressure at a receiver r is `G(r, source) − r·(jk·B·u)`.
 
-use super::axial_greens::AxialGreens;
+use super::condensation::CondensedSurfaces;
 use super::modal_remainder::ModalRemainder;
+use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
 use crate::scene::Room;
-use crate::wave_field::boundary::{AdmittanceMatrix, BasisFunction, RoomBoundary};
-use crate::wave_field::modes::{Mode, shape_at_surface};
+use crate::wave_field::boundary::{AdmittanceMatrix, RoomBoundary};
+use crate::wave_field::modes::Mode;
 use faer::linalg::solvers::{PartialPivLu, Solve};
 use faer::{Mat, Par};
 use num_complex::Complex64;
@@ -21,17 +22,8 @@ use std::ops::Range;
 pub(super) struct FrequencySystem<'a> {
     pub(super) rigid: RigidGreens<'a>,
     admittances: Vec<(Range<usize>, AdmittanceMatrix)>,
+    condensed: CondensedSurfaces<'a>,
     lu: PartialPivLu<Complex64>,
-}
-
-/// Green's function of the rigid room at one frequency, in the basis of its sub-band.
-#[derive(Debug, Clone)]
-pub(super) struct RigidGreens<'a> {
-    sub_band: &'a SubBand,
-    /// Wavenumber with loss, rad/m.
-    pub(super) k: Complex64,
-    /// Axial factor of every basis function.
-    axial: Vec<AxialGreens>,
 }
 
 /// Field of all sources at one frequency.
@@ -65,8 +57,10 @@ impl<'a> FrequencySystem<'a> {
     ) -> Self {
         let rigid = RigidGreens::new(room, sub_band, k);
         let admittances = boundary.admittance_matrices(&sub_band.basis, hz);
-        let lu = system_matrix(&rigid.matrix(room), &admittances, k).partial_piv_lu();
-        Self { rigid, admittances, lu }
+        let condensed = sub_band.condensation.at_frequency(room, &rigid, &admittances);
+        let greens = condensed.greens_matrix(room, &rigid);
+        let lu = system_matrix(&greens, condensed.kept(&admittances), k).partial_piv_lu();
+        Self { rigid, admittances, condensed, lu }
     }
 
     /// Field of sources at receivers, with the remainders of G source by source.
@@ -97,12 +91,10 @@ impl<'a> FrequencySystem<'a> {
     fn solutions(&self, sources: &[BasisAtPoint]) -> Vec<SourceSolution> {
         let projections: Vec<Vec<Complex64>> =
             sources.iter().map(|source| self.rigid.projection(source)).collect();
-        let count = self.rigid.axial.len();
-        let incident = Mat::from_fn(count, sources.len(), |i, s| 4.0 * PI * projections[s][i]);
-        let pressure = self.lu.solve(&incident);
-        let solution = |(s, source): (usize, &BasisAtPoint)| {
-            let on_surfaces: Vec<Complex64> = (0..count).map(|i| pressure[(i, s)]).collect();
-            let boundary_flux = self.boundary_flux(&on_surfaces);
+        let incident =
+            Mat::from_fn(self.rigid.count(), sources.len(), |i, s| 4.0 * PI * projections[s][i]);
+        let solution = |(pressure, source): (Vec<Complex64>, &BasisAtPoint)| {
+            let boundary_flux = self.boundary_flux(&pressure);
             let rigid_amplitudes = self.rigid.modal_amplitudes(source);
             SourceSolution {
                 modal_amplitudes: self.modal_amplitudes(&rigid_amplitudes, &boundary_flux),
@@ -110,17 +102,27 @@ impl<'a> FrequencySystem<'a> {
                 rigid_amplitudes,
             }
         };
-        sources.iter().enumerate().map(solution).collect()
+        self.surface_pressure(&incident).zip(sources).map(solution).collect()
+    }
+
+    /// Pressure on all surfaces for each column of right-hand sides.
+    fn surface_pressure(&self, incident: &Mat<Complex64>) -> impl Iterator<Item = Vec<Complex64>> {
+        let kept = self.lu.solve(self.condensed.condense(incident));
+        (0..incident.ncols()).map(move |column| {
+            let mut pressure = self.condensed.spread(&kept, column);
+            let flux = self.boundary_flux(&pressure);
+            self.condensed.recover(incident, column, &flux, &mut pressure);
+            pressure
+        })
     }
 
     /// Reaction operator jk·B·(1 + jk·S·B)⁻¹, from the pressure that a rigid room would have on its
     /// surfaces to the flux into them; symmetric by reciprocity.
     pub(super) fn reaction_operator(&self) -> Mat<Complex64> {
-        let count = self.rigid.axial.len();
-        let inverse = self.lu.solve(Mat::<Complex64>::identity(count, count));
+        let count = self.rigid.count();
+        let units = Mat::<Complex64>::identity(count, count);
         let mut operator = Mat::zeros(count, count);
-        for column in 0..count {
-            let pressure: Vec<Complex64> = (0..count).map(|row| inverse[(row, column)]).collect();
+        for (column, pressure) in self.surface_pressure(&units).enumerate() {
             for (row, flux) in self.boundary_flux(&pressure).into_iter().enumerate() {
                 operator[(row, column)] = flux;
             }
@@ -164,43 +166,6 @@ impl<'a> FrequencySystem<'a> {
     }
 }
 
-impl<'a> RigidGreens<'a> {
-    fn new(room: &Room, sub_band: &'a SubBand, k: Complex64) -> Self {
-        let axial = |function: &BasisFunction| {
-            AxialGreens::new(function.k2 - k * k, room.size()[function.surface.axis()])
-        };
-        Self { sub_band, k, axial: sub_band.basis.functions.iter().map(axial).collect() }
-    }
-
-    /// Matrix S of G between all basis functions.
-    fn matrix(&self, room: &Room) -> Mat<Complex64> {
-        let functions = &self.sub_band.basis.functions;
-        let entry = |i: usize, j: usize| {
-            greens_entry(room, [&functions[i], &functions[j]], &self.axial[i], self.k)
-        };
-        Mat::from_fn(functions.len(), functions.len(), entry)
-    }
-
-    /// Projection `(1/4π) ∮ φ_i G(r′, point) dS′` on every basis function.
-    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
-        let functions = self.sub_band.basis.functions.iter().zip(&self.axial);
-        let coefficient = |((function, axial), value): ((&BasisFunction, &AxialGreens), &f64)| {
-            let surface = 2 * function.surface.axis() + usize::from(function.surface.is_far());
-            axial.at_distance(point.distances_m[surface]) * value
-        };
-        functions.zip(&point.functions).map(coefficient).collect()
-    }
-
-    /// Amplitudes `4π·ψ_N(s)/(k_N² − k²)` of the explicit modes in the rigid room.
-    pub(super) fn modal_amplitudes(&self, source: &BasisAtPoint) -> Vec<Complex64> {
-        let k = self.k;
-        let amplitude = |(mode, shape): (&Mode, &f64)| {
-            4.0 * PI * shape / (mode.wavenumber_per_m.powi(2) - k * k)
-        };
-        self.sub_band.modes.iter().zip(&source.modes).map(amplitude).collect()
-    }
-}
-
 impl SourceSolution {
     /// Explicit modal sum of G at a point of the rigid room.
     fn explicit_sum(&self, point: &BasisAtPoint) -> Complex64 {
@@ -213,10 +178,10 @@ impl SourceSolution {
     }
 }
 
-/// Matrix `1 + jk·S·B` of the system.
-fn system_matrix(
+/// Matrix `1 + jk·S·B` of the system, with the admittance of each range of functions.
+fn system_matrix<'a>(
     greens: &Mat<Complex64>,
-    admittances: &[(Range<usize>, AdmittanceMatrix)],
+    admittances: impl Iterator<Item = (Range<usize>, &'a AdmittanceMatrix)>,
     k: Complex64,
 ) -> Mat<Complex64> {
     let count = greens.nrows();
@@ -239,31 +204,4 @@ fn system_matrix(
         }
     }
     system
-}
-
-/// Entry `(1/4π) ∮∮ φ_i G φ_j dS dS′` of S, with the axial factor of the first function: the closed form
-/// between parallel surfaces, one term of the modal sum between perpendicular ones.
-fn greens_entry(
-    room: &Room,
-    [one, other]: [&BasisFunction; 2],
-    axial: &AxialGreens,
-    k: Complex64,
-) -> Complex64 {
-    let (a, b) = (one.surface.axis(), other.surface.axis());
-    if a == b {
-        if one.n != other.n {
-            return Complex64::ZERO;
-        }
-        let is_same = one.surface == other.surface;
-        return if is_same { axial.at_surface() } else { axial.at_opposite_surface() };
-    }
-    let shared = 3 - a - b;
-    if one.n[shared] != other.n[shared] {
-        return Complex64::ZERO;
-    }
-    // The mode has the first function's number along `b`, the second one's along `a`.
-    let factors = shape_at_surface(other.n[a], one.surface, room)
-        * shape_at_surface(one.n[b], other.surface, room);
-    let k_a = PI * other.n[a] as f64 / room.size()[a];
-    factors / (one.k2 + k_a * k_a - k * k)
 }

@@ -6,9 +6,11 @@
 //! normal of a surface, this is a small dense system. Only the cosines on the surfaces are truncated.
 
 mod axial_greens;
+mod condensation;
 mod factorized;
 mod frequency_system;
 mod modal_remainder;
+mod rigid_greens;
 mod sub_band;
 
 pub use factorized::FactorizedSolver;

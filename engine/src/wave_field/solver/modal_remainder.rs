@@ -147,16 +147,18 @@ impl AxialPair {
     /// rad²/m².
     fn remainder(&self, gamma2: f64, terms: usize) -> f64 {
         let Self { length_m, nearer_m, farther_m } = *self;
+        let coordinates = [nearer_m, farther_m];
+        let explicit = |n: usize| {
+            let k = PI * n as f64 / length_m;
+            (k * k, shape(n, length_m, nearer_m) * shape(n, length_m, farther_m))
+        };
+        if 1e-6 < gamma2 {
+            let explicit = (0..terms).map(explicit).map(|(k2, shapes)| shapes / (k2 + gamma2));
+            return between(gamma2.sqrt(), length_m, coordinates) - explicit.sum::<f64>();
+        }
         // A little damping keeps the closed form and the terms taken off it finite.
         let gamma = Complex64::new(gamma2, 1e-7 * gamma2.abs().max(1e-6)).sqrt();
-        let whole = between(gamma, length_m, [nearer_m, farther_m]);
-        let explicit: Complex64 = (0..terms)
-            .map(|n| {
-                let k = PI * n as f64 / length_m;
-                shape(n, length_m, nearer_m) * shape(n, length_m, farther_m)
-                    / (k * k + gamma * gamma)
-            })
-            .sum();
-        (whole - explicit).re
+        let explicit = (0..terms).map(explicit).map(|(k2, shapes)| shapes / (k2 + gamma * gamma));
+        (between(gamma, length_m, coordinates) - explicit.sum::<Complex64>()).re
     }
 }

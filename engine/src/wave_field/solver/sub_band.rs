@@ -1,5 +1,6 @@
 //! Frequency sub-bands that share one cosine basis and one set of explicit modes.
 
+use super::condensation::Condensation;
 use super::modal_remainder::{ExplicitModes, ModalRemainder};
 use crate::medium::air::Air;
 use crate::scene::Room;
@@ -24,6 +25,8 @@ pub(super) struct SubBand {
     pub(super) modes: Vec<Mode>,
     /// Cosine basis on the surfaces.
     pub(super) basis: SurfaceBasis,
+    /// Functions that are condensed.
+    pub(super) condensation: Condensation,
     /// Non-zero couplings of basis functions to modes.
     pub(super) couplings: Vec<ModeCoupling>,
     explicit: ExplicitModes,
@@ -83,6 +86,7 @@ impl SubBand {
             room: *room,
             hz: hz.to_vec(),
             couplings: couplings(room, &modes, &basis),
+            condensation: Condensation::new(&basis),
             basis,
             explicit: ExplicitModes::new(&modes),
             modes,
