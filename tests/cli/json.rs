@@ -51,7 +51,7 @@ const DECAY_PARTS: [&str; 3] = ["criterion", "disagreements", "uncertainty"];
 #[test]
 fn trace_has_the_promised_keys() {
     for path in scenes_of("scenes") {
-        let document = json(&["trace", "--order", "2", "--rays", "2000"], Some(&path));
+        let document = json(&["trace", "--order", "1", "--rays", "512"], Some(&path));
         assert_eq!(document["schema"], "earline.trace/1");
         assert_eq!(
             keys(&document),

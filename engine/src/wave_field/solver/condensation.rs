@@ -32,14 +32,14 @@ struct OppositePair {
 }
 
 /// Condensed functions at one frequency.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct CondensedSurfaces<'a> {
     plan: &'a Condensation,
     pairs: Vec<CondensedPair>,
 }
 
 /// Pair of condensed functions at one frequency.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct CondensedPair {
     /// (1 + S_ee·C)⁻¹.
     inverse: [[Complex64; 2]; 2],
@@ -134,7 +134,7 @@ impl Condensation {
 
 impl CondensedSurfaces<'_> {
     /// Admittances of the surfaces kept, with the range of their functions among those kept.
-    pub(super) fn kept<'a>(
+    pub(super) fn kept_admittances<'a>(
         &self,
         admittances: &'a [(Range<usize>, AdmittanceMatrix)],
     ) -> impl Iterator<Item = (Range<usize>, &'a AdmittanceMatrix)> {
@@ -142,6 +142,16 @@ impl CondensedSurfaces<'_> {
             let first = self.plan.kept.binary_search(&range.start).ok()?;
             Some((first..first + range.len(), matrix))
         })
+    }
+
+    /// Number of functions kept.
+    pub(super) fn kept_count(&self) -> usize {
+        self.plan.kept.len()
+    }
+
+    /// Values of the functions kept, out of those of all functions.
+    pub(super) fn kept_of(&self, values: &[Complex64]) -> Vec<Complex64> {
+        self.plan.kept.iter().map(|&index| values[index]).collect()
     }
 
     /// Matrix S̃ between the functions kept.
@@ -156,7 +166,7 @@ impl CondensedSurfaces<'_> {
         }
         for (plan, pair) in self.plan.pairs.iter().zip(&self.pairs) {
             for (&j, coupling) in plan.coupled.iter().zip(&pair.coupling) {
-                let [a, b] = pair.reaction.map(|row| row[0] * coupling[0] + row[1] * coupling[1]);
+                let [a, b] = apply(&pair.reaction, *coupling);
                 for (&i, coupling) in plan.coupled.iter().zip(&pair.coupling) {
                     greens[(i, j)] -= coupling[0] * a + coupling[1] * b;
                 }
@@ -165,54 +175,56 @@ impl CondensedSurfaces<'_> {
         greens
     }
 
-    /// Right-hand sides of the functions kept, from those of all functions.
-    pub(super) fn condense(&self, incident: &Mat<Complex64>) -> Mat<Complex64> {
-        let kept = &self.plan.kept;
-        let mut condensed =
-            Mat::from_fn(kept.len(), incident.ncols(), |row, column| incident[(kept[row], column)]);
+    /// Right-hand side of the functions kept, from that of all functions.
+    pub(super) fn condense(&self, incident: &[Complex64]) -> Vec<Complex64> {
+        let mut condensed = self.kept_of(incident);
         for (plan, pair) in self.plan.pairs.iter().zip(&self.pairs) {
-            for column in 0..incident.ncols() {
-                let there = plan.incident(incident, column);
-                let [a, b] = pair.reaction.map(|row| row[0] * there[0] + row[1] * there[1]);
-                for (&place, coupling) in plan.coupled.iter().zip(&pair.coupling) {
-                    condensed[(place, column)] -= coupling[0] * a + coupling[1] * b;
-                }
+            let [a, b] = apply(&pair.reaction, plan.of(incident));
+            for (&place, coupling) in plan.coupled.iter().zip(&pair.coupling) {
+                condensed[place] -= coupling[0] * a + coupling[1] * b;
             }
         }
         condensed
     }
 
-    /// Pressure of all functions from that of the functions kept, in one column; that of the condensed
-    /// ones is nought.
-    pub(super) fn spread(&self, kept: &Mat<Complex64>, column: usize) -> Vec<Complex64> {
-        let condensed: usize =
-            self.plan.pairs.iter().flat_map(|pair| pair.functions).flatten().count();
+    /// Bilinear product of two projections with the reaction of the condensed surfaces alone.
+    pub(super) fn product(&self, one: &[Complex64], other: &[Complex64]) -> Complex64 {
+        let pairs = self.plan.pairs.iter().zip(&self.pairs);
+        let product = |(plan, pair): (&OppositePair, &CondensedPair)| {
+            let ([a, b], [c, d]) = (plan.of(one), apply(&pair.reaction, plan.of(other)));
+            a * c + b * d
+        };
+        pairs.map(product).sum()
+    }
+
+    /// Pressure of all functions from that of the functions kept; that of the condensed ones is nought.
+    pub(super) fn spread(&self, kept: impl Iterator<Item = Complex64>) -> Vec<Complex64> {
+        let condensed = self.plan.pairs.iter().flat_map(|pair| pair.functions).flatten().count();
         let mut pressure = vec![Complex64::ZERO; self.plan.kept.len() + condensed];
-        for (row, &index) in self.plan.kept.iter().enumerate() {
-            pressure[index] = kept[(row, column)];
+        for (&index, value) in self.plan.kept.iter().zip(kept) {
+            pressure[index] = value;
         }
         pressure
     }
 
-    /// Fills in the pressure of the condensed functions, from the right-hand side of one column and the
-    /// flux into the surfaces kept.
+    /// Fills in the pressure of the condensed functions, from the right-hand side of all functions and
+    /// the flux into the surfaces kept.
     pub(super) fn recover(
         &self,
-        incident: &Mat<Complex64>,
-        column: usize,
+        incident: &[Complex64],
         flux: &[Complex64],
         pressure: &mut [Complex64],
     ) {
         for (plan, pair) in self.plan.pairs.iter().zip(&self.pairs) {
-            let mut there = plan.incident(incident, column);
+            let mut there = plan.of(incident);
             for (&place, coupling) in plan.coupled.iter().zip(&pair.coupling) {
                 let flux = flux[self.plan.kept[place]];
                 there[0] -= coupling[0] * flux;
                 there[1] -= coupling[1] * flux;
             }
-            for (function, row) in plan.functions.iter().zip(&pair.inverse) {
+            for (function, value) in plan.functions.iter().zip(apply(&pair.inverse, there)) {
                 if let Some(index) = *function {
-                    pressure[index] = row[0] * there[0] + row[1] * there[1];
+                    pressure[index] = value;
                 }
             }
         }
@@ -220,8 +232,12 @@ impl CondensedSurfaces<'_> {
 }
 
 impl OppositePair {
-    fn incident(&self, incident: &Mat<Complex64>, column: usize) -> [Complex64; 2] {
-        self.functions
-            .map(|function| function.map_or(Complex64::ZERO, |index| incident[(index, column)]))
+    /// Values of both functions; nought for one that is kept.
+    fn of(&self, values: &[Complex64]) -> [Complex64; 2] {
+        self.functions.map(|function| function.map_or(Complex64::ZERO, |index| values[index]))
     }
+}
+
+fn apply(matrix: &[[Complex64; 2]; 2], [a, b]: [Complex64; 2]) -> [Complex64; 2] {
+    matrix.map(|row| row[0] * a + row[1] * b)
 }

@@ -1,5 +1,6 @@
 //! Solver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
+use super::condensation::CondensedSurfaces;
 use super::frequency_system::FrequencySystem;
 use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
@@ -33,7 +34,8 @@ pub(super) struct FactorizedBand<'a> {
 #[derive(Debug)]
 pub(super) struct FactorizedSystem<'a> {
     rigid: RigidGreens<'a>,
-    /// Symmetric.
+    condensed: CondensedSurfaces<'a>,
+    /// Reaction of the surfaces kept; symmetric.
     reaction_operator: Mat<Complex64>,
 }
 
@@ -51,8 +53,9 @@ impl FactorizedBand<'_> {
 }
 
 impl<'a> FactorizedSystem<'a> {
-    pub(super) fn new(system: &FrequencySystem<'a>) -> Self {
-        Self { rigid: system.rigid.clone(), reaction_operator: system.reaction_operator() }
+    pub(super) fn new(system: FrequencySystem<'a>) -> Self {
+        let reaction_operator = system.reaction_operator();
+        Self { rigid: system.rigid, condensed: system.condensed, reaction_operator }
     }
 
     /// Pressure of each source at each receiver.
@@ -61,31 +64,53 @@ impl<'a> FactorizedSystem<'a> {
         [sources, receivers]: [&[BasisAtPoint]; 2],
         remainders: &[ModalRemainder],
     ) -> Vec<Vec<Complex64>> {
-        let project = |points: &[BasisAtPoint]| -> Vec<Vec<Complex64>> {
-            points.iter().map(|point| self.rigid.projection(point)).collect()
+        let project = |points: &[BasisAtPoint]| -> Vec<Projection> {
+            points.iter().map(|point| self.project(point)).collect()
         };
+        let receiver_projections = project(receivers);
         // Reciprocity: the symmetric operator is applied to the receivers, which are fewer as a rule.
-        let reactions: Vec<Vec<Complex64>> =
-            project(receivers).iter().map(|projection| self.reaction(projection)).collect();
+        let reactions = self.reactions(&receiver_projections);
         let k2 = self.rigid.k * self.rigid.k;
-        let of_source = |(s, (source, projection)): (usize, (&BasisAtPoint, Vec<Complex64>))| {
+        let of_source = |(s, (source, projection)): (usize, (&BasisAtPoint, Projection))| {
             let amplitudes = self.rigid.modal_amplitudes(source);
-            let at = |(r, (receiver, reaction)): (usize, (&BasisAtPoint, &Vec<Complex64>))| {
+            let at = |(r, receiver): (usize, &BasisAtPoint)| {
                 let remainder = remainders[s * receivers.len() + r].at(k2);
                 let explicit: Complex64 =
                     amplitudes.iter().zip(&receiver.modes).map(|(q, shape)| q * shape).sum();
-                explicit + remainder - 4.0 * PI * dot(&projection, reaction)
+                let scattered = dot(&projection.condensed, &reactions[r])
+                    + self.condensed.product(&projection.all, &receiver_projections[r].all);
+                explicit + remainder - 4.0 * PI * scattered
             };
-            receivers.iter().zip(&reactions).enumerate().map(at).collect()
+            receivers.iter().enumerate().map(at).collect()
         };
         sources.iter().zip(project(sources)).enumerate().map(of_source).collect()
     }
 
-    /// Reaction operator applied to a projection.
-    fn reaction(&self, projection: &[Complex64]) -> Vec<Complex64> {
-        let columns = self.reaction_operator.col_iter();
-        columns.map(|column| column.iter().zip(projection).map(|(a, b)| a * b).sum()).collect()
+    fn project(&self, point: &BasisAtPoint) -> Projection {
+        let all = self.rigid.projection(point);
+        Projection { condensed: self.condensed.condense(&all), all }
     }
+
+    /// Reaction operator applied to projections, in one pass over it.
+    fn reactions(&self, projections: &[Projection]) -> Vec<Vec<Complex64>> {
+        let mut reactions =
+            vec![Vec::with_capacity(self.condensed.kept_count()); projections.len()];
+        for column in self.reaction_operator.col_iter() {
+            for (reaction, projection) in reactions.iter_mut().zip(projections) {
+                let terms = column.iter().zip(&projection.condensed);
+                reaction.push(terms.map(|(a, b)| a * b).sum());
+            }
+        }
+        reactions
+    }
+}
+
+/// Projection of the rigid room's Green's function from a point on the basis functions.
+struct Projection {
+    /// On all of them.
+    all: Vec<Complex64>,
+    /// On those kept, with the others condensed.
+    condensed: Vec<Complex64>,
 }
 
 /// Bilinear product, without conjugation.

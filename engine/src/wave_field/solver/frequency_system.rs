@@ -22,7 +22,7 @@ use std::ops::Range;
 pub(super) struct FrequencySystem<'a> {
     pub(super) rigid: RigidGreens<'a>,
     admittances: Vec<(Range<usize>, AdmittanceMatrix)>,
-    condensed: CondensedSurfaces<'a>,
+    pub(super) condensed: CondensedSurfaces<'a>,
     lu: PartialPivLu<Complex64>,
 }
 
@@ -59,7 +59,8 @@ impl<'a> FrequencySystem<'a> {
         let admittances = boundary.admittance_matrices(&sub_band.basis, hz);
         let condensed = sub_band.condensation.at_frequency(room, &rigid, &admittances);
         let greens = condensed.greens_matrix(room, &rigid);
-        let lu = system_matrix(&greens, condensed.kept(&admittances), k).partial_piv_lu();
+        let lu =
+            system_matrix(&greens, condensed.kept_admittances(&admittances), k).partial_piv_lu();
         Self { rigid, admittances, condensed, lu }
     }
 
@@ -89,11 +90,18 @@ impl<'a> FrequencySystem<'a> {
 
     /// Solutions for sources whose free field is e^(−jkr)/r, for a time dependence of e^(jωt).
     fn solutions(&self, sources: &[BasisAtPoint]) -> Vec<SourceSolution> {
-        let projections: Vec<Vec<Complex64>> =
-            sources.iter().map(|source| self.rigid.projection(source)).collect();
-        let incident =
-            Mat::from_fn(self.rigid.count(), sources.len(), |i, s| 4.0 * PI * projections[s][i]);
-        let solution = |(pressure, source): (Vec<Complex64>, &BasisAtPoint)| {
+        let incident = |source: &BasisAtPoint| -> Vec<Complex64> {
+            self.rigid.projection(source).into_iter().map(|value| 4.0 * PI * value).collect()
+        };
+        let incident: Vec<Vec<Complex64>> = sources.iter().map(incident).collect();
+        let condensed: Vec<Vec<Complex64>> =
+            incident.iter().map(|incident| self.condensed.condense(incident)).collect();
+        let count = condensed.first().map_or(0, Vec::len);
+        let kept = self.lu.solve(Mat::from_fn(count, sources.len(), |row, s| condensed[s][row]));
+        let solution = |(s, source): (usize, &BasisAtPoint)| {
+            let mut pressure = self.condensed.spread(kept.col(s).iter().copied());
+            let flux = self.boundary_flux(&pressure);
+            self.condensed.recover(&incident[s], &flux, &mut pressure);
             let boundary_flux = self.boundary_flux(&pressure);
             let rigid_amplitudes = self.rigid.modal_amplitudes(source);
             SourceSolution {
@@ -102,28 +110,19 @@ impl<'a> FrequencySystem<'a> {
                 rigid_amplitudes,
             }
         };
-        self.surface_pressure(&incident).zip(sources).map(solution).collect()
+        sources.iter().enumerate().map(solution).collect()
     }
 
-    /// Pressure on all surfaces for each column of right-hand sides.
-    fn surface_pressure(&self, incident: &Mat<Complex64>) -> impl Iterator<Item = Vec<Complex64>> {
-        let kept = self.lu.solve(self.condensed.condense(incident));
-        (0..incident.ncols()).map(move |column| {
-            let mut pressure = self.condensed.spread(&kept, column);
-            let flux = self.boundary_flux(&pressure);
-            self.condensed.recover(incident, column, &flux, &mut pressure);
-            pressure
-        })
-    }
-
-    /// Reaction operator jk·B·(1 + jk·S·B)⁻¹, from the pressure that a rigid room would have on its
-    /// surfaces to the flux into them; symmetric by reciprocity.
+    /// Reaction operator jk·B·(1 + jk·S̃·B)⁻¹ of the surfaces kept, from the pressure there before they
+    /// react to the flux into them; symmetric by reciprocity.
     pub(super) fn reaction_operator(&self) -> Mat<Complex64> {
-        let count = self.rigid.count();
-        let units = Mat::<Complex64>::identity(count, count);
+        let count = self.condensed.kept_count();
+        let inverse = self.lu.solve(Mat::<Complex64>::identity(count, count));
         let mut operator = Mat::zeros(count, count);
-        for (column, pressure) in self.surface_pressure(&units).enumerate() {
-            for (row, flux) in self.boundary_flux(&pressure).into_iter().enumerate() {
+        for column in 0..count {
+            let pressure = self.condensed.spread(inverse.col(column).iter().copied());
+            let flux = self.condensed.kept_of(&self.boundary_flux(&pressure));
+            for (row, flux) in flux.into_iter().enumerate() {
                 operator[(row, column)] = flux;
             }
         }

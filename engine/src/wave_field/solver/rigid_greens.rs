@@ -27,11 +27,6 @@ impl<'a> RigidGreens<'a> {
         Self { sub_band, k, axial: sub_band.basis.functions.iter().map(axial).collect() }
     }
 
-    /// Number of basis functions.
-    pub(super) fn count(&self) -> usize {
-        self.axial.len()
-    }
-
     /// Entry of the matrix S between two basis functions, by their indices; S is symmetric.
     pub(super) fn entry(&self, room: &Room, i: usize, j: usize) -> Complex64 {
         let functions = &self.sub_band.basis.functions;
