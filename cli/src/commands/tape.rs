@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::setting_out::SettingOutSheet;
 use crate::export::tape::TapeDocument;
 use crate::export::to_json;

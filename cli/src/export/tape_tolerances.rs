@@ -2,7 +2,7 @@
 
 use super::parts::{LoudReflection, loud_reflection};
 use super::round::{Decibels, Metres, Milliseconds, Ratio, decibels, metres, milliseconds, ratio};
-use crate::content::placement_tolerance::PairHeights;
+use crate::content::placement_tolerance::result::PairHeights;
 use crate::content::setting_out::SettingOutSheet;
 use earline_engine::analysis::setting_out::MarkTarget;
 use earline_engine::analysis::tolerance::{AxisTolerance, Change, Thresholds, Tolerance};

@@ -25,7 +25,7 @@ pub(super) fn section(data: &ReportData<'_>) -> Markup {
         h3 { (sides::HEADING) }
         @for view in &data.seats {
             @let sentences = sides::sentences(view);
-            (list(&sentences.iter().map(|text| format!("VariantSeat {}: {text}", seat(view))).collect::<Vec<_>>()))
+            (list(&sentences.iter().map(|text| format!("At {}: {text}", seat(view))).collect::<Vec<_>>()))
         }
     };
     head::section("change", &inside)

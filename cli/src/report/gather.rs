@@ -5,7 +5,7 @@ use crate::content::comparison::{
     ComparisonView, TracedVariant, VariantSeat, compare_variants, side_by_side,
 };
 use crate::content::formula_comparison::FormulaComparison;
-use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::setting_out::SettingOutSheet;
 use crate::content::trace::TraceReport;
 use crate::content::wave_field::WaveFieldView;

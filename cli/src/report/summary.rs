@@ -227,7 +227,7 @@ fn to_try(data: &ReportData<'_>) -> Vec<String> {
                 let place = text.split(" (").next().unwrap_or_default().to_owned();
                 if !known.contains(&place) {
                     known.push(place);
-                    all.push(format!("VariantSeat {}: {text}", data.listener(seen.at.listener)));
+                    all.push(format!("At {}: {text}", data.listener(seen.at.listener)));
                 }
             }
         }

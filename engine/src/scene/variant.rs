@@ -1,7 +1,7 @@
 //! Resolution of variants: the items in the room in each of them.
 
+use super::length::TAPE_SLACK_M;
 use super::model::{Panel, Scene, Variant, VariantDefinition};
-use super::validate::TAPE_SLACK_M;
 
 impl Scene {
     /// The variant of this name; `None` is the one with everything in it.

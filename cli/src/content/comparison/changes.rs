@@ -1,6 +1,6 @@
 //! The lists of reflections that change, vanish or are new.
 
-use super::document::change;
+use super::row::change;
 use super::{ComparisonView, Difference, PathChange, Row, with_change};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::format::frequency::BAND_NAMES;

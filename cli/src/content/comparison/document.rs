@@ -1,12 +1,11 @@
 //! The report of a comparison.
 
-use super::{ComparisonView, Difference, PathChange, Row};
+use super::{ComparisonView, Difference};
 use super::{changes, sides, summary, zones};
 use crate::content::criterion::early_limit;
 use crate::content::document::Document;
 use crate::content::low_end;
-use crate::format::level;
-use earline_engine::analysis::compare::{EQUAL_DB, Matched, is_equal};
+use earline_engine::analysis::compare::{EQUAL_DB, Matched};
 
 /// The whole report; with `bands` the change in every octave band.
 pub(crate) fn document(view: &ComparisonView<'_>, bands: bool) -> Document {
@@ -79,20 +78,4 @@ pub(crate) fn uncertainty() -> String {
          less. Nor does anyone know the absorption of a wall to the last decibel. A starting \
          point: what counts is what you hear."
     )
-}
-
-/// A change: `+2.3 dB`, `−6.0 dB`, `equal`.
-pub(crate) fn change(decibels: f64) -> String {
-    if is_equal(decibels) {
-        "equal".to_owned()
-    } else if decibels.is_finite() {
-        format!("{} dB", level::difference(decibels))
-    } else {
-        if decibels > 0.0 { "from silence" } else { "to silence" }.to_owned()
-    }
-}
-
-/// The number of rows with this change.
-pub(super) fn count(rows: &[Row<'_>], became: PathChange) -> usize {
-    rows.iter().filter(|row| row.change() == became).count()
 }

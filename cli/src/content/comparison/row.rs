@@ -1,7 +1,8 @@
 //! One path in two states.
 
 use super::{ComparisonView, Difference};
-use earline_engine::analysis::compare::{Matched, QUIET_DB};
+use crate::format::level;
+use earline_engine::analysis::compare::{Matched, QUIET_DB, is_equal};
 use earline_engine::image_source::Reflection;
 
 /// A path in two states; at least one of the two reflections is there.
@@ -109,4 +110,20 @@ impl<'a> Row<'a> {
     pub(crate) fn is_quiet(&self) -> bool {
         self.louder_db() < QUIET_DB
     }
+}
+
+/// A change: `+2.3 dB`, `−6.0 dB`, `equal`.
+pub(crate) fn change(decibels: f64) -> String {
+    if is_equal(decibels) {
+        "equal".to_owned()
+    } else if decibels.is_finite() {
+        format!("{} dB", level::difference(decibels))
+    } else {
+        if decibels > 0.0 { "from silence" } else { "to silence" }.to_owned()
+    }
+}
+
+/// The number of rows with this change.
+pub(super) fn count(rows: &[Row<'_>], became: PathChange) -> usize {
+    rows.iter().filter(|row| row.change() == became).count()
 }

@@ -1,6 +1,6 @@
 //! The change at the seat, the treatment behind it, and its cost.
 
-use super::document::{change, count};
+use super::row::{change, count};
 use super::{ComparisonView, Difference, EARLY_S, PathChange, VariantAtSeat};
 use crate::format::number::fixed;
 use crate::format::{labels, level, time};

@@ -1,10 +1,11 @@
 //! What heights cost and how far marks may be off, in words.
 
-use super::{PairHeights, loudest, percent};
+use super::loudest;
+use super::result::PairHeights;
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::setting_out::SettingOutSheet;
 use crate::format::level;
-use crate::format::number::MISSING;
+use crate::format::number::{self, MISSING};
 use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::explore::height::{EARLY_S, EarlySound, HeightResult};
 
@@ -103,7 +104,7 @@ fn strongest(sheet: &SettingOutSheet<'_>, found: &StrongestReflection) -> String
 
 fn verdict(sheet: &SettingOutSheet<'_>, pair: &PairHeights) -> String {
     let share = sheet.care.seated_share;
-    let time = format!("{} of the time seated", percent(share));
+    let time = format!("{} of the time seated", number::percent(share));
     let least = match pair.evenest(share) {
         Some((choice, db)) => format!(
             "With {time}, direct sound is coloured least {}: {db:.1} dB on the mean of both.",

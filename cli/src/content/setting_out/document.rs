@@ -14,7 +14,7 @@ pub(crate) fn document(sheet: &SettingOutSheet<'_>) -> Document {
         Units::Metric => "millimetres",
         Units::Imperial => "feet, inches and eighths",
     };
-    document.paragraph(format!("SettingOutSheet out with a tape, in {unit}."));
+    document.paragraph(format!("Setting out with a tape, in {unit}."));
     document.append(first(sheet));
     document.append(distances(sheet));
     document.append(placement_tolerance::heights(sheet));

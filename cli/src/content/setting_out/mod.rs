@@ -2,7 +2,7 @@
 
 pub(crate) mod document;
 
-use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut, ToeIn,

@@ -1,6 +1,7 @@
 //! A decay against a published recommendation.
 
-use super::{TraceReport, decay};
+use super::TraceReport;
+use super::columns::band_columns;
 use crate::content::criterion::{cited, evaluate, word};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::format::number::{MISSING, or_missing, signed};
@@ -27,7 +28,7 @@ pub(super) fn document(report: &TraceReport<'_>, here: &[&PairDecay]) -> Documen
 fn table(report: &TraceReport<'_>, here: &[&PairDecay], has_excess: bool) -> Table {
     let criterion = report.criterion;
     let volume_m3 = report.scene.room().volume_m3();
-    let mut columns = decay::columns();
+    let mut columns = band_columns();
     columns.push(Column::right("Mean"));
     let mut table = Table::new(format!("T20 against {}", criterion.document), columns);
     for pair in here {

@@ -1,8 +1,8 @@
 //! The decay at a seat, with the error that the rays leave.
 
+use super::columns::band_columns;
 use super::{TraceReport, criterion, formulas};
-use crate::content::document::{Cell, Column, Document, Table};
-use crate::format::frequency::BAND_NAMES;
+use crate::content::document::{Cell, Document, Table};
 use crate::format::number::MISSING;
 use crate::format::time;
 use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
@@ -43,13 +43,8 @@ pub(crate) fn tables(report: &TraceReport<'_>, decay: &RoomDecay, listener: usiz
     document
 }
 
-/// A column for the name, and one for each octave band.
-pub(super) fn columns() -> Vec<Column> {
-    [Column::left("Speaker")].into_iter().chain(BAND_NAMES.map(Column::right)).collect()
-}
-
 fn times(report: &TraceReport<'_>, here: &[&PairDecay]) -> Table {
-    let mut table = Table::new("T20 in seconds, octave bands in Hz", columns());
+    let mut table = Table::new("T20 in seconds, octave bands in Hz", band_columns());
     for pair in here {
         let bands = pair.metrics.iter().map(|figures| match figures[Metric::T20] {
             Ok(Estimate { value, standard_error }) => {

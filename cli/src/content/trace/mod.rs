@@ -1,6 +1,7 @@
 //! The report of a trace: what arrives at each seat, how it dies away, and what might be tried.
 
 pub(crate) mod advice;
+mod columns;
 mod comb_filter;
 mod criterion;
 pub(crate) mod decay;

@@ -1,8 +1,8 @@
 //! The response of the bass at one seat: a chart for each speaker and for each pair together.
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
-use crate::content::placement_tolerance::tenths;
 use crate::content::wave_field::{WaveFieldView, counts};
+use crate::format::level;
 use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -157,7 +157,7 @@ fn causes(canvas: &mut Canvas, curve: &BassCurve<'_>, axes: &Axes) {
     for extreme in largest.into_iter().take(NAMED) {
         let Some(cause) = extreme.causes.first() else { continue };
         let lines = [
-            format!("{:.0} Hz, {} dB", extreme.hz, tenths(extreme.prominence_db)),
+            format!("{:.0} Hz, {} dB", extreme.hz, level::difference(extreme.prominence_db)),
             match cause {
                 ExtremumCause::Mode { mode, .. } => format!("mode {}", counts(mode)),
                 ExtremumCause::Boundary(boundary) => {

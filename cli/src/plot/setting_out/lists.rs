@@ -2,9 +2,9 @@
 
 use crate::canvas::text_column::{Rows, TextColumn};
 use crate::canvas::{Canvas, Rect};
-use crate::content::placement_tolerance::{PairHeights, tenths};
+use crate::content::placement_tolerance::result::PairHeights;
 use crate::content::setting_out::{CAUTIONS, SettingOutSheet, image};
-use crate::format::length;
+use crate::format::{length, level};
 use crate::plot::sheet::lengths::with_fractions;
 use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
 
@@ -211,7 +211,10 @@ fn heights(
         let mut row = vec![if left == right { left } else { format!("{left}, {right}") }];
         match &at.early {
             Ok(heard) => row.extend(heard.iter().flat_map(|heard| {
-                [tenths(heard.direct_level_db), format!("{:.1}", heard.direct_coloration_db)]
+                [
+                    level::difference(heard.direct_level_db),
+                    format!("{:.1}", heard.direct_coloration_db),
+                ]
             })),
             Err(_) => row.extend(["—"; 4].map(str::to_owned)),
         }

@@ -29,8 +29,7 @@ pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
     };
     let title = setting.scene.title();
     let scale = format!("{} on A4", scale.name);
-    let taken =
-        frame::headline(&mut canvas, column, title, "SettingOutSheet out", &scale, &about(setting));
+    let taken = frame::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     lists::write(&mut canvas, setting, below);
     canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());

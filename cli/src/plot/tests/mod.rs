@@ -5,11 +5,11 @@
 use super::*;
 use crate::canvas::typeface;
 use crate::canvas::{Drawing, Item, Rect, Text};
-use crate::content::placement_tolerance::PlacementTolerance;
+use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::setting_out::SettingOutSheet;
 use crate::plot::data::{decay_view, input};
 use crate::plot::sheet::{frame, path_list};
-use earline_engine::analysis::setting_out::setting_out;
+use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::scene::{NoAttachments, Scene, Surface, Units};
 use glam::DVec2;
 use std::sync::LazyLock;
@@ -36,20 +36,68 @@ static ALL_DRAWINGS: LazyLock<Vec<Drawing>> = LazyLock::new(|| {
     alone.chain(compared).chain(tape_sheets()).chain(bass_sheets::all()).collect()
 });
 
-/// The setting-out sheets of every demo room in both units, and of one with more than a sheet holds.
-fn tape_sheets() -> Vec<Drawing> {
-    let crowd: String = (0..14).map(crowded_place).collect();
-    let crowded = format!("{}{crowd}", include_str!("../../../../scenes/attic.toml"));
-    [
+/// A room set out.
+struct SetOut {
+    scene: Scene,
+    out: SettingOut,
+    care: PlacementTolerance,
+}
+
+/// Demo rooms, set out.
+static ROOMS: LazyLock<Vec<SetOut>> = LazyLock::new(|| {
+    let rooms = [
         include_str!("../../../../scenes/attic.toml"),
         include_str!("../../../../scenes/bedroom.toml"),
         include_str!("../../../../scenes/garage.toml"),
         include_str!("../../../../scenes/teaching-box.toml"),
-        &crowded,
-    ]
-    .into_iter()
-    .flat_map(|text| [Units::Metric, Units::Imperial].map(|units| sheet_of(text, units)))
-    .collect()
+    ];
+    rooms.into_iter().map(set_out).collect()
+});
+
+fn set_out(text: &str) -> SetOut {
+    let (scene, out) = marked(text);
+    let [speakers, listeners] = everyone(&scene);
+    let state = scene.variant(None).unwrap();
+    let everyone = (&speakers[..], &listeners[..]);
+    let care = PlacementTolerance::of(&scene, &NoAttachments, &state, &out, everyone, 0.5).unwrap();
+    SetOut { scene, out, care }
+}
+
+fn marked(text: &str) -> (Scene, SettingOut) {
+    let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
+    let [speakers, listeners] = everyone(&scene);
+    let out = setting_out(&scene, &speakers, &listeners);
+    (scene, out)
+}
+
+/// All speakers and all listeners.
+fn everyone(scene: &Scene) -> [Vec<usize>; 2] {
+    [scene.speakers().len(), scene.listeners().len()].map(|count| (0..count).collect())
+}
+
+/// The setting-out sheets of every demo room in both units, and of one with more than a sheet holds.
+fn tape_sheets() -> Vec<Drawing> {
+    let units = [Units::Metric, Units::Imperial];
+    let rooms = ROOMS.iter().flat_map(|room| units.map(|units| room.sheet(units)));
+    rooms.chain(units.map(crowded_sheet)).collect()
+}
+
+impl SetOut {
+    fn sheet(&self, units: Units) -> Drawing {
+        let Self { scene, out, care } = self;
+        let state = scene.variant(None).unwrap();
+        tape_sheet(&SettingOutSheet { scene, state: &state, units, out, care })
+    }
+}
+
+/// Sheet of a room with more than it holds; of heights and of care it says what the first pair says.
+fn crowded_sheet(units: Units) -> Drawing {
+    let crowd: String = (0..14).map(crowded_place).collect();
+    let attic = include_str!("../../../../scenes/attic.toml");
+    let (scene, out) = marked(&format!("{attic}{crowd}"));
+    let state = scene.variant(None).unwrap();
+    let care = &ROOMS[0].care;
+    tape_sheet(&SettingOutSheet { scene: &scene, state: &state, units, out: &out, care })
 }
 
 /// A pair of speakers and a listener, out of the way of what is there.
@@ -68,31 +116,17 @@ fn crowded_place(index: u32) -> String {
     )
 }
 
-fn sheet_of(text: &str, units: Units) -> Drawing {
-    let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-    let all = |count: usize| (0..count).collect::<Vec<_>>();
-    let out = setting_out(&scene, &all(scene.speakers().len()), &all(scene.listeners().len()));
-    let state = scene.variant(None).unwrap();
-    let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
-    let care =
-        PlacementTolerance::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5)
-            .unwrap();
-    tape_sheet(&SettingOutSheet { scene: &scene, state: &state, units, out: &out, care: &care })
-}
-
 /// Every cross of a usual room is on the floor and in the column; what a full sheet leaves out it
 /// counts.
 #[test]
 fn a_setting_out_sheet_has_every_mark() {
-    let drawing = sheet_of(include_str!("../../../../scenes/garage.toml"), Units::Imperial);
+    let drawing = ROOMS[2].sheet(Units::Imperial);
     for letter in ["A", "B", "C", "D", "E", "F"] {
         let times = typeface::all(&drawing.items).iter().filter(|t| t.content == letter).count();
         assert!(times >= 4, "{letter} is on two tapes, at its cross and in the tables: {times}");
     }
     assert!(says(&drawing, "7 ft 7¼ in") && says(&drawing, "¼ in = 1 ft (1:48) on A4"));
-    let crowd: String = (0..14).map(crowded_place).collect();
-    let full = format!("{}{crowd}", include_str!("../../../../scenes/attic.toml"));
-    let full = sheet_of(&full, Units::Metric);
+    let full = crowded_sheet(Units::Metric);
     let counts = |text: &&Text| text.content.ends_with("more, in tape.json");
     assert!(typeface::all(&full.items).into_iter().any(|text| counts(&text)));
 }

@@ -9,6 +9,10 @@ use crate::scene::messages::quoted;
 use crate::scene::model::Units;
 use token::Token;
 
+/// Two places closer than this are the same place, and a thing this close to a wall is in it:
+/// nobody reads a tape closer than a millimetre.
+pub(super) const TAPE_SLACK_M: f64 = 0.001;
+
 /// Metres in an inch, exactly (international yard and pound agreement of 1959; from memory).
 pub const INCH_M: f64 = 0.0254;
 

@@ -30,16 +30,13 @@ mod speakers;
 mod variants;
 
 use super::attachments::Attachments;
+use super::length::TAPE_SLACK_M;
 use super::model::{Model, Scene};
 use super::problem::Problems;
 use super::raw::{RawModel, RawScene};
 use crate::medium::materials::ReflectionLaw;
 use context::RuleContext;
 use materials::Materials;
-
-/// Two places closer than this are the same place, and a thing this close to a wall is in it:
-/// nobody reads a tape closer than a millimetre.
-pub(super) const TAPE_SLACK_M: f64 = 0.001;
 
 /// Title of a scene that gives none.
 const UNTITLED: &str = "Untitled room";

@@ -1,6 +1,6 @@
 //! Solver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
-use super::condensation::CondensedSurfaces;
+use super::condensed_surfaces::CondensedSurfaces;
 use super::frequency_system::FrequencySystem;
 use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;

@@ -4,7 +4,7 @@
 //! matrix, S the Green's function of the rigid room between basis functions and s that from a source,
 //! `(1 + jk·S·B)·u = 4π·s`. The pressure at a receiver r is `G(r, source) − r·(jk·B·u)`.
 
-use super::condensation::CondensedSurfaces;
+use super::condensed_surfaces::CondensedSurfaces;
 use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
@@ -57,7 +57,7 @@ impl<'a> FrequencySystem<'a> {
     ) -> Self {
         let rigid = RigidGreens::new(room, sub_band, k);
         let admittances = boundary.admittance_matrices(&sub_band.basis, hz);
-        let condensed = sub_band.condensation.at_frequency(room, &rigid, &admittances);
+        let condensed = CondensedSurfaces::new(&sub_band.condensation, room, &rigid, &admittances);
         let greens = condensed.greens_matrix(room, &rigid);
         let lu =
             system_matrix(&greens, condensed.kept_admittances(&admittances), k).partial_piv_lu();

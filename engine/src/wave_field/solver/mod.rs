@@ -7,6 +7,7 @@
 
 mod axial_greens;
 mod condensation;
+mod condensed_surfaces;
 mod factorized;
 mod frequency_system;
 mod modal_remainder;
