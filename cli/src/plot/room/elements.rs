@@ -104,7 +104,7 @@ pub(crate) fn screen(canvas: &mut Canvas, view: &View, screen: &Screen) -> Optio
     let middle = seen.iter().sum::<Point>() / 4.0;
     let area = (seen[1] - seen[0]).perp_dot(seen[3] - seen[0]).abs();
     if area < 1.0 {
-        // VariantAtSeat edge on: a bar along its longer side.
+        // Seen edge on: a bar along its longer side.
         let far =
             seen.into_iter().max_by(|a, b| a.distance(middle).total_cmp(&b.distance(middle)))?;
         let other = middle * 2.0 - far;

@@ -26,7 +26,7 @@ pub(crate) fn speaker(
     // Never so small that it cannot be found.
     let least = 2.6 / view.mm_per_m;
     let axis = view.toward(axis);
-    // VariantAtSeat along its own axis it has no direction to show.
+    // Seen along its own axis it has no direction to show.
     let front = if axis.length() < 0.2 { DVec2::Y } else { axis.normalize() };
     let deep = front * depth_m.max(least) * view.mm_per_m * axis.length().max(0.2);
     let half = front.perp() * across_m.max(least) * view.mm_per_m / 2.0;
