@@ -18,7 +18,7 @@ use earline_engine::explore::height::{
     EarPosition, HeightComparison, HeightOption, HeightPlan, HeightResult, HeightRule,
     compare_heights,
 };
-use earline_engine::scene::{Attachments, INCH_M, Scene, Units, Variant};
+use earline_engine::scene::{Attachments, INCH_M, ListenerId, Scene, SpeakerId, Units, Variant};
 
 /// What an imperial tape is read to, metres.
 const EIGHTH_M: f64 = INCH_M / 8.0;
@@ -55,7 +55,7 @@ impl PlacementTolerance {
         attachments: &(dyn Attachments + Sync),
         state: &Variant<'_>,
         out: &SettingOut,
-        (speakers, listeners): (&[usize], &[usize]),
+        (speakers, listeners): (&[SpeakerId], &[ListenerId]),
         seated_share: f64,
     ) -> Result<Self, String> {
         let variant = state.name;
@@ -112,7 +112,7 @@ impl SettingOutSheet<'_> {
     pub(crate) fn ears(&self, ears: &EarPosition) -> String {
         let up = self.mark(ears.at.z);
         match ears.listener {
-            Some(index) => format!("{} ({up})", self.listener(index)),
+            Some(id) => format!("{} ({up})", self.listener(id)),
             None => format!("someone who stands there ({up}, from published body measurements)"),
         }
     }
@@ -157,14 +157,14 @@ impl SettingOutSheet<'_> {
 
     /// What changes first when a mark is off: `left and right come apart at seated`.
     pub(crate) fn change(&self, change: &Change) -> String {
-        let pair = |left: usize| {
+        let pair = |left: SpeakerId| {
             let found = self.out.pairs.iter().find(|pair| pair.left == left);
             match (found, self.out.pairs.len()) {
                 (Some(pair), 2..) => format!(" of {}", pair.name),
                 _ => String::new(),
             }
         };
-        let path = |speaker: usize, bounce| {
+        let path = |speaker: SpeakerId, bounce| {
             format!(
                 "{} reflection of {}",
                 labels::spoken(self.scene, bounce),

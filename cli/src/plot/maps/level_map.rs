@@ -80,7 +80,7 @@ fn highest_db(sounded: &WaveFieldView<'_>, active: &ActiveSpeakers, map: &Pressu
     let speakers: Vec<DVec3> = active
         .speakers
         .iter()
-        .filter_map(|&speaker| sounded.scene.speakers().get(speaker))
+        .filter_map(|&speaker| sounded.scene.speaker(speaker))
         .map(|speaker| speaker.at)
         .collect();
     let away = |at: DVec3| speakers.iter().all(|speaker| NEAR_M < speaker.distance(at));

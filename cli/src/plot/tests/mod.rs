@@ -70,10 +70,10 @@ fn crowded_place(index: u32) -> String {
 
 fn sheet_of(text: &str, units: Units) -> Drawing {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-    let all = |count: usize| (0..count).collect::<Vec<_>>();
-    let out = setting_out(&scene, &all(scene.speakers().len()), &all(scene.listeners().len()));
+    let (speakers, listeners): (Vec<_>, Vec<_>) =
+        (scene.speaker_ids().collect(), scene.listener_ids().collect());
+    let out = setting_out(&scene, &speakers, &listeners);
     let state = scene.variant(None).unwrap();
-    let (speakers, listeners) = (all(scene.speakers().len()), all(scene.listeners().len()));
     let care =
         PlacementTolerance::of(&scene, &NoAttachments, &state, &out, (&speakers, &listeners), 0.5)
             .unwrap();
