@@ -18,7 +18,7 @@ pub(crate) fn sentences(scene: &Scene, speakers: &[SpeakerId], warnings: &[&str]
         air.humidity_percent,
         air.speed_of_sound_m_s(),
     )];
-    let speakers = speakers.iter().filter_map(|&id| scene.speaker(id));
+    let speakers = speakers.iter().map(|&id| &scene[id]);
     all.extend(speakers.map(|s| format!("{}: {}", s.name, directivity(scene, &s.directivity))));
     let reflection = match scene.model().reflection {
         ReflectionLaw::Angle => "Surfaces reflect more at grazing angles, as their impedance says.",

@@ -139,12 +139,12 @@ pub(crate) fn surfaces(scene: &Scene, bounces: &[Bounce]) -> Vec<String> {
 
 /// Name of a speaker.
 pub(super) fn speaker_name(scene: &Scene, id: SpeakerId) -> String {
-    scene.speaker(id).map_or_else(String::new, |speaker| speaker.name.clone())
+    scene[id].name.clone()
 }
 
 /// Name of a listener.
 pub(super) fn listener_name(scene: &Scene, id: ListenerId) -> String {
-    scene.listener(id).map_or_else(String::new, |listener| listener.name.clone())
+    scene[id].name.clone()
 }
 
 /// A point in the room, from front wall, left wall and floor.

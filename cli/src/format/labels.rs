@@ -129,7 +129,7 @@ fn furniture(scene: &Scene, index: usize) -> &str {
 }
 
 fn speaker(scene: &Scene, id: SpeakerId) -> &str {
-    scene.speaker(id).map_or("speaker", |speaker| speaker.name.as_str())
+    &scene[id].name
 }
 
 fn side_word(side: BoxSide) -> &'static str {

@@ -173,7 +173,7 @@ pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]>
 pub(crate) fn endings(scene: &Scene, listeners: &[ListenerId]) -> Vec<String> {
     let mut endings: Vec<String> = Vec::new();
     for (index, &listener) in listeners.iter().enumerate() {
-        let name = scene.listener(listener).map_or("", |listener| listener.name.as_str());
+        let name = &scene[listener].name;
         let added = if index == 0 { String::new() } else { ending(name, index, &endings) };
         endings.push(added);
     }

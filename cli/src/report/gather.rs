@@ -181,12 +181,12 @@ impl<'a> ReportData<'a> {
 
     /// A listener's name.
     pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
-        self.scene().listener(id).map_or("", |listener| listener.name.as_str())
+        &self.scene()[id].name
     }
 
     /// A speaker's name.
     pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
-        self.scene().speaker(id).map_or("", |speaker| speaker.name.as_str())
+        &self.scene()[id].name
     }
 
     /// A state as the answer of a trace speaks of it.
@@ -301,9 +301,8 @@ fn between<'a>(
     if request.listeners.len() < 2 {
         return Ok(None);
     }
-    let name = |listener: ListenerId| scene.listener(listener).map_or("", |l| l.name.as_str());
     let at = |&listener: &ListenerId| VariantSeat {
-        name: name(listener).to_owned(),
+        name: scene[listener].name.clone(),
         state: found.state.clone(),
         listener,
     };

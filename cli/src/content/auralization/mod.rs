@@ -100,12 +100,12 @@ impl VariantAudio<'_> {
 impl<'a> AuralizationView<'a> {
     /// A listener's name.
     pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
-        self.scene.listener(id).map_or("", |listener| listener.name.as_str())
+        &self.scene[id].name
     }
 
     /// A speaker's name.
     pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
-        self.scene.speaker(id).map_or("", |speaker| speaker.name.as_str())
+        &self.scene[id].name
     }
 
     /// The name of a state by its index.

@@ -49,7 +49,7 @@ pub(crate) fn choose<'a>(
     let [tell_states, tell_seats] = [1 < states.len(), 1 < listeners.len()];
     let at = |state: &Variant<'a>, listener: ListenerId| {
         let variant = state.name.unwrap_or("everything in");
-        let seat = scene.listener(listener).map_or("", |l| l.name.as_str());
+        let seat = &scene[listener].name;
         let name = match (tell_states, tell_seats) {
             (true, true) => format!("{variant}, {seat}"),
             (false, true) => seat.to_owned(),

@@ -48,12 +48,12 @@ impl SettingOutSheet<'_> {
 
     /// The name of a listener.
     pub(crate) fn listener(&self, id: ListenerId) -> &str {
-        self.scene.listener(id).map_or("", |listener| listener.name.as_str())
+        &self.scene[id].name
     }
 
     /// The name of a speaker.
     pub(crate) fn speaker(&self, id: SpeakerId) -> &str {
-        self.scene.speaker(id).map_or("", |speaker| speaker.name.as_str())
+        &self.scene[id].name
     }
 
     /// The letter of a mark by its number on the sheet: crosses that are one have one letter.

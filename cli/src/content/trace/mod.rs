@@ -67,7 +67,7 @@ impl TraceReport<'_> {
     }
 
     fn speaker(&self, id: SpeakerId) -> &str {
-        self.scene.speaker(id).map_or("", |speaker| speaker.name.as_str())
+        &self.scene[id].name
     }
 }
 

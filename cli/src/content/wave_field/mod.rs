@@ -29,12 +29,12 @@ pub(crate) struct WaveFieldView<'a> {
 impl<'a> WaveFieldView<'a> {
     /// A listener's name.
     pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
-        self.scene.listener(id).map_or("", |listener| listener.name.as_str())
+        &self.scene[id].name
     }
 
     /// A speaker's name.
     pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
-        self.scene.speaker(id).map_or("", |speaker| speaker.name.as_str())
+        &self.scene[id].name
     }
 
     /// Every speaker at a listener.

@@ -116,7 +116,7 @@ impl Maps {
         let active = ActiveSpeakers::of(view);
         let mut seats: Vec<SeatMaps> = Vec::new();
         for &listener in &plan.listeners {
-            let height_m = scene.listener(listener).map_or(0.0, |one| one.at.z);
+            let height_m = scene[listener].at.z;
             let same = seats.iter().filter_map(|other| other.seats.as_ref());
             let known =
                 same.into_iter().find(|map| (map.height_m - height_m).abs() < 1e-9).cloned();
@@ -155,7 +155,7 @@ impl Maps {
         hz: f64,
     ) -> Result<LevelMaps, WaveFieldError> {
         let (scene, state, speakers) = (view.scene, view.state, &self.active.speakers);
-        let head = scene.listener(listener).ok_or(WaveFieldError::UnknownPosition)?.at;
+        let head = scene[listener].at;
         let here = WaveFieldRequest {
             speakers: speakers.clone(),
             listeners: vec![listener],

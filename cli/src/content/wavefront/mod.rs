@@ -140,7 +140,7 @@ impl WavefrontView<'_> {
     }
 
     fn seat(&self, listener: ListenerId) -> &str {
-        self.scene.listener(listener).map_or("the seat", |l| l.name.as_str())
+        &self.scene[listener].name
     }
 }
 

@@ -73,7 +73,7 @@ pub(crate) fn room_alone<'a>(
         units: scene.units(),
         room: scene.room(),
         listener: Listener::of(ears),
-        speakers: speakers.iter().filter_map(|&s| scene.speaker(s)).collect(),
+        speakers: speakers.iter().map(|&id| &scene[id]).collect(),
         panels: state.panels.iter().map(|p| lettered(scene, *p, p.material)).collect(),
         screens: state.screens.iter().map(|s| lettered(scene, *s, s.material)).collect(),
         furniture: state.furniture.clone(),

@@ -131,7 +131,7 @@ fn furniture(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, label
             placed.plan.moving_furniture.iter().filter_map(|&i| placed.scene.furniture().get(i));
         along.into_iter().any(|piece| piece.name == name)
     };
-    let from = placed.plan.listeners.first().and_then(|&id| placed.scene.listener(id));
+    let from = placed.plan.listeners.first().map(|&id| &placed.scene[id]);
     let best = placed.found.best.first().map(|best| best.layout);
     let shift = from.zip(best).map_or(DVec3::ZERO, |(from, to)| {
         DVec3::new(to.seat_m, to.axis_m, 0.0) - from.at.with_z(0.0)
