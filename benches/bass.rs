@@ -38,8 +38,8 @@ fn responses(c: &mut Criterion) {
         let scene = scene(seats);
         let state = scene.variant(None).expect("everything");
         let plan = WaveFieldRequest {
-            speakers: vec![0, 1],
-            listeners: (0..seats).collect(),
+            speakers: scene.speaker_ids().collect(),
+            listeners: scene.listener_ids().collect(),
             hz: log_spaced_hz(20.0, 300.0),
             head_half_m,
         };

@@ -14,7 +14,8 @@ fn pictures(c: &mut Criterion) {
     let scene = parsed.scene;
     let Some(state) = scene.variant(None) else { return };
     let Ok(found) = simulate(&scene, &state, &Request::everything(&scene), &()) else { return };
-    let draw = || seat_drawings(&scene, &state, black_box(&found), 0, &EARLY_LIMITS[0]);
+    let Some(seat) = scene.listener_ids().next() else { return };
+    let draw = || seat_drawings(&scene, &state, black_box(&found), seat, &EARLY_LIMITS[0]);
     let drawings = draw();
 
     let mut group = c.benchmark_group("attic, pictures of the first seat");

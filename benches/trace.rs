@@ -13,7 +13,7 @@ use earline_engine::image_source::{Arrival, EdgeModel, Path, Propagation, Search
 use earline_engine::medium::bands::FrequencyGrid;
 use earline_engine::medium::directivity::Radiator;
 use earline_engine::metrics::criteria::EARLY_LIMITS;
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::{ListenerId, NoAttachments, Scene, SpeakerId};
 use earline_engine::simulate::{Request, simulate};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -110,13 +110,14 @@ fn crowded(c: &mut Criterion) {
 /// A short search for a layout: 100 of them, two speakers at two heads.
 fn layouts(c: &mut Criterion) {
     let scene = scene(include_str!("../scenes/attic.toml"));
-    let layout = Layout::of(&scene, [0, 1], 0).expect("a pair and a seat");
+    let (pair, seats) = ([0, 1].map(SpeakerId::new), [0, 1].map(ListenerId::new));
+    let layout = Layout::of(&scene, pair, seats[0]).expect("a pair and a seat");
     let plan = PlacementPlan {
         variant: None,
-        pair: [0, 1],
-        listeners: vec![0, 1],
+        pair,
+        listeners: seats.to_vec(),
         moving_furniture: vec![0],
-        bounds: Bounds::around(&scene, &layout, &[0, 1]),
+        bounds: Bounds::around(&scene, &layout, &seats),
         equilateral: true,
         weights: Weights::default(),
         limit: &EARLY_LIMITS[0],

@@ -1,6 +1,7 @@
 //! The bass against handbook tables, closed forms, and sums of images.
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
+use crate::fixtures::FIRST_LISTENER;
 use crate::fixtures::impedance_room::{Case, RIGID, line, speed};
 use earline_engine::scene::{Room, Surface};
 use earline_engine::wave_field::{
@@ -114,7 +115,7 @@ fn near_the_source_it_is_the_open_field() {
         more: "",
     };
     for pair in case.solve(&[40.0, 90.0, 160.0]).pairs {
-        let distance = if pair.listener == 0 { 0.3f64 } else { 0.35 };
+        let distance = if pair.listener == FIRST_LISTENER { 0.3f64 } else { 0.35 };
         for level in pair.level_db {
             assert!((level + 20.0 * distance.log10()).abs() < 1.0, "{level}");
         }

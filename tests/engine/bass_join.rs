@@ -3,6 +3,7 @@
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
 use crate::fixtures::impedance_room::{Case, still_air};
+use crate::fixtures::{FIRST_LISTENER, FIRST_SPEAKER};
 use earline_engine::medium::materials::PorousAbsorber;
 use earline_engine::response::LowFrequencyResponse;
 use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
@@ -103,9 +104,11 @@ fn a_response_is_waves_below_and_its_own_above() {
     };
     let scene = case.scene();
     let state = scene.variant(None).unwrap();
-    let deep = LowFrequencyResponse::new(&scene, &state, &[[0, 0]], 0.6).unwrap().unwrap();
+    let deep = LowFrequencyResponse::new(&scene, &state, &[(FIRST_SPEAKER, FIRST_LISTENER)], 0.6)
+        .unwrap()
+        .unwrap();
     let response = Some(ResponseRequest::early(0.3));
-    let request = Request { response, ..Request::list(vec![0], vec![0]) };
+    let request = Request { response, ..Request::list(vec![FIRST_SPEAKER], vec![FIRST_LISTENER]) };
     let simulation = simulate(&scene, &state, &request, &()).unwrap();
     let own = simulation.pairs[0].response.as_ref().unwrap().early.response.clone();
     let whole = deep.splice(0, &own);
@@ -146,8 +149,13 @@ fn a_rigid_room_has_no_crossover() {
     };
     let scene = case.scene();
     assert!(
-        LowFrequencyResponse::new(&scene, &scene.variant(None).unwrap(), &[[0, 0]], 0.3)
-            .unwrap()
-            .is_none()
+        LowFrequencyResponse::new(
+            &scene,
+            &scene.variant(None).unwrap(),
+            &[(FIRST_SPEAKER, FIRST_LISTENER)],
+            0.3
+        )
+        .unwrap()
+        .is_none()
     );
 }

@@ -2,8 +2,8 @@
 #![allow(clippy::format_collect, reason = "a scene of a few lines")]
 
 use crate::fixtures::impedance_room::{Case, solve, speed};
-use crate::fixtures::{ATTIC, parsed};
-use earline_engine::scene::Scene;
+use crate::fixtures::{ATTIC, FIRST_LISTENER, FIRST_PAIR, FIRST_SPEAKER, parsed};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId};
 use earline_engine::wave_field::{
     MapPlane, NarrowBandDecay, NarrowBandDecayRequest, SeatMapRequest, WaveFieldError,
     log_spaced_hz, narrow_band_decay, pressure_map, seat_map,
@@ -26,8 +26,8 @@ fn attic() -> Scene {
     parsed(ATTIC)
 }
 
-fn seats(scene: &Scene, speakers: &[usize], height_m: f64, step_m: f64) -> SeatMapRequest {
-    assert!(speakers.iter().all(|&speaker| speaker < scene.speakers().len()));
+fn seats(scene: &Scene, speakers: &[SpeakerId], height_m: f64, step_m: f64) -> SeatMapRequest {
+    assert!(speakers.iter().all(|&speaker| scene.speaker(speaker).is_some()));
     SeatMapRequest { speakers: speakers.to_vec(), height_m, step_m, hz: log_spaced_hz(30.0, 200.0) }
 }
 
@@ -39,12 +39,12 @@ fn a_map_agrees_with_the_response_at_the_seat() {
     let hz = log_spaced_hz(30.0, 200.0);
     let seat = &solve(&scene, &hz).pairs[0];
     // From 0.2 m to 5.8 m and to 3.8 m: 0.2 m apart, so that 4 m and 2 m are on it.
-    let map = seat_map(&scene, &state, &seats(&scene, &[0], 1.25, 0.2)).unwrap();
+    let map = seat_map(&scene, &state, &seats(&scene, &[FIRST_SPEAKER], 1.25, 0.2)).unwrap();
     let at = |all: &[f64], m: f64| all.iter().position(|x| (x - m).abs() < 1e-9).unwrap();
     let found = map.unevenness_db[at(&map.x_m, 4.0)][at(&map.y_m, 2.0)];
     assert!((found - seat.unevenness_db.unwrap()).abs() < 1e-6, "{found}");
     for plane in [MapPlane::Plan { height_m: 1.25 }, MapPlane::Section { left_m: 2.0 }] {
-        let map = pressure_map(&scene, &state, &[0], hz[20], plane, 0.25).unwrap();
+        let map = pressure_map(&scene, &state, &[FIRST_SPEAKER], hz[20], plane, 0.25).unwrap();
         let other_m = if matches!(plane, MapPlane::Plan { .. }) { 2.0 } else { 1.25 };
         let found = map.level_db[at(&map.x_m, 4.0)][at(&map.ordinate_m, other_m)];
         // The range of frequencies that are solved together is another one.
@@ -67,7 +67,8 @@ fn a_seat_map_is_symmetric_and_its_flattest_is_a_seat() {
     };
     let scene = case.scene();
     let map =
-        seat_map(&scene, &scene.variant(None).unwrap(), &seats(&scene, &[0, 1], 1.2, 0.3)).unwrap();
+        seat_map(&scene, &scene.variant(None).unwrap(), &seats(&scene, &FIRST_PAIR, 1.2, 0.3))
+            .unwrap();
     for row in &map.unevenness_db {
         for (one, other) in row.iter().zip(row.iter().rev()) {
             assert!((one - other).abs() < 1e-6, "{one} {other}");
@@ -95,7 +96,8 @@ fn a_map_at_the_lowest_mode_is_its_cosine() {
     let state = scene.variant(None).unwrap();
     let hz = speed() / 2.0 / 6.0;
     let map =
-        pressure_map(&scene, &state, &[0], hz, MapPlane::Section { left_m: 3.0 }, 0.5).unwrap();
+        pressure_map(&scene, &state, &[FIRST_SPEAKER], hz, MapPlane::Section { left_m: 3.0 }, 0.5)
+            .unwrap();
     for (x, column) in map.x_m.iter().zip(&map.level_db) {
         for level in column {
             let below = level - map.level_db[0][0];
@@ -122,7 +124,7 @@ fn the_lowest_mode_rings_as_long_as_its_damping_says() {
         };
         let scene = case.scene();
         let mode = solve(&scene, &[20.0, 40.0]).modes[0];
-        let found = follow(&scene, 0);
+        let found = follow(&scene, FIRST_LISTENER);
         let (band, _) = found
             .band_hz
             .iter()
@@ -142,9 +144,9 @@ fn the_lowest_mode_rings_as_long_as_its_damping_says() {
     }
 }
 
-fn follow(scene: &Scene, listener: usize) -> NarrowBandDecay {
+fn follow(scene: &Scene, listener: ListenerId) -> NarrowBandDecay {
     let plan = NarrowBandDecayRequest {
-        speakers: vec![0],
+        speakers: vec![FIRST_SPEAKER],
         listeners: vec![listener],
         range_hz: [15.0, 120.0],
     };
@@ -154,12 +156,12 @@ fn follow(scene: &Scene, listener: usize) -> NarrowBandDecay {
 /// Decibels are re the greatest; 600 ms are followed; what is asked for twice is found twice.
 #[test]
 fn a_decay_begins_at_the_greatest_level() {
-    let found = follow(&attic(), 0);
+    let found = follow(&attic(), FIRST_LISTENER);
     let all = || found.level_db.iter().flatten();
     assert!(all().copied().fold(f64::NEG_INFINITY, f64::max).abs() < 1e-9);
     assert!(found.level_db.iter().all(|band| band.len() == 121) && found.peak_db.is_finite());
     assert!((found.time_step_s * 120.0 - 0.6).abs() < 1e-9);
-    assert_eq!(found, follow(&attic(), 0));
+    assert_eq!(found, follow(&attic(), FIRST_LISTENER));
 }
 
 #[test]
@@ -168,32 +170,32 @@ fn what_is_not_there_is_refused() {
     let state = scene.variant(None).unwrap();
     let plan = MapPlane::Plan { height_m: 1.2 };
     let map =
-        |speakers: &[usize], hz, plane| pressure_map(&scene, &state, speakers, hz, plane, 0.5);
+        |speakers: &[SpeakerId], hz, plane| pressure_map(&scene, &state, speakers, hz, plane, 0.5);
     assert_eq!(map(&[], 60.0, plan), Err(WaveFieldError::UnknownPosition));
-    assert_eq!(map(&[7], 60.0, plan), Err(WaveFieldError::UnknownPosition));
+    assert_eq!(map(&[SpeakerId::new(7)], 60.0, plan), Err(WaveFieldError::UnknownPosition));
     assert_eq!(
-        map(&[0], 60.0, MapPlane::Plan { height_m: 2.6 }),
+        map(&[FIRST_SPEAKER], 60.0, MapPlane::Plan { height_m: 2.6 }),
         Err(WaveFieldError::UnknownPosition)
     );
     assert_eq!(
-        map(&[0], 60.0, MapPlane::Section { left_m: -0.1 }),
+        map(&[FIRST_SPEAKER], 60.0, MapPlane::Section { left_m: -0.1 }),
         Err(WaveFieldError::UnknownPosition)
     );
-    assert_eq!(map(&[0], 900.0, plan), Err(WaveFieldError::InvalidFrequencies));
-    let few = SeatMapRequest { hz: vec![31.0, 240.0], ..seats(&scene, &[0], 1.2, 0.5) };
+    assert_eq!(map(&[FIRST_SPEAKER], 900.0, plan), Err(WaveFieldError::InvalidFrequencies));
+    let few = SeatMapRequest { hz: vec![31.0, 240.0], ..seats(&scene, &[FIRST_SPEAKER], 1.2, 0.5) };
     assert_eq!(seat_map(&scene, &state, &few), Err(WaveFieldError::TooFewFrequencies));
-    assert!(seat_map(&scene, &state, &seats(&scene, &[0], 3.0, 0.5)).is_err());
-    let wish = |listeners: Vec<usize>, range_hz| NarrowBandDecayRequest {
-        speakers: vec![0],
+    assert!(seat_map(&scene, &state, &seats(&scene, &[FIRST_SPEAKER], 3.0, 0.5)).is_err());
+    let wish = |listeners: Vec<ListenerId>, range_hz| NarrowBandDecayRequest {
+        speakers: vec![FIRST_SPEAKER],
         listeners,
         range_hz,
     };
     assert_eq!(
-        narrow_band_decay(&scene, &state, &wish(vec![3], [15.0, 90.0])),
+        narrow_band_decay(&scene, &state, &wish(vec![ListenerId::new(3)], [15.0, 90.0])),
         Err(WaveFieldError::UnknownPosition)
     );
     assert_eq!(
-        narrow_band_decay(&scene, &state, &wish(vec![0], [80.0, 90.0])),
+        narrow_band_decay(&scene, &state, &wish(vec![FIRST_LISTENER], [80.0, 90.0])),
         Err(WaveFieldError::TooFewFrequencies)
     );
 }

@@ -1,12 +1,12 @@
 //! Comparisons of traces: what must hold for any room, and cases worked by hand.
 
-use crate::fixtures::{cases, parsed};
+use crate::fixtures::{FIRST_LISTENER, FIRST_PAIR, FIRST_SPEAKER, cases, parsed};
 use earline_engine::analysis::compare::{
     CostUnavailable, EQUAL_DB, TreatmentDiff, compare, db_per_cost, margin_s, pair_asymmetries,
     path_keys, strongest_within,
 };
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{Scene, Surface};
+use earline_engine::scene::{ListenerId, Scene, Surface};
 use earline_engine::simulate::{PairSimulation, Request, ResponseRequest, Simulation, simulate};
 use proptest::prelude::*;
 
@@ -88,7 +88,7 @@ fn traced(scene: &Scene, variant: &str, listener: usize) -> Simulation {
     let plan = Request {
         window_s: WINDOW_S + margin_s(0.4, 343.0),
         response: Some(ResponseRequest::early(0.06)),
-        ..Request::list(vec![0, 1], vec![listener])
+        ..Request::list(FIRST_PAIR.to_vec(), vec![ListenerId::new(listener)])
     };
     simulate(scene, &scene.variant(Some(variant)).unwrap(), &plan, &()).unwrap()
 }
@@ -253,7 +253,7 @@ proptest! {
             let scene = parsed(&text);
             let plan = Request {
                 window_s: WINDOW_S + margin_s(distance, 340.0),
-                ..Request::list(vec![0], vec![0])
+                ..Request::list(vec![FIRST_SPEAKER], vec![FIRST_LISTENER])
             };
             simulate(&scene, &scene.variant(Some("bare")).unwrap(), &plan, &()).unwrap()
         };

@@ -1,6 +1,6 @@
 //! The whole energy-time curve and response: arrivals and rays as one.
 
-use crate::fixtures::BoxRoom;
+use crate::fixtures::{BoxRoom, FIRST_LISTENER, FIRST_SPEAKER};
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::exact_hz;
 use earline_engine::response::{EarlyResponse, EnergyTime, NoiseSeed, SAMPLE_RATE_HZ};
@@ -85,7 +85,11 @@ fn arrivals_stay_as_they_are() {
     let room = mirror_box(0.2);
     let merged = merged(&room, 4096, 1);
     let early = early_of(&merged);
-    let whole = early.with_late(&decay_of(&merged).late, 0.3, NoiseSeed::of_pair(1, [0, 0], 0));
+    let whole = early.with_late(
+        &decay_of(&merged).late,
+        0.3,
+        NoiseSeed::of_pair(1, (FIRST_SPEAKER, FIRST_LISTENER), 0),
+    );
     let full = (early.window.from_s * SAMPLE_RATE_HZ) as usize;
     let width = (0.05 * early.window.from_s * SAMPLE_RATE_HZ) as usize;
     // Smoothing carries late energy forward by half a window at most.

@@ -1,6 +1,6 @@
 //! The search for a layout: cases whose best is known, and what no layout may do.
 
-use crate::fixtures::{BoxRoom, cases, open_but, parsed};
+use crate::fixtures::{BoxRoom, FIRST_LISTENER, FIRST_PAIR, cases, open_but, parsed};
 use earline_engine::analysis::setting_out::triangle_depth_m;
 use earline_engine::explore::placement::{
     Bounds, Layout, LengthRange, PARAMETERS, Parameter, PlacementError, PlacementPlan,
@@ -34,13 +34,13 @@ fn scene_text(size: [f64; 3], hard: &[&str], more: &str) -> String {
 const NOTHING: Weights = Weights { early: 0.0, sides: 0.0, bass: 0.0, start: 0.0 };
 
 fn plan(scene: &Scene, weights: Weights) -> PlacementPlan<'static> {
-    let layout = Layout::of(scene, [0, 1], 0).unwrap();
+    let layout = Layout::of(scene, FIRST_PAIR, FIRST_LISTENER).unwrap();
     PlacementPlan {
         variant: None,
-        pair: [0, 1],
-        listeners: vec![0],
+        pair: FIRST_PAIR,
+        listeners: vec![FIRST_LISTENER],
         moving_furniture: Vec::new(),
-        bounds: Bounds::around(scene, &layout, &[0]),
+        bounds: Bounds::around(scene, &layout, &[FIRST_LISTENER]),
         equilateral: true,
         weights,
         limit: &EARLY_LIMITS[0],
@@ -58,14 +58,14 @@ fn search(scene: &Scene, plan: &PlacementPlan<'_>) -> Result<SearchResult, Place
 fn a_layout_goes_in_and_out_of_a_scene() {
     let scene = scene(SIZE, &["left"], "");
     let plan = plan(&scene, NOTHING);
-    let layout = Layout::of(&scene, [0, 1], 0).unwrap();
+    let layout = Layout::of(&scene, FIRST_PAIR, FIRST_LISTENER).unwrap();
     assert!(layout.triangle_error_m().abs() < 1e-9 && layout.converge_m.abs() < 1e-9);
     let again = layout.in_scene(&scene, &NoAttachments, &plan).unwrap();
     for (before, after) in scene.speakers().iter().zip(again.speakers()) {
         // Files hold a thousandth of a millimetre.
         assert!(before.at.distance(after.at) < 2e-6 && before.axis.distance(after.axis) < 2e-6);
     }
-    let read = Layout::of(&again, [0, 1], 0).unwrap();
+    let read = Layout::of(&again, FIRST_PAIR, FIRST_LISTENER).unwrap();
     for parameter in PARAMETERS {
         assert!((read.get(parameter) - layout.get(parameter)).abs() < 2e-6);
     }
@@ -105,7 +105,7 @@ fn like_walls_put_the_pair_in_the_middle() {
     let mut plan = plan(&scene, Weights { sides: 1.0, ..NOTHING });
     plan.bounds.set(Parameter::Axis, LengthRange { low_m: 1.6, high_m: 2.7 });
     for held in [Parameter::Seat, Parameter::Base, Parameter::Converge] {
-        let metres = Layout::of(&scene, [0, 1], 0).unwrap().get(held);
+        let metres = Layout::of(&scene, FIRST_PAIR, FIRST_LISTENER).unwrap().get(held);
         plan.bounds.set(held, LengthRange::held(metres));
     }
     let best = search(&scene, &plan).unwrap().best[0].clone();
@@ -118,7 +118,7 @@ fn like_walls_put_the_pair_in_the_middle() {
 fn a_hard_wall_pushes_the_pair_away() {
     let scene = scene(SIZE, &["left"], "");
     let mut plan = plan(&scene, Weights { early: 1.0, ..NOTHING });
-    let start = Layout::of(&scene, [0, 1], 0).unwrap();
+    let start = Layout::of(&scene, FIRST_PAIR, FIRST_LISTENER).unwrap();
     for held in [Parameter::Seat, Parameter::Base, Parameter::Converge] {
         plan.bounds.set(held, LengthRange::held(start.get(held)));
     }
@@ -160,8 +160,8 @@ fn bass_is_as_uneven_as_the_wave_field() {
     let hz: Vec<f64> =
         (0..33).map(|i| 30.0 * (f64::from(i) / 12.0).exp2()).filter(|hz| *hz <= 200.0).collect();
     let plan_of_bass = WaveFieldRequest {
-        speakers: vec![0, 1],
-        listeners: vec![0],
+        speakers: FIRST_PAIR.to_vec(),
+        listeners: vec![FIRST_LISTENER],
         hz: hz.clone(),
         head_half_m: 0.0,
     };
@@ -255,8 +255,8 @@ fn the_start_is_judged_as_it_stands() {
         "[[listener]]\nname = \"seat\"\nat = [2.32, 2.15,",
     );
     let skew = parsed(&skew);
-    let layout = Layout::of(&skew, [0, 1], 0).unwrap();
-    assert!((layout.off_m(&skew, [0, 1], 0).unwrap() - 0.1).abs() < 1e-9);
+    let layout = Layout::of(&skew, FIRST_PAIR, FIRST_LISTENER).unwrap();
+    assert!((layout.off_m(&skew, FIRST_PAIR, FIRST_LISTENER).unwrap() - 0.1).abs() < 1e-9);
     let start = search(&skew, &plan(&skew, Weights::default())).unwrap().start.unwrap();
     // The way from left and from right differ, by Pythagoras: 1 dB for 50 µs.
     let [left, right] = [0, 1].map(|i| skew.speakers()[i].at.distance(skew.listeners()[0].at));
@@ -273,7 +273,7 @@ fn cabinets_need_their_room() {
         parsed(&scene_text(SIZE, &[], more).replace("directivity = { kind = \"omni\" }", two_way))
     };
     let free = cabinets("");
-    let layout = Layout::of(&free, [0, 1], 0).unwrap();
+    let layout = Layout::of(&free, FIRST_PAIR, FIRST_LISTENER).unwrap();
     let refusal = |scene: &Scene, layout: &Layout| {
         layout.in_scene(scene, &NoAttachments, &plan(scene, NOTHING)).err().unwrap_or_default()
     };
@@ -324,7 +324,7 @@ fn a_desk_moves_with_the_seat() {
     let desk = "[[furniture]]\nname = \"desk\"\ncorner = [1.3, 1.3, 0.7]\nsize = [0.6, 1.5, 0.04]\nmaterial = \"floor skin\"\n";
     let scene = scene(SIZE, &[], desk);
     let plan = PlacementPlan { moving_furniture: vec![0], ..plan(&scene, Weights::default()) };
-    let mut layout = Layout::of(&scene, [0, 1], 0).unwrap();
+    let mut layout = Layout::of(&scene, FIRST_PAIR, FIRST_LISTENER).unwrap();
     layout.seat_m += 0.2;
     layout.close_triangle();
     let moved = layout.in_scene(&scene, &NoAttachments, &plan).unwrap();

@@ -1,6 +1,6 @@
 //! Rays against what must come out: balance, exact image sums, diffuse-field theory.
 
-use crate::fixtures::{ATTIC, BoxRoom, parsed};
+use crate::fixtures::{ATTIC, BoxRoom, FIRST_SPEAKER, parsed};
 use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::image_source::{EnergyPlan, box_energy};
 use earline_engine::medium::bands::PerBand;
@@ -230,7 +230,7 @@ fn snapshots_lose_nothing() {
     let scene = box_room([5.0, 4.0, 2.6], [0.0; 6], 0.3, false);
     let moments = FramePlan { times_s: vec![2e-3, 9e-3, 40e-3], exposure_s: 1e-3, cells: [25, 20] };
     let state = scene.variant(None).unwrap();
-    for density in density_frames(&scene, &state, 0, &moments, 4096, 1).density {
+    for density in density_frames(&scene, &state, FIRST_SPEAKER, &moments, 4096, 1).density {
         let mean = density.iter().map(|bands| bands[4]).sum::<f64>() / 500.0;
         assert!((mean - 1.0).abs() < 1e-4, "{mean}");
     }
@@ -247,7 +247,7 @@ fn a_snapshot_is_a_shell_seen_from_above() {
     let moments =
         FramePlan { times_s: vec![r / speed, 0.2], exposure_s: 1e-4, cells: [cells, cells] };
     let state = scene.variant(None).unwrap();
-    let found = density_frames(&scene, &state, 0, &moments, 65_536, 1);
+    let found = density_frames(&scene, &state, FIRST_SPEAKER, &moments, 65_536, 1);
     let at = scene.speakers()[0].at;
     let within = |rho: f64| {
         let inside = |cell: usize| {

@@ -1,7 +1,7 @@
 //! What heights cost and how far marks may be off, against closed forms.
 #![allow(clippy::float_cmp, reason = "heights and steps are copied, not computed")]
 
-use crate::fixtures::{BoxRoom, open_but, parsed};
+use crate::fixtures::{BoxRoom, FIRST_LISTENER, FIRST_PAIR, FIRST_SPEAKER, open_but, parsed};
 use earline_engine::analysis::setting_out::{MarkTarget, standing_ears_m};
 use earline_engine::analysis::tolerance::{
     Change, STEPS_M, Thresholds, Tolerance, TolerancePlan, tolerances,
@@ -22,7 +22,12 @@ const OMNI: &str = "{ kind = \"omni\" }";
 const SEAT: [f64; 3] = [2.386, 2.05, 1.2];
 
 fn of_pair(scene: &Scene, share: f64) -> HeightComparison {
-    let plan = HeightPlan { variant: None, pair: [0, 1], listeners: &[0], seated_share: share };
+    let plan = HeightPlan {
+        variant: None,
+        pair: FIRST_PAIR,
+        listeners: &[FIRST_LISTENER],
+        seated_share: share,
+    };
     compare_heights(scene, &NoAttachments, &plan).unwrap()
 }
 
@@ -65,7 +70,7 @@ fn a_hard_floor_adds_its_mirror_image() {
             assert!((heard.early_level_db - exact).abs() < 0.01, "{up} {ear}");
             let strongest = heard.strongest.as_ref().unwrap();
             assert_eq!(
-                strongest.speaker, 0,
+                strongest.speaker, FIRST_SPEAKER,
                 "of mirrored speakers the first, not what rounding says"
             );
             assert!((strongest.level_db - 10.0 * (near / far).log10()).abs() < 0.01);
@@ -101,7 +106,12 @@ fn what_cannot_stand_says_why() {
     edit.listeners_mut()[0].at.z = 2.3;
     assert!(edit.validate(&NoAttachments).is_ok());
     let tall = edit.validate(&NoAttachments).unwrap().scene;
-    let plan = HeightPlan { variant: None, pair: [0, 1], listeners: &[0], seated_share: 0.5 };
+    let plan = HeightPlan {
+        variant: None,
+        pair: FIRST_PAIR,
+        listeners: &[FIRST_LISTENER],
+        seated_share: 0.5,
+    };
     assert!(
         compare_heights(&tall, &NoAttachments, &plan).is_none(),
         "nobody is higher than these ears"
@@ -118,7 +128,12 @@ fn what_cannot_stand_says_why() {
 }
 
 fn all_tolerances(scene: &Scene, thresholds: Thresholds) -> Vec<Tolerance> {
-    let plan = TolerancePlan { variant: None, speakers: &[0, 1], listeners: &[0], thresholds };
+    let plan = TolerancePlan {
+        variant: None,
+        speakers: &FIRST_PAIR,
+        listeners: &[FIRST_LISTENER],
+        thresholds,
+    };
     tolerances(scene, &NoAttachments, &plan).unwrap()
 }
 
@@ -150,7 +165,7 @@ fn left_and_right_come_apart_as_pythagoras_says() {
         ((left - right) / C).abs() <= 50e-6
     };
     let head = |dy: f64| ((ahead.hypot(0.8 + dy) - ahead.hypot(0.8 - dy)) / C).abs() <= 50e-6;
-    assert_eq!(found[0].of, MarkTarget::Speaker(0));
+    assert_eq!(found[0].of, MarkTarget::Speaker(FIRST_SPEAKER));
     let exact = [
         largest(|d| speaker(d, 0.0, 0.0)),
         largest(|d| speaker(0.0, d, 0.0)),
@@ -159,7 +174,10 @@ fn left_and_right_come_apart_as_pythagoras_says() {
     let free = |tolerance: &Tolerance| [0, 1, 2].map(|way: usize| tolerance.axes[way].allowed_m);
     assert_eq!(free(&found[0]), exact);
     assert_eq!(free(&found[1]), exact, "a symmetric pair");
-    assert!(matches!(found[0].axes[0].first, Some(Change::LeftRight { left: 0, listener: 0, .. })));
+    assert!(matches!(
+        found[0].axes[0].first,
+        Some(Change::LeftRight { left: FIRST_SPEAKER, listener: FIRST_LISTENER, .. })
+    ));
     // A head in the middle may go to and fro as it likes, but not aside.
     let most = STEPS_M[STEPS_M.len() - 1];
     assert_eq!(free(&found[2]), [most, largest(head), most]);

@@ -1,6 +1,6 @@
 //! First layouts and setting-out sheets against closed forms and the trade's own figures.
 
-use crate::fixtures::{cases, parsed};
+use crate::fixtures::{FIRST_LISTENER, cases, parsed};
 use earline_engine::analysis::setting_out::{
     Compromise, EarLevel, FirstLayout, LayoutError, LayoutRequest, MarkTarget, SettingOut,
     first_layout, setting_out,
@@ -219,8 +219,9 @@ fn scene_of(layout: &FirstLayout) -> Scene {
 }
 
 fn sheet(scene: &Scene) -> SettingOut {
-    let all = |count: usize| (0..count).collect::<Vec<_>>();
-    setting_out(scene, &all(scene.speakers().len()), &all(scene.listeners().len()))
+    let (speakers, listeners): (Vec<_>, Vec<_>) =
+        (scene.speaker_ids().collect(), scene.listener_ids().collect());
+    setting_out(scene, &speakers, &listeners)
 }
 
 /// The same random rooms in every run.
@@ -280,8 +281,8 @@ fn sheets_of_random_rooms_agree_with_closed_forms() {
         );
         for mark in &found.marks {
             let at = match mark.of {
-                MarkTarget::Listener(index) => scene.listeners()[index].at,
-                MarkTarget::Speaker(index) => scene.speakers()[index].at,
+                MarkTarget::Listener(id) => scene[id].at,
+                MarkTarget::Speaker(id) => scene[id].at,
             };
             assert!(mark.at().distance(at) < 0.0005);
             assert!((mark.from_left_m + mark.from_right_m - room.width_m).abs() < 1e-9);
@@ -356,7 +357,7 @@ fn pairs_are_held_against_each_other() {
     let found = sheet(&scene);
     let [contrast] = found.contrasts[..] else { panic!("{:?}", found.contrasts) };
     let [near, far] = [1.0_f64.hypot(0.75), (4.0_f64 + 2.25 + 0.01).sqrt()];
-    assert_eq!((contrast.listener, contrast.first, contrast.other), (0, 0, 1));
+    assert_eq!((contrast.listener, contrast.first, contrast.other), (FIRST_LISTENER, 0, 1));
     assert!((contrast.farther_m - (far - near)).abs() < 1e-12);
     assert!((contrast.later_s - (far - near) / scene.air().speed_of_sound_m_s()).abs() < 1e-12);
     assert!((contrast.weaker_db - 20.0 * (far / near).log10()).abs() < 1e-12);

@@ -1,6 +1,6 @@
 //! Speaker cabinets as solid bodies.
 
-use crate::fixtures::{cases, parsed};
+use crate::fixtures::{FIRST_SPEAKER, cases, parsed};
 use earline_engine::analysis::compare::pair_asymmetries;
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Reflection;
@@ -60,7 +60,7 @@ fn faces(r: &Reflection) -> Vec<FaceId> {
 }
 
 fn is_own(face: &FaceId) -> bool {
-    matches!(face, FaceId::Cabinet { speaker: 0, .. })
+    matches!(face, FaceId::Cabinet { speaker: FIRST_SPEAKER, .. })
 }
 
 proptest! {

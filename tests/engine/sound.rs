@@ -1,6 +1,9 @@
 //! What a pair sounds like: responses against the list, the head, the microphones and the meter.
 
-use crate::fixtures::{ATTIC, BEDROOM, BoxRoom, GARAGE, STUDY, TEACHING_BOX, open_but, parsed};
+use crate::fixtures::{
+    ATTIC, BEDROOM, BoxRoom, FIRST_LISTENER, FIRST_SPEAKER, GARAGE, STUDY, TEACHING_BOX, open_but,
+    parsed,
+};
 use earline_engine::auralization::{
     CEILING_DB, ImpulseResponseSet, PRE_ROLL_S, PairResponses, TARGET_LUFS, auralize, coherence,
     head_shadow, loudness, normalize_loudness, shadow_alpha,
@@ -130,7 +133,11 @@ fn energies_match_the_list() {
     for text in DEMOS {
         let scene = parsed(text);
         let state = scene.variant(None).unwrap();
-        let plan = Request { speakers: vec![0], listeners: vec![0], ..Request::everything(&scene) };
+        let plan = Request {
+            speakers: vec![FIRST_SPEAKER],
+            listeners: vec![FIRST_LISTENER],
+            ..Request::everything(&scene)
+        };
         {
             let (traced, found) = simulate_with(&scene, &state, &plan, &(), |arrival_set, _| {
                 let early = arrival_set.arrivals.iter().filter(|a| a.order() <= 2);
@@ -291,9 +298,14 @@ fn the_bottom_is_the_wave_field() {
         // From emission on.
         pressure * Complex64::cis(TAU * hz * PRE_ROLL_S)
     };
-    let deep = LowFrequencyResponse::new(&scene, &scene.variant(None).unwrap(), &[[0, 0]], 0.1)
-        .unwrap()
-        .unwrap();
+    let deep = LowFrequencyResponse::new(
+        &scene,
+        &scene.variant(None).unwrap(),
+        &[(FIRST_SPEAKER, FIRST_LISTENER)],
+        0.1,
+    )
+    .unwrap()
+    .unwrap();
     for (hz, tone) in hz.iter().zip(&tones) {
         let [below, above] = deep.crossover_gains(*hz);
         let off = (at(&pair.omni, *hz) - tone[0][0] * below).norm();

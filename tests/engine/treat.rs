@@ -1,6 +1,6 @@
 //! What to buy first: places a builder would choose, proof, exhaustive search, symmetry, limits.
 
-use crate::fixtures::{cases, parsed};
+use crate::fixtures::{FIRST_PAIR, cases, parsed};
 use earline_engine::analysis::compare::{db_per_cost, strongest_within};
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::{
@@ -8,7 +8,7 @@ use earline_engine::explore::treatment::{
     TreatmentPlan, TreatmentSearch, Weight, effective_range, products, reach_m,
 };
 use earline_engine::metrics::criteria::EARLY_LIMITS;
-use earline_engine::scene::{NoAttachments, Scene, Surface};
+use earline_engine::scene::{NoAttachments, Scene, SpeakerId, Surface};
 use earline_engine::simulate::{PairSimulation, Request, ResponseRequest, simulate};
 use glam::DVec3;
 use proptest::prelude::*;
@@ -80,8 +80,8 @@ const BOARDS: &str = r#"
 
 fn plan(scene: &Scene) -> TreatmentPlan {
     TreatmentPlan {
-        speakers: (0..scene.speakers().len()).collect(),
-        listeners: (0..scene.listeners().len()).collect(),
+        speakers: scene.speaker_ids().collect(),
+        listeners: scene.listener_ids().collect(),
         // BBC: the longest time and the lowest level, so that every wall counts.
         limit: &EARLY_LIMITS[2],
         budget: None,
@@ -109,8 +109,8 @@ fn pieces(treatment: &Treatment) -> Vec<&PlacedAbsorber> {
 
 /// Where the first reflection of a speaker lands: the straight line from its mirror image to the ear
 /// cuts the surface (closed form of plane mirrors).
-fn mirror_point(scene: &Scene, speaker: usize, on: Surface) -> [f64; 2] {
-    let (from, ear) = (scene.speakers()[speaker].at, scene.listeners()[0].at);
+fn mirror_point(scene: &Scene, speaker: SpeakerId, on: Surface) -> [f64; 2] {
+    let (from, ear) = (scene[speaker].at, scene.listeners()[0].at);
     let axis = on.axis();
     let level = if on.is_far() { scene.room().size()[axis] } else { 0.0 };
     let [a, b] = [from, ear].map(|at: DVec3| (at[axis] - level).abs());
@@ -128,13 +128,14 @@ fn first_reflection_places_are_found_without_being_told() {
     let scene = room(PAIR, BOARDS);
     let found = treated(&scene, &TreatmentPlan { pieces: 10, ..plan(&scene) });
     let pieces = pieces(&found);
-    let covers = |speaker: usize, on: Surface| {
+    let covers = |speaker: SpeakerId, on: Surface| {
         let point = mirror_point(&scene, speaker, on);
         pieces.iter().any(|piece| holds(piece, on, point))
     };
-    assert!(covers(0, Surface::Left) && covers(1, Surface::Right), "{pieces:?}");
+    let [left, right] = FIRST_PAIR;
+    assert!(covers(left, Surface::Left) && covers(right, Surface::Right), "{pieces:?}");
     for on in [Surface::Ceiling, Surface::Front, Surface::Back] {
-        assert!(covers(0, on) && covers(1, on), "{on:?}: {pieces:?}");
+        assert!(covers(left, on) && covers(right, on), "{on:?}: {pieces:?}");
     }
     assert!(pieces.iter().all(|piece| piece.on != Surface::Floor), "nothing was offered for it");
     // Every step gains, and what is told of the room falls.
@@ -318,7 +319,7 @@ fn impossible_wishes_are_named() {
     assert_eq!(with(&|p| p.listeners.clear()), TreatmentError::Nobody);
     let dear = TreatmentError::TooDear { budget: 20.0, least: 50.0, mirror_pair: false };
     assert_eq!(with(&|p| p.budget = Some(20.0)), dear);
-    assert!(matches!(with(&|p| p.speakers = vec![7]), TreatmentError::Zones(_)));
+    assert!(matches!(with(&|p| p.speakers = vec![SpeakerId::new(7)]), TreatmentError::Zones(_)));
 
     let generic = room(PAIR, "");
     let budget = TreatmentPlan { budget: Some(100.0), ..plan(&generic) };

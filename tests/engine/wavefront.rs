@@ -8,13 +8,13 @@ use earline_engine::geometry::FaceId;
 use earline_engine::geometry::enclosure::Enclosure;
 use earline_engine::image_source::{Arrival, EdgeModel, Propagation, SearchLimit, enumerate};
 use earline_engine::medium::bands::{EARLY_BANDS, PerBand};
-use earline_engine::scene::{Furniture, Scene, Surface};
+use earline_engine::scene::{Furniture, ListenerId, Scene, SpeakerId, Surface};
 use earline_engine::simulate::{Request, simulate};
 use glam::DVec3;
 
 mod rooms;
 
-use crate::fixtures::parsed;
+use crate::fixtures::{FIRST_LISTENER, FIRST_SPEAKER, parsed};
 use rooms::{BOX, CUTS, SEAT, after, furnished, wave};
 
 /// Distance of a point from a front, metres.
@@ -325,7 +325,7 @@ fn tails_end_at_heads() {
 fn the_story_is_that_of_the_tape_measure() {
     let scene = parsed(BOX);
     let wave = wave(&scene, CutPlane::Plan, 0.03);
-    let story = wave.events(&[0, 7]);
+    let story = wave.events(&[FIRST_LISTENER, ListenerId::new(7)]);
     assert!(story.windows(2).all(|two| two[0].time_s <= two[1].time_s));
     let met = |surface| {
         let of = |h: &&earline_engine::analysis::wavefront::Event| {
@@ -364,7 +364,7 @@ fn fronts_are_the_same_on_any_number_of_threads() {
         pool.install(|| {
             let scene = furnished(SEAT);
             let wave = wave(&scene, CutPlane::Plan, 0.03);
-            (after(&wave, 6.4), wave.ray_paths(24), wave.events(&[0]))
+            (after(&wave, 6.4), wave.ray_paths(24), wave.events(&[FIRST_LISTENER]))
         })
     };
     let alone = on(1);
@@ -384,11 +384,14 @@ fn what_cannot_be_followed_is_refused() {
         )
         .err()
     };
-    assert_eq!(with(3, 0.01), Some(WavefrontError::NoSuchSpeaker { index: 3, have: 1 }));
+    assert_eq!(
+        with(SpeakerId::new(3), 0.01),
+        Some(WavefrontError::NoSuchSpeaker { index: 3, have: 1 })
+    );
     for seconds in [0.0, -1.0, 0.3, f64::INFINITY] {
-        assert_eq!(with(0, seconds), Some(WavefrontError::Until { seconds }));
+        assert_eq!(with(FIRST_SPEAKER, seconds), Some(WavefrontError::Until { seconds }));
     }
-    assert!(matches!(with(0, f64::NAN), Some(WavefrontError::Until { .. })));
+    assert!(matches!(with(FIRST_SPEAKER, f64::NAN), Some(WavefrontError::Until { .. })));
     assert!(after(&wave(&scene, CutPlane::Plan, 0.01), 0.0).fronts.is_empty());
     assert_eq!(EARLY_BANDS.len(), 4, "levels are the mean of four bands");
 }

@@ -1,11 +1,11 @@
 //! Where a panel would work: zones against their definition, and covering against samples.
 
-use crate::fixtures::{cases, parsed};
+use crate::fixtures::{FIRST_LISTENER, FIRST_SPEAKER, cases, parsed};
 use earline_engine::analysis::zones::{
     CoverageClass, Ellipse, SeatZones, ZoneError, ZonePlan, zones,
 };
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{Scene, Surface};
+use earline_engine::scene::{Scene, SpeakerId, Surface};
 use glam::{DVec2, DVec3};
 use proptest::prelude::*;
 
@@ -33,8 +33,8 @@ fn scene(speakers: &[DVec3], listener: DVec3, more: &str) -> Scene {
 }
 
 fn found(scene: &Scene, head_half_m: f64, frequency_hz: f64) -> SeatZones {
-    let speakers = (0..scene.speakers().len()).collect();
-    let plan = ZonePlan { speakers, listeners: vec![0], head_half_m, frequency_hz };
+    let speakers = scene.speaker_ids().collect();
+    let plan = ZonePlan { speakers, listeners: vec![FIRST_LISTENER], head_half_m, frequency_hz };
     zones(scene, &scene.variant(None).unwrap(), &plan).unwrap().remove(0)
 }
 
@@ -217,17 +217,21 @@ fn a_screen_in_the_way_is_named() {
 #[test]
 fn plans_out_of_range_are_refused() {
     let scene = scene(&[DVec3::splat(1.0)], DVec3::splat(2.0), "");
-    let ask = |speakers: Vec<usize>, head_half_m: f64, frequency_hz: f64| {
-        let plan = ZonePlan { speakers, listeners: vec![0], head_half_m, frequency_hz };
+    let ask = |speakers: Vec<SpeakerId>, head_half_m: f64, frequency_hz: f64| {
+        let plan =
+            ZonePlan { speakers, listeners: vec![FIRST_LISTENER], head_half_m, frequency_hz };
         zones(&scene, &scene.variant(None).unwrap(), &plan)
     };
-    assert!(matches!(ask(vec![3], 0.1, 1e3), Err(ZoneError::NoSuchItem { index: 3 })));
+    assert!(matches!(
+        ask(vec![SpeakerId::new(3)], 0.1, 1e3),
+        Err(ZoneError::NoSuchItem { index: 3 })
+    ));
     for half_m in [-0.1, 1.1, f64::NAN] {
-        assert!(matches!(ask(vec![0], half_m, 1e3), Err(ZoneError::Head { .. })));
+        assert!(matches!(ask(vec![FIRST_SPEAKER], half_m, 1e3), Err(ZoneError::Head { .. })));
     }
     for hz in [0.0, 20.0, 2e4, f64::INFINITY, f64::NAN] {
-        assert!(matches!(ask(vec![0], 0.1, hz), Err(ZoneError::Frequency { .. })));
+        assert!(matches!(ask(vec![FIRST_SPEAKER], 0.1, hz), Err(ZoneError::Frequency { .. })));
     }
     assert!(ask(vec![], 0.1, 1e3).unwrap()[0].surfaces.is_empty());
-    assert_eq!(ask(vec![0], 0.0, 1e3).unwrap()[0].surfaces.len(), 6);
+    assert_eq!(ask(vec![FIRST_SPEAKER], 0.0, 1e3).unwrap()[0].surfaces.len(), 6);
 }

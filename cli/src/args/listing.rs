@@ -3,6 +3,7 @@
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
+use earline_engine::scene::{ListenerId, SpeakerId};
 use earline_engine::simulate::{Request, defaults};
 
 /// Which reflections are listed, and what they are held against.
@@ -32,7 +33,7 @@ pub(crate) struct Listing {
 
 impl Listed {
     /// The list of these speakers at these listeners.
-    pub(crate) fn request(&self, speakers: Vec<usize>, listeners: Vec<usize>) -> Request {
+    pub(crate) fn request(&self, speakers: Vec<SpeakerId>, listeners: Vec<ListenerId>) -> Request {
         Request {
             order: usize::from(self.order),
             window_s: self.window_s(),

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use earline_engine::analysis::zones::{FREQUENCIES_HZ, MAX_HEAD_HALF_M, ZonePlan};
+use earline_engine::scene::{ListenerId, SpeakerId};
 use earline_engine::simulate::defaults::{ZONE_HEAD_MM, ZONE_HZ};
 
 /// For which head and which frequency.
@@ -16,8 +17,8 @@ pub(crate) struct Zoning {
 }
 
 impl Zoning {
-    /// The zones of these speakers for these listeners, by index in the scene.
-    pub(crate) fn plan(&self, speakers: &[usize], listeners: &[usize]) -> ZonePlan {
+    /// The zones of these speakers for these listeners.
+    pub(crate) fn plan(&self, speakers: &[SpeakerId], listeners: &[ListenerId]) -> ZonePlan {
         ZonePlan {
             speakers: speakers.to_vec(),
             listeners: listeners.to_vec(),

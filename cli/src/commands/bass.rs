@@ -15,6 +15,7 @@ use crate::io::write::{Output, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::{both_files, endings};
 use anyhow::Context;
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{
     WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
 };
@@ -85,7 +86,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
 fn drawings(
     sounded: &WaveFieldView<'_>,
     maps: &Maps,
-    listener: usize,
+    listener: ListenerId,
     at_hz: Option<f64>,
 ) -> Result<Vec<Drawing>, Failure> {
     let mut drawings = vec![plot::bass(sounded, listener)];

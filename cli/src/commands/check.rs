@@ -12,7 +12,7 @@ use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::render;
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
-use earline_engine::scene::Problem;
+use earline_engine::scene::{Problem, SpeakerId};
 
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
@@ -40,7 +40,7 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
 
 /// Only the seats and speakers asked for.
 fn narrowed(mut survey: RoomSummary, selection: &Selection<'_>) -> RoomSummary {
-    let wanted = |speaker: usize| selection.speakers.contains(&speaker);
+    let wanted = |speaker: SpeakerId| selection.speakers.contains(&speaker);
     survey.speakers.retain(|place| wanted(place.speaker));
     survey.pairs.retain(|pair| wanted(pair.left) && wanted(pair.right));
     survey.seats.retain(|seat| selection.listeners.contains(&seat.listener));

@@ -7,7 +7,7 @@ use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
-use crate::io::select::speakers;
+use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::plot::figures;
@@ -20,12 +20,7 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let states = choose(scene, args)?;
-    let mut chosen = speakers(scene, &args.speakers)?;
-    chosen.sort_unstable();
-    chosen.dedup();
-    if chosen.is_empty() {
-        chosen = (0..scene.speakers().len()).collect();
-    }
+    let chosen = or_all(speakers(scene, &args.speakers)?, scene.speaker_ids());
     let list = args.listing.listed.request(chosen, Vec::new());
     let progress = Progress::start("tracing", quiet || args.destination.json);
     let zone_plan = args.zoning.plan(&list.speakers, &[]);

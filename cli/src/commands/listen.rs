@@ -16,7 +16,7 @@ use crate::io::write::{Output, Stop, write_all};
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{Scene, SpeakerId, Variant};
 use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest};
 
@@ -92,8 +92,8 @@ fn players(
     args: &args::Listen,
     selection: &Selection<'_>,
     recording: &Recording,
-) -> Result<Vec<usize>, Failure> {
-    let chosen = |pair: &[usize; 2]| pair.iter().all(|index| selection.speakers.contains(index));
+) -> Result<Vec<SpeakerId>, Failure> {
+    let chosen = |pair: &[SpeakerId; 2]| pair.iter().all(|id| selection.speakers.contains(id));
     let pair = named_pairs(scene).into_iter().map(|(_, pair)| pair).find(chosen);
     let stereo = recording.channels.len() == 2;
     match pair {
@@ -134,7 +134,7 @@ fn audible<'a>(
 fn play(
     listened: &AuralizationView<'_>,
     recording: Recording,
-    by: Vec<usize>,
+    by: Vec<SpeakerId>,
 ) -> Result<RenderedRecording, Failure> {
     let channel = |voice: usize| recording.channels.get(voice).or(recording.channels.first());
     let voices: Vec<SourceSignal<'_>> = by

@@ -18,7 +18,7 @@ use earline_engine::explore::placement::{
     Bounds, Evaluated, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
     objective_map, objective_map_cells, optimize_placement,
 };
-use earline_engine::scene::{Scene, list_names};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, list_names};
 use std::path::Path;
 use std::sync::atomic::Ordering;
 
@@ -97,7 +97,7 @@ fn note_older(folder: &Path, found: usize) {
 fn chosen_pair<'a>(
     scene: &'a Scene,
     asked: Option<&str>,
-) -> Result<(&'a str, [usize; 2]), Failure> {
+) -> Result<(&'a str, [SpeakerId; 2]), Failure> {
     let pairs = earline_engine::analysis::room_summary::named_pairs(scene);
     let found = match asked {
         None => pairs.first(),
@@ -122,15 +122,15 @@ fn plan<'a>(
     args: &args::Place,
     scene: &Scene,
     variant: Option<&'a str>,
-    pair: [usize; 2],
+    pair: [SpeakerId; 2],
 ) -> Result<PlacementPlan<'a>, Failure> {
     let mut listeners = select::listeners(scene, &args.listeners)?;
     if listeners.is_empty() {
         listeners = at_the_first_seat(scene);
     }
     listeners.dedup();
-    let seat = listeners.first().copied().unwrap_or(0);
-    let layout = Layout::of(scene, pair, seat).context("the scene has no such seat")?;
+    let seat = listeners.first().and_then(|&seat| Layout::of(scene, pair, seat));
+    let layout = seat.context("the scene has no such seat")?;
     let mut bounds = Bounds::around(scene, &layout, &listeners);
     let asked = [
         (Parameter::Seat, args.seat),
@@ -160,15 +160,10 @@ fn plan<'a>(
 }
 
 /// The first listener and all that share its cross on the floor.
-fn at_the_first_seat(scene: &Scene) -> Vec<usize> {
-    let listeners = scene.listeners();
-    let Some(first) = listeners.first() else { return Vec::new() };
-    let shares = |index: &usize| {
-        listeners
-            .get(*index)
-            .is_some_and(|listener| (listener.at - first.at).with_z(0.0).length() < 0.05)
-    };
-    (0..listeners.len()).filter(shares).collect()
+fn at_the_first_seat(scene: &Scene) -> Vec<ListenerId> {
+    let Some(first) = scene.listeners().first() else { return Vec::new() };
+    let shares = |id: &ListenerId| (scene[*id].at - first.at).with_z(0.0).length() < 0.05;
+    scene.listener_ids().filter(shares).collect()
 }
 
 /// The scene with a layout in it, for every other command.

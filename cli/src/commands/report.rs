@@ -4,7 +4,7 @@ use crate::args;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
-use crate::io::select;
+use crate::io::select::{self, or_all};
 use crate::io::terminal;
 use crate::io::write::{Output, Stop, write_all};
 use crate::render;
@@ -20,8 +20,8 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     stop.watch().context("cannot listen for Ctrl-C")?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speakers().len());
-    let listeners = or_all(select::listeners(scene, &args.listeners)?, scene.listeners().len());
+    let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speaker_ids());
+    let listeners = or_all(select::listeners(scene, &args.listeners)?, scene.listener_ids());
     let request = ReportRequest {
         states: states(scene, &args.variants)?,
         zone_plan: args.zoning.plan(&speakers, &listeners),
@@ -71,10 +71,4 @@ fn states<'a>(scene: &'a Scene, named: &[String]) -> Result<Vec<Variant<'a>>, Fa
     }
     let name = |index: usize| scene.variants().get(index).map(|variant| variant.name.as_str());
     chosen.into_iter().map(|index| select::state(scene, name(index))).collect()
-}
-
-fn or_all(mut named: Vec<usize>, count: usize) -> Vec<usize> {
-    named.sort_unstable();
-    named.dedup();
-    if named.is_empty() { (0..count).collect() } else { named }
 }

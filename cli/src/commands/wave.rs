@@ -16,6 +16,7 @@ use anyhow::Context;
 use earline_engine::analysis::wavefront::{
     CutPlane, WavefrontError, WavefrontPlan, WavefrontTracer,
 };
+use earline_engine::scene::SpeakerId;
 use std::path::Path;
 
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
@@ -38,7 +39,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         speakers: args.speaker.iter().cloned().collect(),
     };
     let selection = select(scene, &choice)?;
-    let speaker = selection.speakers.first().copied().unwrap_or(0);
+    let speaker = selection.speakers.first().copied().unwrap_or(SpeakerId::new(0));
     let progress = Progress::start("following the sound", quiet || args.destination.json);
     let shot = |cut: CutPlane| -> Result<Shot<'_>, WavefrontError> {
         let until_s = film.moment_ms(film.pictures()) / 1e3;

@@ -7,10 +7,10 @@ use crate::format::{labels, length};
 use earline_engine::medium::directivity::Directivity;
 use earline_engine::medium::materials::ReflectionLaw;
 use earline_engine::metrics::absorbing_areas::absorbing_areas_by_object;
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{Scene, SpeakerId, Variant};
 
 /// The assumptions, a sentence each, with the warnings about the scene.
-pub(crate) fn sentences(scene: &Scene, speakers: &[usize], warnings: &[&str]) -> Vec<String> {
+pub(crate) fn sentences(scene: &Scene, speakers: &[SpeakerId], warnings: &[&str]) -> Vec<String> {
     let air = scene.air();
     let mut all = vec![format!(
         "Air at {} °C and {:.0} % humidity: sound travels {:.1} m in a second.",
@@ -18,7 +18,7 @@ pub(crate) fn sentences(scene: &Scene, speakers: &[usize], warnings: &[&str]) ->
         air.humidity_percent,
         air.speed_of_sound_m_s(),
     )];
-    let speakers = speakers.iter().filter_map(|&index| scene.speakers().get(index));
+    let speakers = speakers.iter().map(|&id| &scene[id]);
     all.extend(speakers.map(|s| format!("{}: {}", s.name, directivity(scene, &s.directivity))));
     let reflection = match scene.model().reflection {
         ReflectionLaw::Angle => "Surfaces reflect more at grazing angles, as their impedance says.",

@@ -140,7 +140,7 @@ fn speakers(scene: &Scene, survey: &RoomSummary) -> Table {
         let to = |s: Surface| length::length(place.from_surfaces_m[s as usize], scene.units());
         let up = to(Surface::Floor);
         let across = [Surface::Front, Surface::Left, Surface::Right].map(|s| Cell::plain(to(s)));
-        let mut cells = vec![Cell::plain(&scene.speakers()[place.speaker].name)];
+        let mut cells = vec![Cell::plain(&scene[place.speaker].name)];
         cells.extend(across);
         cells.push(Cell::plain(&up).or_under(format!("{up} up")));
         table.row(cells);
@@ -163,7 +163,7 @@ fn base(pair: &PairSymmetry, units: Units) -> String {
 
 fn at_seat(scene: &Scene, seat: &Seat) -> Document {
     let units = scene.units();
-    let listener = &scene.listeners()[seat.listener];
+    let listener = &scene[seat.listener];
     let mut document = Document::default();
     document.heading(format!("At {}", listener.name));
     let centre = if seat.off_centre_m.abs() < NEGLIGIBLE_M {
@@ -190,7 +190,7 @@ fn at_seat(scene: &Scene, seat: &Seat) -> Document {
         let off_axis = format!("{:.0}°", seen.off_axis_deg);
         let height = height(seen.above_ears_m, units);
         table.row(vec![
-            Cell::plain(&scene.speakers()[seen.speaker].name),
+            Cell::plain(&scene[seen.speaker].name),
             Cell::plain(length::length(seen.distance_m, units)),
             Cell::plain(&off_axis).or_under(format!("{off_axis} off its axis")),
             Cell::plain(&height).or_under(&height),

@@ -4,13 +4,14 @@ use super::document::{Cell, Column, Document, Table};
 use crate::format::frequency;
 use crate::format::number::{fixed, or_missing};
 use crate::format::time;
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{LowFrequencySummary, MODAL_DECAY_BAND_HZ, UNEVENNESS_BAND_HZ};
 
-/// Unevenness, deepest dip and ringing of each variant, by its name; `listener` names a seat by its
-/// index. Nothing in a room too large for its bass to be solved.
+/// Unevenness, deepest dip and ringing of each variant, by its name; `listener` names a seat.
+/// Nothing in a room too large for its bass to be solved.
 pub(crate) fn document<'a>(
     variants: &[(&str, &LowFrequencySummary)],
-    listener: &dyn Fn(usize) -> &'a str,
+    listener: &dyn Fn(ListenerId) -> &'a str,
 ) -> Document {
     let mut document = Document::default();
     if variants.iter().all(|(_, low_end)| low_end.rows.is_empty()) {

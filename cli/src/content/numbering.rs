@@ -4,6 +4,7 @@
 //! after the direct sound, are numbered from 1.
 
 use earline_engine::image_source::Reflection;
+use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairSimulation, Simulation};
 
 /// A reflection and its number at its seat.
@@ -18,7 +19,7 @@ pub(crate) struct Numbered<'a> {
 }
 
 /// All reflections at one seat, in the order of their numbers.
-pub(crate) fn at_listener(trace: &Simulation, listener: usize) -> Vec<Numbered<'_>> {
+pub(crate) fn at_listener(trace: &Simulation, listener: ListenerId) -> Vec<Numbered<'_>> {
     let mut list: Vec<Numbered<'_>> = trace
         .pairs
         .iter()

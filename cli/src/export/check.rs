@@ -189,7 +189,7 @@ impl RoomRow {
 
 impl SpeakerDistances {
     fn new(scene: &Scene, place: &SurfaceDistances) -> Self {
-        let speaker = &scene.speakers()[place.speaker];
+        let speaker = &scene[place.speaker];
         let from = |surface: Surface| metres(place.from_surfaces_m[surface as usize]);
         Self {
             name: speaker.name.clone(),
@@ -235,7 +235,7 @@ impl SeatGeometry {
         };
         Self {
             name: listener_name(scene, seat.listener),
-            at_m: point(scene.listeners()[seat.listener].at),
+            at_m: point(scene[seat.listener].at),
             length_fraction: ratio(seat.length_fraction),
             off_centre_m: metres(seat.off_centre_m),
             ear_height_m: metres(seat.ear_height_m),

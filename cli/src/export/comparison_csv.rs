@@ -41,7 +41,7 @@ fn fields(view: &ComparisonView<'_>, difference: &Difference<'_>, row: &Row<'_>)
     let mut fields = vec![
         first.at.name.clone(),
         second.at.name.clone(),
-        scene.speakers()[row.speaker].name.clone(),
+        scene[row.speaker].name.clone(),
         row.number.to_string(),
         row.order().to_string(),
         change_word(row.change()).to_owned(),

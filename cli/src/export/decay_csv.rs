@@ -4,12 +4,16 @@ use super::csv_table::CsvTable;
 use super::decay_columns::DECAY_COLUMNS;
 use anyhow::Result;
 use earline_engine::medium::bands::NOMINAL_HZ;
-use earline_engine::scene::Scene;
+use earline_engine::scene::{ListenerId, Scene};
 use earline_engine::simulate::RoomDecay;
 
 /// Every decay figure of every pair, seat after seat, by the names and digits of the trace
 /// document. A figure that cannot be read has an empty value and the reason.
-pub(crate) fn decay_csv(scene: &Scene, decay: &RoomDecay, listeners: &[usize]) -> Result<Vec<u8>> {
+pub(crate) fn decay_csv(
+    scene: &Scene,
+    decay: &RoomDecay,
+    listeners: &[ListenerId],
+) -> Result<Vec<u8>> {
     let head = ["listener", "speaker", "figure", "band_hz", "value", "standard_error", "reason"];
     let mut table = CsvTable::new("decay.csv", head)?;
     let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
@@ -19,8 +23,8 @@ pub(crate) fn decay_csv(scene: &Scene, decay: &RoomDecay, listeners: &[usize]) -
                 for (band, hz) in NOMINAL_HZ.into_iter().enumerate() {
                     let field = column.field(pair, band);
                     table.row([
-                        scene.listeners()[pair.listener].name.as_str(),
-                        &scene.speakers()[pair.speaker].name,
+                        scene[pair.listener].name.as_str(),
+                        &scene[pair.speaker].name,
                         column.name,
                         &hz.to_string(),
                         &number(field.value),

@@ -6,7 +6,7 @@ use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::image_source::Bounce;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria;
-use earline_engine::scene::{self, Scene};
+use earline_engine::scene::{self, ListenerId, Scene, SpeakerId};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -93,10 +93,10 @@ impl EarlyLimit {
 }
 
 impl LoudReflection {
-    /// A reflection of a speaker, given by its index, with its delay and level.
+    /// A reflection of a speaker with its delay and level.
     pub(super) fn new(
         scene: &Scene,
-        speaker: usize,
+        speaker: SpeakerId,
         bounces: &[Bounce],
         delay_s: f64,
         level_db: f64,
@@ -137,14 +137,14 @@ pub(crate) fn surfaces(scene: &Scene, bounces: &[Bounce]) -> Vec<String> {
     bounces.iter().map(|bounce| labels::wire(scene, bounce)).collect()
 }
 
-/// Name of a speaker by its index.
-pub(super) fn speaker_name(scene: &Scene, index: usize) -> String {
-    scene.speakers().get(index).map_or_else(String::new, |speaker| speaker.name.clone())
+/// Name of a speaker.
+pub(super) fn speaker_name(scene: &Scene, id: SpeakerId) -> String {
+    scene[id].name.clone()
 }
 
-/// Name of a listener by its index.
-pub(super) fn listener_name(scene: &Scene, index: usize) -> String {
-    scene.listeners().get(index).map_or_else(String::new, |listener| listener.name.clone())
+/// Name of a listener.
+pub(super) fn listener_name(scene: &Scene, id: ListenerId) -> String {
+    scene[id].name.clone()
 }
 
 /// A point in the room, from front wall, left wall and floor.

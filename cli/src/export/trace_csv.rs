@@ -8,7 +8,7 @@ use crate::content::numbering;
 use anyhow::Result;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
-use earline_engine::scene::Scene;
+use earline_engine::scene::{ListenerId, Scene};
 use earline_engine::simulate::{PairSimulation, Simulation};
 
 /// Every listed reflection, one row each, seat after seat, in the order of their numbers.
@@ -18,7 +18,7 @@ use earline_engine::simulate::{PairSimulation, Simulation};
 pub(crate) fn reflections_csv(
     scene: &Scene,
     trace: &Simulation,
-    listeners: &[usize],
+    listeners: &[ListenerId],
     limit: &EarlyLimit,
 ) -> Result<Vec<u8>> {
     let path = ["listener", "number", "speaker", "order", "surfaces", "points_m", "distance_m"];
@@ -34,9 +34,9 @@ pub(crate) fn reflections_csv(
             let points = bounces.iter().map(|bounce| point(bounce.point));
             let points = points.map(|[x, y, z]| format!("{x} {y} {z}"));
             let mut row = vec![
-                scene.listeners()[listener].name.clone(),
+                scene[listener].name.clone(),
                 numbered.number.to_string(),
-                scene.speakers()[numbered.pair.speaker].name.clone(),
+                scene[numbered.pair.speaker].name.clone(),
                 bounces.len().to_string(),
                 surfaces(scene, bounces).join("; "),
                 points.collect::<Vec<_>>().join("; "),
@@ -60,8 +60,8 @@ pub(crate) fn reflections_csv(
 /// for each speaker at each listener. A curve that has ended leaves its fields empty.
 pub(crate) fn energy_time_csv(scene: &Scene, trace: &Simulation) -> Result<Vec<u8>> {
     let name = |pair: &PairSimulation| {
-        let speaker = &scene.speakers()[pair.speaker].name;
-        let listener = &scene.listeners()[pair.listener].name;
+        let speaker = &scene[pair.speaker].name;
+        let listener = &scene[pair.listener].name;
         format!("{speaker} at {listener}")
     };
     let mut head = vec!["time_ms".to_owned()];

@@ -102,7 +102,7 @@ impl WaveDocument {
         Self {
             head: Head::new("earline.wave/1", scene, filmed.state.name),
             speaker: filmed.speaker_name().to_owned(),
-            speaker_at_m: point(scene.speakers()[filmed.speaker].at),
+            speaker_at_m: point(scene[filmed.speaker].at),
             speed_of_sound_m_s: first.map(|shot| shot.wave.speed_of_sound_m_s().into()),
             slow: film.slow,
             pictures_per_second: RATE,

@@ -3,7 +3,7 @@
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;
 use earline_engine::metrics::absorbing_areas::AbsorbingObject;
-use earline_engine::scene::{Scene, Surface};
+use earline_engine::scene::{Scene, SpeakerId, Surface};
 use std::borrow::Cow;
 
 /// The name in machine output: `left`, `left:left side panel`, `cloud`, `cloud/rear`, `desk/top`,
@@ -21,8 +21,8 @@ pub(crate) fn wire(scene: &Scene, bounce: &Bounce) -> String {
         FaceId::Furniture { index, side } => {
             format!("{}/{}", furniture(scene, index), side_name(side))
         }
-        FaceId::Cabinet { speaker: index, side } => {
-            format!("cabinet:{}/{}", speaker(scene, index), side_name(side))
+        FaceId::Cabinet { speaker: id, side } => {
+            format!("cabinet:{}/{}", speaker(scene, id), side_name(side))
         }
     }
 }
@@ -61,9 +61,7 @@ pub(crate) fn thing(scene: &Scene, face: FaceId) -> Cow<'_, str> {
         FaceId::Surface(surface) => surface.name().into(),
         FaceId::Screen { index, .. } => screen(scene, index).into(),
         FaceId::Furniture { index, .. } => furniture(scene, index).into(),
-        FaceId::Cabinet { speaker: index, .. } => {
-            format!("cabinet of {}", speaker(scene, index)).into()
-        }
+        FaceId::Cabinet { speaker: id, .. } => format!("cabinet of {}", speaker(scene, id)).into(),
     }
 }
 
@@ -130,8 +128,8 @@ fn furniture(scene: &Scene, index: usize) -> &str {
     scene.furniture().get(index).map_or("furniture", |piece| piece.name.as_str())
 }
 
-fn speaker(scene: &Scene, index: usize) -> &str {
-    scene.speakers().get(index).map_or("speaker", |speaker| speaker.name.as_str())
+fn speaker(scene: &Scene, id: SpeakerId) -> &str {
+    &scene[id].name
 }
 
 fn side_word(side: BoxSide) -> &'static str {

@@ -2,17 +2,17 @@
 
 use crate::args::Choice;
 use crate::io::exit::Failure;
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 
 /// The part of a scene that was asked about.
 #[derive(Debug, Clone)]
 pub(crate) struct Selection<'a> {
     /// The state of the room.
     pub(crate) state: Variant<'a>,
-    /// Listeners by index, in the scene's order.
-    pub(crate) listeners: Vec<usize>,
-    /// Speakers by index, in the scene's order.
-    pub(crate) speakers: Vec<usize>,
+    /// Listeners, in the scene's order.
+    pub(crate) listeners: Vec<ListenerId>,
+    /// Speakers, in the scene's order.
+    pub(crate) speakers: Vec<SpeakerId>,
 }
 
 /// Find what was asked for; without names, everything.
@@ -21,16 +21,18 @@ pub(crate) struct Selection<'a> {
 /// A name that is not in the scene, with what is.
 pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
     let state = state(scene, choice.variant.as_deref())?;
-    let or_all = |mut named: Vec<usize>, count: usize| {
-        named.sort_unstable();
-        named.dedup();
-        if named.is_empty() { (0..count).collect() } else { named }
-    };
     Ok(Selection {
         state,
-        listeners: or_all(listeners(scene, &choice.listeners)?, scene.listeners().len()),
-        speakers: or_all(speakers(scene, &choice.speakers)?, scene.speakers().len()),
+        listeners: or_all(listeners(scene, &choice.listeners)?, scene.listener_ids()),
+        speakers: or_all(speakers(scene, &choice.speakers)?, scene.speaker_ids()),
     })
+}
+
+/// What was named, in the scene's order and each once; without names all.
+pub(crate) fn or_all<T: Ord>(mut named: Vec<T>, all: impl Iterator<Item = T>) -> Vec<T> {
+    named.sort_unstable();
+    named.dedup();
+    if named.is_empty() { all.collect() } else { named }
 }
 
 /// The state of a variant; without a name everything is in.
@@ -67,18 +69,22 @@ pub(crate) fn variants(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Fa
 ///
 /// # Errors
 /// A name that is not in the scene, with what is.
-pub(crate) fn listeners(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+pub(crate) fn listeners(scene: &Scene, named: &[String]) -> Result<Vec<ListenerId>, Failure> {
     let all: Vec<&str> = scene.listeners().iter().map(|l| l.name.as_str()).collect();
-    indices("listener", named, &all)
+    let id =
+        |name: &String| scene.listener_id(name).ok_or_else(|| unknown_name("listener", name, &all));
+    named.iter().map(id).collect()
 }
 
 /// Speakers by their names, as given.
 ///
 /// # Errors
 /// A name that is not in the scene, with what is.
-pub(crate) fn speakers(scene: &Scene, named: &[String]) -> Result<Vec<usize>, Failure> {
+pub(crate) fn speakers(scene: &Scene, named: &[String]) -> Result<Vec<SpeakerId>, Failure> {
     let all: Vec<&str> = scene.speakers().iter().map(|s| s.name.as_str()).collect();
-    indices("speaker", named, &all)
+    let id =
+        |name: &String| scene.speaker_id(name).ok_or_else(|| unknown_name("speaker", name, &all));
+    named.iter().map(id).collect()
 }
 
 fn indices(what: &str, named: &[String], all: &[&str]) -> Result<Vec<usize>, Failure> {

@@ -12,7 +12,7 @@ use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::ray_tracing::FramePlan;
-use earline_engine::scene::{Scene, Surface, Variant};
+use earline_engine::scene::{ListenerId, Scene, Surface, Variant};
 use earline_engine::simulate::{Request, Simulation, simulate};
 use rayon::prelude::*;
 
@@ -20,13 +20,13 @@ const SEAT_VIEWS: [fn(&Input<'_>) -> Drawing; 3] = [plot::plan, plot::section, p
 
 /// Plan, section and energy-time curve of one seat, in this order.
 ///
-/// `listener` counts in `scene`, and `trace` is a trace of `scene` in `state`; a trace without that
+/// `listener` is one of `scene`, and `trace` is a trace of `scene` in `state`; a trace without that
 /// seat has no drawings. `limit` is the published limit that the curve shows and the paths keep to.
 pub fn seat_drawings(
     scene: &Scene,
     state: &Variant<'_>,
     trace: &Simulation,
-    listener: usize,
+    listener: ListenerId,
     limit: &EarlyLimit,
 ) -> Vec<Drawing> {
     let input = plot::from_trace(scene, state, trace, listener, limit);
@@ -56,7 +56,7 @@ pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<Output>> {
 }
 
 /// Everything that is drawn of one seat.
-fn report_drawings(report: &TraceReport<'_>, listener: usize) -> Vec<Drawing> {
+fn report_drawings(report: &TraceReport<'_>, listener: ListenerId) -> Vec<Drawing> {
     let input = plot::from_trace(report.scene, report.state, report.trace, listener, report.limit);
     let Some(input) = input else { return Vec::new() };
     let mut views: Vec<fn(&Input<'_>) -> Drawing> = SEAT_VIEWS.to_vec();
@@ -170,10 +170,10 @@ pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]>
 }
 
 /// Endings of the file names of each seat, all different.
-pub(crate) fn endings(scene: &Scene, listeners: &[usize]) -> Vec<String> {
+pub(crate) fn endings(scene: &Scene, listeners: &[ListenerId]) -> Vec<String> {
     let mut endings: Vec<String> = Vec::new();
     for (index, &listener) in listeners.iter().enumerate() {
-        let name = scene.listeners().get(listener).map_or("", |listener| listener.name.as_str());
+        let name = &scene[listener].name;
         let added = if index == 0 { String::new() } else { ending(name, index, &endings) };
         endings.push(added);
     }

@@ -11,6 +11,7 @@ use crate::format::frequency;
 use crate::format::number::{fixed, or_missing};
 use crate::plot;
 use crate::render::html::{blocks, figure, list, prose, table};
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{UNEVENNESS_BAND_HZ, WaveField};
 use maud::{Markup, html};
 
@@ -67,7 +68,7 @@ fn unevenness(data: &ReportData<'_>) -> Table {
     }));
     let span = frequency::range(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]);
     let mut table = Table::new(format!("Unevenness from {span} in dB; less is better"), columns);
-    let mut row = |name: String, of: &dyn Fn(usize, &WaveField) -> Option<f64>| {
+    let mut row = |name: String, of: &dyn Fn(ListenerId, &WaveField) -> Option<f64>| {
         let figures = places.iter().map(|&(listener, variant)| {
             let db = variant.bass.as_ref().ok().and_then(|bass| of(listener, bass));
             or_missing(db, |db| fixed(db, 1))

@@ -3,6 +3,7 @@
 use super::gather::{ReportData, VariantResult};
 use crate::content::comparison::VariantAtSeat;
 use crate::plot::{self, Input, Sheet, Window};
+use earline_engine::scene::ListenerId;
 use maud::{Markup, PreEscaped, html};
 
 /// A variant at a seat: one of the alternatives that the page shows.
@@ -14,8 +15,8 @@ pub(super) struct Choice<'a> {
     pub(super) seen: &'a VariantAtSeat<'a>,
     /// The same for drawings.
     pub(super) input: &'a Input<'a>,
-    /// The listener, by index in the scene.
-    pub(super) listener: usize,
+    /// The listener.
+    pub(super) listener: ListenerId,
     /// Places of variant and seat in the report.
     place: [usize; 2],
     seat_name: &'a str,

@@ -18,7 +18,7 @@ use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion};
-use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Units, Variant};
 use earline_engine::simulate::{
     Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
 };
@@ -31,10 +31,10 @@ use earline_engine::wave_field::{
 pub(crate) struct ReportRequest<'a> {
     /// States of the room; the first is what the others are compared with.
     pub(crate) states: Vec<Variant<'a>>,
-    /// Speakers, by index in the scene.
-    pub(crate) speakers: Vec<usize>,
-    /// Listeners, by index in the scene.
-    pub(crate) listeners: Vec<usize>,
+    /// Speakers.
+    pub(crate) speakers: Vec<SpeakerId>,
+    /// Listeners.
+    pub(crate) listeners: Vec<ListenerId>,
     /// Whose zones, and how.
     pub(crate) zone_plan: ZonePlan,
     /// The limit for early reflections.
@@ -180,13 +180,13 @@ impl<'a> ReportData<'a> {
     }
 
     /// A listener's name.
-    pub(crate) fn listener(&self, index: usize) -> &'a str {
-        self.scene().listeners().get(index).map_or("", |listener| listener.name.as_str())
+    pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
+        &self.scene()[id].name
     }
 
     /// A speaker's name.
-    pub(crate) fn speaker(&self, index: usize) -> &'a str {
-        self.scene().speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
+        &self.scene()[id].name
     }
 
     /// A state as the answer of a trace speaks of it.
@@ -274,7 +274,7 @@ fn bass_maps(
 fn at_seat<'a>(
     scene: &'a Scene,
     states: &[VariantResult<'a>],
-    listener: usize,
+    listener: ListenerId,
     plan: &Request,
     request: &ReportRequest<'a>,
 ) -> ComparisonView<'a> {
@@ -301,9 +301,8 @@ fn between<'a>(
     if request.listeners.len() < 2 {
         return Ok(None);
     }
-    let name = |listener: usize| scene.listeners().get(listener).map_or("", |l| l.name.as_str());
-    let at = |&listener: &usize| VariantSeat {
-        name: name(listener).to_owned(),
+    let at = |&listener: &ListenerId| VariantSeat {
+        name: scene[listener].name.clone(),
         state: found.state.clone(),
         listener,
     };

@@ -15,7 +15,7 @@ use earline_engine::analysis::setting_out::PairLayout;
 use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
 use earline_engine::metrics::decay::Metric;
-use earline_engine::scene::Surface;
+use earline_engine::scene::{ListenerId, SpeakerId, Surface};
 use earline_engine::simulate::PairDecay;
 use earline_engine::wave_field::Extremum;
 use schemars::JsonSchema;
@@ -171,7 +171,9 @@ fn dip(data: &ReportData<'_>) -> Option<String> {
 const DIP_HZ: [f64; 2] = earline_engine::wave_field::UNEVENNESS_BAND_HZ;
 
 /// The deepest dip of any speaker at the first seat in the last state.
-fn deepest<'b>(data: &'b ReportData<'_>) -> Option<(&'b VariantResult<'b>, &'b Extremum, usize)> {
+fn deepest<'b>(
+    data: &'b ReportData<'_>,
+) -> Option<(&'b VariantResult<'b>, &'b Extremum, SpeakerId)> {
     let found = data.variants.last()?;
     let listener = *data.request.listeners.first()?;
     let bass = found.bass.as_ref().ok()?;
@@ -208,7 +210,7 @@ fn decay(data: &ReportData<'_>) -> Option<String> {
     ))
 }
 
-fn first_pair<'b>(found: &'b VariantResult<'_>, listener: usize) -> Option<&'b PairDecay> {
+fn first_pair<'b>(found: &'b VariantResult<'_>, listener: ListenerId) -> Option<&'b PairDecay> {
     found.decay()?.pairs.iter().find(|pair| pair.listener == listener)
 }
 

@@ -173,8 +173,8 @@ fn keys(
             for &speaker in &plan.speakers {
                 keys.push(RowKey {
                     variant: state.name.unwrap_or_default().to_owned(),
-                    speaker: scene.speakers()[speaker].name.clone(),
-                    listener: scene.listeners()[listener].name.clone(),
+                    speaker: scene[speaker].name.clone(),
+                    listener: scene[listener].name.clone(),
                 });
             }
         }

@@ -4,7 +4,7 @@ use super::diffuse_field::{DiffuseBinaural, velocity_channels};
 use super::directional::EarlyDirectional;
 use crate::response::LowFrequencyResponse;
 use crate::response::{ImpulseResponse, NoiseSeed, SAMPLE_RATE_HZ};
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::simulate::defaults::EARLY_RESPONSE_S;
 use crate::simulate::{
     Curve, PairDecay, PairSimulation, Progress, Request, ResponseRequest, Simulation,
@@ -27,10 +27,10 @@ pub struct ImpulseResponseSet {
 /// on, relative to the speaker's own pressure at 1 m on axis in a free field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairResponses {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// Arrival of the direct sound in the middle of the head, samples from the first one.
     pub direct_sample: f64,
     /// At an omnidirectional microphone in the middle of the head, which is not there.
@@ -82,7 +82,7 @@ pub fn auralize(
     let request = Request { response, wave_field: None, ..request.clone() };
     let (mut simulation, directional) =
         simulate_with(scene, variant, &request, progress, |arrivals, listener| {
-            EarlyDirectional::new(arrivals, &scene.listeners()[listener], PRE_ROLL_S)
+            EarlyDirectional::new(arrivals, &scene[listener], PRE_ROLL_S)
         })?;
     let Simulation { speed_of_sound_m_s, .. } = simulation;
     let of_pair = |index: usize| simulation.decay.as_ref().and_then(|decay| decay.pairs.get(index));
@@ -93,8 +93,8 @@ pub fn auralize(
     let low = match simulation.decay {
         Some(_) => {
             progress.begin(Stage::WaveField, None);
-            let places: Vec<[usize; 2]> =
-                simulation.pairs.iter().map(|p| [p.speaker, p.listener]).collect();
+            let places: Vec<(SpeakerId, ListenerId)> =
+                simulation.pairs.iter().map(|p| (p.speaker, p.listener)).collect();
             LowFrequencyResponse::first_order(scene, variant, &places, PRE_ROLL_S + duration_s)?
                 .map(|low| low.delayed(PRE_ROLL_S))
         }
@@ -137,7 +137,7 @@ impl ResponseAssembler<'_> {
         bass: Option<(&LowFrequencyResponse, usize)>,
         speed_of_sound_m_s: f64,
     ) -> PairResponses {
-        let draw = |channel| NoiseSeed::of_pair(self.seed, [pair.speaker, pair.listener], channel);
+        let draw = |channel| NoiseSeed::of_pair(self.seed, (pair.speaker, pair.listener), channel);
         if let Some(PairDecay { late, .. }) = decay {
             [omni] = added(&[omni], &[late.noise(self.duration_s, draw(0))]);
             // What both ears have in common is the noise of the microphone between them.

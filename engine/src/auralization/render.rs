@@ -3,20 +3,21 @@
 use super::Stereo;
 use super::convolve::convolve;
 use super::impulse_responses::ImpulseResponseSet;
+use crate::scene::{ListenerId, SpeakerId};
 
 /// A dry signal and the speaker that plays it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SourceSignal<'a> {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Its samples at 48 kHz.
     pub dry: &'a [f64],
 }
 
 impl ImpulseResponseSet {
-    /// Binaural signal at a listener, by its index in the scene. Signals whose speakers
-    /// were not traced to that listener are silent.
-    pub fn render(&self, listener: usize, signals: &[SourceSignal<'_>]) -> Stereo {
+    /// Binaural signal at a listener. Signals whose speakers were not traced to that listener are
+    /// silent.
+    pub fn render(&self, listener: ListenerId, signals: &[SourceSignal<'_>]) -> Stereo {
         let mut heard: Stereo = [Vec::new(), Vec::new()];
         for signal in signals {
             let of_signal = |pair: &&super::PairResponses| {

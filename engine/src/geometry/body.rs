@@ -3,6 +3,7 @@
 use super::face::FaceId;
 use super::{Rectangle, SAME_POINT_M};
 use crate::geometry::diffraction::Edge;
+use crate::scene::SpeakerId;
 use glam::DVec3;
 
 /// Body inside the room, as an obstacle that sound diffracts around.
@@ -33,7 +34,7 @@ struct BoxEdge {
 enum Owner {
     Screen(usize),
     Furniture(usize),
-    Cabinet(usize),
+    Cabinet(SpeakerId),
     Surface,
 }
 

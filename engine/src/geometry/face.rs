@@ -2,7 +2,7 @@
 //! of a solid speaker cabinet.
 
 use super::{Rectangle, SAME_POINT_M};
-use crate::scene::Surface;
+use crate::scene::{SpeakerId, Surface};
 use glam::DVec3;
 
 /// Identity of a reflecting face; the order is the fixed order of enumeration.
@@ -26,8 +26,8 @@ pub enum FaceId {
     },
     /// A side of a solid speaker cabinet.
     Cabinet {
-        /// Index of the speaker in [`crate::scene::Scene::speakers`].
-        speaker: usize,
+        /// The speaker.
+        speaker: SpeakerId,
         /// Which side.
         side: BoxSide,
     },

@@ -50,7 +50,8 @@ impl Faces {
             let id = |side| FaceId::Furniture { index, side };
             add_box(&item.upright_box(), item.material, None, &id);
         }
-        for (speaker, cabinet) in scene.speakers().iter().enumerate() {
+        for speaker in scene.speaker_ids() {
+            let cabinet = &scene[speaker];
             if let (Some(material), Some(upright)) = (cabinet.solid, cabinet.solid_box()) {
                 let id = |side| FaceId::Cabinet { speaker, side };
                 add_box(&upright, material, Some(cabinet.at), &id);

@@ -7,7 +7,7 @@ use super::trace_totals::TraceTotals;
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::Radiator;
-use crate::scene::{Scene, Variant};
+use crate::scene::{Scene, SpeakerId, Variant};
 
 /// Energy-density frames, seen from above.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,17 +20,17 @@ pub struct DensityFrames {
     pub density: Vec<Vec<PerBand<f64>>>,
 }
 
-/// Traces so many rays from a speaker, by its index in the scene, and records where their energy is.
+/// Traces so many rays from a speaker and records where their energy is.
 pub fn density_frames(
     scene: &Scene,
     variant: &Variant<'_>,
-    speaker: usize,
+    speaker: SpeakerId,
     frames: &FramePlan,
     rays: u64,
     seed: u64,
 ) -> DensityFrames {
     let enclosure = &Enclosure::new(scene, variant);
-    let speaker = &scene.speakers()[speaker];
+    let speaker = &scene[speaker];
     let radiator = Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
     let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };
     let last_s = frames.times_s.iter().copied().fold(0.0, f64::max) + frames.exposure_s;

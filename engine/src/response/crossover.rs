@@ -7,7 +7,7 @@
 
 use super::impulse::ImpulseResponse;
 use super::impulse::SAMPLE_RATE_HZ;
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::{
     HIGHEST_HZ, MAX_MODES, WaveFieldError, WaveFieldSolver, mode_count, schroeder_hz,
 };
@@ -46,16 +46,16 @@ pub struct LowFrequencyResponse {
 }
 
 impl LowFrequencyResponse {
-    /// Pressure from speakers to listeners, by their indices in the scene, for responses of
-    /// `duration_s`. `None` in a room so large that its Schroeder frequency lies below the least
-    /// crossover, and in one that does not absorb and whose responses do not end.
+    /// Pressure from speakers to listeners, for responses of `duration_s`. `None` in a room so large
+    /// that its Schroeder frequency lies below the least crossover, and in one that does not absorb
+    /// and whose responses do not end.
     ///
     /// # Errors
     /// A pair names a speaker or listener the scene does not have.
     pub fn new(
         scene: &Scene,
         variant: &Variant<'_>,
-        pairs: &[[usize; 2]],
+        pairs: &[(SpeakerId, ListenerId)],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
         let positions = positions(scene, pairs)?;
@@ -74,12 +74,12 @@ impl LowFrequencyResponse {
     pub fn first_order(
         scene: &Scene,
         variant: &Variant<'_>,
-        pairs: &[[usize; 2]],
+        pairs: &[(SpeakerId, ListenerId)],
         duration_s: f64,
     ) -> Result<Option<Self>, WaveFieldError> {
         let mut points = Vec::new();
-        for (&[_, listener], (source, head)) in pairs.iter().zip(positions(scene, pairs)?) {
-            let [ahead, left, up] = scene.listeners()[listener].frame();
+        for (&(_, listener), (source, head)) in pairs.iter().zip(positions(scene, pairs)?) {
+            let [ahead, left, up] = scene[listener].frame();
             points.push((source, head));
             for axis in [left, up, ahead] {
                 points
@@ -220,9 +220,12 @@ fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
 }
 
 /// Positions of pairs of speakers and listeners.
-fn positions(scene: &Scene, pairs: &[[usize; 2]]) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
-    let of_pair = |&[speaker, listener]: &[usize; 2]| {
-        Some((scene.speakers().get(speaker)?.at, scene.listeners().get(listener)?.at))
+fn positions(
+    scene: &Scene,
+    pairs: &[(SpeakerId, ListenerId)],
+) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
+    let of_pair = |&(speaker, listener): &(SpeakerId, ListenerId)| {
+        Some((scene.speaker(speaker)?.at, scene.listener(listener)?.at))
     };
     pairs.iter().map(of_pair).collect::<Option<_>>().ok_or(WaveFieldError::UnknownPosition)
 }

@@ -4,6 +4,7 @@ use super::filters::smoothing_s;
 use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
 use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
 use crate::ray_tracing::Stream;
+use crate::scene::{ListenerId, SpeakerId};
 use num_complex::Complex64;
 use rustfft::FftPlanner;
 use std::f64::consts::{FRAC_PI_2, TAU};
@@ -66,13 +67,13 @@ pub struct NoiseSeed {
 }
 
 impl NoiseSeed {
-    /// Seed of a pair's noise, of a speaker and a listener by their indices; of different `channel`s,
-    /// below 256, where it needs several.
+    /// Seed of a pair's noise, of a speaker and a listener; of different `channel`s, below 256, where
+    /// it needs several.
     ///
     /// Left and right speaker, and neighbouring seats, get independent noises, as late sound is at
     /// places more than a wavelength apart.
-    pub fn of_pair(seed: u64, [speaker, listener]: [usize; 2], channel: u8) -> Self {
-        let [speaker, listener] = [speaker as u64, listener as u64];
+    pub fn of_pair(seed: u64, (speaker, listener): (SpeakerId, ListenerId), channel: u8) -> Self {
+        let (speaker, listener) = (speaker.index() as u64, listener.index() as u64);
         Self { seed, number: speaker << 32 | u64::from(channel) << 24 | listener }
     }
 }

@@ -7,6 +7,7 @@
 mod attachments;
 mod constraints;
 mod edit;
+mod ids;
 mod length;
 mod listener;
 mod messages;
@@ -26,6 +27,7 @@ mod variant;
 pub use attachments::{Attachments, NoAttachments};
 pub use constraints::{Absorber, KeepClear, KeepOut};
 pub use edit::SceneEdit;
+pub use ids::{ListenerId, SpeakerId};
 pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
 pub use listener::Listener;
 pub use messages::{list as list_names, nearest as nearest_name};
@@ -33,7 +35,7 @@ pub use model::{
     Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };
 pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
-pub use pairs::{PairIndices, named_pairs, pair_name, speaker_pairs};
+pub use pairs::{PairIds, named_pairs, pair_name, speaker_pairs};
 pub use parse::Parsed;
 pub use problem::{Problem, Severity};
 pub use room::{Room, Surface};

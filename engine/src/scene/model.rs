@@ -1,6 +1,7 @@
 //! The validated scene. Only validation makes one; nothing downstream checks it again.
 
 use super::constraints::{Absorber, KeepClear, KeepOut};
+use super::ids::ListenerId;
 use super::listener::Listener;
 use super::room::{Room, Surface};
 use crate::medium::air::Air;
@@ -73,8 +74,8 @@ pub struct Speaker {
 /// Target of a speaker's axis.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Aim {
-    /// A listener, by index.
-    Listener(usize),
+    /// A listener.
+    Listener(ListenerId),
     /// A point.
     Point(DVec3),
     /// Straight at the back wall, the default.
@@ -217,19 +218,9 @@ impl Scene {
         &self.speakers
     }
 
-    /// Index of the speaker of this name.
-    pub fn speaker_index(&self, name: &str) -> Option<usize> {
-        self.speakers.iter().position(|speaker| speaker.name == name)
-    }
-
     /// Listeners in the scene's order.
     pub fn listeners(&self) -> &[Listener] {
         &self.listeners
-    }
-
-    /// Index of the listener of this name.
-    pub fn listener_index(&self, name: &str) -> Option<usize> {
-        self.listeners.iter().position(|listener| listener.name == name)
     }
 
     /// All panels of all variants.

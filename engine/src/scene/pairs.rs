@@ -1,15 +1,16 @@
 //! Pairs of speakers: a left and a right one of the same pair name.
 
+use super::ids::SpeakerId;
 use super::model::{Scene, Side};
 
-/// Indices of a pair's left and right speaker in [`Scene::speakers`].
-pub type PairIndices = (usize, usize);
+/// A pair's left and right speaker.
+pub type PairIds = (SpeakerId, SpeakerId);
 
 /// All complete pairs, in the order of their left speakers.
-pub fn speaker_pairs(scene: &Scene) -> Vec<PairIndices> {
+pub fn speaker_pairs(scene: &Scene) -> Vec<PairIds> {
     let on_side = |wanted: Side| {
-        scene.speakers().iter().enumerate().filter_map(move |(i, s)| {
-            s.pair.as_ref().filter(|(_, side)| *side == wanted).map(|(name, _)| (i, name))
+        scene.speaker_ids().filter_map(move |id| {
+            scene[id].pair.as_ref().filter(|(_, side)| *side == wanted).map(|(name, _)| (id, name))
         })
     };
     on_side(Side::Left)
@@ -19,17 +20,16 @@ pub fn speaker_pairs(scene: &Scene) -> Vec<PairIndices> {
         .collect()
 }
 
-/// All complete pairs by name, with the indices of their left and right speakers, in the order of the
-/// left ones.
-pub fn named_pairs(scene: &Scene) -> Vec<(&str, [usize; 2])> {
-    let named = |(left, right): PairIndices| {
-        let (name, _) = scene.speakers()[left].pair.as_ref()?;
+/// All complete pairs by name, with their left and right speakers, in the order of the left ones.
+pub fn named_pairs(scene: &Scene) -> Vec<(&str, [SpeakerId; 2])> {
+    let named = |(left, right): PairIds| {
+        let (name, _) = scene[left].pair.as_ref()?;
         Some((name.as_str(), [left, right]))
     };
     speaker_pairs(scene).into_iter().filter_map(named).collect()
 }
 
 /// The name of a pair.
-pub fn pair_name(scene: &Scene, (left, _): PairIndices) -> String {
-    scene.speakers()[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())
+pub fn pair_name(scene: &Scene, (left, _): PairIds) -> String {
+    scene[left].pair.as_ref().map_or_else(String::new, |(name, _)| name.clone())
 }

@@ -88,8 +88,8 @@ impl Scene {
         match &speaker.aim {
             Aim::Straight => {}
             Aim::Point(target) => page.line("aim", &point(*target)),
-            Aim::Listener(index) => {
-                if let Some(listener) = self.listeners.get(*index) {
+            Aim::Listener(id) => {
+                if let Some(listener) = self.listener(*id) {
                     page.line("aim", &quote(&listener.name));
                 }
             }

@@ -49,7 +49,7 @@ pub(super) fn draw(
             response.energy_time = Some(EnergyTime::new(&early.response, early, end_s));
             return;
         };
-        let noise = NoiseSeed::of_pair(seed, [decay.speaker, decay.listener], 0);
+        let noise = NoiseSeed::of_pair(seed, (decay.speaker, decay.listener), 0);
         let whole = early.with_late(&decay.late, EnergyTime::response_s(end_s), noise);
         let whole = low.map(|low| low.splice(place, &whole)).unwrap_or(whole);
         let error = Some(error(decay, end_s));

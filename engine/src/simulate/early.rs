@@ -9,7 +9,7 @@ use crate::image_source::{
 use crate::medium::directivity::Radiator;
 use crate::ray_tracing::ImageCoverage;
 use crate::response::{ArrivalSet, EarlyResponse};
-use crate::scene::{Listener, Scene, Speaker};
+use crate::scene::{Listener, ListenerId, Scene, Speaker, SpeakerId};
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
@@ -23,15 +23,15 @@ pub(super) fn early_sound<T: Send>(
     scene: &Scene,
     enclosure: &Enclosure,
     request: &Request,
-    per_pair: &(impl Fn(&ArrivalSet, usize) -> T + Sync),
+    per_pair: &(impl Fn(&ArrivalSet, ListenerId) -> T + Sync),
 ) -> (Vec<PairSimulation>, Vec<T>) {
-    let radiator = |&speaker: &usize| {
-        let Speaker { directivity, axis, .. } = &scene.speakers()[speaker];
+    let radiator = |&speaker: &SpeakerId| {
+        let Speaker { directivity, axis, .. } = &scene[speaker];
         Radiator::new(directivity, *axis, scene.air(), enclosure.grid())
     };
     let radiators: Vec<Radiator> = request.speakers.iter().map(radiator).collect();
     let sources = || request.speakers.iter().zip(&radiators);
-    let pairs: Vec<(usize, (&usize, &Radiator))> = request
+    let pairs: Vec<(ListenerId, (&SpeakerId, &Radiator))> = request
         .listeners
         .iter()
         .flat_map(|&listener| sources().map(move |source| (listener, source)))
@@ -42,10 +42,10 @@ pub(super) fn early_sound<T: Send>(
             let propagation = Propagation {
                 enclosure,
                 radiator,
-                speaker: scene.speakers()[speaker].at,
-                listener: scene.listeners()[listener].at,
+                speaker: scene[speaker].at,
+                listener: scene[listener].at,
             };
-            pair(scene, request, &propagation, [speaker, listener], per_pair)
+            pair(scene, request, &propagation, (speaker, listener), per_pair)
         })
         .unzip();
     (pairs, made.into_iter().flatten().collect())
@@ -55,10 +55,10 @@ fn pair<T>(
     scene: &Scene,
     request: &Request,
     propagation: &Propagation,
-    [speaker, listener]: [usize; 2],
-    per_pair: impl Fn(&ArrivalSet, usize) -> T,
+    (speaker, listener): (SpeakerId, ListenerId),
+    per_pair: impl Fn(&ArrivalSet, ListenerId) -> T,
 ) -> (PairSimulation, Option<T>) {
-    let head = &scene.listeners()[listener];
+    let head = &scene[listener];
     let straight_m = propagation.speaker.distance(propagation.listener);
     let speed_m_s = propagation.enclosure.speed_of_sound_m_s();
     let response_m = request

@@ -9,7 +9,7 @@ use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Estimate, MetricInputs, Replicates, Truncation};
 use crate::ray_tracing::{Histogram, Receiver, Source, trace_rays};
 use crate::response::LateEnergy;
-use crate::scene::Scene;
+use crate::scene::{Scene, SpeakerId};
 use rayon::prelude::*;
 
 /// Traces rays from every speaker of the early sound to its listeners and evaluates every decay.
@@ -24,7 +24,7 @@ pub(super) fn decay(
     progress: &dyn Progress,
 ) -> Result<RoomDecay, SimulationError> {
     let pairs: Vec<Early> = early.pairs.iter().filter_map(Early::of).collect();
-    let mut order: Vec<usize> = Vec::new();
+    let mut order: Vec<SpeakerId> = Vec::new();
     for Early { pair, .. } in &pairs {
         if !order.contains(&pair.speaker) {
             order.push(pair.speaker);
@@ -33,18 +33,18 @@ pub(super) fn decay(
     let mut decays: Vec<Option<PairDecay>> = pairs.iter().map(|_| None).collect();
     let mut speakers = Vec::new();
     let plan = request.plan();
-    for index in order {
+    for id in order {
         go_on(progress)?;
-        let speaker = &scene.speakers()[index];
+        let speaker = &scene[id];
         let radiator =
             Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
         let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };
         let here: Vec<(usize, &Early)> =
-            pairs.iter().enumerate().filter(|(_, early)| early.pair.speaker == index).collect();
+            pairs.iter().enumerate().filter(|(_, early)| early.pair.speaker == id).collect();
         let receivers: Vec<Receiver> = here
             .iter()
             .map(|(_, Early { pair, response })| Receiver {
-                at: scene.listeners()[pair.listener].at,
+                at: scene[pair.listener].at,
                 direct_m: pair.direct.distance_m,
                 coverage: response.coverage,
             })
@@ -63,7 +63,7 @@ pub(super) fn decay(
         for (place, decay) in evaluated {
             decays[place] = Some(decay);
         }
-        speakers.push(SourceRays { speaker: index, rays: traced.rays, balance: traced.balance });
+        speakers.push(SourceRays { speaker: id, rays: traced.rays, balance: traced.balance });
     }
     Ok(RoomDecay { pairs: decays.into_iter().flatten().collect(), speakers })
 }

@@ -25,7 +25,7 @@ pub use result::{
 use crate::geometry::enclosure::Enclosure;
 use crate::response::ArrivalSet;
 use crate::response::LowFrequencyResponse;
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::solve_wave_field;
 use progress::go_on;
 
@@ -43,8 +43,8 @@ pub fn simulate(
     Ok(simulate_with(scene, variant, request, progress, |_, _| ())?.0)
 }
 
-/// As [`simulate`], and besides what `per_pair` makes of the arrivals behind each response and the
-/// index of its listener.
+/// As [`simulate`], and besides what `per_pair` makes of the arrivals behind each response and its
+/// listener.
 ///
 /// # Errors
 /// As [`simulate`].
@@ -53,7 +53,7 @@ pub fn simulate_with<T: Send>(
     variant: &Variant<'_>,
     request: &Request,
     progress: &dyn Progress,
-    per_pair: impl Fn(&ArrivalSet, usize) -> T + Sync,
+    per_pair: impl Fn(&ArrivalSet, ListenerId) -> T + Sync,
 ) -> Result<(Simulation, Vec<T>), SimulationError> {
     request.check(scene)?;
     progress.begin(Stage::Images, None);
@@ -99,8 +99,8 @@ fn draw_curves(
         (Curve::CrossedOver, Some(_)) => {
             go_on(progress)?;
             progress.begin(Stage::WaveField, None);
-            let pairs: Vec<[usize; 2]> =
-                simulation.pairs.iter().map(|pair| [pair.speaker, pair.listener]).collect();
+            let pairs: Vec<(SpeakerId, ListenerId)> =
+                simulation.pairs.iter().map(|pair| (pair.speaker, pair.listener)).collect();
             LowFrequencyResponse::new(
                 scene,
                 variant,

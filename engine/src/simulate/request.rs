@@ -2,17 +2,17 @@
 
 use super::defaults;
 use crate::ray_tracing::{RayCount, RayPlan};
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene, SpeakerId};
 use crate::wave_field::{WaveFieldError, WaveFieldRequest};
 use thiserror::Error;
 
 /// Results wanted of a simulation. Nothing else is computed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
-    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`crate::scene::Scene::listeners`].
-    pub listeners: Vec<usize>,
+    /// The speakers.
+    pub speakers: Vec<SpeakerId>,
+    /// The listeners.
+    pub listeners: Vec<ListenerId>,
     /// Highest image order in the list of reflections.
     pub order: usize,
     /// Length of the list of reflections after the direct sound, seconds. It does not lengthen the
@@ -117,7 +117,7 @@ const LENGTH_S: f64 = 6.0;
 
 impl Request {
     /// The list of reflections alone, of the default order and length.
-    pub fn list(speakers: Vec<usize>, listeners: Vec<usize>) -> Self {
+    pub fn list(speakers: Vec<SpeakerId>, listeners: Vec<ListenerId>) -> Self {
         Self {
             speakers,
             listeners,
@@ -132,10 +132,7 @@ impl Request {
     pub fn everything(scene: &Scene) -> Self {
         Self {
             response: Some(ResponseRequest::early(defaults::EARLY_RESPONSE_S)),
-            ..Self::list(
-                (0..scene.speakers().len()).collect(),
-                (0..scene.listeners().len()).collect(),
-            )
+            ..Self::list(scene.speaker_ids().collect(), scene.listener_ids().collect())
         }
     }
 
@@ -149,13 +146,13 @@ impl Request {
     /// # Errors
     /// The first reason why the scene has no answer to it.
     pub(super) fn check(&self, scene: &Scene) -> Result<(), SimulationError> {
-        let beyond = |wanted: &[usize], have: usize| wanted.iter().copied().find(|&i| i >= have);
-        let (speakers, listeners) = (scene.speakers().len(), scene.listeners().len());
-        if let Some(index) = beyond(&self.speakers, speakers) {
-            return Err(SimulationError::NoSuchSpeaker { index, have: speakers });
+        if let Some(id) = self.speakers.iter().find(|&&id| scene.speaker(id).is_none()) {
+            let have = scene.speakers().len();
+            return Err(SimulationError::NoSuchSpeaker { index: id.index(), have });
         }
-        if let Some(index) = beyond(&self.listeners, listeners) {
-            return Err(SimulationError::NoSuchListener { index, have: listeners });
+        if let Some(id) = self.listeners.iter().find(|&&id| scene.listener(id).is_none()) {
+            let have = scene.listeners().len();
+            return Err(SimulationError::NoSuchListener { index: id.index(), have });
         }
         let mut times_s = [self.window_s, self.response.map_or(0.0, |r| r.early_s)].into_iter();
         if let Some(seconds) = times_s.find(|s| !(0.0..=MAX_WINDOW_S).contains(s)) {

@@ -5,6 +5,7 @@ use crate::medium::bands::PerBand;
 use crate::metrics::decay::{Estimate, Metrics, Unavailable};
 use crate::ray_tracing::{EnergyBalance, Histogram, ImageCoverage};
 use crate::response::{EarlyResponse, EnergyTime, LateEnergy};
+use crate::scene::{ListenerId, SpeakerId};
 use crate::wave_field::{WaveField, WaveFieldError};
 
 /// Results of a [`Request`](super::Request).
@@ -28,10 +29,10 @@ pub struct Simulation {
 /// Sound from one speaker at one listener.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairSimulation {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// Direct sound.
     pub direct: Direct,
     /// Arrival of the direct sound, unobstructed: the reference of the reflections' levels.
@@ -77,10 +78,10 @@ pub struct RoomDecay {
 /// Decay of one speaker's sound at one listener.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairDecay {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// Metrics per band, each with its standard error or the reason it is missing.
     pub metrics: PerBand<Metrics<Result<Estimate, Unavailable>>>,
     /// Width of a bin of the decay curves, seconds.
@@ -98,8 +99,8 @@ pub struct PairDecay {
 /// Rays of one speaker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SourceRays {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Rays followed.
     pub rays: u64,
     /// Their energy balance.
@@ -109,7 +110,7 @@ pub struct SourceRays {
 impl Simulation {
     /// The pairs of one listener, without decay and wave field.
     #[must_use]
-    pub fn at_listener(&self, listener: usize) -> Self {
+    pub fn at_listener(&self, listener: ListenerId) -> Self {
         let here = self.pairs.iter().filter(|pair| pair.listener == listener);
         Self {
             speed_of_sound_m_s: self.speed_of_sound_m_s,

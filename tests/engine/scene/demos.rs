@@ -45,7 +45,7 @@ fn the_attic_is_equilateral_and_raises_no_warning() {
     let Parsed { scene, warnings } = load("attic.toml");
     assert!(warnings.is_empty(), "{warnings:#?}");
     let [left, right] = scene.speakers() else { panic!("two speakers") };
-    let seat = &scene.listeners()[scene.listener_index("seated").unwrap()];
+    let seat = &scene[scene.listener_id("seated").unwrap()];
     // An equilateral triangle (ITU-R BS.775: 60° between the speakers, read): three sides alike.
     let sides = [left.at.distance(right.at), left.at.distance(seat.at), right.at.distance(seat.at)];
     assert!(sides.iter().all(|side| (side - 1.6).abs() < 0.01), "{sides:?}");

@@ -4,7 +4,9 @@ use earline_engine::medium::directivity::{Directivity, ReferencePoint};
 use earline_engine::medium::materials::{
     AbsorberLayer, PorousAbsorber, ReflectionLaw, SurfaceModel,
 };
-use earline_engine::scene::{Aim, Attachments, NoAttachments, Parsed, Scene, Surface, Units};
+use earline_engine::scene::{
+    Aim, Attachments, NoAttachments, Parsed, Scene, SpeakerId, Surface, Units,
+};
 use glam::DVec3;
 
 /// A small valid scene to which a test adds its own sections.
@@ -66,8 +68,8 @@ fn aims_point_where_they_are_told() {
     let scene = parse("[[speaker]]\nname = \"a\"\nat = [0.64, 1.5, 1.2]\naim = \"seat\"\ndirectivity = { kind = \"omni\" }\n[[speaker]]\nname = \"b\"\nat = [1, 1, 1]\naim = [1, 1, \"2 m\"]\ndirectivity = { kind = \"omni\" }\n").scene;
     assert!(scene.speakers()[0].axis.distance(DVec3::X) < 1e-15);
     assert!(scene.speakers()[1].axis.distance(DVec3::Z) < 1e-15);
-    assert_eq!(scene.speaker_index("b"), Some(1));
-    assert_eq!(scene.speaker_index("c"), None);
+    assert_eq!(scene.speaker_id("b"), Some(SpeakerId::new(1)));
+    assert_eq!(scene.speaker_id("c"), None);
 }
 
 #[test]

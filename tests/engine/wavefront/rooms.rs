@@ -1,6 +1,6 @@
 //! The rooms whose wavefronts are looked at, and the cuts they are looked at in.
 
-use crate::fixtures::parsed;
+use crate::fixtures::{FIRST_SPEAKER, parsed};
 use earline_engine::analysis::wavefront::{CutPlane, Frame, WavefrontPlan, WavefrontTracer};
 use earline_engine::scene::Scene;
 use glam::DVec3;
@@ -120,7 +120,8 @@ pub(crate) fn furnished(listener: DVec3) -> Scene {
 
 pub(crate) fn wave(scene: &Scene, cut: CutPlane, until_s: f64) -> WavefrontTracer<'_> {
     let state = scene.variant(None).unwrap();
-    WavefrontTracer::new(scene, &state, WavefrontPlan { speaker: 0, cut, until_s }).unwrap()
+    WavefrontTracer::new(scene, &state, WavefrontPlan { speaker: FIRST_SPEAKER, cut, until_s })
+        .unwrap()
 }
 
 pub(crate) fn after(wave: &WavefrontTracer<'_>, distance_m: f64) -> Frame {

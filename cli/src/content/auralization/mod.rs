@@ -10,7 +10,7 @@ use anyhow::Result;
 use earline_engine::auralization::{
     AbSwitch, ImpulseResponseSet, Normalized, PairResponses, Stereo,
 };
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 
 /// Caution before every sound.
 pub(crate) const CAUTION: &str = "Start quietly: turn the volume down before you play a file, and up from there. \
@@ -23,8 +23,8 @@ pub(crate) struct AuralizationView<'a> {
     pub(crate) scene: &'a Scene,
     /// One state of the room, or two to hear against each other.
     pub(crate) states: Vec<VariantAudio<'a>>,
-    /// Listeners by index.
-    pub(crate) listeners: Vec<usize>,
+    /// Listeners.
+    pub(crate) listeners: Vec<ListenerId>,
     /// What random numbers began from.
     pub(crate) seed: u64,
     /// How far down responses are followed, decibels.
@@ -48,7 +48,7 @@ pub(crate) struct RenderedRecording {
     /// The recording.
     pub(crate) recording: Recording,
     /// By which speaker each of its channels is played; a mono one by all of them.
-    pub(crate) by: Vec<usize>,
+    pub(crate) by: Vec<SpeakerId>,
     /// For each listener, each state.
     pub(crate) programmes: Vec<Rendering>,
     /// For each listener, both states in turns, where there are two.
@@ -58,8 +58,8 @@ pub(crate) struct RenderedRecording {
 /// What is heard at one listener in one state.
 #[derive(Debug)]
 pub(crate) struct Rendering {
-    /// Index of the listener.
-    pub(crate) listener: usize,
+    /// The listener.
+    pub(crate) listener: ListenerId,
     /// Index of the state in [`AuralizationView::states`].
     pub(crate) state: usize,
     /// Both ears.
@@ -71,8 +71,8 @@ pub(crate) struct Rendering {
 /// Two states in turns at one listener.
 #[derive(Debug)]
 pub(crate) struct AbSwitchFile {
-    /// Index of the listener.
-    pub(crate) listener: usize,
+    /// The listener.
+    pub(crate) listener: ListenerId,
     /// Both ears.
     pub(crate) sound: Stereo,
     /// How they take turns.
@@ -99,13 +99,13 @@ impl VariantAudio<'_> {
 
 impl<'a> AuralizationView<'a> {
     /// A listener's name.
-    pub(crate) fn listener(&self, index: usize) -> &'a str {
-        self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
+    pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
+        &self.scene[id].name
     }
 
     /// A speaker's name.
-    pub(crate) fn speaker(&self, index: usize) -> &'a str {
-        self.scene.speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
+        &self.scene[id].name
     }
 
     /// The name of a state by its index.
@@ -143,10 +143,10 @@ impl<'a> AuralizationView<'a> {
         format!("a-then-b{}.wav", self.ending(in_turns.listener))
     }
 
-    fn ending(&self, listener: usize) -> String {
+    fn ending(&self, listener: ListenerId) -> String {
         let endings = endings(self.scene, &self.listeners);
         let mut all = self.listeners.iter().zip(endings);
-        all.find(|(index, _)| **index == listener).map_or(String::new(), |(_, ending)| ending)
+        all.find(|(id, _)| **id == listener).map_or(String::new(), |(_, ending)| ending)
     }
 
     /// All WAV files, in memory.

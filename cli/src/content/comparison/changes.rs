@@ -142,7 +142,7 @@ fn table(view: &ComparisonView<'_>, rows: &[Row<'_>]) -> Table {
 const CAPTION: &str = "Reflections that change: single bounces, and the loudest of the rest";
 
 fn speaker(view: &ComparisonView<'_>, row: &Row<'_>) -> Cell {
-    let name = &view.scene.speakers()[row.speaker].name;
+    let name = &view.scene[row.speaker].name;
     Cell::plain(name).or_under(name)
 }
 

@@ -3,7 +3,7 @@
 use crate::args;
 use crate::io::exit::Failure;
 use crate::io::select;
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{ListenerId, Scene, Variant};
 
 /// A state of the room at a seat.
 #[derive(Debug, Clone)]
@@ -12,8 +12,8 @@ pub(crate) struct VariantSeat<'a> {
     pub(crate) name: String,
     /// The state of the room.
     pub(crate) state: Variant<'a>,
-    /// The listener, by index in the scene.
-    pub(crate) listener: usize,
+    /// The listener.
+    pub(crate) listener: ListenerId,
 }
 
 /// What the command line asks to compare, the first being what the others are held against.
@@ -31,11 +31,11 @@ pub(crate) fn choose<'a>(
         if variants.is_empty() && 2 <= count {
             variants = (0..count).collect();
         } else if listeners.is_empty() {
-            listeners = (0..scene.listeners().len()).collect();
+            listeners = scene.listener_ids().collect();
         }
     }
     if listeners.is_empty() {
-        listeners.push(0);
+        listeners.extend(scene.listener_ids().next());
     }
     let states: Vec<Variant<'a>> = if variants.is_empty() {
         scene.variant(None).into_iter().collect()
@@ -47,9 +47,9 @@ pub(crate) fn choose<'a>(
         return Err(nothing_to_compare(scene));
     }
     let [tell_states, tell_seats] = [1 < states.len(), 1 < listeners.len()];
-    let at = |state: &Variant<'a>, listener: usize| {
+    let at = |state: &Variant<'a>, listener: ListenerId| {
         let variant = state.name.unwrap_or("everything in");
-        let seat = scene.listeners().get(listener).map_or("", |l| l.name.as_str());
+        let seat = &scene[listener].name;
         let name = match (tell_states, tell_seats) {
             (true, true) => format!("{variant}, {seat}"),
             (false, true) => seat.to_owned(),

@@ -6,6 +6,7 @@ use crate::content::criterion::early_limit;
 use crate::content::document::Document;
 use crate::content::low_end;
 use earline_engine::analysis::compare::{EQUAL_DB, Matched};
+use earline_engine::scene::ListenerId;
 
 /// The whole report; with `bands` the change in every octave band.
 pub(crate) fn document(view: &ComparisonView<'_>, bands: bool) -> Document {
@@ -28,7 +29,7 @@ pub(crate) fn document(view: &ComparisonView<'_>, bands: bool) -> Document {
         .variants
         .iter()
         .filter_map(|seen| Some((seen.at.name.as_str(), seen.low_end.as_ref()?)));
-    let seat = |index: usize| view.scene.listeners()[index].name.as_str();
+    let seat = |id: ListenerId| view.scene[id].name.as_str();
     document.append(low_end::document(&low_ends.collect::<Vec<_>>(), &seat));
     document.append(sides::document(view));
     document.pause().paragraph(uncertainty());
@@ -42,8 +43,8 @@ const SAME: &str = "No difference: the same things are in the room, and every re
 /// Variants and seats in a sentence.
 fn subject(view: &ComparisonView<'_>) -> String {
     let names: Vec<&str> = view.variants.iter().map(|seen| seen.at.name.as_str()).collect();
-    let seat = |index: usize| view.scene.listeners()[index].name.as_str();
-    let mut seats: Vec<usize> = view.variants.iter().map(|seen| seen.at.listener).collect();
+    let seat = |id: ListenerId| view.scene[id].name.as_str();
+    let mut seats: Vec<ListenerId> = view.variants.iter().map(|seen| seen.at.listener).collect();
     seats.dedup();
     let state = view.variants.first().and_then(|seen| seen.at.state.name);
     let held = match (seats.as_slice(), state) {

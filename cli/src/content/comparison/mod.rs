@@ -21,7 +21,7 @@ use earline_engine::analysis::compare::{
 };
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
-use earline_engine::scene::Scene;
+use earline_engine::scene::{ListenerId, Scene, SpeakerId};
 use earline_engine::simulate::defaults::COMPARED_RESPONSE_S;
 use earline_engine::simulate::{
     MAX_WINDOW_S, PairSimulation, Request, ResponseRequest, Simulation, simulate,
@@ -184,7 +184,7 @@ fn widened(
     plan: &Request,
     limit: &EarlyLimit,
 ) -> Request {
-    let seat = |at: &VariantSeat<'_>| scene.listeners()[at.listener].at;
+    let seat = |at: &VariantSeat<'_>| scene[at.listener].at;
     let moved_m = states.first().map_or(0.0, |first| {
         states.iter().map(|other| seat(first).distance(seat(other))).fold(0.0, f64::max)
     });
@@ -193,10 +193,10 @@ fn widened(
     Request { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
 }
 
-type Known = BTreeMap<(usize, PathKey), usize>;
+type Known = BTreeMap<(SpeakerId, PathKey), usize>;
 
 /// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
-fn numbers(trace: &Simulation, listener: usize, known: &mut Known) -> Vec<Vec<usize>> {
+fn numbers(trace: &Simulation, listener: ListenerId, known: &mut Known) -> Vec<Vec<usize>> {
     let keyed: Vec<Vec<PathKey>> =
         trace.pairs.iter().map(|pair| path_keys(&pair.reflections)).collect();
     for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {
@@ -209,7 +209,8 @@ fn numbers(trace: &Simulation, listener: usize, known: &mut Known) -> Vec<Vec<us
             known.entry((pair.speaker, key)).or_insert(next);
         }
     }
-    let number = |speaker: usize, key: PathKey| known.get(&(speaker, key)).copied().unwrap_or(0);
+    let number =
+        |speaker: SpeakerId, key: PathKey| known.get(&(speaker, key)).copied().unwrap_or(0);
     trace
         .pairs
         .iter()
@@ -266,7 +267,7 @@ impl VariantAtSeat<'_> {
     }
 
     /// The number of a reflection, by its speaker and its index among that speaker's.
-    pub(crate) fn number(&self, speaker: usize, index: usize) -> usize {
+    pub(crate) fn number(&self, speaker: SpeakerId, index: usize) -> usize {
         let place = self.trace.pairs.iter().position(|pair| pair.speaker == speaker);
         place.and_then(|p| self.numbers.get(p)?.get(index).copied()).unwrap_or(0)
     }

@@ -4,14 +4,15 @@ use super::{ComparisonView, Difference};
 use crate::format::level;
 use earline_engine::analysis::compare::{Matched, QUIET_DB, is_equal};
 use earline_engine::image_source::Reflection;
+use earline_engine::scene::SpeakerId;
 
 /// A path in two states; at least one of the two reflections is there.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Row<'a> {
     /// Its number in the comparison.
     pub(crate) number: usize,
-    /// Its speaker, by index in the scene.
-    pub(crate) speaker: usize,
+    /// Its speaker.
+    pub(crate) speaker: SpeakerId,
     /// In the first state.
     pub(crate) first: Option<&'a Reflection>,
     /// In the second state.

@@ -63,7 +63,7 @@ fn strongest(view: &ComparisonView<'_>, seen: &VariantAtSeat<'_>, window_s: f64)
                 "{} (no. {}, {} off {})",
                 level::with_unit(found.reflection.level_db),
                 seen.number(found.pair.speaker, found.index),
-                view.scene.speakers()[found.pair.speaker].name,
+                view.scene[found.pair.speaker].name,
                 labels::spoken_path(view.scene, &found.reflection.arrival.bounces),
             )
         },
@@ -92,7 +92,7 @@ fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<Str
     let [first, second] = view.both(difference);
     let mut sentences = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
-        let speaker = &view.scene.speakers()[a.speaker].name;
+        let speaker = &view.scene[a.speaker].name;
         match (a.direct.occluded, b.direct.occluded) {
             (false, true) => sentences.push(format!("Now something stands before {speaker}.")),
             (true, false) => sentences.push(format!("Nothing stands before {speaker} any more.")),

@@ -111,7 +111,7 @@ fn by_speaker(view: &ComparisonView<'_>, surface: Surface) -> Option<String> {
         view.variants.iter().filter_map(|seen| zone(seen, surface)).collect();
     let speaker = |place: usize| {
         let own = zones.iter().filter_map(|zone| zone.speakers.get(place));
-        let name = &view.scene.speakers().get(own.clone().next()?.speaker)?.name;
+        let name = &view.scene[own.clone().next()?.speaker].name;
         Some((name, own.map(share).collect::<Vec<_>>()))
     };
     let all: Vec<(&String, Vec<String>)> =

@@ -187,7 +187,7 @@ fn seats(view: &PlacementView<'_>) -> Document {
 
 fn strongest(view: &PlacementView<'_>, seat: &SeatTerms) -> String {
     let scene = view.scene;
-    let name = scene.listeners().get(seat.listener).map_or("", |listener| listener.name.as_str());
+    let name = &scene[seat.listener].name;
     match &seat.strongest {
         None => format!("{name}: none"),
         Some(found) => format!("{name}: {}", loudest(scene, found)),

@@ -12,7 +12,7 @@ use earline_engine::analysis::compare::StrongestReflection;
 use earline_engine::analysis::setting_out::Mark;
 use earline_engine::analysis::tolerance::{AxisTolerance, Change, STEPS_M, Thresholds, Tolerance};
 use earline_engine::explore::height::{EarPosition, HeightOption, HeightRule};
-use earline_engine::scene::{INCH_M, Scene, Units};
+use earline_engine::scene::{INCH_M, Scene, SpeakerId, Units};
 
 /// What an imperial tape is read to, metres.
 const EIGHTH_M: f64 = INCH_M / 8.0;
@@ -37,7 +37,7 @@ impl SettingOutSheet<'_> {
     pub(crate) fn ears(&self, ears: &EarPosition) -> String {
         let up = self.mark(ears.at.z);
         match ears.listener {
-            Some(index) => format!("{} ({up})", self.listener(index)),
+            Some(id) => format!("{} ({up})", self.listener(id)),
             None => format!("someone who stands there ({up}, from published body measurements)"),
         }
     }
@@ -82,14 +82,14 @@ impl SettingOutSheet<'_> {
 
     /// What changes first when a mark is off: `left and right come apart at seated`.
     pub(crate) fn change(&self, change: &Change) -> String {
-        let pair = |left: usize| {
+        let pair = |left: SpeakerId| {
             let found = self.out.pairs.iter().find(|pair| pair.left == left);
             match (found, self.out.pairs.len()) {
                 (Some(pair), 2..) => format!(" of {}", pair.name),
                 _ => String::new(),
             }
         };
-        let path = |speaker: usize, bounce| {
+        let path = |speaker: SpeakerId, bounce| {
             format!(
                 "{} reflection of {}",
                 labels::spoken(self.scene, bounce),

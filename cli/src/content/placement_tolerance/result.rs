@@ -5,7 +5,7 @@ use earline_engine::analysis::tolerance::{Thresholds, Tolerance, TolerancePlan, 
 use earline_engine::explore::height::{
     HeightComparison, HeightPlan, HeightResult, compare_heights,
 };
-use earline_engine::scene::{Attachments, Scene, Variant};
+use earline_engine::scene::{Attachments, ListenerId, Scene, SpeakerId, Variant};
 
 /// Heights and tolerances of a sheet.
 #[derive(Debug)]
@@ -39,7 +39,7 @@ impl PlacementTolerance {
         attachments: &(dyn Attachments + Sync),
         state: &Variant<'_>,
         out: &SettingOut,
-        (speakers, listeners): (&[usize], &[usize]),
+        (speakers, listeners): (&[SpeakerId], &[ListenerId]),
         seated_share: f64,
     ) -> Result<Self, String> {
         let variant = state.name;

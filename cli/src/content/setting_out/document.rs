@@ -5,7 +5,7 @@ use crate::content::document::{Cell, Column, Document, Item, Table};
 use crate::content::placement_tolerance::document as placement_tolerance;
 use crate::format::{frequency, length};
 use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
-use earline_engine::scene::Units;
+use earline_engine::scene::{SpeakerId, Units};
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(sheet: &SettingOutSheet<'_>) -> Document {
@@ -240,7 +240,7 @@ fn between_pairs(sheet: &SettingOutSheet<'_>) -> Document {
 /// Distances of speakers that belong to no pair.
 fn lone_speakers(sheet: &SettingOutSheet<'_>) -> Document {
     let mut document = Document::default();
-    let paired = |speaker: usize| {
+    let paired = |speaker: SpeakerId| {
         sheet.out.pairs.iter().any(|pair| pair.left == speaker || pair.right == speaker)
     };
     let lone: Vec<_> =

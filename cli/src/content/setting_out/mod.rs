@@ -7,7 +7,7 @@ use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut, ToeIn,
 };
-use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Units, Variant};
 
 /// A scene, set out.
 #[derive(Debug, Clone, Copy)]
@@ -41,19 +41,19 @@ impl SettingOutSheet<'_> {
     /// The name of what a mark is for.
     pub(crate) fn name(&self, of: MarkTarget) -> &str {
         match of {
-            MarkTarget::Listener(index) => self.listener(index),
-            MarkTarget::Speaker(index) => self.speaker(index),
+            MarkTarget::Listener(id) => self.listener(id),
+            MarkTarget::Speaker(id) => self.speaker(id),
         }
     }
 
     /// The name of a listener.
-    pub(crate) fn listener(&self, index: usize) -> &str {
-        self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
+    pub(crate) fn listener(&self, id: ListenerId) -> &str {
+        &self.scene[id].name
     }
 
     /// The name of a speaker.
-    pub(crate) fn speaker(&self, index: usize) -> &str {
-        self.scene.speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    pub(crate) fn speaker(&self, id: SpeakerId) -> &str {
+        &self.scene[id].name
     }
 
     /// The letter of a mark by its number on the sheet: crosses that are one have one letter.

@@ -6,11 +6,12 @@ use crate::content::document::{Cell, Document, Table};
 use crate::format::number::MISSING;
 use crate::format::time;
 use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
+use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairDecay, RoomDecay};
 use std::mem::discriminant;
 
 /// The decay at a listener; nothing where no rays were followed.
-pub(super) fn document(report: &TraceReport<'_>, listener: usize) -> Document {
+pub(super) fn document(report: &TraceReport<'_>, listener: ListenerId) -> Document {
     let mut document = Document::default();
     if let Some(decay) = report.decay {
         document.heading("Decay").note(explanation(decay));
@@ -29,7 +30,11 @@ pub(crate) fn explanation(decay: &RoomDecay) -> String {
 }
 
 /// Times and formulas, and the times against the recommendation.
-pub(crate) fn tables(report: &TraceReport<'_>, decay: &RoomDecay, listener: usize) -> Document {
+pub(crate) fn tables(
+    report: &TraceReport<'_>,
+    decay: &RoomDecay,
+    listener: ListenerId,
+) -> Document {
     let here: Vec<&PairDecay> = decay.pairs.iter().filter(|p| p.listener == listener).collect();
     let mut document = Document::default();
     document.table(times(report, &here));

@@ -20,7 +20,7 @@ use crate::format::length;
 use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
 use earline_engine::ray_tracing::DensityFrames;
-use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::scene::{Scene, SpeakerId, Units, Variant};
 use earline_engine::simulate::RoomDecay;
 use earline_engine::simulate::{Request, Simulation};
 
@@ -67,8 +67,8 @@ impl TraceReport<'_> {
         self.limit.judge(numbered.reflection.delay_s, numbered.reflection.level_db)
     }
 
-    fn speaker(&self, index: usize) -> &str {
-        self.scene.speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    fn speaker(&self, id: SpeakerId) -> &str {
+        &self.scene[id].name
     }
 }
 
@@ -77,7 +77,7 @@ pub(crate) fn document(report: &TraceReport<'_>) -> Document {
     let mut document = Document::of_scene(report.scene, report.state);
     document.paragraph(room(report));
     for &listener in &report.plan.listeners {
-        let seat = &report.scene.listeners()[listener];
+        let seat = &report.scene[listener];
         let numbered = at_listener(report.trace, listener);
         document.heading(format!("At {}", seat.name));
         document.note(length::position(seat.at, report.units())).pause();

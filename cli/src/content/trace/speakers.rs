@@ -4,11 +4,11 @@ use super::TraceReport;
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::mismatch::mismatch;
 use crate::format::{direction, length, time};
-use earline_engine::scene::Side;
+use earline_engine::scene::{ListenerId, Side};
 use earline_engine::simulate::PairSimulation;
 
 /// The speakers as a seat has them.
-pub(super) fn document(report: &TraceReport<'_>, listener: usize) -> Document {
+pub(super) fn document(report: &TraceReport<'_>, listener: ListenerId) -> Document {
     let here: Vec<&PairSimulation> =
         report.trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
     let columns = vec![
@@ -46,16 +46,16 @@ fn right_of<'a>(
     pair: &PairSimulation,
     here: &[&'a PairSimulation],
 ) -> Option<&'a PairSimulation> {
-    let side_of = |p: &PairSimulation| report.scene.speakers()[p.speaker].pair.as_ref();
+    let side_of = |p: &PairSimulation| report.scene[p.speaker].pair.as_ref();
     let (name, Side::Left) = side_of(pair)? else { return None };
     here.iter().copied().find(|p| side_of(p).is_some_and(|(n, s)| n == name && *s == Side::Right))
 }
 
 /// How well the two match: angle, distance and time.
 fn matched(report: &TraceReport<'_>, left: &PairSimulation, right: &PairSimulation) -> String {
-    let name = report.scene.speakers()[left.speaker].pair.as_ref().map_or("", |(name, _)| name);
-    let at = report.scene.listeners()[left.listener].at;
-    let toward = |p: &PairSimulation| report.scene.speakers()[p.speaker].at - at;
+    let name = report.scene[left.speaker].pair.as_ref().map_or("", |(name, _)| name);
+    let at = report.scene[left.listener].at;
+    let toward = |p: &PairSimulation| report.scene[p.speaker].at - at;
     let angle = toward(left).angle_between(toward(right)).to_degrees();
     let farther = left.direct.distance_m - right.direct.distance_m;
     let later_s = left.direct.time_s - right.direct.time_s;

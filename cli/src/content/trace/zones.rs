@@ -6,7 +6,7 @@ use crate::content::numbering::Numbered;
 use crate::format::{labels, length, level, number};
 use earline_engine::analysis::zones::{Coverage, CoverageClass, PanelShare, SurfaceZone, ZonePlan};
 use earline_engine::geometry::FaceId;
-use earline_engine::scene::{Scene, Surface, Units};
+use earline_engine::scene::{ListenerId, Scene, Surface, Units};
 use std::borrow::Cow;
 use std::cmp::Ordering;
 
@@ -16,7 +16,7 @@ pub(crate) const HEADING: &str = "Where a panel would work";
 /// The zones at a seat, the surface with the strongest first reflection on top.
 pub(crate) fn document(
     report: &TraceReport<'_>,
-    listener: usize,
+    listener: ListenerId,
     numbered: &[Numbered<'_>],
 ) -> Document {
     let mut document = Document::default();

@@ -10,6 +10,7 @@ use earline_engine::analysis::compare::EQUAL_DB;
 use earline_engine::explore::treatment::{
     BEFORE, DIMINISHED_SHARE, LEAST_GAIN_DB, Outcome, SeatOutcome, Step,
 };
+use earline_engine::scene::ListenerId;
 use std::path::Path;
 
 /// The whole answer, every line within `width`.
@@ -49,15 +50,15 @@ pub(crate) fn document(view: &TreatmentView<'_>, scene_file: &Path) -> Document 
 /// The bass before and after.
 fn bass(view: &TreatmentView<'_>) -> Document {
     let variants: Vec<_> = view.low_ends.iter().map(|(name, found)| (*name, found)).collect();
-    low_end::document(&variants, &|index| view.asked.listeners()[index].name.as_str())
+    low_end::document(&variants, &|id| view.asked[id].name.as_str())
 }
 
 /// Whom it is for, and by what measure.
 fn asked(view: &TreatmentView<'_>) -> String {
     let scene = view.asked;
     let names = |all: Vec<&str>| all.join(", ");
-    let speakers = view.plan.speakers.iter().map(|&i| scene.speakers()[i].name.as_str());
-    let listeners = view.plan.listeners.iter().map(|&i| scene.listeners()[i].name.as_str());
+    let speakers = view.plan.speakers.iter().map(|&id| scene[id].name.as_str());
+    let listeners = view.plan.listeners.iter().map(|&id| scene[id].name.as_str());
     let together = if view.treatment.mirrored {
         " Speakers and seats mirror each other, so what goes up at the left goes up at the right."
     } else {
@@ -138,9 +139,9 @@ fn taken_down(view: &TreatmentView<'_>, step: &Step) -> Option<String> {
     let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level::with_unit);
     Some(format!(
         "does most to {} off {} at {}: {} to {after}",
-        scene.speakers()[taken.speaker].name,
+        scene[taken.speaker].name,
         labels::spoken_path(scene, &taken.before.arrival.bounces),
-        scene.listeners()[taken.listener].name,
+        scene[taken.listener].name,
         level::with_unit(taken.before.level_db),
     ))
 }
@@ -179,7 +180,7 @@ fn proof(view: &TreatmentView<'_>) -> Document {
     let mut document = Document::default();
     let treatment = view.treatment;
     let listeners = &view.plan.listeners;
-    let name = |index: &usize| view.asked.listeners()[*index].name.clone();
+    let name = |id: &ListenerId| view.asked[*id].name.clone();
     document.heading("The proof of each step");
     let ms = view.plan.limit.window_s() * 1e3;
     let said = format!(
@@ -235,12 +236,12 @@ fn left(view: &TreatmentView<'_>) -> Document {
     let scene = &view.treatment.scene;
     document.heading("What is left");
     document.list(outcome.seats.iter().map(|seat| {
-        let name = &scene.listeners()[seat.listener].name;
+        let name = &scene[seat.listener].name;
         match &seat.strongest {
             Some((speaker, reflection)) => format!(
                 "{name}: {} from {} off {}, {:.1} ms after the direct sound; {} over the limit.",
                 level::with_unit(reflection.level_db),
-                scene.speakers()[*speaker].name,
+                scene[*speaker].name,
                 labels::spoken_path(scene, &reflection.arrival.bounces),
                 reflection.delay_s * 1e3,
                 seat.over,

@@ -6,6 +6,7 @@ use crate::content::wave_maps::Maps;
 use crate::content::wave_maps::document as maps_document;
 use crate::format::number::or_missing;
 use crate::format::{level, number, time};
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{Extremum, TransferFunction, UNEVENNESS_BAND_HZ};
 
 /// Peaks and dips shown for each speaker at each seat.
@@ -70,7 +71,7 @@ fn unevenness(view: &WaveFieldView<'_>) -> Document {
         cells.push(Cell::plain(view.speaker(speaker)));
         table.row(cells);
     }
-    let together = |listener: usize| {
+    let together = |listener: ListenerId| {
         view.found.coherent_sums.iter().filter(move |both| both.listener == listener)
     };
     let names: Vec<&str> = listeners

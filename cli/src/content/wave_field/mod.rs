@@ -7,7 +7,7 @@ use crate::format::frequency::frequency;
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::medium::materials::SurfaceModel;
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 use earline_engine::wave_field::{
     DeeperBuild, Extremum, ExtremumCause, ModalSpacing, Mode, TransferFunction, UNEVENNESS_BAND_HZ,
     WaveField, WaveFieldRequest, deeper_build_for, lower_limit_hz, modal_spacing,
@@ -28,17 +28,17 @@ pub(crate) struct WaveFieldView<'a> {
 
 impl<'a> WaveFieldView<'a> {
     /// A listener's name.
-    pub(crate) fn listener(&self, index: usize) -> &'a str {
-        self.scene.listeners().get(index).map_or("", |listener| listener.name.as_str())
+    pub(crate) fn listener(&self, id: ListenerId) -> &'a str {
+        &self.scene[id].name
     }
 
     /// A speaker's name.
-    pub(crate) fn speaker(&self, index: usize) -> &'a str {
-        self.scene.speakers().get(index).map_or("", |speaker| speaker.name.as_str())
+    pub(crate) fn speaker(&self, id: SpeakerId) -> &'a str {
+        &self.scene[id].name
     }
 
     /// Every speaker at a listener.
-    pub(crate) fn at(&self, listener: usize) -> impl Iterator<Item = &'a TransferFunction> {
+    pub(crate) fn at(&self, listener: ListenerId) -> impl Iterator<Item = &'a TransferFunction> {
         self.found.pairs.iter().filter(move |pair| pair.listener == listener)
     }
 

@@ -6,6 +6,7 @@ pub(crate) mod document;
 use crate::content::wave_field::WaveFieldView;
 use crate::format::frequency;
 use earline_engine::analysis::room_summary::named_pairs;
+use earline_engine::scene::{ListenerId, SpeakerId};
 use earline_engine::wave_field::{
     MapPlane, NarrowBandDecay, NarrowBandDecayRequest, PressureMap, SeatMap, SeatMapRequest,
     UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldRequest, deepest_dip_hz, narrow_band_decay,
@@ -22,8 +23,8 @@ const MOST_ALONG: f64 = 100.0;
 /// The speakers that sound alike on the maps.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ActiveSpeakers {
-    /// Their indices.
-    pub(crate) speakers: Vec<usize>,
+    /// The speakers.
+    pub(crate) speakers: Vec<SpeakerId>,
     /// In words: `both of mains`, `main left`, `all 3 speakers`.
     pub(crate) name: String,
 }
@@ -31,8 +32,8 @@ pub(crate) struct ActiveSpeakers {
 /// Everything mapped for one listener.
 #[derive(Debug, Clone)]
 pub(crate) struct SeatMaps {
-    /// Index of the listener.
-    pub(crate) listener: usize,
+    /// The listener.
+    pub(crate) listener: ListenerId,
     /// What its seat has now, decibels.
     pub(crate) unevenness_db: Option<f64>,
     /// Unevenness over the floor at its ears; `None` where too few frequencies are asked for.
@@ -55,8 +56,8 @@ pub(crate) struct Maps {
 /// The level of one frequency through one listener's head.
 #[derive(Debug, Clone)]
 pub(crate) struct LevelMaps {
-    /// Index of the listener.
-    pub(crate) listener: usize,
+    /// The listener.
+    pub(crate) listener: ListenerId,
     /// The level at the middle of the head, decibels.
     pub(crate) here_db: f64,
     /// Plan and section.
@@ -67,7 +68,7 @@ impl ActiveSpeakers {
     /// The first pair that is asked for whole; without one all that is asked for.
     fn of(view: &WaveFieldView<'_>) -> Self {
         let asked = &view.plan.speakers;
-        let whole = |(_, pair): &(&str, [usize; 2])| pair.iter().all(|s| asked.contains(s));
+        let whole = |(_, pair): &(&str, [SpeakerId; 2])| pair.iter().all(|s| asked.contains(s));
         if let Some((name, pair)) = named_pairs(view.scene).into_iter().find(whole) {
             return Self {
                 speakers: pair.to_vec(),
@@ -115,7 +116,7 @@ impl Maps {
         let active = ActiveSpeakers::of(view);
         let mut seats: Vec<SeatMaps> = Vec::new();
         for &listener in &plan.listeners {
-            let height_m = scene.listeners().get(listener).map_or(0.0, |one| one.at.z);
+            let height_m = scene[listener].at.z;
             let same = seats.iter().filter_map(|other| other.seats.as_ref());
             let known =
                 same.into_iter().find(|map| (map.height_m - height_m).abs() < 1e-9).cloned();
@@ -150,11 +151,11 @@ impl Maps {
     pub(crate) fn levels(
         &self,
         view: &WaveFieldView<'_>,
-        listener: usize,
+        listener: ListenerId,
         hz: f64,
     ) -> Result<LevelMaps, WaveFieldError> {
         let (scene, state, speakers) = (view.scene, view.state, &self.active.speakers);
-        let head = scene.listeners().get(listener).ok_or(WaveFieldError::UnknownPosition)?.at;
+        let head = scene[listener].at;
         let here = WaveFieldRequest {
             speakers: speakers.clone(),
             listeners: vec![listener],

@@ -10,7 +10,7 @@ use earline_engine::analysis::wavefront::{
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::medium::bands::{PerBand, energy_db};
-use earline_engine::scene::{Scene, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 
 /// Everything that is view.
 #[derive(Debug)]
@@ -19,10 +19,10 @@ pub(crate) struct WavefrontView<'a> {
     pub(crate) scene: &'a Scene,
     /// Its state.
     pub(crate) state: &'a Variant<'a>,
-    /// Whose sound, by index in the scene.
-    pub(crate) speaker: usize,
-    /// Who is passed, by index in the scene.
-    pub(crate) listeners: &'a [usize],
+    /// Whose sound.
+    pub(crate) speaker: SpeakerId,
+    /// Who is passed.
+    pub(crate) listeners: &'a [ListenerId],
     /// How it is view.
     pub(crate) film: Film,
     /// The cuts, each view on its own.
@@ -97,7 +97,7 @@ impl Film {
 impl WavefrontView<'_> {
     /// The speaker's name.
     pub(crate) fn speaker_name(&self) -> &str {
-        &self.scene.speakers()[self.speaker].name
+        &self.scene[self.speaker].name
     }
 
     /// Where a cut lies: `1.20 m above the floor`.
@@ -139,8 +139,8 @@ impl WavefrontView<'_> {
         }
     }
 
-    fn seat(&self, listener: usize) -> &str {
-        self.scene.listeners().get(listener).map_or("the seat", |l| l.name.as_str())
+    fn seat(&self, listener: ListenerId) -> &str {
+        &self.scene[listener].name
     }
 }
 

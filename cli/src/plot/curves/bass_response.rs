@@ -7,6 +7,7 @@ use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{Extremum, ExtremumCause, TransferFunction};
 use glam::DVec2;
 
@@ -35,7 +36,7 @@ struct BassCurve<'a> {
 }
 
 /// Lays out the charts of one listener.
-pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: usize) -> Drawing {
+pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };
@@ -72,7 +73,7 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: usize) -> Drawing {
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(sounded: &WaveFieldView<'a>, listener: usize) -> Vec<BassCurve<'a>> {
+fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurve<'a>> {
     let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| BassCurve {
         name: format!("both of {}, playing alike", both.name),
@@ -84,7 +85,7 @@ fn curves<'a>(sounded: &WaveFieldView<'a>, listener: usize) -> Vec<BassCurve<'a>
     });
     let single = sounded.at(listener).map(|pair: &TransferFunction| BassCurve {
         name: sounded.speaker(pair.speaker).to_owned(),
-        colour: palette::speaker(pair.speaker),
+        colour: palette::speaker(pair.speaker.index()),
         level_db: &pair.level_db,
         spread_db: &pair.spread_db,
         extrema: &pair.extrema,

@@ -4,6 +4,7 @@ use crate::content::criterion::{RATED_METRIC, evaluate};
 use crate::content::trace::TraceReport;
 use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
+use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairDecay, RoomDecay};
 
 impl<'a> Input<'a> {
@@ -12,7 +13,7 @@ impl<'a> Input<'a> {
         self,
         report: &TraceReport<'_>,
         decay: &'a RoomDecay,
-        listener: usize,
+        listener: ListenerId,
     ) -> Self {
         let volume_m3 = report.scene.room().volume_m3();
         let criterion = report.criterion;

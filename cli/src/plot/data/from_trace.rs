@@ -8,14 +8,14 @@ use crate::plot::data::panel_letters;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
-use earline_engine::scene::{Scene, Surface, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Surface, Variant};
 use earline_engine::simulate::{PairSimulation, Simulation};
 use glam::DVec3;
 
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
 const SECOND_ORDER: usize = 8;
 
-/// Input of the drawings of a listener, by its index in the scene; `None` if the trace has no such seat.
+/// Input of the drawings of a listener; `None` if the trace has no such seat.
 ///
 /// Of the numbered list of that seat every first-order reflection is drawn, and the strongest of
 /// second order.
@@ -23,7 +23,7 @@ pub(crate) fn from_trace<'a>(
     scene: &'a Scene,
     state: &Variant<'a>,
     trace: &Simulation,
-    listener: usize,
+    listener: ListenerId,
     limit: &'a EarlyLimit,
 ) -> Option<Input<'a>> {
     let numbered = at_listener(trace, listener);
@@ -35,7 +35,7 @@ pub(crate) fn from_numbered<'a>(
     scene: &'a Scene,
     state: &Variant<'a>,
     trace: &Simulation,
-    listener: usize,
+    listener: ListenerId,
     numbered: &[Numbered<'_>],
     limit: &'a EarlyLimit,
 ) -> Option<Input<'a>> {
@@ -44,12 +44,12 @@ pub(crate) fn from_numbered<'a>(
     if pairs.is_empty() {
         return None;
     }
-    let place = |speaker: usize| pairs.iter().position(|pair| pair.speaker == speaker);
+    let place = |speaker: SpeakerId| pairs.iter().position(|pair| pair.speaker == speaker);
     let paths = worth_drawing(numbered, pairs.len())
         .into_iter()
         .filter_map(|n| Some(path(scene, n, place(n.pair.speaker)?, limit)))
         .collect();
-    let speakers: Vec<usize> = pairs.iter().map(|pair| pair.speaker).collect();
+    let speakers: Vec<SpeakerId> = pairs.iter().map(|pair| pair.speaker).collect();
     Some(Input {
         paths,
         limit: Some(limit),
@@ -63,17 +63,17 @@ pub(crate) fn from_numbered<'a>(
 pub(crate) fn room_alone<'a>(
     scene: &'a Scene,
     state: &Variant<'a>,
-    speakers: &[usize],
-    listener: usize,
+    speakers: &[SpeakerId],
+    listener: ListenerId,
 ) -> Option<Input<'a>> {
-    let ears = scene.listeners().get(listener)?;
+    let ears = scene.listener(listener)?;
     let mut input = Input {
         title: scene.title(),
         variant: state.name,
         units: scene.units(),
         room: scene.room(),
         listener: Listener::of(ears),
-        speakers: speakers.iter().filter_map(|&s| scene.speakers().get(s)).collect(),
+        speakers: speakers.iter().map(|&id| &scene[id]).collect(),
         panels: state.panels.iter().map(|p| lettered(scene, *p, p.material)).collect(),
         screens: state.screens.iter().map(|s| lettered(scene, *s, s.material)).collect(),
         furniture: state.furniture.clone(),
@@ -208,7 +208,7 @@ mod tests {
     use super::from_trace;
     use crate::plot::data::input::Hit;
     use earline_engine::metrics::criteria::EARLY_LIMITS;
-    use earline_engine::scene::{NoAttachments, Scene, Surface};
+    use earline_engine::scene::{ListenerId, NoAttachments, Scene, Surface};
     use earline_engine::simulate::{Request, ResponseRequest, simulate};
 
     const TEXT: &str = r#"
@@ -249,13 +249,14 @@ mod tests {
     fn a_traced_scene_becomes_what_is_drawn() {
         let scene = Scene::parse(TEXT, &NoAttachments).unwrap().scene;
         let state = scene.variant(None).unwrap();
+        let seat = ListenerId::new(0);
         let request = Request {
             response: Some(ResponseRequest::early(0.1)),
-            ..Request::list(vec![0], vec![0])
+            ..Request::list(scene.speaker_ids().collect(), vec![seat])
         };
         let found = simulate(&scene, &state, &request, &()).unwrap();
         let limit = &EARLY_LIMITS[0];
-        let input = from_trace(&scene, &state, &found, 0, limit).unwrap();
+        let input = from_trace(&scene, &state, &found, seat, limit).unwrap();
         let firsts = input.paths.iter().filter(|path| path.order() == 1).count();
         let seconds = input.paths.iter().filter(|path| path.order() == 2).count();
         assert_eq!((firsts, seconds), (6, super::SECOND_ORDER));
@@ -269,6 +270,6 @@ mod tests {
         assert!((left.bounces[0].tape[0].metres - 1.579).abs() < 5e-4);
         assert!((left.bounces[0].tape[1].metres - 1.2).abs() < 1e-9);
         assert_eq!(input.curves.len(), 1);
-        assert!(from_trace(&scene, &state, &found, 1, limit).is_none());
+        assert!(from_trace(&scene, &state, &found, ListenerId::new(1), limit).is_none());
     }
 }

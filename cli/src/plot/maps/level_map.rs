@@ -77,12 +77,7 @@ pub(crate) fn bass_levels(
 
 /// The highest level away from the speakers, up to a step that is read off.
 fn highest_db(sounded: &WaveFieldView<'_>, active: &ActiveSpeakers, map: &PressureMap) -> f64 {
-    let speakers: Vec<DVec3> = active
-        .speakers
-        .iter()
-        .filter_map(|&speaker| sounded.scene.speakers().get(speaker))
-        .map(|speaker| speaker.at)
-        .collect();
+    let speakers: Vec<DVec3> = active.speakers.iter().map(|&id| sounded.scene[id].at).collect();
     let away = |at: DVec3| speakers.iter().all(|speaker| NEAR_M < speaker.distance(at));
     let mut highest = f64::NEG_INFINITY;
     for (&x, row) in map.x_m.iter().zip(&map.level_db) {

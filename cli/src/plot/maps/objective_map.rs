@@ -131,7 +131,7 @@ fn furniture(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, label
             placed.plan.moving_furniture.iter().filter_map(|&i| placed.scene.furniture().get(i));
         along.into_iter().any(|piece| piece.name == name)
     };
-    let from = placed.plan.listeners.first().and_then(|&i| placed.scene.listeners().get(i));
+    let from = placed.plan.listeners.first().map(|&id| &placed.scene[id]);
     let best = placed.found.best.first().map(|best| best.layout);
     let shift = from.zip(best).map_or(DVec3::ZERO, |(from, to)| {
         DVec3::new(to.seat_m, to.axis_m, 0.0) - from.at.with_z(0.0)
@@ -183,11 +183,11 @@ fn layout(
     let (left, right) = (view.at(speaker(-0.5)), view.at(speaker(0.5)));
     let ears = seat(view, layout);
     canvas.polyline(vec![ears, left, right, ears], stroke);
-    for (index, side) in placed.plan.pair.into_iter().zip([-0.5, 0.5]) {
+    for (id, side) in placed.plan.pair.into_iter().zip([-0.5, 0.5]) {
         let at = speaker(side);
         let facing = DVec3::new(seat_m + converge_m, axis_m, 0.0) - at;
         let facing = facing.normalize_or(DVec3::X);
-        let cabinet = placed.scene.speakers().get(index).and_then(|speaker| speaker.cabinet());
+        let cabinet = placed.scene[id].cabinet();
         // Where nothing is known of the cabinet, a small square on the reference point.
         let (depth_m, width_m, ahead_m) =
             cabinet.map_or((0.1, 0.1, 0.05), |cabinet| (cabinet.depth_m, cabinet.width_m, 0.0));

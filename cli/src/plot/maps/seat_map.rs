@@ -104,7 +104,7 @@ fn usual(sheet: &mut MapSheet, sounded: &WaveFieldView<'_>, active: &ActiveSpeak
     let ends = [0.0, room.width_m].map(|y| sheet.view.at(DVec3::new(x, y, 0.0)));
     let stroke = dashed(palette::TOLERANCE_EDGE, 0.35, Dash::Chain);
     sheet.canvas.polyline(ends.to_vec(), stroke);
-    let speakers = active.speakers.iter().filter_map(|&s| sounded.scene.speakers().get(s));
+    let speakers = active.speakers.iter().map(|&id| &sounded.scene[id]);
     let sides: Vec<f64> = speakers.map(|speaker| speaker.at.y).collect();
     let y = if sides.len() == 2 { sides.iter().sum::<f64>() / 2.0 } else { room.width_m / 2.0 };
     let cross = sheet.view.at(DVec3::new(x, y, 0.0));

@@ -162,11 +162,8 @@ fn triangle(
     pair: &PairLayout,
     labels: &mut Labels,
 ) {
-    let speakers = setting.scene.speakers();
-    let (Some(left), Some(right)) = (speakers.get(pair.left), speakers.get(pair.right)) else {
-        return;
-    };
-    let colour = palette::speaker(pair.left).colour;
+    let [left, right] = [pair.left, pair.right].map(|id| &setting.scene[id]);
+    let colour = palette::speaker(pair.left.index()).colour;
     if let Some([x, y]) = pair.axes_cross_m {
         let crossing = view.at(DVec3::new(x, y, 0.0));
         for speaker in [left, right] {
@@ -176,7 +173,7 @@ fn triangle(
         }
     }
     let Some(seat) = made_for(pair, &left.aim) else { return };
-    let Some(listener) = setting.scene.listeners().get(seat.listener) else { return };
+    let listener = &setting.scene[seat.listener];
     for (from, to, metres) in [
         (left.at, right.at, pair.base_floor_m),
         (left.at, listener.at, seat.to_cross_m[0]),
@@ -192,8 +189,8 @@ fn triangle(
 
 /// The seat that a pair is aimed at, or else the one nearest to its apex.
 fn made_for<'p>(pair: &'p PairLayout, aim: &Aim) -> Option<&'p PairAtSeat> {
-    if let Aim::Listener(index) = aim
-        && let Some(seat) = pair.seats.iter().find(|seat| seat.listener == *index)
+    if let Aim::Listener(id) = aim
+        && let Some(seat) = pair.seats.iter().find(|seat| seat.listener == *id)
     {
         return Some(seat);
     }
@@ -206,17 +203,15 @@ fn things(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
     // Where heads overlap the first one is on top.
     for (_, mark) in setting.crosses().into_iter().rev() {
         let extent = match mark.of {
-            MarkTarget::Speaker(index) => setting.scene.speakers().get(index).map(|speaker| {
-                let style = palette::speaker(index);
-                symbol::speaker(canvas, view, speaker, style)
-            }),
-            MarkTarget::Listener(index) => setting
-                .scene
-                .listeners()
-                .get(index)
-                .map(|listener| symbol::head(canvas, view, &Listener::of(listener))),
+            MarkTarget::Speaker(id) => {
+                let style = palette::speaker(id.index());
+                symbol::speaker(canvas, view, &setting.scene[id], style)
+            }
+            MarkTarget::Listener(id) => {
+                symbol::head(canvas, view, &Listener::of(&setting.scene[id]))
+            }
         };
-        canvas.solid.extend(extent);
+        canvas.solid.push(extent);
     }
 }
 
@@ -234,9 +229,8 @@ fn cross(canvas: &mut Canvas, at: Point) {
 /// Radius of what is drawn at a mark, millimetres.
 fn clear(setting: &SettingOutSheet<'_>, view: &View, mark: &Mark) -> f64 {
     let half_m = match mark.of {
-        MarkTarget::Speaker(index) => {
-            let cabinet = setting.scene.speakers().get(index).and_then(|s| s.cabinet().copied());
-            cabinet.map_or(0.1, |cabinet| 0.5 * cabinet.width_m)
+        MarkTarget::Speaker(id) => {
+            setting.scene[id].cabinet().map_or(0.1, |cabinet| 0.5 * cabinet.width_m)
         }
         MarkTarget::Listener(_) => 0.2,
     };
@@ -245,7 +239,7 @@ fn clear(setting: &SettingOutSheet<'_>, view: &View, mark: &Mark) -> f64 {
 
 fn style(mark: &Mark) -> SpeakerStyle {
     match mark.of {
-        MarkTarget::Speaker(index) => palette::speaker(index),
+        MarkTarget::Speaker(id) => palette::speaker(id.index()),
         MarkTarget::Listener(_) => SpeakerStyle {
             colour: palette::INK,
             dash: Dash::Solid,

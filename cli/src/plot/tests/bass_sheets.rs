@@ -6,7 +6,7 @@ use crate::canvas::Drawing;
 use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::{NoAttachments, Scene, SpeakerId};
 use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz};
 
 /// Every sheet of every case.
@@ -15,22 +15,22 @@ pub(crate) fn all() -> Vec<Drawing> {
     let garage = include_str!("../../../../scenes/garage.toml");
     let endless =
         attic.replace("main left", "main left that goes by a name without an end or stop");
-    let mut sheets = of(attic, &[0, 1], 110.0, None);
-    sheets.extend(of(garage, &[0, 1, 2, 3], 90.0, Some(41.9)));
-    sheets.extend(of(&endless, &[1, 0], 60.0, Some(33.3)));
+    let mut sheets = of(attic, &[0, 1].map(SpeakerId::new), 110.0, None);
+    sheets.extend(of(garage, &[0, 1, 2, 3].map(SpeakerId::new), 90.0, Some(41.9)));
+    sheets.extend(of(&endless, &[1, 0].map(SpeakerId::new), 60.0, Some(33.3)));
     // Too narrow for a map, and for a decay: the rest is there.
-    let narrow = of(attic, &[1], 31.0, Some(100.0));
+    let narrow = of(attic, &[SpeakerId::new(1)], 31.0, Some(100.0));
     assert!(narrow.iter().all(|sheet| sheet.name() != "bass-seats"));
     sheets.extend(narrow);
     sheets
 }
 
-fn of(text: &str, speakers: &[usize], to_hz: f64, at_hz: Option<f64>) -> Vec<Drawing> {
+fn of(text: &str, speakers: &[SpeakerId], to_hz: f64, at_hz: Option<f64>) -> Vec<Drawing> {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
     let state = scene.variant(None).unwrap();
     let plan = WaveFieldRequest {
         speakers: speakers.to_vec(),
-        listeners: vec![scene.listeners().len() - 1],
+        listeners: scene.listener_ids().rev().take(1).collect(),
         hz: log_spaced_hz(15.0, to_hz),
         head_half_m: 0.1,
     };

@@ -10,7 +10,7 @@ use crate::content::setting_out::SettingOutSheet;
 use crate::plot::data::{decay_view, input};
 use crate::plot::sheet::{frame, path_list};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
-use earline_engine::scene::{NoAttachments, Scene, Surface, Units};
+use earline_engine::scene::{ListenerId, NoAttachments, Scene, SpeakerId, Surface, Units};
 use glam::DVec2;
 use std::sync::LazyLock;
 
@@ -56,7 +56,7 @@ static ROOMS: LazyLock<Vec<SetOut>> = LazyLock::new(|| {
 
 fn set_out(text: &str) -> SetOut {
     let (scene, out) = marked(text);
-    let [speakers, listeners] = everyone(&scene);
+    let (speakers, listeners) = everyone(&scene);
     let state = scene.variant(None).unwrap();
     let everyone = (&speakers[..], &listeners[..]);
     let care = PlacementTolerance::of(&scene, &NoAttachments, &state, &out, everyone, 0.5).unwrap();
@@ -65,14 +65,14 @@ fn set_out(text: &str) -> SetOut {
 
 fn marked(text: &str) -> (Scene, SettingOut) {
     let scene = Scene::parse(text, &NoAttachments).unwrap().scene;
-    let [speakers, listeners] = everyone(&scene);
+    let (speakers, listeners) = everyone(&scene);
     let out = setting_out(&scene, &speakers, &listeners);
     (scene, out)
 }
 
 /// All speakers and all listeners.
-fn everyone(scene: &Scene) -> [Vec<usize>; 2] {
-    [scene.speakers().len(), scene.listeners().len()].map(|count| (0..count).collect())
+fn everyone(scene: &Scene) -> (Vec<SpeakerId>, Vec<ListenerId>) {
+    (scene.speaker_ids().collect(), scene.listener_ids().collect())
 }
 
 /// The setting-out sheets of every demo room in both units, and of one with more than a sheet holds.

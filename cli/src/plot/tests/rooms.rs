@@ -6,7 +6,7 @@ use crate::plot::data::input::Input;
 use crate::plot::tests::decay_curves;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::metrics::criteria::EARLY_LIMITS;
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::{ListenerId, NoAttachments, Scene};
 use earline_engine::simulate::{Curve, Request, ResponseRequest, simulate};
 use std::sync::LazyLock;
 
@@ -110,10 +110,11 @@ fn picture(title: &str, units: &str, size_m: [f64; 3], things: &[String]) -> Inp
     );
     let scene: &Scene = Box::leak(Box::new(Scene::parse(&text, &NoAttachments).unwrap().scene));
     let state = Box::leak(Box::new(scene.variant(None).unwrap()));
-    let speakers: Vec<usize> = (0..scene.speakers().len()).collect();
+    let speakers: Vec<_> = scene.speaker_ids().collect();
+    let seat = ListenerId::new(0);
     let plan = Request {
         speakers: speakers.clone(),
-        listeners: vec![0],
+        listeners: vec![seat],
         order: 2,
         window_s: 0.06,
         response: Some(ResponseRequest {
@@ -123,9 +124,9 @@ fn picture(title: &str, units: &str, size_m: [f64; 3], things: &[String]) -> Inp
         wave_field: None,
     };
     let found = simulate(scene, state, &plan, &()).unwrap();
-    let input = from_trace(scene, state, &found, 0, &EARLY_LIMITS[0]).unwrap();
+    let input = from_trace(scene, state, &found, seat, &EARLY_LIMITS[0]).unwrap();
     let zone_plan =
-        ZonePlan { speakers, listeners: vec![0], head_half_m: 0.0, frequency_hz: 1000.0 };
+        ZonePlan { speakers, listeners: vec![seat], head_half_m: 0.0, frequency_hz: 1000.0 };
     let seats = zones(scene, state, &zone_plan).unwrap();
     let input = input.with_zones(scene, state, &zone_plan, &seats[0]);
     let decay = Some(decay_curves::decay(&input));

@@ -33,10 +33,10 @@ pub(crate) struct Background<'a> {
 impl<'a> Background<'a> {
     pub(crate) fn new(filmed: &WavefrontView<'a>, cut: CutPlane) -> Self {
         let WavefrontView { scene, state, .. } = *filmed;
-        let heard = &scene.speakers()[filmed.speaker];
+        let heard = &scene[filmed.speaker];
         let mut listeners: Vec<Listener> = Vec::new();
-        for &index in filmed.listeners {
-            let ears = &scene.listeners()[index];
+        for &id in filmed.listeners {
+            let ears = &scene[id];
             let listener = Listener::of(ears);
             // Seated and standing ears above each other are one head from above.
             let seen = cut.normal();
@@ -56,7 +56,7 @@ impl<'a> Background<'a> {
             screens: state.screens.clone(),
             furniture: state.furniture.clone(),
             speaker: heard,
-            speaker_index: filmed.speaker,
+            speaker_index: filmed.speaker.index(),
             listeners,
             cut_m: cut.normal().dot(heard.at),
         }

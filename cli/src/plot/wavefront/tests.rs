@@ -7,7 +7,7 @@ use crate::content::wavefront::{Film, Shot, TRACKS, WavefrontView};
 use crate::plot::sheet::frame;
 use crate::plot::wavefront::{animation, poster};
 use earline_engine::analysis::wavefront::{CutPlane, WavefrontPlan, WavefrontTracer};
-use earline_engine::scene::{NoAttachments, Scene};
+use earline_engine::scene::{NoAttachments, Scene, SpeakerId};
 use glam::DVec2;
 
 const ATTIC: &str = include_str!("../../../../scenes/attic.toml");
@@ -32,16 +32,17 @@ fn each_shot(look: impl Fn(&WavefrontView<'_>, &Shot<'_>)) {
     for room in rooms() {
         let scene = Scene::parse(&room, &NoAttachments).unwrap().scene;
         let state = scene.variant(None).unwrap();
-        let listeners: Vec<usize> = (0..scene.listeners().len()).collect();
+        let listeners: Vec<_> = scene.listener_ids().collect();
+        let speaker = SpeakerId::new(0);
         for cut in [CutPlane::Plan, CutPlane::Section] {
-            let plan = WavefrontPlan { speaker: 0, cut, until_s: 0.016 };
+            let plan = WavefrontPlan { speaker, cut, until_s: 0.016 };
             let wave = WavefrontTracer::new(&scene, &state, plan).unwrap();
             let happenings = wave.events(&listeners);
             let tracks = wave.ray_paths(TRACKS);
             let filmed = WavefrontView {
                 scene: &scene,
                 state: &state,
-                speaker: 0,
+                speaker,
                 listeners: &listeners,
                 film: Film { slow: 250, until_ms: 16.0, band: None },
                 shots: vec![Shot { wave, tracks }],

@@ -6,7 +6,7 @@ use crate::analysis::room_summary;
 use crate::geometry::{BoxSide, FaceId};
 use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
-use crate::scene::{Scene, Surface, Variant, pair_name, speaker_pairs};
+use crate::scene::{Scene, SpeakerId, Surface, Variant, pair_name, speaker_pairs};
 use crate::simulate::PairSimulation;
 use std::collections::BTreeMap;
 
@@ -16,10 +16,10 @@ use std::collections::BTreeMap;
 pub struct PairAsymmetry {
     /// The pair's name.
     pub name: String,
-    /// Index of the left speaker in the scene.
-    pub left: usize,
-    /// Index of the right speaker in the scene.
-    pub right: usize,
+    /// The left speaker.
+    pub left: SpeakerId,
+    /// The right speaker.
+    pub right: SpeakerId,
     /// Number of reflections of the left speaker with a mirror image from the right one.
     pub partners: usize,
     /// The partners that differ most over 1–8 kHz; `None` without partners.
@@ -50,7 +50,7 @@ pub fn pair_asymmetries(
     variant: &Variant<'_>,
     pairs: &[&PairSimulation],
 ) -> Vec<PairAsymmetry> {
-    let of = |speaker: usize| pairs.iter().copied().find(|pair| pair.speaker == speaker);
+    let of = |speaker: SpeakerId| pairs.iter().copied().find(|pair| pair.speaker == speaker);
     let mirror = MirrorMap::new(scene, variant);
     speaker_pairs(scene)
         .into_iter()
@@ -106,7 +106,7 @@ struct MirrorMap {
     /// For each piece of furniture its twin, or itself.
     furniture: Vec<usize>,
     /// For each speaker the one whose solid cabinet is its cabinet's twin, or itself.
-    cabinets: Vec<usize>,
+    cabinets: Vec<SpeakerId>,
 }
 
 impl MirrorMap {
@@ -128,9 +128,11 @@ impl MirrorMap {
             let is_twin = |other| room_summary::are_mirror_furniture(piece, other, width_m);
             scene.furniture().iter().position(is_twin).unwrap_or(index)
         });
-        let cabinets = scene.speakers().iter().enumerate().map(|(index, speaker)| {
-            let is_twin = |other| room_summary::are_mirror_cabinets(speaker, other, width_m);
-            scene.speakers().iter().position(is_twin).unwrap_or(index)
+        let cabinets = scene.speaker_ids().map(|id| {
+            let is_twin = |other: &SpeakerId| {
+                room_summary::are_mirror_cabinets(&scene[id], &scene[*other], width_m)
+            };
+            scene.speaker_ids().find(is_twin).unwrap_or(id)
         });
         Self {
             screens: screens.collect(),
@@ -153,7 +155,7 @@ impl MirrorMap {
                 FaceId::Furniture { index, side: other_side(side) }
             }
             FaceId::Cabinet { speaker, side } => {
-                let speaker = self.cabinets.get(speaker).copied().unwrap_or(speaker);
+                let speaker = self.cabinets.get(speaker.index()).copied().unwrap_or(speaker);
                 FaceId::Cabinet { speaker, side: other_side(side) }
             }
         }

@@ -3,6 +3,7 @@
 use crate::image_source::Bounce;
 use crate::image_source::Reflection;
 use crate::metrics::criteria::is_within;
+use crate::scene::SpeakerId;
 use crate::simulate::PairSimulation;
 
 /// A reflection among several speakers' traces.
@@ -19,8 +20,8 @@ pub struct StrongestTraced<'a> {
 /// The strongest reflection among several speakers' early reflections.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StrongestReflection {
-    /// Index of its speaker in the scene.
-    pub speaker: usize,
+    /// Its speaker.
+    pub speaker: SpeakerId,
     /// Its reflection points, from the speaker on.
     pub bounces: Vec<Bounce>,
     /// Delay after the direct sound, seconds.

@@ -10,7 +10,7 @@ pub use proportions::{ProportionRule, Proportions};
 pub use seat::{Seat, SpeakerGeometry};
 
 use crate::scene::{
-    Furniture, Panel, Room, Scene, Screen, Speaker, Surface, Variant, speaker_pairs,
+    Furniture, Panel, Room, Scene, Screen, Speaker, SpeakerId, Surface, Variant, speaker_pairs,
 };
 use glam::DVec3;
 
@@ -38,8 +38,8 @@ pub struct RoomSummary {
 /// Distances of a speaker's reference point from the surfaces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SurfaceDistances {
-    /// Index in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Distance to each surface in metres, in the order of [`Surface::ALL`].
     pub from_surfaces_m: [f64; 6],
 }
@@ -66,12 +66,10 @@ pub fn room_summary(scene: &Scene, variant: &Variant<'_>) -> RoomSummary {
         proportions: Proportions::of(room),
         mirror: room_symmetry(scene, variant),
         speakers: scene
-            .speakers()
-            .iter()
-            .enumerate()
-            .map(|(speaker, s)| SurfaceDistances {
+            .speaker_ids()
+            .map(|speaker| SurfaceDistances {
                 speaker,
-                from_surfaces_m: from_surfaces_m(room, s.at),
+                from_surfaces_m: from_surfaces_m(room, scene[speaker].at),
             })
             .collect(),
         seats: seat::seats(scene, &pairs),

@@ -1,6 +1,6 @@
 //! Pairs of speakers: base, angle at the seat, match of left and right.
 
-use crate::scene::{PairIndices, Scene, pair_name};
+use crate::scene::{PairIds, Scene, SpeakerId, pair_name};
 use glam::DVec3;
 
 /// A pair of speakers as it stands in the room.
@@ -8,10 +8,10 @@ use glam::DVec3;
 pub struct PairSymmetry {
     /// The pair's name.
     pub name: String,
-    /// Index of the left speaker in the scene.
-    pub left: usize,
-    /// Index of the right speaker in the scene.
-    pub right: usize,
+    /// The left speaker.
+    pub left: SpeakerId,
+    /// The right speaker.
+    pub right: SpeakerId,
     /// Distance between the two reference points, metres.
     pub base_m: f64,
     /// Distance of the right speaker from the left one's mirror image in the room's middle
@@ -24,10 +24,10 @@ pub struct PairSymmetry {
 pub struct PairGeometry {
     /// The pair's name.
     pub name: String,
-    /// Index of the left speaker in the scene.
-    pub left: usize,
-    /// Index of the right speaker in the scene.
-    pub right: usize,
+    /// The left speaker.
+    pub left: SpeakerId,
+    /// The right speaker.
+    pub right: SpeakerId,
     /// Angle between the two as seen from the seat, degrees.
     pub base_angle_deg: f64,
     /// Distance of the left speaker less that of the right one, metres.
@@ -40,7 +40,7 @@ pub struct PairGeometry {
 }
 
 impl PairSymmetry {
-    pub(super) fn of(scene: &Scene, pair: PairIndices) -> Self {
+    pub(super) fn of(scene: &Scene, pair: PairIds) -> Self {
         let [left, right] = positions(scene, pair);
         Self {
             name: pair_name(scene, pair),
@@ -53,7 +53,7 @@ impl PairSymmetry {
 }
 
 impl PairGeometry {
-    pub(super) fn of(scene: &Scene, pair: PairIndices, seat: DVec3) -> Self {
+    pub(super) fn of(scene: &Scene, pair: PairIds, seat: DVec3) -> Self {
         let [left, right] = positions(scene, pair);
         let farther = seat.distance(left) - seat.distance(right);
         Self {
@@ -68,8 +68,8 @@ impl PairGeometry {
     }
 }
 
-fn positions(scene: &Scene, (left, right): PairIndices) -> [DVec3; 2] {
-    [scene.speakers()[left].at, scene.speakers()[right].at]
+fn positions(scene: &Scene, (left, right): PairIds) -> [DVec3; 2] {
+    [scene[left].at, scene[right].at]
 }
 
 fn off_mirror_m(left: DVec3, right: DVec3, width_m: f64) -> f64 {

@@ -1,13 +1,13 @@
 //! A listener's seat in the room, and the speakers as seen from it.
 
 use super::pair::PairGeometry;
-use crate::scene::{Listener, PairIndices, Scene};
+use crate::scene::{Listener, ListenerId, PairIds, Scene, SpeakerId};
 
 /// A seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Seat {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// Distance from the front wall over the room's length, 0 to 1.
     pub length_fraction: f64,
     /// Distance from the middle between left and right wall, metres; positive toward the right.
@@ -23,8 +23,8 @@ pub struct Seat {
 /// Geometry of a speaker as seen from a seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpeakerGeometry {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Distance from its reference point to the middle of the head, metres.
     pub distance_m: f64,
     /// Direction it is in as the listener faces; positive to the left, degrees.
@@ -37,31 +37,33 @@ pub struct SpeakerGeometry {
     pub off_axis_deg: f64,
 }
 
-pub(super) fn seats(scene: &Scene, pairs: &[PairIndices]) -> Vec<Seat> {
+pub(super) fn seats(scene: &Scene, pairs: &[PairIds]) -> Vec<Seat> {
     let room = scene.room();
     scene
-        .listeners()
-        .iter()
-        .enumerate()
-        .map(|(index, listener)| Seat {
-            listener: index,
-            length_fraction: listener.at.x / room.length_m,
-            off_centre_m: listener.at.y - room.width_m / 2.0,
-            ear_height_m: listener.at.z,
-            speakers: (0..scene.speakers().len())
-                .map(|speaker| speaker_geometry(scene, speaker, listener))
-                .collect(),
-            pairs: pairs.iter().map(|&p| PairGeometry::of(scene, p, listener.at)).collect(),
+        .listener_ids()
+        .map(|id| {
+            let listener = &scene[id];
+            Seat {
+                listener: id,
+                length_fraction: listener.at.x / room.length_m,
+                off_centre_m: listener.at.y - room.width_m / 2.0,
+                ear_height_m: listener.at.z,
+                speakers: scene
+                    .speaker_ids()
+                    .map(|speaker| speaker_geometry(scene, speaker, listener))
+                    .collect(),
+                pairs: pairs.iter().map(|&p| PairGeometry::of(scene, p, listener.at)).collect(),
+            }
         })
         .collect()
 }
 
-fn speaker_geometry(scene: &Scene, index: usize, listener: &Listener) -> SpeakerGeometry {
-    let speaker = &scene.speakers()[index];
+fn speaker_geometry(scene: &Scene, id: SpeakerId, listener: &Listener) -> SpeakerGeometry {
+    let speaker = &scene[id];
     let toward = speaker.at - listener.at;
     let [azimuth_deg, elevation_deg] = listener.direction_deg(toward.normalize_or_zero());
     SpeakerGeometry {
-        speaker: index,
+        speaker: id,
         distance_m: toward.length(),
         azimuth_deg,
         elevation_deg,

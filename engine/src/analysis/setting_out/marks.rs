@@ -1,15 +1,15 @@
 //! Marks on the floor and heights above them.
 
-use crate::scene::{Room, Scene};
+use crate::scene::{ListenerId, PairIds, Room, Scene, SpeakerId};
 use glam::{DVec2, DVec3};
 
 /// Target of a mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum MarkTarget {
-    /// A listener, by index: the middle of the head at ear height.
-    Listener(usize),
-    /// A speaker, by index: its acoustic reference point.
-    Speaker(usize),
+    /// A listener: the middle of the head at ear height.
+    Listener(ListenerId),
+    /// A speaker: its acoustic reference point.
+    Speaker(SpeakerId),
 }
 
 /// A point to set out: a cross on the floor, and a height above it.
@@ -70,9 +70,9 @@ impl Mark {
 /// listeners.
 pub(super) fn in_order(
     scene: &Scene,
-    speakers: &[usize],
-    listeners: &[usize],
-    pairs: &[(usize, usize)],
+    speakers: &[SpeakerId],
+    listeners: &[ListenerId],
+    pairs: &[PairIds],
 ) -> Vec<Mark> {
     let mut order: Vec<MarkTarget> = Vec::new();
     let mut add = |of: MarkTarget| {
@@ -80,8 +80,8 @@ pub(super) fn in_order(
             order.push(of);
         }
     };
-    let aimed_at = speakers.first().and_then(|&speaker| match scene.speakers().get(speaker)?.aim {
-        crate::scene::Aim::Listener(index) => Some(index),
+    let aimed_at = speakers.first().and_then(|&speaker| match scene.speaker(speaker)?.aim {
+        crate::scene::Aim::Listener(id) => Some(id),
         _ => None,
     });
     let first = aimed_at.filter(|seat| listeners.contains(seat)).or(listeners.first().copied());
@@ -99,8 +99,8 @@ fn placed(scene: &Scene, order: &[MarkTarget]) -> Vec<Mark> {
     let mut marks: Vec<Mark> = Vec::new();
     for &of in order {
         let at = match of {
-            MarkTarget::Listener(index) => scene.listeners().get(index).map(|listener| listener.at),
-            MarkTarget::Speaker(index) => scene.speakers().get(index).map(|speaker| speaker.at),
+            MarkTarget::Listener(id) => scene.listener(id).map(|listener| listener.at),
+            MarkTarget::Speaker(id) => scene.speaker(id).map(|speaker| speaker.at),
         };
         let Some(at) = at else { continue };
         let mut mark = Mark::new(of, at, scene.room());

@@ -2,7 +2,7 @@
 
 use super::lean::Lean;
 use super::mismatch::Mismatch;
-use crate::scene::{Scene, pair_name};
+use crate::scene::{ListenerId, PairIds, Scene, SpeakerId, pair_name};
 use glam::{DVec2, DVec3};
 
 /// A pair as it is set out.
@@ -10,10 +10,10 @@ use glam::{DVec2, DVec3};
 pub struct PairLayout {
     /// The pair's name.
     pub name: String,
-    /// Index of the left speaker in the scene.
-    pub left: usize,
-    /// Index of the right speaker in the scene.
-    pub right: usize,
+    /// The left speaker.
+    pub left: SpeakerId,
+    /// The right speaker.
+    pub right: SpeakerId,
     /// Between the two reference points, metres.
     pub base_m: f64,
     /// Between their crosses on the floor, metres.
@@ -28,8 +28,8 @@ pub struct PairLayout {
 /// A pair at one seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairAtSeat {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// From the reference points of left and right to the middle of the head, metres.
     pub to_ears_m: [f64; 2],
     /// Distances between the crosses on the floor, metres.
@@ -50,8 +50,8 @@ pub struct PairAtSeat {
 }
 
 impl PairLayout {
-    pub(super) fn of(scene: &Scene, (left, right): (usize, usize), listeners: &[usize]) -> Self {
-        let [a, b] = [left, right].map(|index| &scene.speakers()[index]);
+    pub(super) fn of(scene: &Scene, (left, right): PairIds, listeners: &[ListenerId]) -> Self {
+        let [a, b] = [left, right].map(|id| &scene[id]);
         let crossing = crossing([a.at, b.at], [a.axis, b.axis]);
         Self {
             name: pair_name(scene, (left, right)),
@@ -72,10 +72,10 @@ impl PairAtSeat {
     fn of(
         scene: &Scene,
         places: [DVec3; 2],
-        listener: usize,
+        listener: ListenerId,
         crossing: Option<DVec2>,
     ) -> Option<Self> {
-        let head = scene.listeners().get(listener)?;
+        let head = scene.listener(listener)?;
         let [left, right] = places;
         let base_m = left.distance(right);
         let to_ears_m = places.map(|place| place.distance(head.at));

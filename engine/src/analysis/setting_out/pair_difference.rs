@@ -1,13 +1,13 @@
 //! Differences at one seat between two pairs of speakers.
 
 use super::pair::PairLayout;
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene};
 
 /// Another pair against the first one, at one seat: means of left and right.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PairDifference {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// The first pair, by its place in the sheet.
     pub first: usize,
     /// The other pair, by its place in the sheet.
@@ -27,10 +27,7 @@ pub struct PairDifference {
 /// Every further pair against the first, at every seat.
 pub(super) fn contrasts(scene: &Scene, pairs: &[PairLayout]) -> Vec<PairDifference> {
     let Some((first, others)) = pairs.split_first() else { return Vec::new() };
-    let up_m = |pair: &PairLayout| {
-        let height = |index: usize| scene.speakers().get(index).map_or(0.0, |s| s.at.z);
-        f64::midpoint(height(pair.left), height(pair.right))
-    };
+    let up_m = |pair: &PairLayout| f64::midpoint(scene[pair.left].at.z, scene[pair.right].at.z);
     let mut found = Vec::new();
     for (index, other) in others.iter().enumerate() {
         for (one, two) in first.seats.iter().zip(&other.seats) {

@@ -4,7 +4,7 @@ use super::marks::{self, Mark};
 use super::pair::PairLayout;
 use super::pair_difference::{PairDifference, contrasts};
 use super::toe_in::ToeIn;
-use crate::scene::{Scene, speaker_pairs};
+use crate::scene::{ListenerId, PairIds, Scene, SpeakerId, speaker_pairs};
 
 /// A scene as two people with a tape set it out.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,10 +31,10 @@ pub struct SettingOut {
 /// From a speaker's reference point to the middle of a head.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CheckDistance {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// In a straight line, metres.
     pub distance_m: f64,
     /// Between the crosses on the floor, metres.
@@ -43,12 +43,12 @@ pub struct CheckDistance {
     pub above_ears_m: f64,
 }
 
-/// The setting-out sheet of these speakers and listeners, by index; others are left out, and an
-/// index that the scene does not have is passed over.
-pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> SettingOut {
+/// The setting-out sheet of these speakers and listeners; others are left out, and one that the
+/// scene does not have is passed over.
+pub fn setting_out(scene: &Scene, speakers: &[SpeakerId], listeners: &[ListenerId]) -> SettingOut {
     let room = scene.room();
-    let wanted = |pair: &(usize, usize)| speakers.contains(&pair.0) && speakers.contains(&pair.1);
-    let whole: Vec<(usize, usize)> = speaker_pairs(scene).into_iter().filter(wanted).collect();
+    let wanted = |pair: &PairIds| speakers.contains(&pair.0) && speakers.contains(&pair.1);
+    let whole: Vec<PairIds> = speaker_pairs(scene).into_iter().filter(wanted).collect();
     let sets: Vec<PairLayout> =
         whole.iter().map(|&pair| PairLayout::of(scene, pair, listeners)).collect();
     SettingOut {
@@ -57,7 +57,7 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
         marks: marks::in_order(scene, speakers, listeners, &whole),
         turns: speakers
             .iter()
-            .filter_map(|&index| Some(ToeIn::of(scene, index, scene.speakers().get(index)?)))
+            .filter_map(|&id| Some(ToeIn::of(scene, id, scene.speaker(id)?)))
             .collect(),
         check_distances: check_distances(scene, speakers, listeners),
         contrasts: contrasts(scene, &sets),
@@ -66,9 +66,13 @@ pub fn setting_out(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Se
     }
 }
 
-fn check_distances(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Vec<CheckDistance> {
-    let reach = |listener: usize, speaker: usize| {
-        let (head, place) = (scene.listeners().get(listener)?, scene.speakers().get(speaker)?);
+fn check_distances(
+    scene: &Scene,
+    speakers: &[SpeakerId],
+    listeners: &[ListenerId],
+) -> Vec<CheckDistance> {
+    let reach = |listener: ListenerId, speaker: SpeakerId| {
+        let (head, place) = (scene.listener(listener)?, scene.speaker(speaker)?);
         let apart = place.at - head.at;
         Some(CheckDistance {
             speaker,
@@ -84,8 +88,8 @@ fn check_distances(scene: &Scene, speakers: &[usize], listeners: &[usize]) -> Ve
         .collect()
 }
 
-fn half_way_up_m(scene: &Scene, listeners: &[usize]) -> Option<f64> {
-    let heights = || listeners.iter().filter_map(|&index| Some(scene.listeners().get(index)?.at.z));
+fn half_way_up_m(scene: &Scene, listeners: &[ListenerId]) -> Option<f64> {
+    let heights = || listeners.iter().filter_map(|&id| Some(scene.listener(id)?.at.z));
     let lowest = heights().reduce(f64::min)?;
     let highest = heights().reduce(f64::max)?;
     (0.001 < highest - lowest).then(|| f64::midpoint(lowest, highest))

@@ -1,13 +1,13 @@
 //! Toe-in of a cabinet, as an angle and as offsets that a tape can read.
 
-use crate::scene::{Scene, Speaker};
+use crate::scene::{Scene, Speaker, SpeakerId};
 use glam::DVec2;
 
 /// Orientation of a speaker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToeIn {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Turn of its axis from straight at the back wall, seen from above, degrees: positive toward the
     /// room's centre line, and toward the right for a speaker that stands on it.
     pub toe_in_deg: f64,
@@ -22,7 +22,7 @@ pub struct ToeIn {
 }
 
 impl ToeIn {
-    pub(super) fn of(scene: &Scene, index: usize, speaker: &Speaker) -> Self {
+    pub(super) fn of(scene: &Scene, id: SpeakerId, speaker: &Speaker) -> Self {
         let axis = DVec2::new(speaker.axis.x, speaker.axis.y);
         // A speaker right of the centre line turns in toward the left.
         let middle_m = 0.5 * scene.room().width_m;
@@ -32,7 +32,7 @@ impl ToeIn {
         let offset = |side_m: f64| side_m * toe_in.sin();
         let cabinet = speaker.cabinet();
         Self {
-            speaker: index,
+            speaker: id,
             toe_in_deg: toe_in.to_degrees(),
             tilt_deg: speaker.axis.z.clamp(-1.0, 1.0).asin().to_degrees(),
             front_edges_m: cabinet.map(|cabinet| offset(cabinet.width_m)),

@@ -1,6 +1,7 @@
 //! Changes of reported figures, and their thresholds.
 
 use crate::image_source::Bounce;
+use crate::scene::{ListenerId, SpeakerId};
 
 /// Thresholds of change of the reported figures. None of them is a law; they are where published
 /// or usual limits of hearing lie.
@@ -41,39 +42,39 @@ impl Default for Thresholds {
 /// The first figure that changes by more than its threshold.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Change {
-    /// Left and right of a pair come apart in time at a listener; by index in the scene.
+    /// Left and right of a pair come apart in time at a listener.
     LeftRight {
         /// The pair's left speaker.
-        left: usize,
+        left: SpeakerId,
         /// The listener.
-        listener: usize,
+        listener: ListenerId,
         /// Change of the delay of left relative to right, seconds.
         by_s: f64,
     },
     /// The angle between the speakers of a pair.
     BaseAngle {
         /// The pair's left speaker.
-        left: usize,
+        left: SpeakerId,
         /// The listener.
-        listener: usize,
+        listener: ListenerId,
         /// Change of the angle, degrees.
         by_deg: f64,
     },
     /// The direct sound.
     Direct {
         /// The speaker.
-        speaker: usize,
+        speaker: SpeakerId,
         /// The listener.
-        listener: usize,
+        listener: ListenerId,
         /// Change of level, decibels.
         by_db: f64,
     },
     /// The level of a first reflection.
     ReflectionLevel {
         /// The speaker.
-        speaker: usize,
+        speaker: SpeakerId,
         /// The listener.
-        listener: usize,
+        listener: ListenerId,
         /// Its reflection point.
         bounce: Bounce,
         /// Change of level relative to the direct sound, decibels.
@@ -82,9 +83,9 @@ pub enum Change {
     /// The delay of a first reflection.
     ReflectionDelay {
         /// The speaker.
-        speaker: usize,
+        speaker: SpeakerId,
         /// The listener.
-        listener: usize,
+        listener: ListenerId,
         /// Its reflection point.
         bounce: Bounce,
         /// Change of the delay after the direct sound, seconds.

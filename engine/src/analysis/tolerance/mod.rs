@@ -18,7 +18,7 @@ use perturbation::MarkPerturbation;
 use rayon::prelude::*;
 
 /// Tolerance of each mark of these speakers and listeners; speakers first, in the plan's order.
-/// Indices that the scene does not have are passed over.
+/// One that the scene does not have is passed over.
 ///
 /// # Errors
 /// Reason why the scene cannot be traced as it stands: it has no such variant.
@@ -27,11 +27,11 @@ pub fn tolerances(
     attachments: &(dyn Attachments + Sync),
     plan: &TolerancePlan<'_>,
 ) -> Result<Vec<Tolerance>, String> {
-    let speakers = plan.speakers.iter().filter(|&&index| index < scene.speakers().len());
-    let listeners = plan.listeners.iter().filter(|&&index| index < scene.listeners().len());
+    let speakers = plan.speakers.iter().filter(|&&id| scene.speaker(id).is_some());
+    let listeners = plan.listeners.iter().filter(|&&id| scene.listener(id).is_some());
     let marks: Vec<MarkTarget> = speakers
-        .map(|&index| MarkTarget::Speaker(index))
-        .chain(listeners.map(|&index| MarkTarget::Listener(index)))
+        .map(|&id| MarkTarget::Speaker(id))
+        .chain(listeners.map(|&id| MarkTarget::Listener(id)))
         .collect();
     let perturbation = |&of: &MarkTarget| {
         let perturbation = MarkPerturbation { scene, attachments, plan, of };

@@ -6,7 +6,7 @@ use crate::analysis::compare::path_keys;
 use crate::analysis::setting_out::{MarkTarget, PairLayout, setting_out};
 use crate::image_source::{Direct, Reflection};
 use crate::medium::bands::EARLY_BANDS;
-use crate::scene::{Aim, Attachments, Scene, SceneEdit};
+use crate::scene::{Aim, Attachments, ListenerId, Scene, SceneEdit, SpeakerId};
 use crate::simulate::{PairSimulation, Request, simulate};
 use glam::DVec3;
 
@@ -54,20 +54,20 @@ impl MarkPerturbation<'_> {
         let mut edit = self.scene.edit();
         self.hold_axes(&mut edit);
         match self.of {
-            MarkTarget::Speaker(index) => {
-                let speaker = &mut edit.speakers_mut()[index];
+            MarkTarget::Speaker(id) => {
+                let speaker = &mut edit.speakers_mut()[id.index()];
                 speaker.at += by;
                 speaker.aim = Aim::Point(speaker.at + speaker.axis);
             }
-            MarkTarget::Listener(index) => edit.listeners_mut()[index].at += by,
+            MarkTarget::Listener(id) => edit.listeners_mut()[id.index()].at += by,
         }
         let parsed = edit.validate_or_message(self.attachments)?;
         let scene = parsed.scene;
         let variant = scene.variant(self.plan.variant).ok_or("the scene has no such state")?;
         let TolerancePlan { speakers, listeners, .. } = *self.plan;
         let plan = match self.of {
-            MarkTarget::Speaker(index) => first_order(&[index], listeners),
-            MarkTarget::Listener(index) => first_order(speakers, &[index]),
+            MarkTarget::Speaker(id) => first_order(&[id], listeners),
+            MarkTarget::Listener(id) => first_order(speakers, &[id]),
         };
         let lists =
             simulate(&scene, &variant, &plan, &()).map_err(|wrong| wrong.to_string())?.pairs;
@@ -77,14 +77,14 @@ impl MarkPerturbation<'_> {
     /// A mark that is off takes no cabinet along: speakers keep the axes they were set out with.
     fn hold_axes(&self, edit: &mut SceneEdit) {
         for speaker in edit.speakers_mut() {
-            if let Aim::Listener(index) = speaker.aim {
-                speaker.aim = Aim::Point(self.scene.listeners()[index].at);
+            if let Aim::Listener(id) = speaker.aim {
+                speaker.aim = Aim::Point(self.scene[id].at);
             }
         }
     }
 }
 
-fn first_order(speakers: &[usize], listeners: &[usize]) -> Request {
+fn first_order(speakers: &[SpeakerId], listeners: &[ListenerId]) -> Request {
     Request { order: 1, window_s: WINDOW_S, ..Request::list(speakers.to_vec(), listeners.to_vec()) }
 }
 

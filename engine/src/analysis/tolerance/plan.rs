@@ -2,16 +2,17 @@
 
 use super::change::{Change, Thresholds};
 use crate::analysis::setting_out::MarkTarget;
+use crate::scene::{ListenerId, SpeakerId};
 
 /// Variant, speakers, listeners and thresholds of a tolerance analysis.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct TolerancePlan<'a> {
     /// The variant of the scene; `None` is everything.
     pub variant: Option<&'a str>,
-    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
-    pub speakers: &'a [usize],
-    /// Indices of the listeners, in [`crate::scene::Scene::listeners`].
-    pub listeners: &'a [usize],
+    /// The speakers.
+    pub speakers: &'a [SpeakerId],
+    /// The listeners.
+    pub listeners: &'a [ListenerId],
     /// Thresholds of change.
     pub thresholds: Thresholds,
 }

@@ -3,7 +3,7 @@
 use crate::geometry::enclosure::Enclosure;
 use crate::geometry::{FaceId, SAME_POINT_M};
 use crate::image_source::{Arrival, EdgeModel, Path, Propagation, SearchLimit, enumerate};
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene};
 use glam::DVec3;
 
 /// An event.
@@ -24,15 +24,15 @@ pub enum EventKind {
     StrikesSurface(FaceId),
     /// The direct sound passes a listener.
     DirectReachesListener {
-        /// Index of the listener in the scene.
-        listener: usize,
+        /// The listener.
+        listener: ListenerId,
         /// Whether the direct path is occluded, so that it does not arrive as drawn.
         shadowed: bool,
     },
     /// A reflection passes a listener.
     ReflectionReachesListener {
-        /// Index of the listener in the scene.
-        listener: usize,
+        /// The listener.
+        listener: ListenerId,
         /// Its rank among the reflections of first and second order.
         rank: ReflectionRank,
         /// Its path.
@@ -60,13 +60,13 @@ const ORDER: usize = 2;
 pub(super) fn events(
     scene: &Scene,
     ear: &Propagation<'_>,
-    listeners: &[usize],
+    listeners: &[ListenerId],
     reach_m: f64,
 ) -> Vec<Event> {
     let speed = ear.enclosure.speed_of_sound_m_s();
     let mut all = meetings(ear.enclosure, ear.speaker);
     for &listener in listeners {
-        let at = scene.listeners()[listener].at;
+        let at = scene[listener].at;
         all.extend(at_listener(&Propagation { listener: at, ..*ear }, listener, reach_m));
     }
     all.retain(|(distance_m, _)| *distance_m <= reach_m);
@@ -107,13 +107,13 @@ fn is_of_one_thing(one: FaceId, other: FaceId) -> bool {
     match (one, other) {
         (FaceId::Surface(a), FaceId::Surface(b)) => a == b,
         (FaceId::Screen { index: a, .. }, FaceId::Screen { index: b, .. })
-        | (FaceId::Furniture { index: a, .. }, FaceId::Furniture { index: b, .. })
-        | (FaceId::Cabinet { speaker: a, .. }, FaceId::Cabinet { speaker: b, .. }) => a == b,
+        | (FaceId::Furniture { index: a, .. }, FaceId::Furniture { index: b, .. }) => a == b,
+        (FaceId::Cabinet { speaker: a, .. }, FaceId::Cabinet { speaker: b, .. }) => a == b,
         _ => false,
     }
 }
 
-fn at_listener(ear: &Propagation<'_>, listener: usize, reach_m: f64) -> Vec<(f64, EventKind)> {
+fn at_listener(ear: &Propagation<'_>, listener: ListenerId, reach_m: f64) -> Vec<(f64, EventKind)> {
     let straight = Path::direct(ear.speaker);
     let direct = ear.arrival(&straight);
     let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);

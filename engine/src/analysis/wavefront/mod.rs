@@ -36,7 +36,7 @@ pub use ray_path::{RayPath, RayTip};
 use crate::geometry::enclosure::Enclosure;
 use crate::image_source::Propagation;
 use crate::medium::directivity::Radiator;
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use cut_plane::PlaneEquation;
 use image_planes::{ImagePlane, image_planes};
 use rayon::prelude::*;
@@ -45,8 +45,8 @@ use thiserror::Error;
 /// Speaker, cut plane and duration of a wavefront trace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WavefrontPlan {
-    /// Index of the speaker in [`Scene::speakers`].
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// The cut.
     pub cut: CutPlane,
     /// The requested latest moment, seconds after emission.
@@ -109,10 +109,10 @@ impl<'a> WavefrontTracer<'a> {
         variant: &Variant<'a>,
         plan: WavefrontPlan,
     ) -> Result<Self, WavefrontError> {
-        let speakers = scene.speakers();
-        let speaker = speakers
-            .get(plan.speaker)
-            .ok_or(WavefrontError::NoSuchSpeaker { index: plan.speaker, have: speakers.len() })?;
+        let speaker = scene.speaker(plan.speaker).ok_or(WavefrontError::NoSuchSpeaker {
+            index: plan.speaker.index(),
+            have: scene.speakers().len(),
+        })?;
         if !(0.0 < plan.until_s && plan.until_s <= LATEST_S) {
             return Err(WavefrontError::Until { seconds: plan.until_s });
         }
@@ -173,16 +173,16 @@ impl<'a> WavefrontTracer<'a> {
     }
 
     /// Events up to the plan's last moment: surfaces and objects struck, and arrivals at these
-    /// listeners, by index in [`Scene::listeners`]; indices beyond are left out.
-    pub fn events(&self, listeners: &[usize]) -> Vec<Event> {
-        let there: Vec<usize> =
-            listeners.iter().copied().filter(|&l| l < self.scene.listeners().len()).collect();
+    /// listeners; one that the scene does not have is left out.
+    pub fn events(&self, listeners: &[ListenerId]) -> Vec<Event> {
+        let there: Vec<ListenerId> =
+            listeners.iter().copied().filter(|&id| self.scene.listener(id).is_some()).collect();
         let reach_m = self.plan.until_s * self.speed_of_sound_m_s();
         event::events(self.scene, &self.ear(), &there, reach_m)
     }
 
     fn ear(&self) -> Propagation<'_> {
-        let speaker = self.scene.speakers()[self.plan.speaker].at;
+        let speaker = self.scene[self.plan.speaker].at;
         Propagation {
             enclosure: &self.enclosure,
             radiator: &self.radiator,

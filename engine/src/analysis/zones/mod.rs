@@ -15,7 +15,7 @@ pub use coverage::{
 pub use ellipse::Ellipse;
 
 use crate::geometry::{FaceId, Faces};
-use crate::scene::{Room, Scene, Surface, Variant};
+use crate::scene::{ListenerId, Room, Scene, SpeakerId, Surface, Variant};
 use coverage::TreatedSurface;
 use glam::{DVec2, DVec3};
 use thiserror::Error;
@@ -23,10 +23,10 @@ use thiserror::Error;
 /// Speakers, listeners and frequency of the zones.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ZonePlan {
-    /// Indices of the speakers, in [`Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`Scene::listeners`].
-    pub listeners: Vec<usize>,
+    /// The speakers.
+    pub speakers: Vec<SpeakerId>,
+    /// The listeners.
+    pub listeners: Vec<ListenerId>,
     /// The head moves so far either way along x, y and z, metres; 0 to [`MAX_HEAD_HALF_M`].
     pub head_half_m: f64,
     /// Frequency of the Fresnel zone in hertz; within [`FREQUENCIES_HZ`].
@@ -42,8 +42,8 @@ pub const FREQUENCIES_HZ: std::ops::RangeInclusive<f64> = 50.0..=16_000.0;
 /// The zones of one listener.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatZones {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// One for each surface, in the order of [`Surface::ALL`].
     pub surfaces: Vec<SurfaceZone>,
 }
@@ -62,8 +62,8 @@ pub struct SurfaceZone {
 /// The zone of one speaker on one surface.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpeakerZone {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// The reflection point for the middle of the head.
     pub point: DVec3,
     /// Face that occludes that point, on the path from the speaker or on to the ears.
@@ -114,9 +114,9 @@ pub enum ZoneError {
 
 impl ZonePlan {
     fn check(&self, scene: &Scene) -> Result<(), ZoneError> {
-        let beyond = |wanted: &[usize], have: usize| wanted.iter().copied().find(|&i| i >= have);
-        let missing = beyond(&self.speakers, scene.speakers().len())
-            .or_else(|| beyond(&self.listeners, scene.listeners().len()));
+        let no_speaker = self.speakers.iter().find(|&&id| scene.speaker(id).is_none());
+        let no_listener = self.listeners.iter().find(|&&id| scene.listener(id).is_none());
+        let missing = no_speaker.map(|id| id.index()).or(no_listener.map(|id| id.index()));
         if let Some(index) = missing {
             return Err(ZoneError::NoSuchItem { index });
         }
@@ -145,11 +145,11 @@ pub fn zones(
     let faces = Faces::new(scene, variant);
     let treated_surfaces =
         Surface::ALL.map(|s| TreatedSurface::new(scene, variant, s, plan.frequency_hz));
-    let seat = |&listener: &usize| {
-        let ears = head_box(scene.room(), scene.listeners()[listener].at, plan.head_half_m);
+    let seat = |&listener: &ListenerId| {
+        let ears = head_box(scene.room(), scene[listener].at, plan.head_half_m);
         let on = |wall: &TreatedSurface| {
-            let zone = |&speaker: &usize| {
-                let at = scene.speakers()[speaker].at;
+            let zone = |&speaker: &SpeakerId| {
+                let at = scene[speaker].at;
                 SpeakerZone::new(wall, &faces, (speaker, at), &ears, wavelength_m)
             };
             SurfaceZone::new(wall, plan.speakers.iter().filter_map(zone).collect())
@@ -188,7 +188,7 @@ impl SpeakerZone {
     fn new(
         wall: &TreatedSurface,
         faces: &Faces,
-        (speaker, at): (usize, DVec3),
+        (speaker, at): (SpeakerId, DVec3),
         ears: &[DVec3],
         wavelength_m: f64,
     ) -> Option<Self> {

@@ -1,15 +1,15 @@
 //! Seated and standing position of the ears.
 
 use crate::analysis::setting_out::{HEAD_ABOVE_EARS_M, standing_ears_m};
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene};
 use glam::DVec3;
 
 /// One height of ears at the seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct EarPosition {
-    /// The listener it is of, by index; `None` where the scene has none there and the height comes
-    /// from published body measurements ([`standing_ears_m`]).
-    pub listener: Option<usize>,
+    /// The listener it is of; `None` where the scene has none there and the height comes from
+    /// published body measurements ([`standing_ears_m`]).
+    pub listener: Option<ListenerId>,
     /// Middle of the head, metres.
     pub at: DVec3,
 }
@@ -22,10 +22,10 @@ const SAME_HEIGHT_M: f64 = 0.05;
 /// The lowest and the highest ears at the seat of the first of these listeners. Where all are at one
 /// height the standing ones are those of published body measurements; `None` where these are no
 /// higher, or the ceiling leaves no room for them.
-pub fn ear_positions(scene: &Scene, listeners: &[usize]) -> Option<[EarPosition; 2]> {
-    let ears = |&index: &usize| {
-        let at = scene.listeners().get(index)?.at;
-        Some(EarPosition { listener: Some(index), at })
+pub fn ear_positions(scene: &Scene, listeners: &[ListenerId]) -> Option<[EarPosition; 2]> {
+    let ears = |&id: &ListenerId| {
+        let at = scene.listener(id)?.at;
+        Some(EarPosition { listener: Some(id), at })
     };
     let seat = listeners.iter().find_map(ears)?.at;
     let here = || {

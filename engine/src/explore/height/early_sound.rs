@@ -5,7 +5,7 @@ use super::option::HeightOption;
 use super::plan::HeightPlan;
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::{BAND_COUNT, EARLY_BANDS, PerBand, energy_db};
-use crate::scene::{Attachments, Listener, Scene};
+use crate::scene::{Attachments, Listener, ListenerId, Scene};
 use crate::simulate::{PairSimulation, Request, simulate};
 use std::ops::Range;
 
@@ -53,15 +53,15 @@ pub(super) fn early_sound(
     option: &HeightOption,
 ) -> Result<Vec<EarlySound>, String> {
     let mut edit = scene.edit();
-    for (&index, up_m) in plan.pair.iter().zip(option.up_m) {
-        option.set(&mut edit.speakers_mut()[index], up_m);
+    for (id, up_m) in plan.pair.into_iter().zip(option.up_m) {
+        option.set(&mut edit.speakers_mut()[id.index()], up_m);
     }
     let mut listeners = Vec::new();
     for ears in ears {
         listeners.push(ears.listener.unwrap_or_else(|| {
             let all = edit.listeners_mut();
             all.push(Listener { name: unused_name(all), at: ears.at, faces: None });
-            all.len() - 1
+            ListenerId::new(all.len() - 1)
         }));
     }
     let scene = edit.validate_or_message(attachments)?.scene;

@@ -67,7 +67,7 @@ pub fn compare_heights(
     plan: &HeightPlan<'_>,
 ) -> Option<HeightComparison> {
     let ears = ear_positions(scene, plan.listeners)?;
-    if plan.pair.iter().any(|&speaker| scene.speakers().len() <= speaker) {
+    if plan.pair.iter().any(|&id| scene.speaker(id).is_none()) {
         return None;
     }
     let choices = HeightOption::all(scene, plan, &ears).into_iter().map(|choice| HeightResult {

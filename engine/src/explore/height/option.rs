@@ -33,10 +33,7 @@ impl HeightOption {
         let between_m = plan.seated_share * seated_m + (1.0 - plan.seated_share) * standing_m;
         let level = |set_at, up_m| Self { set_at, up_m: [up_m; 2] };
         vec![
-            Self {
-                set_at: HeightRule::AsItStands,
-                up_m: plan.pair.map(|index| scene.speakers()[index].at.z),
-            },
+            Self { set_at: HeightRule::AsItStands, up_m: plan.pair.map(|id| scene[id].at.z) },
             level(HeightRule::SeatedEars, seated_m),
             level(HeightRule::Between, between_m),
             level(HeightRule::StandingEars, standing_m),

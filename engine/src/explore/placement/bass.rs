@@ -6,6 +6,7 @@
 use crate::geometry::FaceId;
 use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, energy_db};
+use crate::scene::SpeakerId;
 use crate::simulate::PairSimulation;
 use crate::wave_field::{FactorizedSolver, UNEVENNESS_BAND_HZ, log_spaced_hz};
 use glam::DVec3;
@@ -22,8 +23,8 @@ const DIP_STEPS: f64 = 48.0;
 /// A dip that floor, ceiling and walls leave in what one speaker brings to a seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dip {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
     /// Frequency of its minimum, hertz; to about 1 %.
     pub hz: f64,
     /// Level relative to the direct sound alone, decibels.

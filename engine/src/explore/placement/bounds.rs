@@ -3,7 +3,7 @@
 use super::layout::{Layout, PARAMETERS, Parameter};
 use crate::analysis::setting_out::SEAT_FRACTION;
 use crate::explore::height::ear_positions;
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene};
 use crate::wave_field::WaveFieldError;
 use thiserror::Error;
 
@@ -83,7 +83,7 @@ impl Bounds {
     /// crossing up to 0.3 m behind the ears. Distance from the front wall, for a triangle that need not
     /// close, half of what it is to half as much again. The line of symmetry is held. All of it is a
     /// choice of ours, to begin from.
-    pub fn around(scene: &Scene, layout: &Layout, listeners: &[usize]) -> Self {
+    pub fn around(scene: &Scene, layout: &Layout, listeners: &[ListenerId]) -> Self {
         let length_m = scene.room().length_m;
         let within = |low_m: f64, high_m: f64, held: f64| LengthRange {
             low_m: low_m.min(held),

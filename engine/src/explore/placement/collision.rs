@@ -2,7 +2,7 @@
 
 use super::plan::PlacementPlan;
 use crate::metrics::hearing::HEAD_RADIUS_M;
-use crate::scene::{KeepOut, Scene, UprightBox};
+use crate::scene::{KeepOut, Scene, SpeakerId, UprightBox};
 use glam::DVec3;
 
 /// Furniture lower than this may be sat on, metres: a sofa, a chair.
@@ -12,9 +12,9 @@ const SLACK_M: f64 = 0.001;
 
 /// The first collision, in words.
 pub(super) fn first_collision(scene: &Scene, plan: &PlacementPlan<'_>) -> Option<String> {
-    let cabinets = plan.pair.into_iter().filter_map(|index| {
-        let speaker = scene.speakers().get(index)?;
-        Some((index, speaker.name.as_str(), speaker.cabinet_box()?))
+    let cabinets = plan.pair.into_iter().filter_map(|id| {
+        let speaker = scene.speaker(id)?;
+        Some((id, speaker.name.as_str(), speaker.cabinet_box()?))
     });
     let cabinets: Vec<Cabinet<'_>> = cabinets.collect();
     by_walls(scene, plan, &cabinets)
@@ -23,8 +23,8 @@ pub(super) fn first_collision(scene: &Scene, plan: &PlacementPlan<'_>) -> Option
         .or_else(|| by_speakers(scene, plan, &cabinets))
 }
 
-/// A speaker that moves: its index, its name, and its cabinet where one is known.
-type Cabinet<'a> = (usize, &'a str, UprightBox);
+/// A speaker that moves: its id, its name, and its cabinet where one is known.
+type Cabinet<'a> = (SpeakerId, &'a str, UprightBox);
 
 /// A cabinet is in the room with every corner, a head with its width.
 fn by_walls(scene: &Scene, plan: &PlacementPlan<'_>, cabinets: &[Cabinet<'_>]) -> Option<String> {
@@ -39,8 +39,8 @@ fn by_walls(scene: &Scene, plan: &PlacementPlan<'_>, cabinets: &[Cabinet<'_>]) -
             ));
         }
     }
-    for &index in &plan.listeners {
-        let listener = scene.listeners().get(index)?;
+    for &id in &plan.listeners {
+        let listener = scene.listener(id)?;
         if !within(listener.at, HEAD_RADIUS_M) {
             return Some(format!("the head of `{}` would touch a wall", listener.name));
         }
@@ -56,8 +56,8 @@ fn by_furniture(
     for piece in scene.variant(plan.variant)?.furniture {
         let block = piece.upright_box();
         let is_high = SEAT_TOP_M < block.middle.z + block.half.z;
-        for &index in plan.listeners.iter().filter(|_| is_high) {
-            let listener = scene.listeners().get(index)?;
+        for &id in plan.listeners.iter().filter(|_| is_high) {
+            let listener = scene.listener(id)?;
             // Someone takes the room from the floor up to the head, wherever the piece has its top.
             if 0.0 < block.depth_m(listener.at.with_z(block.middle.z)) {
                 return Some(format!("`{}` would sit in `{}`", listener.name, piece.name));
@@ -78,16 +78,16 @@ fn by_keep_outs(
     cabinets: &[Cabinet<'_>],
 ) -> Option<String> {
     for keep in scene.keep_outs() {
-        for &index in &plan.listeners {
-            let listener = scene.listeners().get(index)?;
+        for &id in &plan.listeners {
+            let listener = scene.listener(id)?;
             if keep.holds([listener.at.x, listener.at.y]) {
                 return Some(format!("`{}` would sit in `{}`", listener.name, keep.name));
             }
         }
         let column = column(keep, scene.room().height_m);
-        for index in plan.pair {
-            let speaker = scene.speakers().get(index)?;
-            let cabinet = cabinets.iter().find(|(known, ..)| *known == index);
+        for id in plan.pair {
+            let speaker = scene.speaker(id)?;
+            let cabinet = cabinets.iter().find(|(known, ..)| *known == id);
             // Where nothing is known of the cabinet, its reference point.
             let stands_in = cabinet.map_or_else(
                 || keep.holds([speaker.at.x, speaker.at.y]),
@@ -114,22 +114,23 @@ fn by_speakers(
     plan: &PlacementPlan<'_>,
     cabinets: &[Cabinet<'_>],
 ) -> Option<String> {
-    for (place, (index, name, cabinet)) in cabinets.iter().enumerate() {
+    for (place, (id, name, cabinet)) in cabinets.iter().enumerate() {
         let is_checked =
-            |other: usize| cabinets[..=place].iter().any(|(known, ..)| *known == other);
-        for (other, speaker) in scene.speakers().iter().enumerate() {
+            |other: SpeakerId| cabinets[..=place].iter().any(|(known, ..)| *known == other);
+        for other in scene.speaker_ids() {
+            let speaker = &scene[other];
             let Some(theirs) = speaker.cabinet_box().filter(|_| !is_checked(other)) else {
                 continue;
             };
-            if other != *index && SLACK_M < cabinet.overlap_m(&theirs) {
+            if other != *id && SLACK_M < cabinet.overlap_m(&theirs) {
                 return Some(format!("`{name}` would stand in `{}`", speaker.name));
             }
         }
     }
     for speaker in scene.speakers() {
         let Some(cabinet) = speaker.cabinet_box() else { continue };
-        for &index in &plan.listeners {
-            let listener = scene.listeners().get(index)?;
+        for &id in &plan.listeners {
+            let listener = scene.listener(id)?;
             if 0.0 < cabinet.depth_m(listener.at) {
                 return Some(format!("`{}` would sit in `{}`", listener.name, speaker.name));
             }

@@ -65,7 +65,7 @@ impl Evaluator<'_> {
     }
 
     fn cost(&self, moved: &Scene, layout: &Layout) -> Result<Objective, String> {
-        let Self { scene, plan, room, .. } = *self;
+        let Self { plan, room, .. } = *self;
         let variant = moved.variant(plan.variant).ok_or("the scene has no such state")?;
         let request = Request {
             order: ORDER,
@@ -75,9 +75,7 @@ impl Evaluator<'_> {
         let lists =
             simulate(moved, &variant, &request, &()).map_err(|wrong| wrong.to_string())?.pairs;
         if let Some(hidden) = lists.iter().find(|one| one.direct.occluded) {
-            let name = |of: Option<&str>| of.unwrap_or_default().to_owned();
-            let speaker = name(scene.speakers().get(hidden.speaker).map(|s| s.name.as_str()));
-            let listener = name(scene.listeners().get(hidden.listener).map(|l| l.name.as_str()));
+            let (speaker, listener) = (&moved[hidden.speaker].name, &moved[hidden.listener].name);
             return Err(format!("something stands between `{speaker}` and `{listener}`"));
         }
         let objective = Objective::of(moved, layout, plan, &lists, room);

@@ -3,7 +3,7 @@
 use super::collision::first_collision;
 use super::plan::PlacementPlan;
 use crate::analysis::setting_out::triangle_depth_m;
-use crate::scene::{Aim, Attachments, Scene};
+use crate::scene::{Aim, Attachments, ListenerId, Scene, SpeakerId};
 use glam::DVec3;
 
 /// A pair of speakers and a seat, symmetric about a line down the room. All in metres.
@@ -52,9 +52,9 @@ pub const PARAMETERS: [Parameter; 6] = [
 
 impl Layout {
     /// The layout that a scene has, as near as a symmetric one comes to it: means of left and right.
-    pub fn of(scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<Self> {
-        let [left, right] = [scene.speakers().get(left)?, scene.speakers().get(right)?];
-        let seat = scene.listeners().get(seat)?.at;
+    pub fn of(scene: &Scene, [left, right]: [SpeakerId; 2], seat: ListenerId) -> Option<Self> {
+        let [left, right] = [scene.speaker(left)?, scene.speaker(right)?];
+        let seat = scene.listener(seat)?.at;
         let middle = left.at.midpoint(right.at);
         let mut layout = Self {
             seat_m: seat.x,
@@ -115,10 +115,15 @@ impl Layout {
 
     /// Largest distance of pair and seat from the symmetric layout, metres: zero for a scene that is
     /// symmetric about the pair's own line.
-    pub fn off_m(&self, scene: &Scene, [left, right]: [usize; 2], seat: usize) -> Option<f64> {
+    pub fn off_m(
+        &self,
+        scene: &Scene,
+        [left, right]: [SpeakerId; 2],
+        seat: ListenerId,
+    ) -> Option<f64> {
         let place = |x: f64, side: f64, z: f64| DVec3::new(x, self.axis_m + side * self.base_m, z);
-        let [left, right] = [scene.speakers().get(left)?.at, scene.speakers().get(right)?.at];
-        let seat = scene.listeners().get(seat)?.at;
+        let [left, right] = [scene.speaker(left)?.at, scene.speaker(right)?.at];
+        let seat = scene.listener(seat)?.at;
         let off = [
             left.distance(place(self.speaker_distance_m, -0.5, self.speaker_height_m)),
             right.distance(place(self.speaker_distance_m, 0.5, self.speaker_height_m)),
@@ -138,12 +143,11 @@ impl Layout {
         plan: &PlacementPlan<'_>,
     ) -> Result<Scene, String> {
         let mut edit = scene.edit();
-        let seat = scene.listeners().get(plan.listeners.first().copied().unwrap_or(0));
-        let seat = seat.map_or(DVec3::ZERO, |seat| seat.at);
+        let seat = scene.listener(plan.seat()).map_or(DVec3::ZERO, |seat| seat.at);
         let shift = DVec3::new(self.seat_m, self.axis_m, 0.0) - seat.with_z(0.0);
         let listeners = edit.listeners_mut();
-        for &index in &plan.listeners {
-            if let Some(listener) = listeners.get_mut(index) {
+        for &id in &plan.listeners {
+            if let Some(listener) = listeners.get_mut(id.index()) {
                 listener.at = written(listener.at + shift);
                 listener.faces = listener.faces.map(|point| written(point + shift));
             }
@@ -154,8 +158,8 @@ impl Layout {
             }
         }
         let cross = DVec3::new(self.seat_m + self.converge_m, self.axis_m, self.speaker_height_m);
-        for (index, side) in plan.pair.into_iter().zip([-0.5, 0.5]) {
-            let Some(speaker) = edit.speakers_mut().get_mut(index) else { continue };
+        for (id, side) in plan.pair.into_iter().zip([-0.5, 0.5]) {
+            let Some(speaker) = edit.speakers_mut().get_mut(id.index()) else { continue };
             let at = DVec3::new(
                 self.speaker_distance_m,
                 self.axis_m + side * self.base_m,

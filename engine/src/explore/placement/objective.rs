@@ -7,7 +7,7 @@ use super::plan::{PlacementPlan, Weights};
 use crate::analysis::compare::StrongestReflection;
 use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
-use crate::scene::Scene;
+use crate::scene::{ListenerId, Scene};
 use crate::simulate::PairSimulation;
 use crate::wave_field::FactorizedSolver;
 use std::f64::consts::PI;
@@ -15,8 +15,8 @@ use std::f64::consts::PI;
 /// The terms at one seat, unweighted; 0 is perfect, more is worse.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatTerms {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// Early reflections over the limit: the root of the sum of squares of the decibels that
     /// reflections within the limit's time are over it; mean of both speakers. Reflections that come
     /// up to [`FADE`] later still count in part, so that a layout gains nothing by one that comes just
@@ -67,13 +67,13 @@ impl Objective {
         lists: &[PairSimulation],
         room: &FactorizedSolver<'_>,
     ) -> Self {
-        let sounding = plan.pair.map(|speaker| scene.speakers()[speaker].at);
+        let sounding = plan.pair.map(|speaker| scene[speaker].at);
         let speed_m_s = scene.air().speed_of_sound_m_s();
-        let seat = |pair: &[PairSimulation], listener: usize| SeatTerms {
+        let seat = |pair: &[PairSimulation], listener: ListenerId| SeatTerms {
             listener,
             early_db: pair.iter().map(|one| excess_db(one, plan.limit)).sum::<f64>() / 2.0,
             asymmetry_db: asymmetry_db(pair, plan.limit),
-            bass_db: bass::unevenness_db(room, &sounding, scene.listeners()[listener].at),
+            bass_db: bass::unevenness_db(room, &sounding, scene[listener].at),
             dip: bass::deepest_dip(pair, speed_m_s),
             strongest: StrongestReflection::within(pair, plan.limit.window_s()),
         };

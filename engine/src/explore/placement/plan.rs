@@ -2,16 +2,17 @@
 
 use super::bounds::Bounds;
 use crate::metrics::criteria::EarlyLimit;
+use crate::scene::{ListenerId, SpeakerId};
 
 /// Moving parts, bounds and weights of a placement search.
 #[derive(Debug, Clone)]
 pub struct PlacementPlan<'a> {
     /// The variant of the scene; `None` is everything.
     pub variant: Option<&'a str>,
-    /// Indices of the left and right speaker that move.
-    pub pair: [usize; 2],
-    /// Indices of the listeners that move together with the seat; the first is the seat.
-    pub listeners: Vec<usize>,
+    /// The left and right speaker that move.
+    pub pair: [SpeakerId; 2],
+    /// The listeners that move together with the seat; the first is the seat.
+    pub listeners: Vec<ListenerId>,
     /// Indices of the furniture that moves with the seat: a desk.
     pub moving_furniture: Vec<usize>,
     /// Range of each parameter.
@@ -26,6 +27,13 @@ pub struct PlacementPlan<'a> {
     pub layouts: usize,
     /// Seed of the sampling: the same seed gives the same layouts.
     pub seed: u32,
+}
+
+impl PlacementPlan<'_> {
+    /// The seat; without listeners that move the scene's first.
+    pub(super) fn seat(&self) -> ListenerId {
+        self.listeners.first().copied().unwrap_or(ListenerId::new(0))
+    }
 }
 
 /// Weight of each term; all at least 0.

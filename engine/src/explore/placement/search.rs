@@ -70,9 +70,8 @@ pub fn optimize_placement(
     let room = &waves.factorize();
     let evaluator = Evaluator { scene, attachments, plan, room };
     let search = LayoutSearch { evaluator, bounds, free, should_continue, progress };
-    let seat = plan.listeners.first().copied().unwrap_or(0);
     let mut trials = Trials::default();
-    let now = Layout::of(scene, plan.pair, seat);
+    let now = Layout::of(scene, plan.pair, plan.seat());
     let start = now.ok_or_else(|| "the scene has no such pair or seat".to_owned());
     let start = start.and_then(|layout| search.as_it_stands(layout));
     // What the scene has is the first tried, made symmetric.

@@ -1,7 +1,7 @@
 //! Metrics of the wave field.
 
 use crate::medium::bands::energy_db;
-use crate::scene::{Scene, Variant, named_pairs};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant, named_pairs};
 use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
     HIGHEST_HZ, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip, log_spaced_hz,
@@ -44,11 +44,11 @@ impl SolvedBass {
         scene: &Scene,
         variant: &Variant<'_>,
         figures: &[BassMetric],
-        listeners: &[usize],
+        listeners: &[ListenerId],
     ) -> Result<Self, WaveFieldError> {
         let hz = frequencies(figures);
         let sources: Vec<DVec3> = scene.speakers().iter().map(|speaker| speaker.at).collect();
-        let heads: Vec<DVec3> = listeners.iter().map(|&l| scene.listeners()[l].at).collect();
+        let heads: Vec<DVec3> = listeners.iter().map(|&l| scene[l].at).collect();
         let tones = WaveFieldSolver::new(scene, variant, &hz)?.pressure(&sources, &heads);
         let of = |listener: usize, speaker: usize| -> Vec<Complex64> {
             tones.iter().map(|tone| tone[speaker][listener]).collect()
@@ -63,15 +63,15 @@ impl SolvedBass {
         &self,
         scene: &Scene,
         figure: BassMetric,
-        [speaker, place]: [usize; 2],
+        (speaker, place): (SpeakerId, usize),
     ) -> Option<f64> {
-        let at_ear = &self.pressure[place];
+        let at_ear = |speaker: SpeakerId| &self.pressure[place][speaker.index()];
         let level = |pressure: &Complex64| energy_db(pressure.norm_sqr());
-        let alone = || self.in_steps(|tone| level(&at_ear[speaker][tone]));
+        let alone = || self.in_steps(|tone| level(&at_ear(speaker)[tone]));
         match figure {
             BassMetric::Level(hz) => {
                 let tone = self.hz.iter().position(|known| *known >= hz)?;
-                Some(level(&at_ear[speaker][tone])).filter(|db| db.is_finite())
+                Some(level(&at_ear(speaker)[tone])).filter(|db| db.is_finite())
             }
             BassMetric::Unevenness => {
                 let (hz, levels) = alone();
@@ -80,7 +80,7 @@ impl SolvedBass {
             BassMetric::PairUnevenness => {
                 let mut pairs = named_pairs(scene).into_iter().map(|(_, pair)| pair);
                 let [left, right] = pairs.find(|pair| pair.contains(&speaker))?;
-                let both = |tone: usize| level(&(at_ear[left][tone] + at_ear[right][tone]));
+                let both = |tone: usize| level(&(at_ear(left)[tone] + at_ear(right)[tone]));
                 let (hz, levels) = self.in_steps(both);
                 unevenness_db(&hz, &levels)
             }

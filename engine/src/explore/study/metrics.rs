@@ -6,7 +6,7 @@ use super::room_metric::{RoomContext, RoomMetric};
 use crate::image_source::{Direct, Reflection};
 use crate::metrics::criteria::EarlyLimit;
 use crate::metrics::decay::{Estimate, Metric};
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::simulate::{
     Curve, PairDecay, PairSimulation, Request, ResponseRequest, Simulation, SimulationError,
     simulate,
@@ -41,10 +41,10 @@ pub struct MetricPlan {
 /// The figures of one speaker at one listener.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MetricRow {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// A value for each requested metric; `None` where it cannot be determined. Where nothing random goes
     /// into it the standard error is 0.
     pub values: Vec<Option<Estimate>>,
@@ -63,8 +63,8 @@ pub enum MetricError {
 
 /// One speaker at one listener, as far as it was followed.
 struct Pair {
-    speaker: usize,
-    listener: usize,
+    speaker: SpeakerId,
+    listener: ListenerId,
     direct: Direct,
     reflections: Vec<Reflection>,
     decay: Option<PairDecay>,
@@ -108,7 +108,7 @@ pub fn evaluate_metrics(
         StudyMetric::Bass(figure) => {
             let place = request.listeners.iter().position(|&listener| listener == pair.listener)?;
             let solved = solved.as_ref()?;
-            solved.value(scene, figure, [pair.speaker, place]).map(Estimate::exact)
+            solved.value(scene, figure, (pair.speaker, place)).map(Estimate::exact)
         }
     };
     let row = |pair: &Pair| MetricRow {

@@ -5,7 +5,7 @@ use super::placed_absorber::{across, tidy};
 use super::plan::TreatmentPlan;
 use super::{PlacedAbsorber, Product, Products, TreatmentError, is_mirrored};
 use crate::analysis::zones::{SeatZones, ZoneExtent, ZonePlan, zones};
-use crate::scene::{INCH_M, Scene, Surface, Units, Variant};
+use crate::scene::{INCH_M, Scene, SpeakerId, Surface, Units, Variant};
 use glam::DVec2;
 use std::collections::BTreeSet;
 
@@ -129,7 +129,7 @@ impl CandidateGenerator<'_> {
             let high = these.iter().map(|patch| patch.high_m).reduce(DVec2::max)?;
             Some((low + high) / 2.0)
         };
-        let speakers: BTreeSet<usize> = zones().map(|(_, zone)| zone.speaker).collect();
+        let speakers: BTreeSet<SpeakerId> = zones().map(|(_, zone)| zone.speaker).collect();
         for speaker in speakers {
             let own = zones().filter(|(_, zone)| zone.speaker == speaker);
             together(own.map(|(_, zone)| &zone.extent).collect()).into_iter().for_each(&mut add);

@@ -7,6 +7,7 @@ use super::soft_excess_db;
 use crate::analysis::compare::{compare, strongest_within};
 use crate::image_source::Reflection;
 use crate::metrics::criteria::{Verdict, is_within};
+use crate::scene::{ListenerId, SpeakerId};
 use crate::simulate::{PairSimulation, Simulation};
 
 /// A state of the room, traced by [`TreatmentPlan::request`].
@@ -21,11 +22,11 @@ pub struct Outcome {
 /// One listener.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatOutcome {
-    /// Index of the listener in the scene.
-    pub listener: usize,
-    /// The speaker of the strongest reflection within the limit's time, by index in the scene, and
-    /// that reflection; `None` when nothing arrives that early.
-    pub strongest: Option<(usize, Reflection)>,
+    /// The listener.
+    pub listener: ListenerId,
+    /// The speaker of the strongest reflection within the limit's time, and that reflection; `None`
+    /// when nothing arrives that early.
+    pub strongest: Option<(SpeakerId, Reflection)>,
     /// Number of reflections over the limit.
     pub over: usize,
     /// The score of this listener alone.
@@ -35,10 +36,10 @@ pub struct SeatOutcome {
 /// The early reflection that a step does most to.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MostReduced {
-    /// Its speaker, by index in the scene.
-    pub speaker: usize,
-    /// Its listener, by index in the scene.
-    pub listener: usize,
+    /// Its speaker.
+    pub speaker: SpeakerId,
+    /// Its listener.
+    pub listener: ListenerId,
     /// The reflection before the step.
     pub before: Reflection,
     /// Its level over 1–8 kHz afterwards, decibels; `None` where it is gone.
@@ -82,7 +83,7 @@ impl MostReduced {
 impl Outcome {
     /// Outcome of a trace of the plan.
     pub(super) fn new(trace: &Simulation, plan: &TreatmentPlan) -> Self {
-        let seat = |&listener: &usize| {
+        let seat = |&listener: &ListenerId| {
             let own: Vec<&PairSimulation> =
                 trace.pairs.iter().filter(|pair| pair.listener == listener).collect();
             let strongest = strongest_within(&own, plan.limit.window_s());

@@ -1,15 +1,16 @@
 //! Plan of a treatment search.
 
 use crate::metrics::criteria::EarlyLimit;
+use crate::scene::{ListenerId, SpeakerId};
 use crate::simulate::Request;
 
 /// Seats, limit and means of a treatment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TreatmentPlan {
-    /// Indices of the speakers, in [`crate::scene::Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`crate::scene::Scene::listeners`]; all count alike.
-    pub listeners: Vec<usize>,
+    /// The speakers.
+    pub speakers: Vec<SpeakerId>,
+    /// The listeners; all count alike.
+    pub listeners: Vec<ListenerId>,
     /// The limit that early reflections are held against.
     pub limit: &'static EarlyLimit,
     /// The most that may be spent, in the scene's currency; `None`: as much as it takes.

@@ -7,6 +7,7 @@ use super::materials::Materials;
 use super::solid::solid;
 use crate::medium::directivity::Directivity;
 use crate::scene::attachments::Attachments;
+use crate::scene::ids::ListenerId;
 use crate::scene::listener::Listener;
 use crate::scene::messages::{list, nearest, quoted};
 use crate::scene::model::{Aim, Speaker};
@@ -74,8 +75,9 @@ fn speaker(
 fn aim(context: &RuleContext<'_>, what: &str, raw: Option<&RawAim>) -> Option<(Aim, Span)> {
     match raw {
         None => Some((Aim::Straight, 0..0)),
-        Some(RawAim::Listener(name)) => listener_called(context, what, name)
-            .map(|index| (Aim::Listener(index), name.span.clone())),
+        Some(RawAim::Listener(name)) => {
+            listener_called(context, what, name).map(|id| (Aim::Listener(id), name.span.clone()))
+        }
         Some(RawAim::Point(point)) => {
             let target = context.near_enough(&format!("the point {what} is aimed at"), point)?;
             Some((Aim::Point(target), point.span.clone()))
@@ -83,7 +85,11 @@ fn aim(context: &RuleContext<'_>, what: &str, raw: Option<&RawAim>) -> Option<(A
     }
 }
 
-fn listener_called(context: &RuleContext<'_>, what: &str, name: &Spanned<String>) -> Option<usize> {
+fn listener_called(
+    context: &RuleContext<'_>,
+    what: &str,
+    name: &Spanned<String>,
+) -> Option<ListenerId> {
     let names = || context.raw.listeners.iter().map(|listener| listener.name.as_ref());
     let found = names().position(|known| known.is_some_and(|known| known.value == name.value));
     if found.is_none() {
@@ -108,7 +114,7 @@ fn listener_called(context: &RuleContext<'_>, what: &str, name: &Spanned<String>
                 .help(help),
         );
     }
-    found
+    found.map(ListenerId::new)
 }
 
 /// The unit vector along the speaker's axis. A speaker on top of its listener is reported elsewhere.
@@ -122,7 +128,7 @@ fn axis(
 ) -> Option<DVec3> {
     let target = match aim {
         Aim::Straight => return Some(DVec3::X),
-        Aim::Listener(index) => listeners.get(*index)?.as_ref()?.at,
+        Aim::Listener(id) => listeners.get(id.index())?.as_ref()?.at,
         Aim::Point(point) => *point,
     };
     if TAPE_SLACK_M < at.distance(target) {

@@ -2,7 +2,7 @@
 
 use super::level::{level_db, octave_mean_db};
 use crate::metrics::interference::nulls_hz;
-use crate::scene::{Scene, Surface};
+use crate::scene::{ListenerId, Scene, SpeakerId, Surface};
 use crate::wave_field::modes::Mode;
 use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
 use glam::DVec3;
@@ -66,10 +66,10 @@ pub(super) struct SeatSolution<'a> {
     pub(super) fields: &'a [FieldAtReceivers],
     /// Index of the speaker among the sources of the fields.
     pub(super) source: usize,
-    /// Index of the speaker in the scene.
-    pub(super) speaker: usize,
-    /// Index of the listener in the scene.
-    pub(super) listener: usize,
+    /// The speaker.
+    pub(super) speaker: SpeakerId,
+    /// The listener.
+    pub(super) listener: ListenerId,
 }
 
 /// Peaks and dips of the pressure at the middle of the head.
@@ -103,7 +103,7 @@ pub(super) fn extrema(
 
 impl SeatSolution<'_> {
     fn head(&self) -> DVec3 {
-        self.scene.listeners()[self.listener].at
+        self.scene[self.listener].at
     }
 
     /// Modes of the greatest pressure at a frequency; the remainder of the modal sum is smooth and has
@@ -133,7 +133,7 @@ impl SeatSolution<'_> {
     fn boundary_interferences(&self) -> Vec<BoundaryInterference> {
         let speed = self.scene.air().speed_of_sound_m_s();
         let size = self.scene.room().size();
-        let (speaker, head) = (self.scene.speakers()[self.speaker].at, self.head());
+        let (speaker, head) = (self.scene[self.speaker].at, self.head());
         let nulls = |surface: Surface| {
             let axis = surface.axis();
             let plane_m = if surface.is_far() { size[axis] } else { 0.0 };

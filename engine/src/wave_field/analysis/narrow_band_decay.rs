@@ -8,7 +8,7 @@
 use super::grid::linearly_spaced_hz;
 use super::level::level_db;
 use super::sources::{coherent_pressure, source_positions};
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
 use glam::DVec3;
@@ -36,10 +36,10 @@ const TRUNCATION_SIGMAS: f64 = 4.0;
 /// Request for the decay of narrow bands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NarrowBandDecayRequest {
-    /// Indices of the speakers that play one signal, in [`Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`Scene::listeners`].
-    pub listeners: Vec<usize>,
+    /// The speakers that play one signal.
+    pub speakers: Vec<SpeakerId>,
+    /// The listeners.
+    pub listeners: Vec<ListenerId>,
     /// Lowest and highest frequency, hertz.
     pub range_hz: [f64; 2],
 }
@@ -47,8 +47,8 @@ pub struct NarrowBandDecayRequest {
 /// Decay of every band at one seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NarrowBandDecay {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// Band centres, hertz.
     pub band_hz: Vec<f64>,
     /// Interval of the levels, seconds; the first is at the arrival of the nearest speaker's direct sound.
@@ -77,7 +77,7 @@ pub fn narrow_band_decay(
     request: &NarrowBandDecayRequest,
 ) -> Result<Vec<NarrowBandDecay>, WaveFieldError> {
     let sources = source_positions(scene, &request.speakers)?;
-    let seat = |&index: &usize| scene.listeners().get(index).map(|listener| listener.at);
+    let seat = |&id: &ListenerId| scene.listener(id).map(|listener| listener.at);
     let seats: Option<Vec<DVec3>> = request.listeners.iter().map(seat).collect();
     let seats = seats.ok_or(WaveFieldError::UnknownPosition)?;
     let [from_hz, to_hz] = request.range_hz;
@@ -89,7 +89,7 @@ pub fn narrow_band_decay(
     let solver = WaveFieldSolver::new(scene, variant, &hz)?;
     let pressure = coherent_pressure(&solver, &sources, &seats);
     let speed = scene.air().speed_of_sound_m_s();
-    let decay = |(seat, &listener): (usize, &usize)| {
+    let decay = |(seat, &listener): (usize, &ListenerId)| {
         let distances = sources.iter().map(|source| source.distance(seats[seat]));
         let nearest_m = distances.fold(f64::INFINITY, f64::min);
         let advance = |hz: f64| Complex64::cis(TAU * hz * nearest_m / speed);

@@ -3,7 +3,7 @@
 use super::grid::evenly_spaced_m;
 use super::level::level_db;
 use super::sources::{coherent_pressure, source_positions};
-use crate::scene::{Scene, Variant};
+use crate::scene::{Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
 use glam::DVec3;
@@ -59,7 +59,7 @@ impl MapPlane {
 pub fn pressure_map(
     scene: &Scene,
     variant: &Variant<'_>,
-    speakers: &[usize],
+    speakers: &[SpeakerId],
     hz: f64,
     plane: MapPlane,
     step_m: f64,

@@ -3,7 +3,7 @@
 use super::grid::evenly_spaced_m;
 use super::level::{is_in_unevenness_band, level_db, unevenness_db};
 use super::sources::{coherent_pressure, source_positions};
-use crate::scene::{Scene, Variant};
+use crate::scene::{Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
 use glam::{DVec2, DVec3};
@@ -21,8 +21,8 @@ const MAX_POSITIONS: f64 = 1200.0;
 /// Request for a map of seats.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeatMapRequest {
-    /// Indices of the speakers that play one signal, in [`Scene::speakers`].
-    pub speakers: Vec<usize>,
+    /// The speakers that play one signal.
+    pub speakers: Vec<SpeakerId>,
     /// Height of the ears, metres.
     pub height_m: f64,
     /// Greatest spacing of positions, metres; larger in a hall.
@@ -162,9 +162,9 @@ fn median_line(sources: &[DVec3], height_m: f64, step_m: f64, grid: &FloorGrid) 
 }
 
 /// Depth of a point within the listening area, metres; negative outside.
-fn clearance_m(scene: &Scene, variant: &Variant<'_>, speakers: &[usize], at: DVec3) -> f64 {
-    let of_speaker = |&index: &usize| {
-        let speaker = &scene.speakers()[index];
+fn clearance_m(scene: &Scene, variant: &Variant<'_>, speakers: &[SpeakerId], at: DVec3) -> f64 {
+    let of_speaker = |&id: &SpeakerId| {
+        let speaker = &scene[id];
         let away_m = at.distance(speaker.at) - SPEAKER_CLEARANCE_M;
         let front = speaker.axis.truncate().try_normalize();
         // A speaker that points straight up or down has no front.

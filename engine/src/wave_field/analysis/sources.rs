@@ -1,20 +1,20 @@
 //! Several speakers fed with one signal.
 
-use crate::scene::Scene;
+use crate::scene::{Scene, SpeakerId};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
 use glam::DVec3;
 use num_complex::Complex64;
 
-/// Positions of speakers by their indices in the scene.
+/// Positions of speakers.
 ///
 /// # Errors
 /// A speaker that the scene does not have, or no speaker at all.
 pub(super) fn source_positions(
     scene: &Scene,
-    speakers: &[usize],
+    speakers: &[SpeakerId],
 ) -> Result<Vec<DVec3>, WaveFieldError> {
-    let position = |&index: &usize| scene.speakers().get(index).map(|speaker| speaker.at);
+    let position = |&id: &SpeakerId| scene.speaker(id).map(|speaker| speaker.at);
     let positions: Option<Vec<DVec3>> = speakers.iter().map(position).collect();
     positions.filter(|all| !all.is_empty()).ok_or(WaveFieldError::UnknownPosition)
 }

@@ -3,7 +3,7 @@
 use super::grid::log_spaced_hz;
 use super::level::{UNEVENNESS_BAND_HZ, deepest_dip};
 use super::transfer_functions::{WaveField, WaveFieldRequest, solve_wave_field};
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 
 /// Low-frequency summary of one state of a room.
@@ -22,8 +22,8 @@ pub struct LowFrequencySummary {
 /// Level of one pair or speaker at one seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LowFrequencyRow {
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// Name of the pair or the speaker.
     pub source: String,
     /// Level re one speaker's own at 1 m in a free field, decibels.
@@ -38,15 +38,15 @@ pub struct LowFrequencyRow {
 /// Frequency band of the mean modal decay, hertz: there modes are separate in small rooms.
 pub const MODAL_DECAY_BAND_HZ: [f64; 2] = [20.0, 100.0];
 
-/// Summary of a state of a scene for speakers and listeners by their indices.
+/// Summary of a state of a scene for some speakers and listeners.
 ///
 /// # Errors
 /// As [`solve_wave_field`].
 pub fn low_frequency_summary(
     scene: &Scene,
     variant: &Variant<'_>,
-    speakers: &[usize],
-    listeners: &[usize],
+    speakers: &[SpeakerId],
+    listeners: &[ListenerId],
 ) -> Result<LowFrequencySummary, WaveFieldError> {
     let request = WaveFieldRequest {
         speakers: speakers.to_vec(),
@@ -55,17 +55,18 @@ pub fn low_frequency_summary(
         head_half_m: 0.0,
     };
     let field = solve_wave_field(scene, variant, &request)?;
-    let row = |listener: usize, source: &str, level_db: &[f64], unevenness_db| LowFrequencyRow {
-        listener,
-        source: source.to_owned(),
-        level_db: level_db.to_vec(),
-        unevenness_db,
-        dip: deepest_dip(&field.hz, level_db)
-            .filter(|(_, depth_db)| *depth_db < 0.0)
-            .map(|(hz, depth_db)| [hz, depth_db]),
-    };
+    let row =
+        |listener: ListenerId, source: &str, level_db: &[f64], unevenness_db| LowFrequencyRow {
+            listener,
+            source: source.to_owned(),
+            level_db: level_db.to_vec(),
+            unevenness_db,
+            dip: deepest_dip(&field.hz, level_db)
+                .filter(|(_, depth_db)| *depth_db < 0.0)
+                .map(|(hz, depth_db)| [hz, depth_db]),
+        };
     let rows = if field.coherent_sums.is_empty() {
-        let name = |speaker: usize| scene.speakers()[speaker].name.as_str();
+        let name = |speaker: SpeakerId| scene[speaker].name.as_str();
         let pairs = field.pairs.iter();
         pairs.map(|p| row(p.listener, name(p.speaker), &p.level_db, p.unevenness_db)).collect()
     } else {

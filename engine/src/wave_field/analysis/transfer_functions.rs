@@ -4,7 +4,7 @@ use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
 use super::level::{level_db, unevenness_db};
 use crate::analysis::room_summary::named_pairs;
-use crate::scene::{Scene, Variant};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::{WaveFieldError, schroeder_hz};
 use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
 use glam::DVec3;
@@ -15,10 +15,10 @@ use std::ops::Range;
 /// Request for the wave field at the seats.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WaveFieldRequest {
-    /// Indices of the speakers, in [`Scene::speakers`].
-    pub speakers: Vec<usize>,
-    /// Indices of the listeners, in [`Scene::listeners`].
-    pub listeners: Vec<usize>,
+    /// The speakers.
+    pub speakers: Vec<SpeakerId>,
+    /// The listeners.
+    pub listeners: Vec<ListenerId>,
     /// Frequencies in hertz, rising, within [`LOWEST_HZ`](crate::wave_field::LOWEST_HZ) to
     /// [`HIGHEST_HZ`](crate::wave_field::HIGHEST_HZ).
     pub hz: Vec<f64>,
@@ -47,10 +47,10 @@ pub struct WaveField {
 /// Transfer function from one speaker to one seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TransferFunction {
-    /// Index of the speaker in the scene.
-    pub speaker: usize,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The speaker.
+    pub speaker: SpeakerId,
+    /// The listener.
+    pub listener: ListenerId,
     /// Pressure at the middle of the head re the speaker's own at 1 m in a free field; phase for
     /// e^(jωt), zero at the speaker.
     pub pressure: Vec<Complex64>,
@@ -71,8 +71,8 @@ pub struct TransferFunction {
 pub struct CoherentSum {
     /// Name of the pair.
     pub name: String,
-    /// Index of the listener in the scene.
-    pub listener: usize,
+    /// The listener.
+    pub listener: ListenerId,
     /// Level at the middle of the head re one speaker's own at 1 m in a free field, decibels.
     pub level_db: Vec<f64>,
     /// Least and greatest level over the cube about the head, decibels.
@@ -90,13 +90,13 @@ pub fn solve_wave_field(
     variant: &Variant<'_>,
     request: &WaveFieldRequest,
 ) -> Result<WaveField, WaveFieldError> {
-    check_indices(scene, request)?;
+    check_ids(scene, request)?;
     let solver = WaveFieldSolver::new(scene, variant, &request.hz)?;
-    let sources: Vec<DVec3> = request.speakers.iter().map(|&i| scene.speakers()[i].at).collect();
+    let sources: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
     let heads: Vec<Vec<DVec3>> = request
         .listeners
         .iter()
-        .map(|&i| head_points(scene, scene.listeners()[i].at, request.head_half_m))
+        .map(|&id| head_points(scene, scene[id].at, request.head_half_m))
         .collect();
     let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
     let fields = solver.field(&sources, &receivers);
@@ -114,7 +114,7 @@ pub fn solve_wave_field(
             let seat =
                 SeatSolution { scene, solver: &solver, fields: &fields, source, speaker, listener };
             let extrema = extrema(&seat, &request.hz, &pressure[0]);
-            let ends = [speaker, listener];
+            let ends = (speaker, listener);
             pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
         }
         coherent_sums.extend(sums_of_pairs(scene, request, &fields, listener, points));
@@ -129,10 +129,9 @@ pub fn solve_wave_field(
     })
 }
 
-fn check_indices(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldError> {
-    let is_known = |indices: &[usize], count: usize| indices.iter().all(|&index| index < count);
-    if is_known(&request.speakers, scene.speakers().len())
-        && is_known(&request.listeners, scene.listeners().len())
+fn check_ids(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldError> {
+    if request.speakers.iter().all(|&id| scene.speaker(id).is_some())
+        && request.listeners.iter().all(|&id| scene.listener(id).is_some())
     {
         Ok(())
     } else {
@@ -164,7 +163,7 @@ fn head_points(scene: &Scene, middle: DVec3, half_m: f64) -> Vec<DVec3> {
 impl WaveField {
     /// Level at one listener of the coherent sum of speakers of the request, decibels re one speaker's
     /// own at 1 m in a free field; speakers that are not in the request are ignored.
-    pub fn coherent_sum_db(&self, speakers: &[usize], listener: usize) -> Vec<f64> {
+    pub fn coherent_sum_db(&self, speakers: &[SpeakerId], listener: ListenerId) -> Vec<f64> {
         let is_in_sum = |pair: &&TransferFunction| {
             pair.listener == listener && speakers.contains(&pair.speaker)
         };
@@ -178,7 +177,7 @@ impl TransferFunction {
     /// From the pressure at every point of the head, its middle first.
     fn new(
         hz: &[f64],
-        [speaker, listener]: [usize; 2],
+        (speaker, listener): (SpeakerId, ListenerId),
         points: &[Vec<Complex64>],
         extrema: Vec<Extremum>,
     ) -> Self {
@@ -225,11 +224,11 @@ fn sums_of_pairs(
     scene: &Scene,
     request: &WaveFieldRequest,
     fields: &[FieldAtReceivers],
-    listener: usize,
+    listener: ListenerId,
     points: Range<usize>,
 ) -> Vec<CoherentSum> {
-    let source = |speaker: usize| request.speakers.iter().position(|&other| other == speaker);
-    let sum = |(name, [left, right]): (&str, [usize; 2])| {
+    let source = |speaker: SpeakerId| request.speakers.iter().position(|&other| other == speaker);
+    let sum = |(name, [left, right]): (&str, [SpeakerId; 2])| {
         let (left, right) = (source(left)?, source(right)?);
         let at = |point: usize| -> Vec<Complex64> {
             let of_pair = |field: &FieldAtReceivers| {

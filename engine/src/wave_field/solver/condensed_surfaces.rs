@@ -19,9 +19,9 @@ pub(super) struct CondensedSurfaces<'a> {
 /// Pair of condensed functions at one frequency.
 #[derive(Debug, Clone)]
 struct CondensedPair {
-    /// (1 + S_ee·C)⁻¹.
+    /// `(1 + S_ee·C)⁻¹`.
     inverse: [[Complex64; 2]; 2],
-    /// C·(1 + S_ee·C)⁻¹, symmetric.
+    /// `C·(1 + S_ee·C)⁻¹`, symmetric.
     reaction: [[Complex64; 2]; 2],
     /// Entries of S to each coupled function.
     coupling: Vec<[Complex64; 2]>,

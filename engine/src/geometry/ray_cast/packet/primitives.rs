@@ -63,7 +63,7 @@ pub(super) fn build_primitives(faces: &[Face]) -> (Vec<Aabb>, Vec<OrientedRect>)
             FaceId::Surface(surface) => (0, surface as usize),
             FaceId::Screen { index, .. } => (1, index),
             FaceId::Furniture { index, .. } => (2, index),
-            FaceId::Cabinet { speaker, .. } => (3, speaker),
+            FaceId::Cabinet { speaker, .. } => (3, speaker.index()),
         };
         owners.entry(owner).or_default().push(index);
     }

@@ -26,7 +26,7 @@ pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
 /// The listener a speaker works for: the one it is aimed at, or else the scene's first.
 fn listener_of<'a>(scene: &'a Scene, aim: &Aim) -> Option<&'a Listener> {
     match aim {
-        Aim::Listener(index) => scene.listeners().get(*index),
+        Aim::Listener(id) => Some(&scene[*id]),
         Aim::Point(_) | Aim::Straight => scene.listeners().first(),
     }
 }

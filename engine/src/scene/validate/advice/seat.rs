@@ -18,10 +18,10 @@ const TOO_CLOSE_M: f64 = 0.3;
 /// they like.
 pub(super) fn off_centre(scene: &Scene, context: &RuleContext<'_>) {
     let middle = scene.room().width_m / 2.0;
-    for (index, (listener, raw)) in scene.listeners().iter().zip(&context.raw.listeners).enumerate()
-    {
+    for (id, raw) in scene.listener_ids().zip(&context.raw.listeners) {
+        let listener = &scene[id];
         let paired = |speaker: &&crate::scene::model::Speaker| {
-            speaker.pair.is_some() && speaker.aim == Aim::Listener(index)
+            speaker.pair.is_some() && speaker.aim == Aim::Listener(id)
         };
         let off = listener.at.y - middle;
         let Some(at) = &raw.at else { continue };
