@@ -68,14 +68,17 @@ fn every_command_in_the_documents_runs() {
 
 /// A full search and all rays take a minute in a debug build; few of them read the same command.
 fn cut_short(mut args: Vec<String>) -> Vec<String> {
-    let few = match args[0].as_str() {
-        "place" => ["--layouts", "40"],
+    let place_of = |option: &str| args.iter().position(|arg| arg.starts_with(option));
+    let [option, few] = match args[0].as_str() {
+        "place" => ["--layouts", "20"],
         "trace" | "report" | "listen" => ["--rays", "256"],
+        "sweep" if place_of("t20_s").is_some() => ["--rays", "256"],
         _ => return args,
     };
-    let says = |option: &str| args.iter().any(|arg| arg.starts_with(option));
-    if !says(few[0]) && !says("--until") {
-        args.extend(few.map(str::to_owned));
+    match place_of(option) {
+        Some(place) => few.clone_into(&mut args[place + 1]),
+        None if place_of("--until").is_some() => {}
+        None => args.extend([option, few].map(str::to_owned)),
     }
     args
 }

@@ -35,7 +35,7 @@ fn every_criterion_can_be_chosen() {
         ("itu-bs1116", "ITU-R BS.1116-3"),
         ("aes-td1001", "AES TD1001.1.01-10"),
     ] {
-        let asked = ["--criterion", key, "--listener", "seated", "--rays", "2048"];
+        let asked = ["--criterion", key, "--listener", "seated", "--rays", "8192"];
         let document_of = json(&scene("attic"), &asked);
         let pairs = document_of["pairs"].as_array().unwrap();
         assert!(!pairs.is_empty());

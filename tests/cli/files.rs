@@ -7,8 +7,9 @@ use std::path::Path;
 #[test]
 fn the_list_and_the_table_agree() {
     let folder = tempfile::tempdir().unwrap();
-    let args = ["--variant", "bare", "--listener", "seated", "--order", "1", "--out", "out"];
-    let answer = stdout(earline(folder.path()).arg("trace").arg(scene("attic")).args(args));
+    let args = ["--variant", "bare", "--listener", "seated", "--order", "1", "--rays", "0"];
+    let mut command = earline(folder.path());
+    let answer = stdout(command.arg("trace").arg(scene("attic")).args(args).args(["--out", "out"]));
     let table = std::fs::read(folder.path().join("out/reflections.csv")).unwrap();
     let mut table = csv::Reader::from_reader(table.as_slice());
     let heads = table.headers().unwrap().clone();
@@ -33,7 +34,7 @@ fn the_list_and_the_table_agree() {
 #[test]
 fn json_writes_nothing() {
     let folder = tempfile::tempdir().unwrap();
-    stdout(earline(folder.path()).arg("trace").arg(scene("attic")).arg("--json"));
+    stdout(earline(folder.path()).args(["trace", "--rays", "64", "--json"]).arg(scene("attic")));
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
 }
 
@@ -45,7 +46,7 @@ fn a_place_that_cannot_be_written_is_a_failure_of_ours() {
     let output = earline(folder.path())
         .arg("trace")
         .arg(scene("teaching-box"))
-        .args(["--order", "1", "--out", "taken/out"])
+        .args(["--order", "1", "--rays", "0", "--out", "taken/out"])
         .assert()
         .code(1);
     assert!(output.get_output().stdout.is_empty());
@@ -65,7 +66,11 @@ fn answers_keep_to_narrow_and_wide_terminals() {
             }
         }
     }
-    keeps_to_its_width(60, &["trace", "--order", "1", "--bands"], &scene("teaching-box"));
+    keeps_to_its_width(
+        60,
+        &["trace", "--order", "1", "--rays", "64", "--bands"],
+        &scene("teaching-box"),
+    );
 }
 
 fn keeps_to_its_width(width: usize, args: &[&str], path: &Path) {

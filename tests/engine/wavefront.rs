@@ -195,7 +195,9 @@ fn a_trace_of_a_listener_on_a_front_says_the_same() {
                 continue;
             }
             let there = furnished(point.at);
-            let plan = Request { window_s: 0.03, ..Request::everything(&there) };
+            let (speakers, listeners) =
+                (there.speaker_ids().collect(), there.listener_ids().collect());
+            let plan = Request { window_s: 0.03, ..Request::list(speakers, listeners) };
             let state = there.variant(None).unwrap();
             let pair = &simulate(&there, &state, &plan, &()).unwrap().pairs[0];
             let heard = std::iter::once(&pair.unobstructed)

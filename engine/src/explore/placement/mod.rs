@@ -11,6 +11,7 @@ mod bounds;
 mod collision;
 mod evaluate;
 mod layout;
+mod layout_in_scene;
 mod objective;
 mod objective_map;
 mod plan;
