@@ -12,6 +12,7 @@ mod svg;
 mod text;
 mod wav;
 
+use crate::schema::is_valid;
 use crate::{earline, scene};
 use std::collections::{BTreeMap, BTreeSet};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -61,8 +62,16 @@ impl Answers {
         let mut command = earline(self.folder.path());
         let output = command.args(args.split_whitespace()).arg("--json").assert().success();
         let text = String::from_utf8(output.get_output().stdout.clone()).unwrap();
-        self.keep(name, json::shorten(&text));
+        self.keep_document(name, &text);
         self
+    }
+
+    /// Keeps a document that is valid by its schema.
+    fn keep_document(&mut self, name: &str, text: &str) {
+        let document: serde_json::Value = serde_json::from_str(text).unwrap();
+        let schema = document["schema"].as_str().unwrap();
+        is_valid(schema.strip_prefix("earline.").unwrap().strip_suffix("/1").unwrap(), text);
+        self.keep(name, json::shorten(text));
     }
 
     /// Keeps what a run has left in `out`: documents, tables and recordings, and of the pictures
@@ -83,7 +92,7 @@ impl Answers {
             let (stem, ending) = name.rsplit_once('.').unwrap();
             let text = || std::fs::read_to_string(&path).unwrap();
             match ending {
-                "json" => self.keep(&name, json::shorten(&text())),
+                "json" => self.keep_document(&name, &text()),
                 "csv" => self.keep(&name, csv::shorten(&text())),
                 "svg" if wanted(stem) => self.keep(&name, svg::shorten(&text())),
                 "html" => self.keep(&name, text::of_page(&text())),

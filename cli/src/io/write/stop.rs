@@ -27,11 +27,7 @@ impl Stop {
     /// When the handler cannot be set.
     pub(crate) fn watch(&self) -> Result<(), ctrlc::Error> {
         let stop = self.clone();
-        ctrlc::set_handler(move || {
-            // Held to the end: a set of files that is just being renamed is finished first.
-            stop.unfinished().clear();
-            std::process::exit(STOPPED.into());
-        })
+        ctrlc::set_handler(move || stop.clear_and_exit())
     }
 
     /// Only notes the first Ctrl-C, so that what was found so far can be kept; the next one ends the
@@ -45,11 +41,18 @@ impl Stop {
         let noted = asked.clone();
         ctrlc::set_handler(move || {
             if noted.swap(true, Ordering::Relaxed) {
-                stop.unfinished().clear();
-                std::process::exit(STOPPED.into());
+                stop.clear_and_exit();
             }
         })?;
         Ok(asked)
+    }
+
+    /// Clears away what is unfinished and ends the run. The list is held until the process is gone: a set
+    /// of files that is just being renamed is finished first, and no other thread makes a new file after.
+    fn clear_and_exit(&self) -> ! {
+        let mut unfinished = self.unfinished();
+        unfinished.clear();
+        std::process::exit(STOPPED.into())
     }
 
     /// The list, for as long as it is held nothing is cleared away.
