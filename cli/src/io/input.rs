@@ -22,7 +22,7 @@ pub(crate) struct Loaded {
     /// What is worth a look in it.
     pub(crate) warnings: Vec<Problem>,
     /// The files it may name, for reading a changed scene again.
-    pub(crate) attachments: FormulaComparison,
+    pub(crate) attachments: SceneFolder,
 }
 
 /// Why there is no scene.
@@ -64,7 +64,7 @@ pub(crate) fn load(path: &Path) -> Result<Loaded, Refusal> {
         help: trouble.help(),
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let attachments = FormulaComparison { folder };
+    let attachments = SceneFolder { folder };
     match Scene::parse(&text, &attachments) {
         Ok(Parsed { scene, warnings }) => Ok(Loaded { name, text, scene, warnings, attachments }),
         Err(problems) => Err(Refusal::Scene { name, text, problems }),
@@ -73,11 +73,11 @@ pub(crate) fn load(path: &Path) -> Result<Loaded, Refusal> {
 
 /// Files beside the scene file.
 #[derive(Debug)]
-pub(crate) struct FormulaComparison {
+pub(crate) struct SceneFolder {
     folder: PathBuf,
 }
 
-impl Attachments for FormulaComparison {
+impl Attachments for SceneFolder {
     fn read(&self, name: &str) -> Result<String, String> {
         let path = self.folder.join(name);
         read_text(&path).map_err(|trouble| format!("`{}` {trouble}", shown(&path)))
@@ -255,7 +255,7 @@ mod tests {
     fn attachments_are_found_beside_the_scene() {
         let (folder, _path) = file_with(b"");
         std::fs::write(folder.path().join("a.csv"), "angle_deg").unwrap();
-        let beside = FormulaComparison { folder: folder.path().to_owned() };
+        let beside = SceneFolder { folder: folder.path().to_owned() };
         assert_eq!(beside.read("a.csv"), Ok("angle_deg".to_owned()));
         assert!(beside.read("b.csv").unwrap_err().contains("is not there"));
     }

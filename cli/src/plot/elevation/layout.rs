@@ -38,7 +38,7 @@ pub(crate) struct ElevationLayout<'a> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Titles {
     /// In the corner, beside the dimensions at the top.
-    FormulaComparison,
+    Beside,
     /// Over the drawing and its dimensions.
     Above,
 }
@@ -57,7 +57,7 @@ const WORTH_TAPES: f64 = 0.7;
 impl<'a> ElevationLayout<'a> {
     /// One under the other, with tapes.
     pub(crate) fn stacked(parts: &'a [FacePanel<'a>], space: Rect) -> Option<Self> {
-        Self::taped(parts, cells(space, parts.len(), 1), Titles::FormulaComparison)
+        Self::taped(parts, cells(space, parts.len(), 1), Titles::Beside)
     }
 
     /// In the rows and columns that allow the largest scale, with tapes if these leave the drawings
@@ -74,7 +74,7 @@ impl<'a> ElevationLayout<'a> {
         let taped = columns()
             .flat_map(|n| {
                 let above = Self::taped(parts, titled(n), Titles::Above);
-                above.into_iter().chain(Self::taped(parts, whole(n), Titles::FormulaComparison))
+                above.into_iter().chain(Self::taped(parts, whole(n), Titles::Beside))
             })
             .filter(Self::has_room)
             .reduce(larger);
@@ -107,7 +107,7 @@ impl<'a> ElevationLayout<'a> {
                 ordinate::depth(&marks[edge], 2 <= edge, writing)
             };
             // At the top the surface's name stands beside the dimensions.
-            let least = if edge == 0 && titles == Titles::FormulaComparison { 14.0 } else { 0.0 };
+            let least = if edge == 0 && titles == Titles::Beside { 14.0 } else { 0.0 };
             parts.iter().map(deep).fold(least, f64::max)
         });
         let size = inner(*cell, deep).size();
@@ -125,7 +125,7 @@ impl<'a> ElevationLayout<'a> {
         for (part, &cell) in self.parts.iter().zip(&self.cells) {
             let view = self.view(part, cell);
             let at = match self.titles {
-                Titles::FormulaComparison => cell.min + DVec2::new(1.0, 3.2),
+                Titles::Beside => cell.min + DVec2::new(1.0, 3.2),
                 Titles::Above => view.inside.min - DVec2::new(WALL, self.deep[0] + 1.6),
             };
             let title = typeface::fit(part.title, TITLE, Weight::Semibold, cell.max.x - at.x);
@@ -164,7 +164,7 @@ impl<'a> ElevationLayout<'a> {
     /// Width that the title takes of the space beside the drawing.
     fn title_beside(&self, part: &FacePanel<'_>) -> f64 {
         match self.titles {
-            Titles::FormulaComparison => typeface::width(part.title, TITLE, Weight::Semibold) + 3.0,
+            Titles::Beside => typeface::width(part.title, TITLE, Weight::Semibold) + 3.0,
             Titles::Above => 0.0,
         }
     }
