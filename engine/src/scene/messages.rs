@@ -40,11 +40,18 @@ pub(super) fn quoted(written: &str) -> String {
     format!("{}{dots}", start.escape_debug())
 }
 
-/// Words in a row for a message: `a`, `b` and `c`.
+/// Most words of a list that are named.
+const LISTED_MAX: usize = 20;
+
+/// Words in a row for a message: `a`, `b` and `c`; of a long list the first, and how many more there are.
 pub fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
-    let words: Vec<String> = words.into_iter().map(|word| format!("`{word}`")).collect();
-    match words.split_last() {
+    let mut words = words.into_iter();
+    let listed: Vec<String> =
+        words.by_ref().take(LISTED_MAX).map(|word| format!("`{word}`")).collect();
+    let more = words.count();
+    match listed.split_last() {
         None => "none".to_owned(),
+        Some(_) if 0 < more => format!("{} and {more} more", listed.join(", ")),
         Some((only, [])) => only.clone(),
         Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
     }

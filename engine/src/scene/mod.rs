@@ -37,6 +37,6 @@ pub use model::{
 pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
 pub use pairs::{PairIds, named_pairs, pair_name, speaker_pairs};
 pub use parse::Parsed;
-pub use problem::{Problem, Severity};
+pub use problem::{MAX_PROBLEMS, Problem, Severity};
 pub use room::{Room, Surface};
 pub use upright_box::UprightBox;

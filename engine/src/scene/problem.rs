@@ -76,16 +76,33 @@ impl Problem {
     }
 }
 
-/// The problems found so far. Shared by reference, so that every rule can add its own.
+/// Most problems of one text that are kept: nobody reads more, and a hostile text has no end of them.
+pub const MAX_PROBLEMS: usize = 100;
+
+/// The problems found so far, at most [`MAX_PROBLEMS`]. Shared by reference, so that every rule can add
+/// its own.
 #[derive(Debug, Default)]
 pub(super) struct Problems {
     list: RefCell<Vec<Problem>>,
 }
 
 impl Problems {
-    /// Adds one.
+    /// Adds one, as long as there is room; an error takes the place of the last warning.
     pub(super) fn add(&self, problem: Problem) {
-        self.list.borrow_mut().push(problem);
+        let mut list = self.list.borrow_mut();
+        if list.len() < MAX_PROBLEMS {
+            list.push(problem);
+        } else if problem.severity == Severity::Error
+            && let Some(last) = list.iter_mut().rfind(|known| known.severity == Severity::Warning)
+        {
+            *last = problem;
+        }
+    }
+
+    /// Whether no more errors are kept, so that rules need not look for them.
+    pub(super) fn is_full(&self) -> bool {
+        let list = self.list.borrow();
+        MAX_PROBLEMS <= list.len() && list.iter().all(|problem| problem.severity == Severity::Error)
     }
 
     /// Whether any error is among them.

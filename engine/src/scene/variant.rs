@@ -2,6 +2,7 @@
 
 use super::length::TAPE_SLACK_M;
 use super::model::{Panel, Scene, Variant, VariantDefinition};
+use std::collections::BTreeSet;
 
 impl Scene {
     /// The variant of this name; `None` is the one with everything in it.
@@ -43,9 +44,8 @@ impl Scene {
     }
 
     fn resolved<'a>(&'a self, definition: &'a VariantDefinition) -> Variant<'a> {
-        let is_in = |set: &Option<String>, name: &str| {
-            is_in(set.as_deref(), name, definition, &self.variants)
-        };
+        let membership = Membership::new(definition, &self.variants);
+        let is_in = |set: &Option<String>, name: &str| membership.has(set.as_deref(), name);
         Variant {
             name: Some(&definition.name),
             panels: self.panels.iter().filter(|item| is_in(&item.set, &item.name)).collect(),
@@ -64,17 +64,26 @@ pub(super) fn overlap(one: &Panel, other: &Panel) -> bool {
         })
 }
 
-/// Whether an item is in the room in a variant.
-pub(super) fn is_in(
-    set: Option<&str>,
-    name: &str,
-    variant: &VariantDefinition,
-    all: &[VariantDefinition],
-) -> bool {
-    let names =
-        |variant: &VariantDefinition, key: &str| variant.with.iter().any(|with| with == key);
-    match set {
-        Some(set) => names(variant, set),
-        None => names(variant, name) || !all.iter().any(|other| names(other, name)),
+/// Items in the room in one variant.
+#[derive(Debug)]
+pub(super) struct Membership<'a> {
+    /// Names in the variant.
+    with: BTreeSet<&'a str>,
+    /// Names in any variant.
+    with_in_any: BTreeSet<&'a str>,
+}
+
+impl<'a> Membership<'a> {
+    pub(super) fn new(variant: &'a VariantDefinition, all: &'a [VariantDefinition]) -> Self {
+        let names = |variant: &'a VariantDefinition| variant.with.iter().map(String::as_str);
+        Self { with: names(variant).collect(), with_in_any: all.iter().flat_map(names).collect() }
+    }
+
+    /// Whether an item is in the room.
+    pub(super) fn has(&self, set: Option<&str>, name: &str) -> bool {
+        match set {
+            Some(set) => self.with.contains(set),
+            None => self.with.contains(name) || !self.with_in_any.contains(name),
+        }
     }
 }

@@ -89,6 +89,8 @@ impl ValueReader<'_> {
             "is empty"
         } else if text.chars().any(char::is_control) {
             "has a line break or another unprintable character in it"
+        } else if text.chars().any(turns_writing) {
+            "has a character in it that turns the direction of writing"
         } else if TEXT_MAX < text.chars().count() {
             "is longer than 200 characters"
         } else {
@@ -199,4 +201,10 @@ pub(super) fn kind(value: &DeValue<'_>) -> &'static str {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     }
+}
+
+/// Whether a character turns or isolates runs of text (Unicode Standard Annex 9): in a name it would turn
+/// what stands beside it. Right-to-left scripts need none.
+fn turns_writing(c: char) -> bool {
+    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }

@@ -37,7 +37,9 @@ impl<'a> Materials<'a> {
             return Some(index);
         }
         let Some(material) = catalogue::find(&name.value) else {
-            self.report_unknown(name);
+            if !self.context.problems.is_full() {
+                self.report_unknown(name);
+            }
             return None;
         };
         self.names.push(Some(name.value.clone()));

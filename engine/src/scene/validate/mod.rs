@@ -9,6 +9,7 @@ mod air;
 mod cabinet;
 mod constraints;
 mod context;
+mod counts;
 mod directivity;
 mod directivity_table;
 mod furniture;
@@ -47,6 +48,9 @@ pub(super) fn validate(
     attachments: &dyn Attachments,
     problems: &Problems,
 ) -> Option<Scene> {
+    if !counts::check(raw, problems) {
+        return None;
+    }
     let units = raw.units.as_ref().map_or_else(Default::default, |units| units.value);
     let room = room::room(raw, units, problems);
     let context = RuleContext { raw, units, room, problems };

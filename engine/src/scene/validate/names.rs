@@ -73,10 +73,13 @@ fn not_a_surface(raw: &RawScene, problems: &Problems) {
 
 /// A variant's `with` must know whether a set or a single item is meant.
 fn not_a_set(items: &[(Name<'_>, Name<'_>)], problems: &Problems) {
+    let mut sets: BTreeMap<&str, &Spanned<String>> = BTreeMap::new();
+    for set in items.iter().filter_map(|item| item.1) {
+        sets.entry(&set.value).or_insert(set);
+    }
     for (name, set) in items {
         let (Some(name), None) = (name, set) else { continue };
-        let same = items.iter().filter_map(|item| item.1).find(|set| set.value == name.value);
-        if let Some(set) = same {
+        if let Some(set) = sets.get(name.value.as_str()) {
             problems.add(
                 Problem::error(
                     "scene::duplicate-name",

@@ -4,7 +4,7 @@ use super::context::RuleContext;
 use super::inside::surface_words;
 use crate::scene::model::{Panel, VariantDefinition};
 use crate::scene::problem::Problem;
-use crate::scene::variant::{is_in, overlap};
+use crate::scene::variant::{Membership, overlap};
 
 pub(super) fn check(
     context: &RuleContext<'_>,
@@ -12,23 +12,33 @@ pub(super) fn check(
     variants: &[Option<VariantDefinition>],
 ) {
     let variants: Vec<VariantDefinition> = variants.iter().flatten().cloned().collect();
+    let memberships: Vec<Membership<'_>> =
+        variants.iter().map(|variant| Membership::new(variant, &variants)).collect();
+    // Variants that have each panel.
+    let presence = |panel: &Option<Panel>| -> Vec<bool> {
+        let has = |membership: &Membership<'_>| {
+            panel.as_ref().is_some_and(|panel| membership.has(panel.set.as_deref(), &panel.name))
+        };
+        memberships.iter().map(has).collect()
+    };
+    let presences: Vec<Vec<bool>> = panels.iter().map(presence).collect();
+    // Without variants the only state is everything.
+    let are_together = |one: usize, other: usize| {
+        variants.is_empty()
+            || presences[one].iter().zip(&presences[other]).any(|(one, other)| *one && *other)
+    };
     for (second, panel) in panels.iter().enumerate() {
         let Some(panel) = panel else { continue };
+        if context.problems.is_full() {
+            return;
+        }
         for (first, other) in panels.iter().enumerate().take(second) {
             let Some(other) = other else { continue };
-            if overlap(panel, other) && together(panel, other, &variants) {
+            if overlap(panel, other) && are_together(second, first) {
                 report(context, panel, second, other, first);
             }
         }
     }
-}
-
-/// Whether some state has both. Without variants the only state is everything.
-fn together(one: &Panel, other: &Panel, variants: &[VariantDefinition]) -> bool {
-    let both = |variant| {
-        [one, other].iter().all(|panel| is_in(panel.set.as_deref(), &panel.name, variant, variants))
-    };
-    variants.is_empty() || variants.iter().any(both)
 }
 
 fn report(

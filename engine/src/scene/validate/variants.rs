@@ -6,17 +6,50 @@ use crate::scene::messages::{list, nearest, quoted};
 use crate::scene::model::VariantDefinition;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawVariant, Spanned};
+use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn variants(context: &RuleContext<'_>) -> Vec<Option<VariantDefinition>> {
-    context.raw.variants.iter().map(|raw| variant(context, raw)).collect()
+    let known = KnownNames::new(context);
+    context.raw.variants.iter().map(|raw| variant(context, &known, raw)).collect()
 }
 
-fn variant(context: &RuleContext<'_>, raw: &RawVariant) -> Option<VariantDefinition> {
+/// Names that a variant may have.
+struct KnownNames<'a> {
+    /// Sets, and items without one, in the order of the scene.
+    in_order: Vec<&'a str>,
+    all: BTreeSet<&'a str>,
+    /// Sets of the items that have one, by the items' names.
+    set_of: BTreeMap<&'a str, &'a str>,
+}
+
+impl<'a> KnownNames<'a> {
+    fn new(context: &RuleContext<'a>) -> Self {
+        let mut known =
+            Self { in_order: Vec::new(), all: BTreeSet::new(), set_of: BTreeMap::new() };
+        for (item, set) in items(context.raw) {
+            if let (Some(item), Some(set)) = (item, set) {
+                known.set_of.entry(&item.value).or_insert(&set.value);
+            }
+            if let Some(word) = set.or(item)
+                && known.all.insert(&word.value)
+            {
+                known.in_order.push(&word.value);
+            }
+        }
+        known
+    }
+}
+
+fn variant(
+    context: &RuleContext<'_>,
+    all_known: &KnownNames<'_>,
+    raw: &RawVariant,
+) -> Option<VariantDefinition> {
     let with = raw.with.as_ref()?;
     let mut names: Vec<String> = Vec::new();
     let mut known = true;
     for name in with {
-        known &= is_known(context, name);
+        known &= is_known(context, all_known, name);
         if names.contains(&name.value) {
             let message = format!("`{}` is listed twice", quoted(&name.value));
             context.add(
@@ -32,27 +65,21 @@ fn variant(context: &RuleContext<'_>, raw: &RawVariant) -> Option<VariantDefinit
     known.then_some(variant)
 }
 
-fn is_known(context: &RuleContext<'_>, name: &Spanned<String>) -> bool {
-    let items = items(context.raw);
-    let mut known: Vec<&str> = Vec::new();
-    for (item, set) in &items {
-        let word = set.or(*item).map(|word| word.value.as_str());
-        known.extend(word.filter(|word| !known.contains(word)));
-    }
-    if known.contains(&name.value.as_str()) {
+fn is_known(context: &RuleContext<'_>, known: &KnownNames<'_>, name: &Spanned<String>) -> bool {
+    if known.all.contains(name.value.as_str()) {
         return true;
     }
-    let owner = items
-        .iter()
-        .find(|(item, _)| item.is_some_and(|item| item.value == name.value))
-        .and_then(|(_, set)| *set);
-    let help = match (owner, nearest(&name.value, known.iter().copied())) {
-        (Some(set), _) => format!("it belongs to the set \"{}\": name that", quoted(&set.value)),
+    if context.problems.is_full() {
+        return false;
+    }
+    let owner = known.set_of.get(name.value.as_str());
+    let help = match (owner, nearest(&name.value, known.in_order.iter().copied())) {
+        (Some(set), _) => format!("it belongs to the set \"{}\": name that", quoted(set)),
         (None, Some(near)) => format!("did you mean \"{near}\"?"),
-        (None, None) if known.is_empty() => {
+        (None, None) if known.in_order.is_empty() => {
             "no panel, screen or piece of furniture is in this scene yet".to_owned()
         }
-        (None, None) => format!("sets here: {}", list(known)),
+        (None, None) => format!("sets here: {}", list(known.in_order.iter().copied())),
     };
     context.add(
         Problem::error(
