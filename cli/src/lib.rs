@@ -25,10 +25,12 @@ use std::process::ExitCode;
 /// The program: does what the command line of this process asks and says how that ended.
 ///
 /// Exit codes: 0 done, 1 failed, 2 the input or the command line is wrong, 3 an asked limit is not
-/// met. The process may end inside, with 2 or 0, when the command line is wrong or asks for help,
-/// and with 130 on Ctrl-C.
+/// met. The process may end inside, with 130, on Ctrl-C.
 pub fn main() -> ExitCode {
-    let cli = args::Cli::parse();
+    let cli = match args::Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(other) => return args_refused(&other),
+    };
     match commands::run(&cli) {
         Ok(done) => done.code(),
         Err(failure) => {
@@ -38,4 +40,23 @@ pub fn main() -> ExitCode {
             failure.code()
         }
     }
+}
+
+/// Shows help, the version, or what is wrong with the arguments, which may hold anything.
+fn args_refused(other: &clap::Error) -> ExitCode {
+    let mut text = other.render().ansi().to_string();
+    for argument in std::env::args_os() {
+        let argument = argument.to_string_lossy();
+        let visible = format::foreign::visible(&argument);
+        if visible != argument {
+            text = text.replace(&*argument, &visible);
+        }
+    }
+    let code = u8::try_from(other.exit_code()).unwrap_or(2);
+    if other.use_stderr() {
+        io::terminal::note(text.trim_end());
+    } else if let Err(failure) = io::terminal::answer(&text) {
+        return failure.code();
+    }
+    ExitCode::from(code)
 }

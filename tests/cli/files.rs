@@ -38,18 +38,20 @@ fn json_writes_nothing() {
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
 }
 
-/// The folder's place is taken by a file: exit code 1, and nothing new beside it.
+/// The folder's place is taken by a file: told before anything is computed, and nothing new beside it.
 #[test]
-fn a_place_that_cannot_be_written_is_a_failure_of_ours() {
+fn a_place_taken_by_a_file_is_refused() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("taken"), "mine").unwrap();
     let output = earline(folder.path())
         .arg("trace")
         .arg(scene("teaching-box"))
-        .args(["--order", "1", "--rays", "0", "--out", "taken/out"])
+        .args(["--out", "taken/out"])
         .assert()
-        .code(1);
+        .code(2);
     assert!(output.get_output().stdout.is_empty());
+    let message = String::from_utf8(output.get_output().stderr.clone()).unwrap();
+    assert!(message.contains("`taken` is a file") && message.contains("--out"), "{message}");
     assert_eq!(std::fs::read_to_string(folder.path().join("taken")).unwrap(), "mine");
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }

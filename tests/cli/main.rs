@@ -8,6 +8,7 @@ mod compare;
 mod console;
 mod decay;
 mod files;
+mod hostile;
 mod json;
 mod lessons;
 mod listen;

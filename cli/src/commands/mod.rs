@@ -17,6 +17,7 @@ mod wave;
 
 use crate::args::{Cli, Command, Destination};
 use crate::content::document::Document;
+use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
 use crate::io::terminal;
@@ -29,9 +30,14 @@ use std::path::{Path, PathBuf};
 pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
     if let Some(threads) = cli.threads {
         rayon::ThreadPoolBuilder::new()
-            .num_threads(threads.into())
+            .num_threads(usize::from(threads).min(most_threads()))
             .build_global()
             .context("cannot start that many threads")?;
+    }
+    if let Some((destination, scene)) = destination(&cli.command)
+        && !destination.json
+    {
+        can_be_folder(&folder(destination, scene))?;
     }
     match &cli.command {
         Command::Start(args) => start::run(args, cli.quiet),
@@ -49,6 +55,44 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Materials(args) => materials::run(args),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),
+    }
+}
+
+/// More threads than this help nobody: processors, or enough to try another number than there are.
+fn most_threads() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from).max(16)
+}
+
+/// Where the files of a command go, and the scene they are of.
+fn destination(command: &Command) -> Option<(&Destination, &Path)> {
+    match command {
+        Command::Tape(args) => Some((&args.destination, &args.scene)),
+        Command::Trace(args) => Some((&args.destination, &args.scene)),
+        Command::Compare(args) => Some((&args.destination, &args.scene)),
+        Command::Bass(args) => Some((&args.destination, &args.scene)),
+        Command::Treat(args) => Some((&args.destination, &args.scene)),
+        Command::Place(args) => Some((&args.destination, &args.scene)),
+        Command::Report(args) => Some((&args.destination, &args.scene)),
+        Command::Listen(args) => Some((&args.destination, &args.scene)),
+        Command::Wave(args) => Some((&args.destination, &args.scene)),
+        Command::Sweep(args) => Some((&args.destination, &args.scene)),
+        Command::Start(_)
+        | Command::Check(_)
+        | Command::Materials(_)
+        | Command::Completions { .. }
+        | Command::Manual { .. } => None,
+    }
+}
+
+/// Told before anything is computed: what stands in the way of a folder.
+fn can_be_folder(folder: &Path) -> Result<(), Failure> {
+    let there = folder.ancestors().find(|part| part.symlink_metadata().is_ok());
+    match there {
+        Some(there) if !there.is_dir() => Err(Failure::usage(
+            &format!("`{}` is a file, so no folder can be there", foreign::path(there)),
+            "name another folder with --out",
+        )),
+        _ => Ok(()),
     }
 }
 
@@ -73,7 +117,8 @@ fn folder(destination: &Destination, scene: &Path) -> PathBuf {
 
 /// What was written, and whether the scene deserves a look.
 fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
-    let mut notes = vec![format!("Wrote to {}: {}", folder.display(), names(outputs).join(", "))];
+    let mut notes =
+        vec![format!("Wrote to {}: {}", foreign::path(folder), names(outputs).join(", "))];
     let warnings = match loaded.warnings.len() {
         0 => None,
         1 => Some("a warning".to_owned()),

@@ -5,6 +5,7 @@ use crate::content;
 use crate::content::first_scene::{self, FirstScene};
 use crate::export::start::StartDocument;
 use crate::export::to_json;
+use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::prompt::Asked;
 use crate::io::terminal;
@@ -45,7 +46,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     write(&file, text, args.replace, &stop)?;
     super::show(&content::first_scene::document::document(&first, &shown(&file)))?;
     if !quiet {
-        terminal::closing_notes(&[format!("Wrote {}", file.display())]);
+        terminal::closing_notes(&[format!("Wrote {}", foreign::path(&file))]);
     }
     Ok(Done::Well)
 }
@@ -54,19 +55,26 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
 fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
     if file.file_name().is_none() || file.is_dir() {
         return Err(Failure::usage(
-            &format!("`{}` is no name for a file", file.display()),
+            &format!("`{}` is no name for a file", foreign::path(file)),
             "name the scene file to write, such as room.toml",
         ));
     }
-    if !replace && file.symlink_metadata().is_ok() {
-        return Err(taken(file));
+    match file.symlink_metadata() {
+        Ok(_) if !replace => return Err(taken(file)),
+        Ok(about) if !about.is_file() => {
+            return Err(Failure::usage(
+                &format!("`{}` is no ordinary file, and is not replaced", foreign::path(file)),
+                "name the scene file to write, such as room.toml",
+            ));
+        }
+        _ => {}
     }
     Ok(())
 }
 
 fn taken(file: &Path) -> Failure {
     Failure::usage(
-        &format!("`{}` is there already; nothing was changed", file.display()),
+        &format!("`{}` is there already; nothing was changed", foreign::path(file)),
         "name another file, or put the new scene in its place with --replace",
     )
 }
@@ -167,7 +175,7 @@ fn is_there(error: &anyhow::Error) -> bool {
 
 /// The file as a person would type it in a command.
 fn shown(file: &Path) -> String {
-    let name = file.display().to_string();
+    let name = foreign::path(file);
     if name.contains(' ') { format!("'{name}'") } else { name }
 }
 

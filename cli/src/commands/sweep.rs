@@ -4,6 +4,7 @@ use crate::args;
 use crate::content;
 use crate::export::sweep::SweepDocument;
 use crate::export::to_json;
+use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::terminal;
@@ -84,7 +85,7 @@ fn all_runs(
             "{} of {total} runs are not in {}, the first of them run {}; start the parts that are \
              missing, or leave --merge out and they are done here",
             missing.len(),
-            folder.display(),
+            foreign::path(folder),
             missing.first().copied().unwrap_or_default(),
         )
         .into());
@@ -100,7 +101,7 @@ fn all_runs(
                 if !quiet {
                     terminal::closing_notes(&[format!(
                         "Stopped. What is done is kept in {}; the same command goes on from there.",
-                        folder.display()
+                        foreign::path(folder)
                     )]);
                 }
                 return Err(Failure::Stopped);
@@ -116,7 +117,7 @@ fn all_runs(
     terminal::answer(&format!(
         "Part {number} of {of} is done: {mine} of {total} runs, kept in {}.\nWhen all parts are there, \
          the same command with --merge in place of --shard writes the table.\n",
-        folder.join(shard.file()).display()
+        foreign::path(folder.join(shard.file()))
     ))?;
     Ok(None)
 }
@@ -131,7 +132,7 @@ fn completed_runs(sweep: &Sweep<'_>, folder: &Path) -> Result<CompletedRuns, Fai
         return Err(Failure::usage(
             &format!(
                 "`{}` keeps the runs of another sweep; different are {}",
-                path.display(),
+                foreign::path(path),
                 differences.join(" and ")
             ),
             "name another folder with --out, or remove that file if its runs are not wanted",
@@ -141,7 +142,7 @@ fn completed_runs(sweep: &Sweep<'_>, folder: &Path) -> Result<CompletedRuns, Fai
         terminal::closing_notes(&[format!(
             "{} lines in {} cannot be read; their runs are done again.",
             kept.unreadable,
-            folder.display()
+            foreign::path(folder)
         )]);
     }
     Ok(kept)
@@ -188,7 +189,7 @@ fn export_run(
         }
     };
     let path = folder.join(format!("run-{run}.toml"));
-    terminal::answer(&format!("{}\n{why}", path.display()))?;
+    terminal::answer(&format!("{}\n{why}", foreign::path(&path)))?;
     Ok(Done::Well)
 }
 

@@ -1,6 +1,7 @@
 //! What a sweep found, in words.
 
 use crate::content::document::{self, Cell, Column, Document};
+use crate::format::foreign;
 use crate::format::number::MISSING;
 use crate::study::{ColumnKind, SweepField, SweepTable};
 use earline_engine::explore::study::{Levels, Operation};
@@ -23,7 +24,7 @@ pub(crate) fn document(table: &SweepTable<'_>, title: &str, folder: &Path) -> Do
     let next = format!(
         "In a notebook: pandas.read_parquet(\"{}\"). The same command with --take RUN writes the scene \
          of a run, for every other command. The best of a table is a starting point to experiment from.",
-        folder.join("sweep.parquet").display()
+        foreign::path(folder.join("sweep.parquet"))
     );
     document.paragraph(next);
     document

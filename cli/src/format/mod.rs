@@ -1,6 +1,7 @@
 //! Quantities, directions and names as people read them.
 
 pub(crate) mod direction;
+pub(crate) mod foreign;
 pub(crate) mod frequency;
 pub(crate) mod labels;
 pub(crate) mod length;

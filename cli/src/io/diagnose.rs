@@ -1,8 +1,9 @@
 //! Problems of a scene drawn under the text they are about.
 
+use crate::format::foreign;
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Origin, Renderer, Snippet};
-use earline_engine::scene::{Problem, Severity};
+use earline_engine::scene::{MAX_PROBLEMS, Problem, Severity};
 use std::ops::Range;
 
 /// More than this many are counted, not drawn: nobody reads on.
@@ -26,6 +27,7 @@ pub(crate) struct Look {
 /// All problems of a text, each under its place, then a line that counts them.
 pub(crate) fn render(name: &str, text: &str, problems: &[Problem], look: Look) -> String {
     let renderer = renderer(look);
+    let text = &foreign::visible_in_place(text);
     let mut out = String::new();
     for problem in problems.iter().take(DRAWN_MAX) {
         out.push_str(renderer.render(&[group(name, text, problem)]).trim_end());
@@ -165,7 +167,9 @@ fn count(name: &str, problems: &[Problem]) -> String {
     }
     let rest = problems.len().saturating_sub(DRAWN_MAX);
     let rest = if rest > 0 { format!("; {rest} more than shown") } else { String::new() };
-    format!("{name}: {}{rest}\n", parts.join(" and "))
+    // The rest of a text that is wrong all over is not looked through.
+    let least = if problems.len() < MAX_PROBLEMS { "" } else { "at least " };
+    format!("{name}: {least}{}{rest}\n", parts.join(" and "))
 }
 
 #[cfg(test)]

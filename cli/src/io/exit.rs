@@ -1,5 +1,6 @@
 //! How a run can end, and the exit code for each.
 
+use crate::format::foreign;
 use std::io;
 use std::process::ExitCode;
 
@@ -40,6 +41,7 @@ impl Done {
 impl Failure {
     /// A mistake in how the program was called, with what would be right.
     pub(crate) fn usage(message: &str, remedy: &str) -> Self {
+        let [message, remedy] = [message, remedy].map(foreign::visible);
         Self::Input(format!("error: {message}\n  = help: {remedy}"))
     }
 

@@ -1,5 +1,6 @@
 //! A scene file from the disk: read with care, refused in one clear message.
 
+use crate::format::foreign;
 use crate::io::diagnose::{self, Look};
 use earline_engine::scene::{Attachments, Parsed, Problem, Scene};
 use std::fmt::Display;
@@ -58,7 +59,7 @@ impl Refusal {
 
 /// Reads a scene; files it names are looked for beside it.
 pub(crate) fn load(path: &Path) -> Result<Loaded, Refusal> {
-    let name = shown(path);
+    let name = foreign::path(path);
     let text = read_text(path).map_err(|trouble| Refusal::File {
         message: format!("`{name}` {trouble}"),
         help: trouble.help(),
@@ -80,7 +81,7 @@ pub(crate) struct SceneFolder {
 impl Attachments for SceneFolder {
     fn read(&self, name: &str) -> Result<String, String> {
         let path = self.folder.join(name);
-        read_text(&path).map_err(|trouble| format!("`{}` {trouble}", shown(&path)))
+        read_text(&path).map_err(|trouble| format!("`{}` {trouble}", foreign::path(&path)))
     }
 }
 
@@ -89,6 +90,7 @@ impl Attachments for SceneFolder {
 enum Trouble {
     Missing,
     Folder,
+    Special,
     TooLarge,
     Utf16,
     Binary,
@@ -101,6 +103,7 @@ impl Display for Trouble {
         match self {
             Self::Missing => f.write_str("is not there"),
             Self::Folder => f.write_str("is a folder, not a file"),
+            Self::Special => f.write_str("is a pipe or a device, not a file"),
             Self::TooLarge => f.write_str("is larger than 1 MiB, which no scene needs"),
             Self::Utf16 => f.write_str("is saved as UTF-16"),
             Self::Binary => f.write_str("is not a text file"),
@@ -119,6 +122,7 @@ impl Trouble {
                 "check the spelling and the folder; `earline start` writes a first scene"
             }
             Self::Folder => "name the scene file inside it",
+            Self::Special => "write its text into a file and name that",
             Self::TooLarge | Self::Binary => "give a scene file: a short text in TOML",
             Self::Utf16 | Self::NotUtf8 { .. } => {
                 "save it again from your editor with the encoding UTF-8"
@@ -129,16 +133,20 @@ impl Trouble {
 }
 
 fn read_text(path: &Path) -> Result<String, Trouble> {
-    let file = File::open(path).map_err(trouble)?;
-    let about = file.metadata().map_err(trouble)?;
+    // Looked at before it is opened: a pipe would wait for a writer.
+    let about = std::fs::metadata(path).map_err(trouble)?;
     if about.is_dir() {
         return Err(Trouble::Folder);
+    }
+    if !about.is_file() {
+        return Err(Trouble::Special);
     }
     if about.len() > SIZE_MAX {
         return Err(Trouble::TooLarge);
     }
+    let file = File::open(path).map_err(trouble)?;
     let mut bytes = Vec::new();
-    // Pipes and devices do not say how long they are.
+    // It may have grown since.
     file.take(SIZE_MAX + 1).read_to_end(&mut bytes).map_err(trouble)?;
     text_of(bytes)
 }
@@ -165,11 +173,6 @@ fn text_of(bytes: Vec<u8>) -> Result<String, Trouble> {
         let before = error.as_bytes().get(..error.utf8_error().valid_up_to()).unwrap_or_default();
         Trouble::NotUtf8 { line: before.split(|&byte| byte == b'\n').count() }
     })
-}
-
-/// A path on a terminal: control characters of odd file names do no harm there.
-fn shown(path: &Path) -> String {
-    path.to_string_lossy().chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
 }
 
 #[cfg(test)]
@@ -237,8 +240,8 @@ mod tests {
 
     #[cfg(unix)]
     #[test]
-    fn an_endless_device_ends_at_the_limit() {
-        assert!(refusal(Path::new("/dev/zero")).contains("larger than 1 MiB"));
+    fn a_device_is_not_read() {
+        assert!(refusal(Path::new("/dev/zero")).contains("is a pipe or a device"));
     }
 
     #[test]

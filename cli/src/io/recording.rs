@@ -1,5 +1,6 @@
 //! A user's own recording: read with care, brought to 48 kHz, refused in one clear message.
 
+use crate::format::foreign;
 use crate::io::exit::Failure;
 use anyhow::{Context, anyhow};
 use hound::{SampleFormat, WavReader, WavSpec};
@@ -49,20 +50,24 @@ impl Recording {
 /// # Errors
 /// When the file is not there, is no WAV file or one of an unusual kind, or holds nothing to play.
 pub(crate) fn read(path: &Path) -> Result<Recording, Failure> {
-    let name = path.display().to_string();
-    let file = File::open(path).map_err(|error| match error.kind() {
+    let name = foreign::path(path);
+    let gone = |error: std::io::Error| match error.kind() {
         std::io::ErrorKind::NotFound => Failure::usage(
             &format!("`{name}` is not there"),
             "check the spelling and the folder of --dry",
         ),
         _ => cannot_read(&name, &error.to_string()),
-    })?;
-    if file.metadata().is_ok_and(|about| about.is_dir()) {
+    };
+    // Looked at before it is opened: a pipe would wait for a writer.
+    let about = std::fs::metadata(path).map_err(gone)?;
+    if !about.is_file() {
+        let kind = if about.is_dir() { "a folder" } else { "a pipe or a device" };
         return Err(Failure::usage(
-            &format!("`{name}` is a folder, not a file"),
+            &format!("`{name}` is {kind}, not a file"),
             "name a WAV file with --dry",
         ));
     }
+    let file = File::open(path).map_err(gone)?;
     let reader = WavReader::new(BufReader::new(file)).map_err(|error| unreadable(&name, &error))?;
     let spec = reader.spec();
     check(&name, spec, reader.duration())?;

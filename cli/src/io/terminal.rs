@@ -1,5 +1,6 @@
 //! Stdout and stderr: how wide they are, in which colours, and who reads them.
 
+use crate::format::foreign;
 use crate::io::diagnose::Look;
 use crate::io::exit::{Failure, stdout_failure};
 use crate::render::columns::paragraph;
@@ -32,7 +33,28 @@ pub(crate) fn width() -> usize {
 /// Write an answer to stdout; colours fall away where they do not belong.
 pub(crate) fn answer(text: &str) -> Result<(), Failure> {
     let mut out = anstream::stdout().lock();
-    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(stdout_failure)
+    out.write_all(printable(text).as_bytes()).and_then(|()| out.flush()).map_err(stdout_failure)
+}
+
+/// The last gate before a terminal: of all characters that steer one, line breaks and colours pass.
+fn printable(text: &str) -> String {
+    let mut printable = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(c) = rest.chars().next() {
+        let length = colour_length(rest).unwrap_or(c.len_utf8());
+        let is_kept = c == '\n' || c.len_utf8() < length || !foreign::is_steering(c);
+        let (piece, after) = rest.split_at(length);
+        printable.push_str(if is_kept { piece } else { "\u{fffd}" });
+        rest = after;
+    }
+    printable
+}
+
+/// Length in bytes of the colour sequence that a text begins with (ECMA-48, SGR).
+fn colour_length(text: &str) -> Option<usize> {
+    let parameters = text.strip_prefix("\u{1b}[")?;
+    let end = parameters.find(|c: char| !c.is_ascii_digit() && c != ';')?;
+    parameters[end..].starts_with('m').then_some(2 + end + 1)
 }
 
 /// Write bytes to stdout as they are.
@@ -43,7 +65,7 @@ pub(crate) fn answer_bytes(bytes: &[u8]) -> Result<(), Failure> {
 
 /// Write a note to stderr. A stderr that is gone leaves nobody to tell.
 pub(crate) fn note(text: &str) {
-    let _ = writeln!(anstream::stderr().lock(), "{text}");
+    let _ = writeln!(anstream::stderr().lock(), "{}", printable(text));
 }
 
 /// Write notes to stderr after an answer, each on lines of its own and parted from the answer where
@@ -75,4 +97,21 @@ pub(crate) fn is_conversation() -> bool {
 /// Whether a person watches stderr.
 pub(crate) fn stderr_is_watched() -> bool {
     io::stderr().is_terminal()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colours_pass_and_nothing_else_that_steers() {
+        let kept = "a \u{1b}[1;31mred\u{1b}[0m\nb";
+        assert_eq!(printable(kept), kept);
+        for steering in
+            ["\u{1b}]0;title\u{7}", "\u{1b}[2J", "\u{9b}31m", "\r", "\u{202e}", "\u{1b}"]
+        {
+            let shown = printable(&format!("a{steering}b"));
+            assert!(!shown.chars().any(foreign::is_steering), "{shown:?}");
+        }
+    }
 }

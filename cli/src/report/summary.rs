@@ -10,7 +10,7 @@ use crate::content::safety_notes;
 use crate::content::setting_out::CAUTIONS;
 use crate::content::trace::advice::{Advice, ONE_AT_A_TIME, advice};
 use crate::format::number::{fixed, percent, shortest};
-use crate::format::{labels, level, time};
+use crate::format::{foreign, labels, level, time};
 use earline_engine::analysis::setting_out::PairLayout;
 use earline_engine::medium::materials::{ReflectionLaw, SurfaceModel};
 use earline_engine::metrics::criteria::Judgement;
@@ -56,7 +56,7 @@ impl Summary {
         document.pause().paragraph(format!(
             "The whole story is on one page, {}: open it in a browser, print it, or hand it on. A \
              starting point to experiment from.",
-            page.display()
+            foreign::path(page)
         ));
         document
     }

@@ -8,6 +8,7 @@
 use super::identity::Identity;
 use super::shard::Shard;
 use super::sweep_table::Outcome;
+use crate::format::foreign;
 use anyhow::{Context, Result};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -55,8 +56,8 @@ impl CompletedRuns {
     ) -> Result<Self> {
         let mut kept = Self::default();
         for path in files(folder)? {
-            let bytes =
-                std::fs::read(&path).with_context(|| format!("cannot read {}", path.display()))?;
+            let bytes = std::fs::read(&path)
+                .with_context(|| format!("cannot read {}", foreign::path(&path)))?;
             let whole = &bytes[..whole_lines(&bytes)];
             let mut lines = whole.split(|&byte| byte == b'\n').filter(|line| !line.is_empty());
             // A file that was cut off in its first line holds nothing.
@@ -88,12 +89,12 @@ fn files(folder: &Path) -> Result<Vec<PathBuf>> {
         Ok(entries) => entries,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
         Err(error) => {
-            return Err(error).with_context(|| format!("cannot read {}", folder.display()));
+            return Err(error).with_context(|| format!("cannot read {}", foreign::path(folder)));
         }
     };
     let mut files = Vec::new();
     for entry in entries {
-        let entry = entry.with_context(|| format!("cannot read {}", folder.display()))?;
+        let entry = entry.with_context(|| format!("cannot read {}", foreign::path(folder)))?;
         if entry.file_name().to_str().is_some_and(Shard::keeps) {
             files.push(entry.path());
         }
@@ -115,9 +116,9 @@ impl Journal {
     /// The file cannot be made or written, or another process is at this shard.
     pub(crate) fn open(folder: &Path, shard: Shard, identity: &Identity) -> Result<Self> {
         std::fs::create_dir_all(folder)
-            .with_context(|| format!("cannot make the folder {}", folder.display()))?;
+            .with_context(|| format!("cannot make the folder {}", foreign::path(folder)))?;
         let path = folder.join(shard.file());
-        let begun = || format!("cannot write {}", path.display());
+        let begun = || format!("cannot write {}", foreign::path(&path));
         let mut file = OpenOptions::new()
             .read(true)
             .write(true)
@@ -127,7 +128,7 @@ impl Journal {
             .with_context(begun)?;
         // Some network disks know no locks; there two processes at one shard would do its runs twice.
         if let Err(TryLockError::WouldBlock) = file.try_lock() {
-            anyhow::bail!("another run is at work on {}; wait for it to end", path.display());
+            anyhow::bail!("another run is at work on {}; wait for it to end", foreign::path(&path));
         }
         let mut bytes = Vec::new();
         file.read_to_end(&mut bytes).with_context(begun)?;
@@ -147,7 +148,7 @@ impl Journal {
     /// # Errors
     /// The disk is full, or gone.
     pub(crate) fn keep(&self, run: usize, outcome: &Outcome) -> Result<()> {
-        let kept = || format!("cannot write {}", self.path.display());
+        let kept = || format!("cannot write {}", foreign::path(&self.path));
         let line = Line { run, outcome: outcome.clone() };
         let mut bytes = serde_json::to_vec(&line).with_context(kept)?;
         bytes.push(b'\n');
@@ -163,7 +164,7 @@ impl Journal {
         let path = folder.join(shard.file());
         match std::fs::remove_file(&path) {
             Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
-                Err(error).with_context(|| format!("cannot remove {}", path.display()))
+                Err(error).with_context(|| format!("cannot remove {}", foreign::path(&path)))
             }
             _ => Ok(()),
         }
@@ -175,6 +176,6 @@ impl Journal {
     /// It is not.
     pub(crate) fn finish(&self) -> Result<()> {
         let file = self.file.lock().unwrap_or_else(PoisonError::into_inner);
-        file.sync_all().with_context(|| format!("cannot write {}", self.path.display()))
+        file.sync_all().with_context(|| format!("cannot write {}", foreign::path(&self.path)))
     }
 }

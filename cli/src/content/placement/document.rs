@@ -3,7 +3,7 @@
 use super::{PlacementView, TERMS};
 use crate::content::document::{Cell, Column, Document, Item, Table};
 use crate::content::placement_tolerance::loudest;
-use crate::format::{length, level};
+use crate::format::{foreign, length, level};
 use earline_engine::explore::placement::{
     BASS_HZ, DIP_HZ, Dip, Evaluated, FADE, PARAMETERS, PERTURBATION_M, Parameter, SeatTerms,
 };
@@ -36,7 +36,7 @@ pub(crate) fn document(view: &PlacementView<'_>, folder: &Path) -> Document {
     let next = format!(
         "Next: `earline tape {0}` for the tape, `earline trace {0}` for what arrives there. The best \
          of a search is a starting point to experiment from.",
-        best.display()
+        foreign::path(&best)
     );
     document.pause();
     document.paragraph(next);

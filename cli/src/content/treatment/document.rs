@@ -5,7 +5,7 @@ use crate::content::criterion::early_limit;
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::low_end;
 use crate::content::safety_notes::cautions;
-use crate::format::{labels, level};
+use crate::format::{foreign, labels, level};
 use earline_engine::analysis::compare::EQUAL_DB;
 use earline_engine::explore::treatment::{
     BEFORE, DIMINISHED_SHARE, LEAST_GAIN_DB, Outcome, SeatOutcome, Step,
@@ -257,6 +257,6 @@ fn closing(scene_file: &Path) -> String {
         "A starting point to experiment from: hold a piece up where it goes and listen before you drill. The \
          score knows 1 to 8 kHz only; the bass is told and not weighed. `earline compare \
          \"{}\"` holds before and after against each other.",
-        scene_file.display()
+        foreign::path(scene_file)
     )
 }

@@ -3,6 +3,7 @@
 pub(crate) mod document;
 mod places;
 
+use crate::format::foreign;
 pub(crate) use crate::format::frequency::band;
 use crate::format::labels;
 use crate::format::length;
@@ -74,7 +75,7 @@ impl<'a> TreatmentView<'a> {
              are before, after, and\n# one after each step on the way. Compare them with\n#   earline \
              compare \"{}\"\n\n{}",
             self.asked.title(),
-            file.display(),
+            foreign::path(file),
             self.treatment.scene.to_toml()
         )
     }

@@ -2,6 +2,7 @@
 
 use super::Stop;
 use super::stop::Unfinished;
+use crate::format::foreign;
 use anyhow::{Context, Result};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -64,7 +65,7 @@ fn stage_and_place(
 ) -> Result<()> {
     stop.unfinished()
         .make_folder(folder)
-        .with_context(|| format!("cannot make the folder {}", folder.display()))?;
+        .with_context(|| format!("cannot make the folder {}", foreign::path(folder)))?;
     let mut staged = Vec::new();
     for output in outputs {
         let place = folder.join(&output.name);
@@ -73,14 +74,14 @@ fn stage_and_place(
         let staged_there = stop.unfinished().make_folder(home);
         let aside = staged_there
             .and_then(|()| stage(home, output, stop))
-            .with_context(|| format!("cannot write {}", place.display()))?;
+            .with_context(|| format!("cannot write {}", foreign::path(&place)))?;
         staged.push((aside, place));
     }
     // Held over all renames, so that Ctrl-C comes before the set or after it.
     let mut unfinished = stop.unfinished();
     for (aside, place) in staged {
         place_one(aside, &place, existing, &mut unfinished)
-            .with_context(|| format!("cannot put {} into place", place.display()))?;
+            .with_context(|| format!("cannot put {} into place", foreign::path(&place)))?;
     }
     Ok(())
 }

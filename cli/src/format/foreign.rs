@@ -1,0 +1,58 @@
+//! Text that came from outside, as it may stand on a terminal: names of files, arguments, lines of a file
+//! that is no scene.
+
+use std::path::Path;
+
+/// Text without characters that steer a terminal or turn the direction of writing; each is replaced.
+pub(crate) fn visible(text: &str) -> String {
+    let shown = |c: char| if is_steering(c) { char::REPLACEMENT_CHARACTER } else { c };
+    text.chars().map(shown).collect()
+}
+
+/// A path in one piece, as [`visible`] text.
+pub(crate) fn path(path: impl AsRef<Path>) -> String {
+    visible(&path.as_ref().to_string_lossy())
+}
+
+/// Text as [`visible`] has it, on its lines and with every character as many bytes long as before, so
+/// that places in it stay where they are.
+pub(crate) fn visible_in_place(text: &str) -> String {
+    let shown = |c: char| match (is_steering(c) && !matches!(c, '\n' | '\r' | '\t'), c.len_utf8()) {
+        (false, _) => c,
+        (true, 1) => '?',
+        (true, 2) => '¿',
+        (true, _) => char::REPLACEMENT_CHARACTER,
+    };
+    text.chars().map(shown).collect()
+}
+
+/// Whether a character is not printed: controls of both sets, and those that turn or separate runs of
+/// text (Unicode Standard Annex 9).
+pub(crate) fn is_steering(c: char) -> bool {
+    let turns = matches!(
+        c,
+        '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+    );
+    c.is_control() || turns
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_steers() {
+        for c in ['\u{1b}', '\u{7}', '\u{7f}', '\u{9b}', '\u{9d}', '\u{202e}', '\u{2067}', '\n'] {
+            assert_eq!(visible(&format!("a{c}b")), "a\u{fffd}b");
+        }
+        assert_eq!(visible("Müller's Raum, 音響"), "Müller's Raum, 音響");
+    }
+
+    #[test]
+    fn places_stay() {
+        let text = "a\u{1b}[2J\u{9b}31m\u{202e}b\n\tc";
+        let shown = visible_in_place(text);
+        assert_eq!(shown.len(), text.len());
+        assert_eq!(shown, "a?[2J¿31m\u{fffd}b\n\tc");
+    }
+}
