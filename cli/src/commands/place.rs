@@ -15,7 +15,7 @@ use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
 use earline_engine::explore::placement::{
-    Bounds, Evaluated, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
+    Bounds, EvaluatedLayout, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
     objective_map, objective_map_cells, optimize_placement,
 };
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, list_names};
@@ -170,7 +170,7 @@ fn at_the_first_seat(scene: &Scene) -> Vec<ListenerId> {
 fn scene_file(
     loaded: &Loaded,
     plan: &PlacementPlan<'_>,
-    one: &Evaluated,
+    one: &EvaluatedLayout,
     index: usize,
 ) -> Result<Vec<u8>, Failure> {
     let scene = &loaded.scene;

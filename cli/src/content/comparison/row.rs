@@ -2,7 +2,7 @@
 
 use super::{ComparisonView, Difference};
 use crate::format::level;
-use earline_engine::analysis::compare::{Matched, QUIET_DB, is_equal};
+use earline_engine::analysis::compare::{MatchedReflection, QUIET_DB, is_equal};
 use earline_engine::image_source::Reflection;
 use earline_engine::scene::SpeakerId;
 
@@ -18,7 +18,7 @@ pub(crate) struct Row<'a> {
     /// In the second state.
     pub(crate) second: Option<&'a Reflection>,
     /// How the two differ, where both are there.
-    pub(crate) matched: Option<&'a Matched>,
+    pub(crate) matched: Option<&'a MatchedReflection>,
 }
 
 /// What became of a path from the first state to the second.

@@ -4,7 +4,7 @@ pub(crate) mod document;
 
 use crate::format::length;
 use earline_engine::explore::placement::{
-    Evaluated, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
+    EvaluatedLayout, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
 };
 use earline_engine::scene::{Scene, Units, Variant};
 
@@ -33,7 +33,7 @@ pub(crate) struct Term {
     /// In words.
     pub(crate) words: &'static str,
     /// Its value, decibels.
-    pub(crate) of: fn(&Evaluated) -> f64,
+    pub(crate) of: fn(&EvaluatedLayout) -> f64,
 }
 
 /// The terms, in their order everywhere.
@@ -110,7 +110,7 @@ impl PlacementView<'_> {
     }
 
     /// What a layout gains and what it loses against the present one, each in words.
-    pub(crate) fn against_start(&self, one: &Evaluated) -> Option<[Vec<String>; 2]> {
+    pub(crate) fn against_start(&self, one: &EvaluatedLayout) -> Option<[Vec<String>; 2]> {
         let start = self.found.start.as_ref().ok()?;
         let mut sides = [Vec::new(), Vec::new()];
         for term in TERMS {

@@ -14,7 +14,7 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{Evaluated, Layout, Objective, ObjectiveMap};
+use earline_engine::explore::placement::{EvaluatedLayout, Layout, Objective, ObjectiveMap};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
@@ -267,7 +267,7 @@ fn described(
     canvas: &mut Canvas,
     placed: &PlacementView<'_>,
     name: &str,
-    one: &Evaluated,
+    one: &EvaluatedLayout,
     at: Point,
     wide: f64,
 ) -> f64 {
