@@ -6,7 +6,7 @@ use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
 use crate::content::treatment::TreatmentView;
 use crate::io::write::Output;
-use crate::plot::{self, ELEVATIONS, Input, Shown};
+use crate::plot::{self, ELEVATIONS, Input, ShownState};
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
@@ -114,7 +114,7 @@ const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
 /// When a picture cannot be rendered.
 pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
     let shown = plot::from_compared(view);
-    let views: [fn(&[Shown]) -> Drawing; 2] = [plot::overlay, plot::plans];
+    let views: [fn(&[ShownState]) -> Drawing; 2] = [plot::overlay, plot::plans];
     let whole = views.into_par_iter().map(|view| view(&shown));
     let flat = Surface::ALL.into_par_iter().map(|on| plot::elevations(&shown, on));
     let bass = plot::compared_bass(view).into_par_iter();

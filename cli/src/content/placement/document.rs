@@ -1,7 +1,7 @@
 //! What a search found, in words.
 
 use super::{PlacementView, TERMS};
-use crate::content::document::{Cell, Column, Document, Item, Table};
+use crate::content::document::{Cell, Column, Document, MarkedItem, Table};
 use crate::content::placement_tolerance::loudest;
 use crate::format::{length, level};
 use earline_engine::explore::placement::{
@@ -194,7 +194,7 @@ fn strongest(view: &PlacementView<'_>, seat: &SeatTerms) -> String {
     }
 }
 
-fn against_start(view: &PlacementView<'_>, index: usize, one: &EvaluatedLayout) -> Item {
+fn against_start(view: &PlacementView<'_>, index: usize, one: &EvaluatedLayout) -> MarkedItem {
     let [better, worse] = view.against_start(one).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
@@ -206,7 +206,7 @@ fn against_start(view: &PlacementView<'_>, index: usize, one: &EvaluatedLayout) 
     }
     parts.push(steadiness(view, index));
     parts.extend(at_ends(view, one));
-    Item::new((index + 1).to_string(), parts.join(" "))
+    MarkedItem::new((index + 1).to_string(), parts.join(" "))
 }
 
 /// What hangs on a few centimetres.

@@ -27,7 +27,7 @@ pub(crate) struct PlacementView<'a> {
 
 /// A term of the objective.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Term {
+pub(crate) struct ObjectiveTerm {
     /// Its name.
     pub(crate) name: &'static str,
     /// In words.
@@ -37,15 +37,23 @@ pub(crate) struct Term {
 }
 
 /// The terms, in their order everywhere.
-pub(crate) const TERMS: [Term; 4] = [
-    Term {
+pub(crate) const TERMS: [ObjectiveTerm; 4] = [
+    ObjectiveTerm {
         name: "early",
         words: "early reflections over the limit",
         of: |one| one.objective.early_db(),
     },
-    Term { name: "sides", words: "left against right", of: |one| one.objective.asymmetry_db() },
-    Term { name: "bass", words: "unevenness of the bass", of: |one| one.objective.bass_db() },
-    Term {
+    ObjectiveTerm {
+        name: "sides",
+        words: "left against right",
+        of: |one| one.objective.asymmetry_db(),
+    },
+    ObjectiveTerm {
+        name: "bass",
+        words: "unevenness of the bass",
+        of: |one| one.objective.bass_db(),
+    },
+    ObjectiveTerm {
         name: "start",
         words: "way from where the trade begins",
         of: |one| one.objective.prior_db,

@@ -3,7 +3,7 @@
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
 use crate::content::placement::PlacementView;
 use crate::plot::colormap::{self, Colormap};
-use crate::plot::data::input::Verdict;
+use crate::plot::data::input::LimitVerdict;
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::elements;
@@ -209,7 +209,7 @@ fn tag(content: &str) -> Badge {
         badge_fill: palette::PAPER,
         badge_ink: palette::INK,
     };
-    Badge { content: content.to_owned(), style, verdict: Verdict::Unjudged, first_order: true }
+    Badge { content: content.to_owned(), style, verdict: LimitVerdict::Unjudged, first_order: true }
 }
 
 /// The words beside the map.

@@ -1,6 +1,6 @@
 //! The animation: frames one after another, as a GIF for a slide and as PNG files for whoever cuts films.
 
-use crate::canvas::gif::{Palette, Writer};
+use crate::canvas::gif::{GifWriter, Palette};
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, png, typeface};
 use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
@@ -87,7 +87,7 @@ pub(crate) fn shoot(
         let dots = (mm * DOTS_PER_MM) as usize;
         dots
     });
-    let mut film = Writer::new(size, &palette)?;
+    let mut film = GifWriter::new(size, &palette)?;
     let mut outputs = Vec::with_capacity(pictures + 1);
     for some in all.chunks(AT_ONCE) {
         let made: Result<Vec<(Vec<u8>, Vec<u8>)>> = some
