@@ -10,7 +10,7 @@ use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::io::select;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
@@ -51,10 +51,10 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![Output { name: "place.json".to_owned(), bytes: json }];
+    let mut outputs = vec![OutputFile { name: "place.json".to_owned(), bytes: json }];
     for (index, one) in found.best.iter().enumerate() {
         let bytes = scene_file(&loaded, &plan, one, index)?;
-        outputs.push(Output { name: PlacementView::file(index), bytes });
+        outputs.push(OutputFile { name: PlacementView::file(index), bytes });
     }
     outputs.extend(both_files(&plot::place_map(&placed), "")?);
     let folder = super::folder(&args.destination, &args.scene);

@@ -7,7 +7,7 @@ use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::study::{
     CompletedRuns, Journal, Outcome, Shard, SweepPlan, SweepTable, figure_width, first_error,
     parquet,
@@ -50,9 +50,9 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     let outputs = [
-        Output { name: "sweep.csv".to_owned(), bytes: table.csv()? },
-        Output { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
-        Output { name: "sweep.json".to_owned(), bytes: json },
+        OutputFile { name: "sweep.csv".to_owned(), bytes: table.csv()? },
+        OutputFile { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
+        OutputFile { name: "sweep.json".to_owned(), bytes: json },
     ];
     write_all(&folder, &outputs, &stop)?;
     // The table has all of it. Files of other shards are not this process's to remove.
@@ -177,7 +177,7 @@ fn export_run(
         design.text(&loaded.text, run)
     );
     let name = format!("run-{run}.toml");
-    let outputs = [Output { name, bytes: text.into_bytes() }];
+    let outputs = [OutputFile { name, bytes: text.into_bytes() }];
     write_all(folder, &outputs, stop)?;
     if !quiet {
         super::notes(loaded, folder, &outputs);
