@@ -6,7 +6,7 @@ use earline_engine::metrics::criteria::{REVERBERATION_CRITERIA, ReverberationCri
 
 /// What the decay is held against.
 #[derive(Debug, Clone, Args)]
-pub(crate) struct Decay {
+pub(crate) struct DecayOptions {
     /// The published recommendation to hold the reverberation time against.
     #[arg(long, value_name = "DOCUMENT", default_value = REVERBERATION_CRITERIA[0].key)]
     #[arg(value_parser = criterion())]

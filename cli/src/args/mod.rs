@@ -22,7 +22,7 @@ mod zoning;
 pub(crate) use bass::Bass;
 pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
-pub(crate) use decay::Decay;
+pub(crate) use decay::DecayOptions;
 pub(crate) use destination::Destination;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listen::Listen;

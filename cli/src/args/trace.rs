@@ -1,6 +1,6 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, Decay, Destination, Listing, Rays, Zoning};
+use super::{Choice, DecayOptions, Destination, Listing, Rays, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -17,7 +17,7 @@ pub(crate) struct Trace {
     #[command(flatten)]
     pub(crate) rays: Rays,
     #[command(flatten)]
-    pub(crate) decay: Decay,
+    pub(crate) decay: DecayOptions,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
     #[command(flatten)]

@@ -104,13 +104,13 @@ fn nearest(colours: &[[u8; 3]], wanted: [u8; 3]) -> u8 {
 }
 
 /// A GIF file being written.
-pub(crate) struct Writer {
+pub(crate) struct GifWriter {
     encoder: Encoder<Vec<u8>>,
     size: [usize; 2],
     before: Vec<u8>,
 }
 
-impl Writer {
+impl GifWriter {
     /// Begins a film that plays over and over.
     ///
     /// # Errors

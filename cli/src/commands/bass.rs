@@ -11,7 +11,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::{both_files, endings};
 use anyhow::Context;
@@ -62,8 +62,8 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("drawing");
     let mut outputs = vec![
-        Output { name: "bass.json".to_owned(), bytes: json },
-        Output { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
+        OutputFile { name: "bass.json".to_owned(), bytes: json },
+        OutputFile { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
     ];
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
         let drawings = drawings(&sounded, &maps, listener, args.at)?;

@@ -9,7 +9,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result};
@@ -46,11 +46,11 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// All files of a comparison, in memory.
-fn outputs(view: &ComparisonView<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+fn outputs(view: &ComparisonView<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
     let table = comparison_csv(view)?;
     let mut outputs = vec![
-        Output { name: "compare.json".to_owned(), bytes: json },
-        Output { name: "comparison.csv".to_owned(), bytes: table },
+        OutputFile { name: "compare.json".to_owned(), bytes: json },
+        OutputFile { name: "comparison.csv".to_owned(), bytes: table },
     ];
     outputs.extend(figures::comparison(view)?);
     Ok(outputs)

@@ -12,7 +12,7 @@ use crate::io::progress::Progress;
 use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
@@ -53,7 +53,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("writing");
-    let mut outputs = vec![Output { name: "listen.json".to_owned(), bytes: json }];
+    let mut outputs = vec![OutputFile { name: "listen.json".to_owned(), bytes: json }];
     outputs.extend(listened.outputs()?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;

@@ -21,7 +21,7 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
 use crate::io::terminal;
-use crate::io::write::Output;
+use crate::io::write::OutputFile;
 use crate::render;
 use anyhow::Context;
 use std::path::{Path, PathBuf};
@@ -116,7 +116,7 @@ fn folder(destination: &Destination, scene: &Path) -> PathBuf {
 }
 
 /// What was written, and whether the scene deserves a look.
-fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
+fn notes(loaded: &Loaded, folder: &Path, outputs: &[OutputFile]) {
     let mut notes =
         vec![format!("Wrote to {}: {}", foreign::path(folder), names(outputs).join(", "))];
     let warnings = match loaded.warnings.len() {
@@ -131,9 +131,9 @@ fn notes(loaded: &Loaded, folder: &Path, outputs: &[Output]) {
 }
 
 /// The names of files; those in a folder of their own from the first to the last.
-fn names(outputs: &[Output]) -> Vec<String> {
+fn names(outputs: &[OutputFile]) -> Vec<String> {
     let folder_of =
-        |output: &Output| output.name.split_once('/').map(|(folder, _)| folder.to_owned());
+        |output: &OutputFile| output.name.split_once('/').map(|(folder, _)| folder.to_owned());
     outputs
         .chunk_by(|one, next| folder_of(one).is_some() && folder_of(one) == folder_of(next))
         .map(|some| match some {

@@ -10,12 +10,12 @@ use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::io::select;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
 use earline_engine::explore::placement::{
-    Bounds, Evaluated, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
+    Bounds, EvaluatedLayout, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
     objective_map, objective_map_cells, optimize_placement,
 };
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, list_names};
@@ -51,10 +51,10 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![Output { name: "place.json".to_owned(), bytes: json }];
+    let mut outputs = vec![OutputFile { name: "place.json".to_owned(), bytes: json }];
     for (index, one) in found.best.iter().enumerate() {
         let bytes = scene_file(&loaded, &plan, one, index)?;
-        outputs.push(Output { name: PlacementView::file(index), bytes });
+        outputs.push(OutputFile { name: PlacementView::file(index), bytes });
     }
     outputs.extend(both_files(&plot::place_map(&placed), "")?);
     let folder = super::folder(&args.destination, &args.scene);
@@ -170,7 +170,7 @@ fn at_the_first_seat(scene: &Scene) -> Vec<ListenerId> {
 fn scene_file(
     loaded: &Loaded,
     plan: &PlacementPlan<'_>,
-    one: &Evaluated,
+    one: &EvaluatedLayout,
     index: usize,
 ) -> Result<Vec<u8>, Failure> {
     let scene = &loaded.scene;

@@ -6,7 +6,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{self, or_all};
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::render;
 use crate::report::{self, ReportData, ReportRequest};
 use anyhow::Context;
@@ -42,7 +42,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("drawing");
     let html = report::page(&data, &document)?;
-    let outputs = [Output { name: PAGE.to_owned(), bytes: html.into_bytes() }];
+    let outputs = [OutputFile { name: PAGE.to_owned(), bytes: html.into_bytes() }];
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;

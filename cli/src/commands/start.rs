@@ -9,7 +9,7 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::prompt::Asked;
 use crate::io::terminal;
-use crate::io::write::{Existing, Output, Stop, write_each};
+use crate::io::write::{Existing, OutputFile, Stop, write_each};
 use anyhow::{Context, anyhow};
 use earline_engine::analysis::setting_out::{LayoutRequest, first_layout};
 use earline_engine::scene::{NoAttachments, Room, Scene, Units};
@@ -160,7 +160,7 @@ fn write(file: &Path, text: String, replace: bool, stop: &Stop) -> Result<(), Fa
     let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or(Path::new("."));
     let existing = if replace { Existing::Replace } else { Existing::Keep };
-    let output = Output { name, bytes: text.into_bytes() };
+    let output = OutputFile { name, bytes: text.into_bytes() };
     match write_each(folder, &[output], existing, stop) {
         // Someone was quicker than the look at the beginning.
         Err(error) if !replace && is_there(&error) => Err(taken(file)),

@@ -8,9 +8,10 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::study::{
-    CompletedRuns, Journal, Outcome, Shard, Sweep, SweepTable, figure_width, first_error, parquet,
+    CompletedRuns, Journal, Outcome, Shard, SweepPlan, SweepTable, figure_width, first_error,
+    parquet,
 };
 use anyhow::Context;
 use rayon::prelude::*;
@@ -22,7 +23,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
     let loaded = super::load(&args.scene)?;
-    let sweep = Sweep::new(args, &loaded)?;
+    let sweep = SweepPlan::new(args, &loaded)?;
     let folder = super::folder(&args.destination, &args.scene);
     if let Some(run) = args.take {
         return export_run(&sweep, run, &folder, &stop, quiet);
@@ -40,7 +41,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     };
     stopped.store(true, Ordering::Relaxed);
     progress.stage("writing");
-    let Sweep { design, keys, columns, .. } = &sweep;
+    let SweepPlan { design, keys, columns, .. } = &sweep;
     let table = SweepTable { design, keys, columns, runs: &runs };
     let title = loaded.scene.title();
     let json = to_json(&SweepDocument::new(&table, title, args.destination.json))?;
@@ -50,9 +51,9 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     let outputs = [
-        Output { name: "sweep.csv".to_owned(), bytes: table.csv()? },
-        Output { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
-        Output { name: "sweep.json".to_owned(), bytes: json },
+        OutputFile { name: "sweep.csv".to_owned(), bytes: table.csv()? },
+        OutputFile { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
+        OutputFile { name: "sweep.json".to_owned(), bytes: json },
     ];
     write_all(&folder, &outputs, &stop)?;
     // The table has all of it. Files of other shards are not this process's to remove.
@@ -68,7 +69,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
 /// Every run of the sweep, those that were kept and the shard's that were not; `None` where other
 /// shards are still to be done.
 fn all_runs(
-    sweep: &Sweep<'_>,
+    sweep: &SweepPlan<'_>,
     folder: &Path,
     shard: Shard,
     merge: bool,
@@ -123,7 +124,7 @@ fn all_runs(
 }
 
 /// Runs that earlier processes left in the folder, all of them of this very sweep.
-fn completed_runs(sweep: &Sweep<'_>, folder: &Path) -> Result<CompletedRuns, Failure> {
+fn completed_runs(sweep: &SweepPlan<'_>, folder: &Path) -> Result<CompletedRuns, Failure> {
     let (rows, width) = (sweep.keys.len(), figure_width(&sweep.columns));
     let total = sweep.design.runs();
     let fits = |run: usize, outcome: &Outcome| run < total && outcome.has_shape(rows, width);
@@ -150,7 +151,7 @@ fn completed_runs(sweep: &Sweep<'_>, folder: &Path) -> Result<CompletedRuns, Fai
 
 /// Writes the scene of one run.
 fn export_run(
-    sweep: &Sweep<'_>,
+    sweep: &SweepPlan<'_>,
     run: usize,
     folder: &Path,
     stop: &Stop,
@@ -177,7 +178,7 @@ fn export_run(
         design.text(&loaded.text, run)
     );
     let name = format!("run-{run}.toml");
-    let outputs = [Output { name, bytes: text.into_bytes() }];
+    let outputs = [OutputFile { name, bytes: text.into_bytes() }];
     write_all(folder, &outputs, stop)?;
     if !quiet {
         super::notes(loaded, folder, &outputs);
@@ -193,7 +194,7 @@ fn export_run(
     Ok(Done::Well)
 }
 
-impl Sweep<'_> {
+impl SweepPlan<'_> {
     /// Does runs, keeps each as it is done, and gives them by their number.
     fn done(
         &self,

@@ -10,7 +10,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot::figures;
 use crate::render;
 use anyhow::{Context, Result};
@@ -85,20 +85,20 @@ fn request(args: &args::Trace, selection: &Selection<'_>) -> Request {
 }
 
 /// All files of a trace, in memory.
-fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<Output>> {
+fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
     let reflections =
         reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
     let mut outputs = vec![
-        Output { name: "trace.json".to_owned(), bytes: json },
-        Output { name: "reflections.csv".to_owned(), bytes: reflections },
-        Output {
+        OutputFile { name: "trace.json".to_owned(), bytes: json },
+        OutputFile { name: "reflections.csv".to_owned(), bytes: reflections },
+        OutputFile {
             name: "energy-time.csv".to_owned(),
             bytes: energy_time_csv(report.scene, report.trace)?,
         },
     ];
     if let Some(decay) = report.decay {
         let bytes = decay_csv(report.scene, decay, &report.plan.listeners)?;
-        outputs.push(Output { name: "decay.csv".to_owned(), bytes });
+        outputs.push(OutputFile { name: "decay.csv".to_owned(), bytes });
     }
     outputs.extend(figures::outputs(report)?);
     Ok(outputs)

@@ -10,7 +10,7 @@ use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot::figures;
 use anyhow::{Context, Result, anyhow};
 use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
@@ -80,13 +80,13 @@ fn outputs(
     loaded: &Loaded,
     json: Vec<u8>,
     folder: &Path,
-) -> Result<Vec<Output>> {
-    let mut outputs = vec![Output { name: "treat.json".to_owned(), bytes: json }];
+) -> Result<Vec<OutputFile>> {
+    let mut outputs = vec![OutputFile { name: "treat.json".to_owned(), bytes: json }];
     if treated.treatment.steps.is_empty() {
         return Ok(outputs);
     }
     let text = treated.scene_text(&folder.join(SCENE_FILE));
-    outputs.push(Output { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
+    outputs.push(OutputFile { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
     outputs.extend(tables(treated, loaded)?);
     outputs.extend(figures::hangings(treated)?);
     Ok(outputs)
@@ -94,14 +94,14 @@ fn outputs(
 
 /// The directivity tables that the resulting scene names, for beside it. One in another folder is
 /// left there: the scene then belongs beside the one it came from.
-fn tables(treated: &TreatmentView<'_>, loaded: &Loaded) -> Result<Vec<Output>> {
-    let mut tables: Vec<Output> = Vec::new();
+fn tables(treated: &TreatmentView<'_>, loaded: &Loaded) -> Result<Vec<OutputFile>> {
+    let mut tables: Vec<OutputFile> = Vec::new();
     for speaker in treated.treatment.scene.speakers() {
         let Directivity::Table(table) = &speaker.directivity else { continue };
         let is_plain = !table.file.contains(['/', '\\']);
         if is_plain && tables.iter().all(|known| known.name != table.file) {
             let text = loaded.attachments.read(&table.file).map_err(|why| anyhow!(why))?;
-            tables.push(Output { name: table.file.clone(), bytes: text.into_bytes() });
+            tables.push(OutputFile { name: table.file.clone(), bytes: text.into_bytes() });
         }
     }
     Ok(tables)

@@ -9,7 +9,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{Output, Stop, write_all};
+use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
@@ -71,7 +71,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![Output { name: "wave.json".to_owned(), bytes: json }];
+    let mut outputs = vec![OutputFile { name: "wave.json".to_owned(), bytes: json }];
     let total = (film.pictures() * filmed.shots.len()) as u64;
     let counted = progress.counted("drawing pictures", Some(total));
     let mut reels = Vec::new();

@@ -29,7 +29,7 @@ pub(crate) enum Block {
     /// Points, each a sentence or two.
     List(Vec<String>),
     /// Points with marks of their own.
-    Items(Vec<Item>),
+    Items(Vec<MarkedItem>),
     /// Figures in rows and columns.
     Table(Table),
     /// One table in several widths, the widest first; a terminal shows the first that fits.
@@ -42,7 +42,7 @@ pub(crate) enum Block {
 
 /// A point of a list with its mark: a number, a letter.
 #[derive(Debug, Clone)]
-pub(crate) struct Item {
+pub(crate) struct MarkedItem {
     /// Its mark.
     pub(crate) mark: String,
     /// Its lines, from the top.
@@ -121,7 +121,7 @@ pub(crate) enum Tone {
     Quiet,
 }
 
-impl Item {
+impl MarkedItem {
     /// A point of one line.
     pub(crate) fn new(mark: impl Into<String>, text: impl Into<String>) -> Self {
         Self { mark: mark.into(), lines: vec![text.into()] }
@@ -194,7 +194,7 @@ impl Document {
     }
 
     /// Adds points with marks of their own.
-    pub(crate) fn items(&mut self, items: impl IntoIterator<Item = Item>) -> &mut Self {
+    pub(crate) fn items(&mut self, items: impl IntoIterator<Item = MarkedItem>) -> &mut Self {
         self.push(Block::Items(items.into_iter().collect()))
     }
 

@@ -1,6 +1,6 @@
 //! The list of materials in the terminal.
 
-use crate::content::document::{Cell, Column, Document, Item, Table};
+use crate::content::document::{Cell, Column, Document, MarkedItem, Table};
 use crate::content::material_list::ListedMaterial;
 use crate::format::frequency::BAND_NAMES;
 
@@ -23,7 +23,9 @@ pub(crate) fn document(own: &[ListedMaterial], built_in: &[ListedMaterial]) -> D
     );
     document.heading("Sources");
     let numbered = sources.seen.iter().enumerate();
-    document.items(numbered.map(|(index, source)| Item::new(format!("{:>2} ", index + 1), source)));
+    document.items(
+        numbered.map(|(index, source)| MarkedItem::new(format!("{:>2} ", index + 1), source)),
+    );
     document
 }
 

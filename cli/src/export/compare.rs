@@ -5,7 +5,9 @@ use super::low_end::LowEnd;
 use super::parts::{EarlyLimit, listener_name, speaker_name, surfaces};
 use super::round::{Decibels, Metres, Milliseconds, Rounded, decibels, metres, milliseconds};
 use super::zones::Zones;
-use crate::content::comparison::{ComparisonView, Difference, EARLY_S, Row, VariantAtSeat};
+use crate::content::comparison::{
+    ComparedPath, ComparisonView, Difference, EARLY_S, VariantAtSeat,
+};
 use earline_engine::analysis::compare::{
     EQUAL_DB, Item, ItemKind, KNOWN_ERRORS, MEASURED_BANDS, PairAsymmetry, is_equal,
 };
@@ -369,7 +371,7 @@ impl DirectInBoth {
 }
 
 impl PathComparison {
-    fn new(scene: &Scene, row: &Row<'_>) -> Self {
+    fn new(scene: &Scene, row: &ComparedPath<'_>) -> Self {
         let both = [row.first, row.second];
         let band_level_db = both.map(|r| r.map(|r| r.band_level_db.map(decibels::<3>)));
         let is_silent = band_level_db.iter().flatten().flatten().any(|level| level.is_silent());

@@ -3,7 +3,7 @@
 use super::csv_table::CsvTable;
 use super::parts::surfaces;
 use super::round::{decibels, milliseconds};
-use crate::content::comparison::{ComparisonView, Difference, PathChange, Row};
+use crate::content::comparison::{ComparedPath, ComparisonView, Difference, PathChange};
 use anyhow::Result;
 use earline_engine::image_source::Reflection;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
@@ -27,7 +27,11 @@ pub(crate) fn comparison_csv(view: &ComparisonView<'_>) -> Result<Vec<u8>> {
     table.finish()
 }
 
-fn fields(view: &ComparisonView<'_>, difference: &Difference<'_>, row: &Row<'_>) -> Vec<String> {
+fn fields(
+    view: &ComparisonView<'_>,
+    difference: &Difference<'_>,
+    row: &ComparedPath<'_>,
+) -> Vec<String> {
     let scene = view.scene;
     let [first, second] = view.both(difference);
     let both = [row.first, row.second];

@@ -3,7 +3,7 @@
 use super::round::{Seconds, seconds};
 use crate::content::criterion::{RATED_METRIC, evaluate, word};
 use earline_engine::medium::bands::NOMINAL_HZ;
-use earline_engine::metrics::criteria::{Known, ReverberationCriterion};
+use earline_engine::metrics::criteria::{FigureProvenance, ReverberationCriterion};
 use earline_engine::simulate::PairDecay;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -72,9 +72,9 @@ impl CriterionRow {
             figure: "t20_s",
             nominal_s: seconds(criterion.nominal_s(volume_m3)),
             nominal_provenance: criterion.nominal_provenance,
-            nominal_from_memory: criterion.nominal_known == Known::Memory,
+            nominal_from_memory: criterion.nominal_known == FigureProvenance::Memory,
             tolerance_provenance: criterion.mask_provenance,
-            tolerance_from_memory: criterion.mask_known == Known::Memory,
+            tolerance_from_memory: criterion.mask_known == FigureProvenance::Memory,
             from_memory: criterion.is_from_memory(),
             mean_s: found.mean_s.map(seconds),
             mean_reason: found.mean_s.is_none().then_some(NO_MEAN),

@@ -3,7 +3,9 @@
 use super::parts::{Head, LoudReflection, listener_name, loud_reflection, speaker_name};
 use super::round::{Decibels, Hertz, Metres, Rounded, decibels, hertz, metres};
 use crate::content::placement::{PlacementView, TERMS};
-use earline_engine::explore::placement::{Evaluated, Layout, PARAMETERS, Parameter, SeatTerms};
+use earline_engine::explore::placement::{
+    EvaluatedLayout, Layout, PARAMETERS, Parameter, SeatTerms,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -169,7 +171,7 @@ impl PlaceDocument {
 
 impl LayoutJudgement {
     /// The present layout, or one of the best by its place.
-    fn new(placed: &PlacementView<'_>, one: &Evaluated, index: Option<usize>) -> Self {
+    fn new(placed: &PlacementView<'_>, one: &EvaluatedLayout, index: Option<usize>) -> Self {
         let Layout {
             seat_m,
             base_m,

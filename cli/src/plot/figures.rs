@@ -5,8 +5,8 @@ use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
 use crate::content::treatment::TreatmentView;
-use crate::io::write::Output;
-use crate::plot::{self, ELEVATIONS, Input, Shown};
+use crate::io::write::OutputFile;
+use crate::plot::{self, ELEVATIONS, Input, ShownState};
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
 use earline_engine::explore::treatment::AFTER;
@@ -40,9 +40,9 @@ pub fn seat_drawings(
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<Output>> {
+pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<OutputFile>> {
     let listeners = &report.plan.listeners;
-    let files: Vec<Vec<Output>> = listeners
+    let files: Vec<Vec<OutputFile>> = listeners
         .par_iter()
         .zip(endings(report.scene, listeners))
         .map(|(&listener, ending)| {
@@ -112,9 +112,9 @@ const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
+pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<OutputFile>> {
     let shown = plot::from_compared(view);
-    let views: [fn(&[Shown]) -> Drawing; 2] = [plot::overlay, plot::plans];
+    let views: [fn(&[ShownState]) -> Drawing; 2] = [plot::overlay, plot::plans];
     let whole = views.into_par_iter().map(|view| view(&shown));
     let flat = Surface::ALL.into_par_iter().map(|on| plot::elevations(&shown, on));
     let bass = plot::compared_bass(view).into_par_iter();
@@ -128,7 +128,7 @@ pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<Output>> {
 ///
 /// # Errors
 /// When the room cannot be traced, or a picture cannot be rendered.
-pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<Output>> {
+pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<OutputFile>> {
     let scene = &treated.treatment.scene;
     let (Some(state), Some(&listener)) =
         (scene.variant(Some(AFTER)), treated.plan.listeners.first())
@@ -161,11 +161,11 @@ pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<Output>> {
 ///
 /// # Errors
 /// When it cannot be rendered.
-pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[Output; 2]> {
+pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[OutputFile; 2]> {
     let name = format!("{}{ending}", drawing.name());
     Ok([
-        Output { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
-        Output { name: format!("{name}.png"), bytes: drawing.png()? },
+        OutputFile { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
+        OutputFile { name: format!("{name}.png"), bytes: drawing.png()? },
     ])
 }
 

@@ -31,7 +31,7 @@ pub(crate) use curves::decay::decay;
 pub(crate) use curves::energy_time::{energy_time, energy_time_sheet};
 pub(crate) use curves::etc_overlay::overlay;
 pub(crate) use curves::reverberation::reverberation;
-pub(crate) use data::from_compared::{Shown, from_compared};
+pub(crate) use data::from_compared::{ShownState, from_compared};
 pub(crate) use data::from_trace::from_trace;
 pub(crate) use data::input::Input;
 pub(crate) use data::outlines;

@@ -6,7 +6,7 @@ use unicode_width::UnicodeWidthStr;
 
 /// One field of a table.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Cell {
+pub(crate) struct TextCell {
     text: String,
     style: Style,
 }
@@ -22,26 +22,26 @@ pub(crate) enum Lean {
 
 /// A table of short fields; below each row there may be lines of its own.
 #[derive(Debug, Clone)]
-pub(crate) struct Table {
+pub(crate) struct TextTable {
     heads: Vec<(Cow<'static, str>, Lean)>,
-    rows: Vec<Row>,
+    rows: Vec<TextRow>,
 }
 
 #[derive(Debug, Clone)]
-struct Row {
+struct TextRow {
     above: String,
-    cells: Vec<Cell>,
+    cells: Vec<TextCell>,
     under: Vec<String>,
 }
 
-impl Cell {
+impl TextCell {
     /// A field in a style.
     pub(crate) fn styled(text: impl Into<String>, style: Style) -> Self {
         Self { text: text.into(), style }
     }
 }
 
-impl Table {
+impl TextTable {
     /// A table with these heads.
     pub(crate) fn new(heads: Vec<(impl Into<Cow<'static, str>>, Lean)>) -> Self {
         let heads = heads.into_iter().map(|(head, lean)| (head.into(), lean)).collect();
@@ -55,13 +55,13 @@ impl Table {
     }
 
     /// Adds a row, and lines to put under it.
-    pub(crate) fn row(&mut self, cells: Vec<Cell>, under: Vec<String>) {
+    pub(crate) fn row(&mut self, cells: Vec<TextCell>, under: Vec<String>) {
         self.row_under("", cells, under);
     }
 
     /// Adds a row with a line above it and lines to put under it.
-    pub(crate) fn row_under(&mut self, above: &str, cells: Vec<Cell>, under: Vec<String>) {
-        self.rows.push(Row { above: above.to_owned(), cells, under });
+    pub(crate) fn row_under(&mut self, above: &str, cells: Vec<TextCell>, under: Vec<String>) {
+        self.rows.push(TextRow { above: above.to_owned(), cells, under });
     }
 
     /// The table, every line within `width`. The last column wraps when it must; lines under a
@@ -70,8 +70,11 @@ impl Table {
         let widths = self.widths(width);
         let gap = self.gap(&widths, width);
         let hang = INDENT + widths.first().copied().unwrap_or(0) + gap;
-        let heads: Vec<Cell> =
-            self.heads.iter().map(|(head, _)| Cell::styled(head.as_ref(), head_style)).collect();
+        let heads: Vec<TextCell> = self
+            .heads
+            .iter()
+            .map(|(head, _)| TextCell::styled(head.as_ref(), head_style))
+            .collect();
         let mut lines = self.row_lines(&heads, &widths, gap);
         for row in &self.rows {
             if !row.above.is_empty() {
@@ -106,7 +109,7 @@ impl Table {
         if ends_in_numbers && width + GAP < all { 1 } else { GAP }
     }
 
-    fn row_lines(&self, cells: &[Cell], widths: &[usize], gap: usize) -> Vec<String> {
+    fn row_lines(&self, cells: &[TextCell], widths: &[usize], gap: usize) -> Vec<String> {
         let mut line = " ".repeat(INDENT);
         let mut more = Vec::new();
         for (i, ((cell, &width), (_, lean))) in
@@ -212,8 +215,8 @@ fn line_width(line: &str) -> usize {
 mod tests {
     use super::*;
 
-    fn plain(text: &str) -> Cell {
-        Cell::styled(text, Style::new())
+    fn plain(text: &str) -> TextCell {
+        TextCell::styled(text, Style::new())
     }
 
     #[test]
@@ -239,7 +242,7 @@ mod tests {
 
     #[test]
     fn columns_line_up_and_the_last_wraps() {
-        let mut table = Table::new(vec![("No", Lean::Right), ("Hits", Lean::Left)]);
+        let mut table = TextTable::new(vec![("No", Lean::Right), ("Hits", Lean::Left)]);
         table.row(vec![plain("7"), plain("left, then back, then ceiling")], vec![]);
         table.row(vec![plain("112"), plain("floor")], vec!["where it is".into()]);
         assert_eq!(
@@ -257,8 +260,8 @@ mod tests {
     #[test]
     fn colours_take_no_room() {
         let bold = Style::new().bold();
-        let mut table = Table::new(vec![("A", Lean::Left), ("B", Lean::Left)]);
-        table.row(vec![Cell::styled("wide", bold), plain("x y z w v u t s r q p")], vec![]);
+        let mut table = TextTable::new(vec![("A", Lean::Left), ("B", Lean::Left)]);
+        table.row(vec![TextCell::styled("wide", bold), plain("x y z w v u t s r q p")], vec![]);
         let lines = table.lines(20, bold);
         let stripped: Vec<String> =
             lines.iter().map(|l| anstream::adapter::strip_str(l).to_string()).collect();

@@ -1,7 +1,9 @@
 //! A document as lines of a terminal.
 
 use super::columns::{self, Lean, indented, item, paragraph};
-use crate::content::document::{Align, Block, Cell, Column, Document, Item, Row, Table, Tone};
+use crate::content::document::{
+    Align, Block, Cell, Column, Document, MarkedItem, Row, Table, Tone,
+};
 use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
 use anstyle::Style;
 use unicode_width::UnicodeWidthStr;
@@ -59,7 +61,7 @@ fn bold(text: &str, width: usize) -> impl Iterator<Item = String> {
 }
 
 /// A point behind its mark, its further lines below the first.
-fn item_lines(point: &Item, width: usize) -> Vec<String> {
+fn item_lines(point: &MarkedItem, width: usize) -> Vec<String> {
     let mark = format!("{:INDENT$}{} ", "", point.mark);
     let indent = mark.width();
     let lines = point.lines.iter().enumerate();
@@ -102,7 +104,7 @@ fn table_lines(table: &Table, width: usize) -> Vec<String> {
 }
 
 /// The table in the columns that a page of this width has.
-fn laid_out(table: &Table, width: usize, errors_beside: bool) -> columns::Table {
+fn laid_out(table: &Table, width: usize, errors_beside: bool) -> columns::TextTable {
     let stands: Vec<bool> = table.columns.iter().map(|c| c.from_width <= width).collect();
     let lean = |column: &Column| match column.align {
         Align::Left => Lean::Left,
@@ -115,7 +117,7 @@ fn laid_out(table: &Table, width: usize, errors_beside: bool) -> columns::Table 
         .filter(|(_, stands)| **stands)
         .map(|(column, _)| (column.head.clone(), lean(column)))
         .collect();
-    let mut lines = columns::Table::new(heads);
+    let mut lines = columns::TextTable::new(heads);
     let hang = hanging_indent(table, &stands);
     for row in &table.rows {
         let shown: Vec<&Cell> =
@@ -133,20 +135,20 @@ fn laid_out(table: &Table, width: usize, errors_beside: bool) -> columns::Table 
     lines
 }
 
-fn laid_out_cell(cell: &Cell, errors_beside: bool) -> columns::Cell {
+fn laid_out_cell(cell: &Cell, errors_beside: bool) -> columns::TextCell {
     match &cell.error {
         Some(error) if errors_beside => {
-            columns::Cell::styled(format!("{} ±{error}", cell.text), style(cell.tone))
+            columns::TextCell::styled(format!("{} ±{error}", cell.text), style(cell.tone))
         }
-        _ => columns::Cell::styled(cell.text.clone(), style(cell.tone)),
+        _ => columns::TextCell::styled(cell.text.clone(), style(cell.tone)),
     }
 }
 
 /// The standard errors of a row's figures as a row below it.
-fn error_row(shown: &[&Cell]) -> Vec<columns::Cell> {
+fn error_row(shown: &[&Cell]) -> Vec<columns::TextCell> {
     let errors = shown.iter().enumerate().map(|(index, cell)| {
         let text = if index == 0 { "±" } else { cell.error.as_deref().unwrap_or("") };
-        columns::Cell::styled(text, QUIET)
+        columns::TextCell::styled(text, QUIET)
     });
     errors.collect()
 }

@@ -1,6 +1,6 @@
 //! The bass that the room makes.
 
-use super::figures::{Choice, alternatives};
+use super::figures::{Alternative, alternatives};
 use super::gather::ReportData;
 use super::head;
 use crate::content::document::{Cell, Column, Table};
@@ -42,7 +42,7 @@ fn solved(data: &ReportData<'_>, view: &WaveFieldView<'_>, variant: &str) -> Mar
     }
 }
 
-fn at_seat(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
+fn at_seat(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let Some(view) = data.wave_field(choice.variant) else { return Markup::default() };
     let maps = data.bass_maps.as_ref().ok().filter(|_| choice.is_last(data));
     let seats = maps.into_iter().flat_map(|maps| maps.seats.iter().map(move |seat| (maps, seat)));

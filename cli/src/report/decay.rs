@@ -1,6 +1,6 @@
 //! The decay of the sound.
 
-use super::figures::{Choice, alternatives};
+use super::figures::{Alternative, alternatives};
 use super::gather::ReportData;
 use super::head;
 use crate::content::trace::{decay, deviations};
@@ -24,7 +24,7 @@ pub(super) fn section(data: &ReportData<'_>) -> Markup {
     head::section("decay", &inside)
 }
 
-fn at_seat(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
+fn at_seat(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let Some(traced) = choice.variant.decay() else { return Markup::default() };
     let report = data.trace_report(choice.variant);
     let input = choice.input.clone().with_decay(&report, traced, choice.listener);

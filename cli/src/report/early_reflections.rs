@@ -1,7 +1,7 @@
 //! Early reflections: the live part of the page.
 
 use super::document::listed;
-use super::figures::{Choice, alternatives, choices, live, views};
+use super::figures::{Alternative, alternatives, choices, live, views};
 use super::gather::ReportData;
 use super::head;
 use crate::content::criterion::early_limit;
@@ -74,7 +74,7 @@ fn selector(
 }
 
 /// List, drawings and zones of a choice.
-fn bench(data: &ReportData<'_>, choice: &Choice<'_>, drawn: &[(Window, String)]) -> Markup {
+fn bench(data: &ReportData<'_>, choice: &Alternative<'_>, drawn: &[(Window, String)]) -> Markup {
     let report = data.trace_report(choice.variant);
     let numbered = choice.seen.numbered();
     html! {
@@ -89,7 +89,7 @@ fn bench(data: &ReportData<'_>, choice: &Choice<'_>, drawn: &[(Window, String)])
 }
 
 /// The list of reflections, each of which can be picked.
-fn paths(data: &ReportData<'_>, choice: &Choice<'_>) -> Markup {
+fn paths(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let scene = data.scene();
     let listed = listed(data, choice.seen, choice.input);
     let all: usize = choice.seen.trace.pairs.iter().map(|pair| pair.reflections.len()).sum();

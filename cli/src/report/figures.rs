@@ -8,7 +8,7 @@ use maud::{Markup, PreEscaped, html};
 
 /// A variant at a seat: one of the alternatives that the page shows.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Choice<'a> {
+pub(super) struct Alternative<'a> {
     /// The variant.
     pub(super) variant: &'a VariantResult<'a>,
     /// The same at the seat.
@@ -22,7 +22,7 @@ pub(super) struct Choice<'a> {
     seat_name: &'a str,
 }
 
-impl Choice<'_> {
+impl Alternative<'_> {
     /// Variant and seat in words.
     pub(super) fn name(&self) -> String {
         format!("state {}, seat {}", self.variant.name, self.seat_name)
@@ -41,11 +41,11 @@ impl Choice<'_> {
 }
 
 /// Every variant at every seat.
-pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Choice<'a>> {
+pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Alternative<'a>> {
     let of = |v: usize, seat: usize| {
         let view = data.seats.get(seat)?;
         let listener = *data.request.listeners.get(seat)?;
-        Some(Choice {
+        Some(Alternative {
             variant: data.variants.get(v)?,
             seen: view.variants.get(v)?,
             input: &data.shown.get(seat)?.get(v)?.input,
@@ -61,7 +61,7 @@ pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Choice<'a>> {
 /// A part for each choice: shown one at a time by the script, all without it.
 pub(super) fn alternatives(
     data: &ReportData<'_>,
-    inside: impl Fn(usize, &Choice<'_>) -> Markup,
+    inside: impl Fn(usize, &Alternative<'_>) -> Markup,
 ) -> Markup {
     html! {
         @for (index, choice) in choices(data).iter().enumerate() {
@@ -74,7 +74,7 @@ pub(super) fn alternatives(
 }
 
 /// Plan, section, curve and elevations of a choice.
-pub(super) fn views(choice: &Choice<'_>) -> Vec<(Window, String)> {
+pub(super) fn views(choice: &Alternative<'_>) -> Vec<(Window, String)> {
     let input = choice.input;
     let mut sheets =
         vec![plot::plan_sheet(input), plot::section_sheet(input), plot::energy_time_sheet(input)];

@@ -12,7 +12,7 @@ use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use crate::io::input::Loaded;
 use crate::io::progress::Progress;
-use crate::plot::{self, Shown};
+use crate::plot::{self, ShownState};
 use anyhow::{Context, Result};
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
@@ -63,7 +63,7 @@ pub(crate) struct ReportData<'a> {
     /// One for each listener: all states at that seat, with one number for a path in all of them.
     pub(crate) seats: Vec<ComparisonView<'a>>,
     /// The same for drawing, seat by seat, state by state.
-    pub(crate) shown: Vec<Vec<Shown<'a>>>,
+    pub(crate) shown: Vec<Vec<ShownState<'a>>>,
     /// The seats against the first of them, in the last state; where there are several.
     pub(crate) between: Option<ComparisonView<'a>>,
     /// What room it is, in the last state.

@@ -12,7 +12,7 @@ use earline_engine::wave_field::{HIGHEST_HZ, LOWEST_HZ};
 
 /// A figure with its column.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Column {
+pub(crate) struct FigureColumn {
     /// Its name: `t20_s@1000`.
     pub(crate) name: String,
     /// What it is, in words.
@@ -27,14 +27,14 @@ pub(crate) struct Column {
 struct Entry {
     name: &'static str,
     means: &'static str,
-    of: Of,
+    of: NameSuffix,
     /// From the engine's SI unit to that of the name.
     factor: f64,
     decimals: i32,
 }
 
 /// What may follow a name.
-enum Of {
+enum NameSuffix {
     /// Nothing.
     Plain(StudyMetric),
     /// Nothing, for 1 to 8 kHz, or an octave band.
@@ -52,24 +52,36 @@ const fn list(
     decimals: i32,
     means: &'static str,
 ) -> Entry {
-    let of = Of::Plain(StudyMetric::List(figure, LevelBands::Early));
+    let of = NameSuffix::Plain(StudyMetric::List(figure, LevelBands::Early));
     Entry { name, means, of, factor, decimals }
 }
 
 const fn level(name: &'static str, figure: ReflectionMetric, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Level(figure), factor: 1.0, decimals: 3 }
+    Entry { name, means, of: NameSuffix::Level(figure), factor: 1.0, decimals: 3 }
 }
 
 const fn room(name: &'static str, figure: RoomMetric, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Plain(StudyMetric::Room(figure)), factor: 1.0, decimals: 4 }
+    Entry {
+        name,
+        means,
+        of: NameSuffix::Plain(StudyMetric::Room(figure)),
+        factor: 1.0,
+        decimals: 4,
+    }
 }
 
 const fn banded(name: &'static str, of: fn(usize) -> StudyMetric, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Band(of), factor: 1.0, decimals: 4 }
+    Entry { name, means, of: NameSuffix::Band(of), factor: 1.0, decimals: 4 }
 }
 
 const fn bass(name: &'static str, figure: BassMetric, means: &'static str) -> Entry {
-    Entry { name, means, of: Of::Plain(StudyMetric::Bass(figure)), factor: 1.0, decimals: 3 }
+    Entry {
+        name,
+        means,
+        of: NameSuffix::Plain(StudyMetric::Bass(figure)),
+        factor: 1.0,
+        decimals: 3,
+    }
 }
 
 /// All but those of the decay, whose names are the trace document's.
@@ -128,7 +140,7 @@ static ENTRIES: [Entry; 33] = [
     Entry {
         name: "bass_level_db",
         means: "bass level at a frequency re the speaker at 1 m",
-        of: Of::Tone,
+        of: NameSuffix::Tone,
         factor: 1.0,
         decimals: 3,
     },
@@ -161,7 +173,7 @@ const fn time(formula: Formula, band: usize) -> StudyMetric {
 pub(crate) const USUAL: [&str; 4] = ["strongest_db", "strongest_ms", "over_limit", "early_sum_db"];
 
 /// A name that is no figure, and what would be one.
-pub(crate) struct Unknown {
+pub(crate) struct UnknownFigure {
     /// What is wrong.
     pub(crate) message: String,
     /// A remedy.
@@ -169,8 +181,8 @@ pub(crate) struct Unknown {
 }
 
 /// The columns asked for, each once, in the order asked; `NAME@all` is all eight bands.
-pub(crate) fn columns(asked: &[String]) -> Result<Vec<Column>, Unknown> {
-    let mut columns: Vec<Column> = Vec::new();
+pub(crate) fn columns(asked: &[String]) -> Result<Vec<FigureColumn>, UnknownFigure> {
+    let mut columns: Vec<FigureColumn> = Vec::new();
     let usual = || USUAL.map(str::to_owned).to_vec();
     for name in if asked.is_empty() { usual() } else { asked.to_vec() } {
         for column in named(name.trim())? {
@@ -182,7 +194,7 @@ pub(crate) fn columns(asked: &[String]) -> Result<Vec<Column>, Unknown> {
     Ok(columns)
 }
 
-fn named(asked: &str) -> Result<Vec<Column>, Unknown> {
+fn named(asked: &str) -> Result<Vec<FigureColumn>, UnknownFigure> {
     let (name, at) = match asked.split_once('@') {
         Some((name, at)) => (name.trim(), Some(at.trim())),
         None => (asked, None),
@@ -197,41 +209,47 @@ fn named(asked: &str) -> Result<Vec<Column>, Unknown> {
     };
     let about = (entry.name, entry.means, entry.factor, entry.decimals);
     match (&entry.of, at) {
-        (Of::Plain(wanted), None) => Ok(vec![column(about, entry.name.to_owned(), *wanted)]),
-        (Of::Plain(_), Some(_)) => Err(Unknown {
+        (NameSuffix::Plain(wanted), None) => {
+            Ok(vec![column(about, entry.name.to_owned(), *wanted)])
+        }
+        (NameSuffix::Plain(_), Some(_)) => Err(UnknownFigure {
             message: format!("`{name}` has one value, not one for each frequency"),
             help: format!("write `{name}`"),
         }),
-        (Of::Level(figure), None) => {
+        (NameSuffix::Level(figure), None) => {
             let wanted = StudyMetric::List(*figure, LevelBands::Early);
             Ok(vec![column(about, entry.name.to_owned(), wanted)])
         }
-        (Of::Level(figure), at) => {
+        (NameSuffix::Level(figure), at) => {
             in_bands(about, at, |band| StudyMetric::List(*figure, LevelBands::Band(band)))
         }
-        (Of::Band(wanted), at) => in_bands(about, at, wanted),
-        (Of::Tone, at) => tone(about, at),
+        (NameSuffix::Band(wanted), at) => in_bands(about, at, wanted),
+        (NameSuffix::Tone, at) => tone(about, at),
     }
 }
 
-type About = (&'static str, &'static str, f64, i32);
+type FigureFacts = (&'static str, &'static str, f64, i32);
 
-fn column((_, means, factor, decimals): About, name: String, wanted: StudyMetric) -> Column {
-    Column { name, means, wanted, factor, decimals }
+fn column(
+    (_, means, factor, decimals): FigureFacts,
+    name: String,
+    wanted: StudyMetric,
+) -> FigureColumn {
+    FigureColumn { name, means, wanted, factor, decimals }
 }
 
 fn in_bands(
-    about: About,
+    about: FigureFacts,
     at: Option<&str>,
     wanted: impl Fn(usize) -> StudyMetric,
-) -> Result<Vec<Column>, Unknown> {
+) -> Result<Vec<FigureColumn>, UnknownFigure> {
     let name = about.0;
     let of_band = |band: usize| column(about, format!("{name}@{}", NOMINAL_HZ[band]), wanted(band));
     if at == Some("all") {
         return Ok((0..NOMINAL_HZ.len()).map(of_band).collect());
     }
     let band = at.and_then(|at| NOMINAL_HZ.iter().position(|hz| hz.to_string() == at));
-    band.map(|band| vec![of_band(band)]).ok_or_else(|| Unknown {
+    band.map(|band| vec![of_band(band)]).ok_or_else(|| UnknownFigure {
         message: match at {
             None => format!("`{name}` has a value in each octave band"),
             Some(at) => format!("`{name}` has no octave band `{at}`"),
@@ -240,7 +258,7 @@ fn in_bands(
     })
 }
 
-fn tone(about: About, at: Option<&str>) -> Result<Vec<Column>, Unknown> {
+fn tone(about: FigureFacts, at: Option<&str>) -> Result<Vec<FigureColumn>, UnknownFigure> {
     let name = about.0;
     let hz = at.and_then(|at| at.parse::<f64>().ok());
     match hz.filter(|hz| (LOWEST_HZ..=HIGHEST_HZ).contains(hz)) {
@@ -248,14 +266,14 @@ fn tone(about: About, at: Option<&str>) -> Result<Vec<Column>, Unknown> {
             let wanted = StudyMetric::Bass(BassMetric::Level(hz));
             Ok(vec![column(about, format!("{name}@{hz}"), wanted)])
         }
-        None => Err(Unknown {
+        None => Err(UnknownFigure {
             message: format!("`{name}` is the level at one frequency"),
             help: format!("write `{name}@63`, or another from {LOWEST_HZ} to {HIGHEST_HZ} Hz"),
         }),
     }
 }
 
-fn unknown(name: &str) -> Unknown {
+fn unknown(name: &str) -> UnknownFigure {
     let names = || {
         let decay = DECAY_COLUMNS.iter().map(|column| column.name);
         ENTRIES.iter().map(|entry| entry.name).chain(decay)
@@ -264,7 +282,7 @@ fn unknown(name: &str) -> Unknown {
         Some(near) => format!("did you mean `{near}`? `earline sweep --help` lists all of them"),
         None => format!("there are {}", list_names(names())),
     };
-    Unknown { message: format!("there is no figure `{name}`"), help }
+    UnknownFigure { message: format!("there is no figure `{name}`"), help }
 }
 
 /// Every name with what it means, for the help.
@@ -272,10 +290,10 @@ pub(crate) fn help() -> String {
     let mut lines = vec!["Figures (after @ comes an octave band, 63 to 8000, or all):".to_owned()];
     for entry in &ENTRIES {
         let at = match entry.of {
-            Of::Plain(_) => "",
-            Of::Level(_) => "[@BAND]",
-            Of::Band(_) => "@BAND",
-            Of::Tone => "@HZ",
+            NameSuffix::Plain(_) => "",
+            NameSuffix::Level(_) => "[@BAND]",
+            NameSuffix::Band(_) => "@BAND",
+            NameSuffix::Tone => "@HZ",
         };
         lines.push(format!("  {:<33} {}", format!("{}{at}", entry.name), entry.means));
     }
@@ -286,7 +304,7 @@ pub(crate) fn help() -> String {
     lines.join("\n")
 }
 
-impl Column {
+impl FigureColumn {
     /// Whether a column with the standard error stands beside it.
     pub(crate) fn has_error(&self) -> bool {
         matches!(self.wanted, StudyMetric::Decay(..))
@@ -318,7 +336,7 @@ mod tests {
         }
     }
 
-    fn refused(asked: &str) -> Unknown {
+    fn refused(asked: &str) -> UnknownFigure {
         match columns(&[asked.to_owned()]) {
             Ok(_) => panic!("{asked} was taken"),
             Err(unknown) => unknown,

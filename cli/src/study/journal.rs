@@ -37,7 +37,7 @@ pub(crate) struct CompletedRuns {
 
 /// A run as a line of the file.
 #[derive(Debug, Serialize, Deserialize)]
-struct Line {
+struct JournalLine {
     run: usize,
     #[serde(flatten)]
     outcome: Outcome,
@@ -71,8 +71,8 @@ impl CompletedRuns {
                 continue;
             }
             for line in lines {
-                match serde_json::from_slice::<Line>(line) {
-                    Ok(Line { run, outcome }) if fits(run, &outcome) => {
+                match serde_json::from_slice::<JournalLine>(line) {
+                    Ok(JournalLine { run, outcome }) if fits(run, &outcome) => {
                         kept.runs.entry(run).or_insert(outcome);
                     }
                     _ => kept.unreadable += 1,
@@ -149,7 +149,7 @@ impl Journal {
     /// The disk is full, or gone.
     pub(crate) fn keep(&self, run: usize, outcome: &Outcome) -> Result<()> {
         let kept = || format!("cannot write {}", foreign::path(&self.path));
-        let line = Line { run, outcome: outcome.clone() };
+        let line = JournalLine { run, outcome: outcome.clone() };
         let mut bytes = serde_json::to_vec(&line).with_context(kept)?;
         bytes.push(b'\n');
         let mut file = self.file.lock().unwrap_or_else(PoisonError::into_inner);

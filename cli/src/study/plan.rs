@@ -1,6 +1,6 @@
 //! What a sweep does, from the command line and the scene.
 
-use super::figures::{self, Column};
+use super::figures::{self, FigureColumn};
 use super::identity::{Identity, RecordingAttachments, SCHEMA};
 use super::sweep_table::{Outcome, RowKey};
 use crate::args::{self, Varied};
@@ -16,13 +16,13 @@ use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest};
 
 /// All that is the same in every run.
-pub(crate) struct Sweep<'a> {
+pub(crate) struct SweepPlan<'a> {
     /// The scene that runs are made from.
     pub(crate) loaded: &'a Loaded,
     /// Which run has which values.
     pub(crate) design: Design,
     /// The figures.
-    pub(crate) columns: Vec<Column>,
+    pub(crate) columns: Vec<FigureColumn>,
     measuring: MetricPlan,
     /// States by name; `None` where everything is in.
     variants: Vec<Option<String>>,
@@ -32,7 +32,7 @@ pub(crate) struct Sweep<'a> {
     pub(crate) identity: Identity,
 }
 
-impl<'a> Sweep<'a> {
+impl<'a> SweepPlan<'a> {
     /// The sweep that a command line asks for.
     ///
     /// # Errors
@@ -138,7 +138,11 @@ fn part(number: &str, operation: Operation, text: &str) -> Result<FactorParamete
     Ok(FactorParameter { parameter: dial, opposite })
 }
 
-fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<MetricPlan, Failure> {
+fn measuring(
+    args: &args::Sweep,
+    scene: &Scene,
+    columns: &[FigureColumn],
+) -> Result<MetricPlan, Failure> {
     let choice = args::Choice {
         variant: None,
         listeners: args.listeners.clone(),
@@ -147,7 +151,7 @@ fn measuring(args: &args::Sweep, scene: &Scene, columns: &[Column]) -> Result<Me
     let selection = select::select(scene, &choice)?;
     let wanted: Vec<_> = columns.iter().map(|column| column.wanted).collect();
     let rays = args.rays.request();
-    if rays.is_none() && columns.iter().any(Column::has_error) {
+    if rays.is_none() && columns.iter().any(FigureColumn::has_error) {
         return Err(Failure::usage(
             "figures of the decay need rays",
             "leave --rays 0 out, or ask for figures by formula, as eyring_s@1000",
@@ -186,7 +190,7 @@ fn identity(
     args: &args::Sweep,
     loaded: &Loaded,
     design: &Design,
-    columns: &[Column],
+    columns: &[FigureColumn],
     keys: &[RowKey],
 ) -> Identity {
     let recorder = RecordingAttachments::new(&loaded.attachments);

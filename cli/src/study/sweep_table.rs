@@ -1,6 +1,6 @@
 //! Table of a sweep: a row for each run, state, speaker and listener.
 
-use super::figures::Column;
+use super::figures::FigureColumn;
 use crate::export::CsvTable;
 use anyhow::Result;
 use earline_engine::explore::study::{Design, Operation};
@@ -36,7 +36,7 @@ pub(crate) struct SweepTable<'a> {
     /// Keys of the rows of every run.
     pub(crate) keys: &'a [RowKey],
     /// The figures.
-    pub(crate) columns: &'a [Column],
+    pub(crate) columns: &'a [FigureColumn],
     /// The runs, by their number.
     pub(crate) runs: &'a [Outcome],
 }
@@ -90,7 +90,7 @@ impl Outcome {
 }
 
 /// Number of fields in a row of figures.
-pub(crate) fn figure_width(columns: &[Column]) -> usize {
+pub(crate) fn figure_width(columns: &[FigureColumn]) -> usize {
     columns.iter().map(|column| 1 + usize::from(column.has_error())).sum()
 }
 

@@ -39,7 +39,7 @@ pub fn box_energy(
     // Rows run along the shortest side of the room, where they hold the most images.
     axes.sort_by_key(Vec::len);
     let [few, more, most] = &axes;
-    let mut rows = Rows {
+    let mut rows = ImageRows {
         columns: most,
         offset_m: most.iter().map(|column| column.offset_m).collect(),
         bins_per_m: 1.0 / (plan.bin_s * plan.speed_of_sound_m_s),
@@ -61,7 +61,7 @@ pub fn box_energy(
 }
 
 /// The columns less than `half_m` off, found by moving the ends of a neighbouring row's range.
-fn within(columns: &[Column], half_m: f64, near: Range<usize>) -> Range<usize> {
+fn within(columns: &[ImageColumn], half_m: f64, near: Range<usize>) -> Range<usize> {
     let Range { mut start, mut end } = near;
     while start > 0 && columns[start - 1].offset_m > -half_m {
         start -= 1;
@@ -79,8 +79,8 @@ fn within(columns: &[Column], half_m: f64, near: Range<usize>) -> Range<usize> {
 }
 
 /// Rows of images and what they have added up to.
-struct Rows<'a> {
-    columns: &'a [Column],
+struct ImageRows<'a> {
+    columns: &'a [ImageColumn],
     /// The columns' offsets side by side, as the distances want them.
     offset_m: Vec<f64>,
     bins_per_m: f64,
@@ -90,7 +90,7 @@ struct Rows<'a> {
     energy: Vec<PerBand<f64>>,
 }
 
-impl Rows<'_> {
+impl ImageRows<'_> {
     /// Adds one row. Distances first, in a loop of their own: there the compiler works on several
     /// images at once.
     fn add(&mut self, row: Range<usize>, aside_m2: f64, returned: &PerBand<f64>) {
@@ -120,7 +120,7 @@ impl Rows<'_> {
 }
 
 /// One cell of an axis: how far the image is off along it, and what its bounces return.
-struct Column {
+struct ImageColumn {
     offset_m: f64,
     returned: PerBand<f64>,
 }
@@ -132,8 +132,8 @@ fn columns(
     receiver: f64,
     walls: [&PerBand<f64>; 2],
     reach_m: f64,
-) -> Vec<Column> {
-    let column = |cell: i32, returned: PerBand<f64>| Column {
+) -> Vec<ImageColumn> {
+    let column = |cell: i32, returned: PerBand<f64>| ImageColumn {
         offset_m: image_in_cell(size, source, cell) - receiver,
         returned,
     };

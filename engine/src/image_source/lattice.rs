@@ -21,8 +21,8 @@ pub struct SearchLimit {
 /// included, sorted by length. Each path appears once, those through edges and corners too.
 pub fn paths(room: &Room, speaker: DVec3, listener: DVec3, limit: SearchLimit) -> Vec<Path> {
     let size = room.size();
-    let axes: [Vec<Column>; 3] =
-        std::array::from_fn(|axis| columns(size[axis], speaker[axis], listener[axis], limit));
+    let axes: [Vec<AxisImage>; 3] =
+        std::array::from_fn(|axis| axis_images(size[axis], speaker[axis], listener[axis], limit));
     let mut found = Vec::new();
     for x in &axes[0] {
         for y in &axes[1] {
@@ -40,12 +40,12 @@ pub fn paths(room: &Room, speaker: DVec3, listener: DVec3, limit: SearchLimit) -
 
 /// The image's place along one axis.
 #[derive(Debug, Clone, Copy)]
-struct Column {
+struct AxisImage {
     cell: i32,
     at: f64,
 }
 
-impl Column {
+impl AxisImage {
     fn order(self) -> usize {
         self.cell.unsigned_abs() as usize
     }
@@ -60,15 +60,15 @@ pub(super) fn image_in_cell(size: f64, source: f64, cell: i32) -> f64 {
     }
 }
 
-fn columns(size: f64, source: f64, receiver: f64, limit: SearchLimit) -> Vec<Column> {
+fn axis_images(size: f64, source: f64, receiver: f64, limit: SearchLimit) -> Vec<AxisImage> {
     let farthest = i32::try_from(limit.order).unwrap_or(i32::MAX);
     // Cell n is at least (|n| − 1)·size away from any receiver in the room.
     #[expect(clippy::cast_possible_truncation, reason = "capped just before")]
     let within = (limit.distance_m / size).min(1e6) as i32 + 2;
     let last = farthest.min(within);
     (-last..=last)
-        .map(|cell| Column { cell, at: image_in_cell(size, source, cell) })
-        .filter(|column| (column.at - receiver).abs() <= limit.distance_m)
+        .map(|cell| AxisImage { cell, at: image_in_cell(size, source, cell) })
+        .filter(|image| (image.at - receiver).abs() <= limit.distance_m)
         .collect()
 }
 

@@ -25,7 +25,7 @@ pub fn paths(
     limit: SearchLimit,
     edges: EdgeModel,
 ) -> Vec<Path> {
-    let mut search = Search {
+    let mut search = PathSearch {
         faces,
         edges,
         speaker,
@@ -62,7 +62,7 @@ fn follows(faces: &[Face]) -> Vec<Vec<usize>> {
 /// second, metres: beyond, it is lost among everything else.
 pub(super) const FADE_M: [f64; 2] = [0.4, 0.8];
 
-struct Search<'a> {
+struct PathSearch<'a> {
     faces: &'a Faces,
     edges: EdgeModel,
     speaker: DVec3,
@@ -76,7 +76,7 @@ struct Search<'a> {
     found: Vec<Path>,
 }
 
-impl Search<'_> {
+impl PathSearch<'_> {
     fn descend(&mut self) {
         if self.trail.len() == self.limit.order {
             return;

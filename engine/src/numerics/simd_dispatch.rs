@@ -33,9 +33,9 @@ mod tests {
     use super::*;
 
     /// A sum of products, long enough that its rounding would show a fused product.
-    struct Products<'a>(&'a [f64], &'a [f64]);
+    struct SumOfProducts<'a>(&'a [f64], &'a [f64]);
 
-    impl Kernel for Products<'_> {
+    impl Kernel for SumOfProducts<'_> {
         type Output = Vec<f64>;
 
         #[inline(always)]
@@ -50,6 +50,6 @@ mod tests {
         let a: Vec<f64> = (1..999).map(|i| f64::from(i).sqrt()).collect();
         let b: Vec<f64> = (1..999).map(|i| f64::from(i).cbrt()).collect();
         let plain: Vec<f64> = a.iter().zip(&b).map(|(a, b)| a * b + a / b).collect();
-        assert_eq!(dispatch_simd(Products(&a, &b)), plain);
+        assert_eq!(dispatch_simd(SumOfProducts(&a, &b)), plain);
     }
 }

@@ -1,7 +1,7 @@
 //! Advance of a packet to its hits.
 
 use super::path_packet::PathPacket;
-use crate::geometry::ray_cast::packet::{Column, RayPacket, WIDTH};
+use crate::geometry::ray_cast::packet::{RayColumn, RayPacket, WIDTH};
 
 /// Number, sum and sum of squares of free paths, from one hit to the next.
 #[derive(Debug, Clone, Copy)]
@@ -60,7 +60,7 @@ fn negated_if(component: f32, negate: bool) -> f32 {
 
 /// Sum in eight parts, as a vector adds.
 #[inline(always)]
-fn sum(column: &Column<f32>) -> f64 {
+fn sum(column: &RayColumn<f32>) -> f64 {
     let mut parts = [0f32; 8];
     for eight in column.chunks_exact(8) {
         for (part, x) in parts.iter_mut().zip(eight) {

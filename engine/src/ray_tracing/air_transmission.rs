@@ -1,7 +1,7 @@
 //! Energy transmitted by the air over a distance, tabulated.
 
 use super::band_vector::{BandVector, band_vector, lerp};
-use crate::geometry::ray_cast::packet::{Column, WIDTH};
+use crate::geometry::ray_cast::packet::{RayColumn, WIDTH};
 use crate::medium::bands::PerBand;
 use crate::numerics::fast_floor::fast_floor;
 
@@ -39,7 +39,10 @@ impl AirTransmission {
 
     /// Rows and fractions toward the next ones for the distances of a packet, for [`Self::lerp`].
     #[inline(always)]
-    pub(super) fn positions(&self, distances_m: &Column<f32>) -> (Column<u32>, Column<f32>) {
+    pub(super) fn positions(
+        &self,
+        distances_m: &RayColumn<f32>,
+    ) -> (RayColumn<u32>, RayColumn<f32>) {
         let (mut rows, mut fractions) = ([0; WIDTH], [0.0; WIDTH]);
         let steps_per_m = self.steps_per_m;
         for i in 0..WIDTH {

@@ -1,7 +1,7 @@
 //! Energy carried by a packet, and its transfers to the energy balance.
 
 use super::band_vector::BandVector;
-use crate::geometry::ray_cast::packet::Column;
+use crate::geometry::ray_cast::packet::RayColumn;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 
 /// Energy of all rays of a packet together, per band, as last summed.
@@ -61,7 +61,7 @@ impl PacketEnergy {
     /// ray hold no energy.
     #[inline(always)]
     pub(super) fn of_changed(
-        energies: &mut Column<BandVector>,
+        energies: &mut RayColumn<BandVector>,
         mut change: impl FnMut(usize, BandVector) -> BandVector,
     ) -> Self {
         let mut parts = [[0.0; BAND_COUNT]; PARTS];

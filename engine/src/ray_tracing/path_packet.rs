@@ -3,7 +3,7 @@
 use super::band_vector::{BandVector, band_vector};
 use super::emission::Emission;
 use super::fibonacci_sphere::FibonacciSphere;
-use crate::geometry::ray_cast::packet::{Column, RayPacket, WIDTH};
+use crate::geometry::ray_cast::packet::{RayColumn, RayPacket, WIDTH};
 use crate::numerics::single_precision::to_f32;
 use crate::numerics::stream::Stream;
 use glam::DVec3;
@@ -17,15 +17,15 @@ use glam::DVec3;
 pub(super) struct PathPacket {
     pub(super) rays: RayPacket,
     /// Path lengths from the speaker, metres.
-    pub(super) path_m: Column<f32>,
+    pub(super) path_m: RayColumn<f32>,
     /// Materials hit, by index in the scene.
-    pub(super) material: Column<u32>,
+    pub(super) material: RayColumn<u32>,
     /// Bounces since the speaker.
-    pub(super) order: Column<u32>,
+    pub(super) order: RayColumn<u32>,
     /// Flags of [`history`].
-    pub(super) history: Column<u32>,
-    pub(super) energy: Column<BandVector>,
-    pub(super) stream: Column<Stream>,
+    pub(super) history: RayColumn<u32>,
+    pub(super) energy: RayColumn<BandVector>,
+    pub(super) stream: RayColumn<Stream>,
 }
 
 /// Flags of a path that decide whether a receiver scores it.

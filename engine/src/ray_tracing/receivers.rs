@@ -7,7 +7,7 @@ use super::ray_batch::Accumulators;
 use super::receiver_sphere::ReceiverSphere;
 use super::trace_context::TraceContext;
 use crate::geometry::ray_cast::packet::{
-    Column, SegmentPacket, VectorColumns, WIDTH, nonzero_component,
+    RayColumn, SegmentPacket, VectorColumns, WIDTH, nonzero_component,
 };
 use crate::numerics::single_precision::fast_max;
 use std::f32::consts::PI;
@@ -91,9 +91,9 @@ impl TraceContext {
 #[inline(always)]
 fn connections_to<'a>(
     centre: [f32; 3],
-    origin: &'a [Column<f32>; 3],
-    normals: &[Column<f32>; 3],
-) -> (SegmentPacket<'a>, Column<f32>) {
+    origin: &'a [RayColumn<f32>; 3],
+    normals: &[RayColumn<f32>; 3],
+) -> (SegmentPacket<'a>, RayColumn<f32>) {
     let mut gain = [0.0; WIDTH];
     let (dir, inv_dir) = ([[0.0; WIDTH]; 3], [[0.0; WIDTH]; 3]);
     let mut segments = SegmentPacket { origin, dir, inv_dir, length_m: [0.0; WIDTH] };

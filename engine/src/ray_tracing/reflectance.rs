@@ -3,7 +3,7 @@
 use super::band_vector::{BandVector, band_vector, lerp};
 use super::scattering::ScatteringSampler;
 use crate::geometry::enclosure::Enclosure;
-use crate::geometry::ray_cast::packet::{Column, WIDTH};
+use crate::geometry::ray_cast::packet::{RayColumn, WIDTH};
 use crate::medium::materials::ReflectionLaw;
 use crate::numerics::fast_floor::fast_floor;
 use crate::scene::Scene;
@@ -68,9 +68,9 @@ impl ReflectanceTable {
     #[inline(always)]
     pub(super) fn positions(
         &self,
-        materials: &Column<u32>,
-        cos: &Column<f32>,
-    ) -> (Column<u32>, Column<f32>) {
+        materials: &RayColumn<u32>,
+        cos: &RayColumn<f32>,
+    ) -> (RayColumn<u32>, RayColumn<f32>) {
         let (mut rows, mut fractions) = ([0; WIDTH], [0.0; WIDTH]);
         let (steps, stride) = (self.steps, self.stride);
         for i in 0..WIDTH {

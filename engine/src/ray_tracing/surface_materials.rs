@@ -3,7 +3,7 @@
 use super::path_packet::PathPacket;
 use crate::geometry::SAME_POINT_M;
 use crate::geometry::enclosure::Enclosure;
-use crate::geometry::ray_cast::packet::{Column, RayPacket, WIDTH};
+use crate::geometry::ray_cast::packet::{RayColumn, RayPacket, WIDTH};
 use crate::numerics::single_precision::to_f32;
 use crate::scene::Surface;
 
@@ -67,7 +67,7 @@ impl SurfaceMaterials {
             let panel = *panel;
             let [a, b] = panel.axes.map(|axis| &origin[axis]);
             for i in 0..WIDTH {
-                let is_within = |coordinate: &Column<f32>, side: usize| {
+                let is_within = |coordinate: &RayColumn<f32>, side: usize| {
                     (panel.low[side] <= coordinate[i]) & (coordinate[i] <= panel.high[side])
                 };
                 let on_panel = (face[i] == panel.surface) & is_within(a, 0) & is_within(b, 1);

@@ -46,7 +46,8 @@ pub(super) fn summed<'a>(
     let count = length / 2 + 1;
     let hz_per_bin = SAMPLE_RATE_HZ / length as f64;
     let ranges = BinRange::between(grid.hz(), hz_per_bin, count);
-    let mut sum = Sum { re: vec![0.0; count], im: vec![0.0; count], level: vec![0.0; count] };
+    let mut sum =
+        SpectrumSum { re: vec![0.0; count], im: vec![0.0; count], level: vec![0.0; count] };
     let mut steps = Vec::new();
     for timed in arrivals {
         let points = GridPressure::of(timed.arrival, grid.hz());
@@ -204,7 +205,7 @@ struct PhasorStep {
 }
 
 /// Real and imaginary parts of all bins, and room for the levels of one arrival.
-struct Sum {
+struct SpectrumSum {
     re: Vec<f64>,
     im: Vec<f64>,
     level: Vec<f64>,
@@ -212,7 +213,7 @@ struct Sum {
 
 /// Adds one arrival.
 struct Accumulate<'a> {
-    sum: &'a mut Sum,
+    sum: &'a mut SpectrumSum,
     steps: &'a [PhasorStep],
 }
 
@@ -221,7 +222,7 @@ impl Kernel for Accumulate<'_> {
 
     #[inline(always)]
     fn run(self) {
-        let Sum { re, im, level } = self.sum;
+        let SpectrumSum { re, im, level } = self.sum;
         for turn in self.steps {
             for (index, level) in level[turn.first..turn.end].iter_mut().enumerate() {
                 *level = (turn.energy + index as f64 * turn.rise).max(0.0).sqrt();

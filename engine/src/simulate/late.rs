@@ -23,9 +23,9 @@ pub(super) fn decay(
     request: &RayRequest,
     progress: &dyn Progress,
 ) -> Result<RoomDecay, SimulationError> {
-    let pairs: Vec<Early> = early.pairs.iter().filter_map(Early::of).collect();
+    let pairs: Vec<EarlyPair> = early.pairs.iter().filter_map(EarlyPair::of).collect();
     let mut order: Vec<SpeakerId> = Vec::new();
-    for Early { pair, .. } in &pairs {
+    for EarlyPair { pair, .. } in &pairs {
         if !order.contains(&pair.speaker) {
             order.push(pair.speaker);
         }
@@ -39,11 +39,11 @@ pub(super) fn decay(
         let radiator =
             Radiator::new(&speaker.directivity, speaker.axis, scene.air(), enclosure.grid());
         let source = Source { at: speaker.at, axis: speaker.axis, radiator: &radiator };
-        let here: Vec<(usize, &Early)> =
+        let here: Vec<(usize, &EarlyPair)> =
             pairs.iter().enumerate().filter(|(_, early)| early.pair.speaker == id).collect();
         let receivers: Vec<Receiver> = here
             .iter()
-            .map(|(_, Early { pair, response })| Receiver {
+            .map(|(_, EarlyPair { pair, response })| Receiver {
                 at: scene[pair.listener].at,
                 direct_m: pair.direct.distance_m,
                 coverage: response.coverage,
@@ -69,12 +69,12 @@ pub(super) fn decay(
 }
 
 /// A pair with its early response.
-struct Early<'a> {
+struct EarlyPair<'a> {
     pair: &'a PairSimulation,
     response: &'a PairResponse,
 }
 
-impl<'a> Early<'a> {
+impl<'a> EarlyPair<'a> {
     fn of(pair: &'a PairSimulation) -> Option<Self> {
         Some(Self { pair, response: pair.response.as_ref()? })
     }

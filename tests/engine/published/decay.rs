@@ -5,7 +5,8 @@
 
 use super::close;
 use earline_engine::metrics::decay::{
-    DecayTime, EnergyDecay, Metric, MetricInputs, Range, SchroederCurve, Unavailable, evaluate,
+    DecayTime, EnergyDecay, EvaluationRange, Metric, MetricInputs, SchroederCurve, Unavailable,
+    evaluate,
 };
 
 /// 6·ln 10.
@@ -118,7 +119,9 @@ fn truncation_bias_without_a_tail() {
     for (cut_db, edt, t20, t30) in table {
         let decay = decays(&[(0.5, 1.0)], 0.5 * cut_db / 60.0);
         let curve = SchroederCurve::without_tail(&decay).unwrap();
-        for (range, expected) in [(Range::EDT, edt), (Range::T20, t20), (Range::T30, t30)] {
+        for (range, expected) in
+            [(EvaluationRange::EDT, edt), (EvaluationRange::T20, t20), (EvaluationRange::T30, t30)]
+        {
             close(range.decay_time(&curve).unwrap().time_s, expected, 3e-3);
         }
     }

@@ -6,7 +6,8 @@
 use super::close;
 use earline_engine::medium::bands::NOMINAL_HZ;
 use earline_engine::metrics::criteria::{
-    Judgement, Known, REVERBERATION_CRITERIA, ReverberationCriterion, mean_reverberation_s,
+    FigureProvenance, Judgement, REVERBERATION_CRITERIA, ReverberationCriterion,
+    mean_reverberation_s,
 };
 use earline_engine::metrics::decay::Estimate;
 
@@ -97,14 +98,14 @@ fn pass_near_and_miss() {
 #[test]
 fn what_is_from_memory_says_so() {
     for criterion in &REVERBERATION_CRITERIA {
-        assert_eq!(criterion.mask_known, Known::Memory);
+        assert_eq!(criterion.mask_known, FigureProvenance::Memory);
         assert_eq!(
-            criterion.nominal_known == Known::SecondHand,
+            criterion.nominal_known == FigureProvenance::SecondHand,
             criterion.nominal_provenance.contains("second-hand")
         );
         assert!(criterion.mask_provenance.starts_with("from memory"));
     }
-    assert_eq!(by_key("ebu-3276").nominal_known, Known::SecondHand);
+    assert_eq!(by_key("ebu-3276").nominal_known, FigureProvenance::SecondHand);
 }
 
 #[test]

@@ -4,7 +4,7 @@ pub(crate) mod document;
 
 use crate::io::recording::Recording;
 use crate::io::wav::wav;
-use crate::io::write::Output;
+use crate::io::write::OutputFile;
 use crate::plot::figures::{endings, plain};
 use anyhow::Result;
 use earline_engine::auralization::{
@@ -153,10 +153,10 @@ impl<'a> AuralizationView<'a> {
     ///
     /// # Errors
     /// When one would be larger than the format allows.
-    pub(crate) fn outputs(&self) -> Result<Vec<Output>> {
+    pub(crate) fn outputs(&self) -> Result<Vec<OutputFile>> {
         let mut outputs = Vec::new();
         let mut add = |name: String, channels: &[&[f64]]| -> Result<()> {
-            outputs.push(Output { name, bytes: wav(channels)? });
+            outputs.push(OutputFile { name, bytes: wav(channels)? });
             Ok(())
         };
         for (_, pair, files) in self.pairs() {

@@ -1,7 +1,7 @@
 //! The lists of reflections that change, vanish or are new.
 
 use super::row::change;
-use super::{ComparisonView, Difference, PathChange, Row, with_change};
+use super::{ComparedPath, ComparisonView, Difference, PathChange, with_change};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::format::frequency::BAND_NAMES;
 use crate::format::number::fixed;
@@ -54,7 +54,7 @@ pub(super) fn document(
             document.append(rest(all - these.len(), verb));
         }
     }
-    let is_left_out = |row: &&Row<'_>| row.change() != PathChange::Equal && row.is_quiet();
+    let is_left_out = |row: &&ComparedPath<'_>| row.change() != PathChange::Equal && row.is_quiet();
     let quiet = rows.iter().filter(is_left_out).count();
     if quiet > 0 {
         document.pause().note(format!(
@@ -76,8 +76,9 @@ pub(crate) fn most_changed(
 }
 
 /// All single bounces, and the loudest of the rest.
-fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
-    let mut rest: Vec<Row<'a>> = changed.iter().filter(|row| row.order() != 1).copied().collect();
+fn that_matter<'a>(changed: &[ComparedPath<'a>]) -> Vec<ComparedPath<'a>> {
+    let mut rest: Vec<ComparedPath<'a>> =
+        changed.iter().filter(|row| row.order() != 1).copied().collect();
     loudest_first(&mut rest);
     rest.truncate(LOUDEST_SHOWN);
     rest.extend(changed.iter().filter(|row| row.order() == 1));
@@ -85,7 +86,7 @@ fn that_matter<'a>(changed: &[Row<'a>]) -> Vec<Row<'a>> {
     rest
 }
 
-fn loudest_first(rows: &mut [Row<'_>]) {
+fn loudest_first(rows: &mut [ComparedPath<'_>]) {
     rows.sort_by(|a, b| b.louder_db().total_cmp(&a.louder_db()).then(a.number.cmp(&b.number)));
 }
 
@@ -105,7 +106,7 @@ fn rest(count: usize, verb: &str) -> Document {
     document
 }
 
-fn table(view: &ComparisonView<'_>, rows: &[Row<'_>]) -> Table {
+fn table(view: &ComparisonView<'_>, rows: &[ComparedPath<'_>]) -> Table {
     let columns = vec![
         Column::right("No"),
         Column::left("Speaker").from(ROOMY),
@@ -141,13 +142,13 @@ fn table(view: &ComparisonView<'_>, rows: &[Row<'_>]) -> Table {
 /// Caption of the list of changes.
 const CAPTION: &str = "Reflections that change: single bounces, and the loudest of the rest";
 
-fn speaker(view: &ComparisonView<'_>, row: &Row<'_>) -> Cell {
+fn speaker(view: &ComparisonView<'_>, row: &ComparedPath<'_>) -> Cell {
     let name = &view.scene[row.speaker].name;
     Cell::plain(name).or_under(name)
 }
 
 /// What is hit, and what with it in the second state where that is another thing on the surface.
-fn hits(view: &ComparisonView<'_>, row: &Row<'_>) -> String {
+fn hits(view: &ComparisonView<'_>, row: &ComparedPath<'_>) -> String {
     let spoken = |r: &Reflection| labels::spoken_path(view.scene, &r.arrival.bounces);
     match (row.first.map(spoken), row.second.map(spoken)) {
         (Some(first), Some(second)) if first != second => format!("{first} → {second}"),
@@ -166,7 +167,7 @@ fn tone(change_db: f64) -> Tone {
     }
 }
 
-fn band_table(rows: &[Row<'_>]) -> Table {
+fn band_table(rows: &[ComparedPath<'_>]) -> Table {
     let columns = [Column::right("No")].into_iter().chain(BAND_NAMES.map(Column::right));
     let mut table = Table::new("Change in the octave bands", columns.collect());
     for row in rows {
@@ -187,7 +188,7 @@ fn band_table(rows: &[Row<'_>]) -> Table {
 }
 
 /// Reflections that are only in one of the two variants.
-fn comings(view: &ComparisonView<'_>, caption: &str, rows: &[Row<'_>]) -> Table {
+fn comings(view: &ComparisonView<'_>, caption: &str, rows: &[ComparedPath<'_>]) -> Table {
     let columns = vec![
         Column::right("No"),
         Column::left("Speaker").from(ROOMY),

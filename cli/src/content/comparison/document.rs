@@ -5,7 +5,7 @@ use super::{changes, sides, summary, zones};
 use crate::content::criterion::early_limit;
 use crate::content::document::Document;
 use crate::content::low_end;
-use earline_engine::analysis::compare::{EQUAL_DB, Matched};
+use earline_engine::analysis::compare::{EQUAL_DB, MatchedReflection};
 use earline_engine::scene::ListenerId;
 
 /// The whole report; with `bands` the change in every octave band.
@@ -60,7 +60,7 @@ fn subject(view: &ComparisonView<'_>) -> String {
 
 /// Whether nothing at all differs, exactly.
 fn is_identical(view: &ComparisonView<'_>, difference: &Difference<'_>) -> bool {
-    let unchanged = |m: &Matched| {
+    let unchanged = |m: &MatchedReflection| {
         m.later_s == 0.0 && m.change_db == 0.0 && m.band_change_db.iter().all(|db| *db == 0.0)
     };
     let [first, second] = view.both(difference);

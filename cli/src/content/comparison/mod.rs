@@ -11,7 +11,7 @@ pub(crate) mod summary;
 mod zones;
 
 pub(crate) use choose::{VariantSeat, choose};
-pub(crate) use row::{PathChange, Row, with_change};
+pub(crate) use row::{ComparedPath, PathChange, with_change};
 
 use crate::content::numbering::{self, Numbered};
 use anyhow::{Context, Result};
@@ -193,10 +193,11 @@ fn widened(
     Request { window_s: (least_s + margin_s).min(MAX_WINDOW_S), ..plan.clone() }
 }
 
-type Known = BTreeMap<(SpeakerId, PathKey), usize>;
+/// Number of every path that is known.
+type PathNumbers = BTreeMap<(SpeakerId, PathKey), usize>;
 
 /// The numbers of a trace's reflections; paths not known yet get the next ones in their order.
-fn numbers(trace: &Simulation, listener: ListenerId, known: &mut Known) -> Vec<Vec<usize>> {
+fn numbers(trace: &Simulation, listener: ListenerId, known: &mut PathNumbers) -> Vec<Vec<usize>> {
     let keyed: Vec<Vec<PathKey>> =
         trace.pairs.iter().map(|pair| path_keys(&pair.reflections)).collect();
     for Numbered { pair, reflection, .. } in numbering::at_listener(trace, listener) {

@@ -2,13 +2,13 @@
 
 use super::{ComparisonView, Difference};
 use crate::format::level;
-use earline_engine::analysis::compare::{Matched, QUIET_DB, is_equal};
+use earline_engine::analysis::compare::{MatchedReflection, QUIET_DB, is_equal};
 use earline_engine::image_source::Reflection;
 use earline_engine::scene::SpeakerId;
 
 /// A path in two states; at least one of the two reflections is there.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Row<'a> {
+pub(crate) struct ComparedPath<'a> {
     /// Its number in the comparison.
     pub(crate) number: usize,
     /// Its speaker.
@@ -18,7 +18,7 @@ pub(crate) struct Row<'a> {
     /// In the second state.
     pub(crate) second: Option<&'a Reflection>,
     /// How the two differ, where both are there.
-    pub(crate) matched: Option<&'a Matched>,
+    pub(crate) matched: Option<&'a MatchedReflection>,
 }
 
 /// What became of a path from the first state to the second.
@@ -35,13 +35,16 @@ pub(crate) enum PathChange {
 }
 
 /// Those of rows that became the same and can be heard in one state at least.
-pub(crate) fn with_change<'a>(rows: &[Row<'a>], became: PathChange) -> Vec<Row<'a>> {
+pub(crate) fn with_change<'a>(
+    rows: &[ComparedPath<'a>],
+    became: PathChange,
+) -> Vec<ComparedPath<'a>> {
     rows.iter().filter(|row| row.change() == became && !row.is_quiet()).copied().collect()
 }
 
 impl Difference<'_> {
     /// Every path of both states, in the order of the numbers.
-    pub(crate) fn rows<'a>(&'a self, view: &'a ComparisonView<'_>) -> Vec<Row<'a>> {
+    pub(crate) fn rows<'a>(&'a self, view: &'a ComparisonView<'_>) -> Vec<ComparedPath<'a>> {
         let mut rows = Vec::new();
         for pair in 0..self.pairs.len() {
             rows.extend(self.rows_of(view, pair));
@@ -51,36 +54,46 @@ impl Difference<'_> {
     }
 
     /// The same of one speaker, by the index of its pair in the traces.
-    pub(crate) fn rows_of<'a>(&'a self, view: &'a ComparisonView<'_>, pair: usize) -> Vec<Row<'a>> {
+    pub(crate) fn rows_of<'a>(
+        &'a self,
+        view: &'a ComparisonView<'_>,
+        pair: usize,
+    ) -> Vec<ComparedPath<'a>> {
         let [first, second] = [&view.variants[0], &view.variants[self.second]];
         let (a, b) = (&first.trace.pairs[pair], &second.trace.pairs[pair]);
         let (numbers, new_numbers) = (&first.numbers[pair], &second.numbers[pair]);
         let comparison = &self.pairs[pair];
-        let empty = Row { number: 0, speaker: a.speaker, first: None, second: None, matched: None };
-        let matched = comparison.matched.iter().map(|m| Row {
+        let empty = ComparedPath {
+            number: 0,
+            speaker: a.speaker,
+            first: None,
+            second: None,
+            matched: None,
+        };
+        let matched = comparison.matched.iter().map(|m| ComparedPath {
             number: numbers[m.first],
             first: Some(&a.reflections[m.first]),
             second: Some(&b.reflections[m.second]),
             matched: Some(m),
             ..empty
         });
-        let vanished = comparison.vanished.iter().map(|&index| Row {
+        let vanished = comparison.vanished.iter().map(|&index| ComparedPath {
             number: numbers[index],
             first: Some(&a.reflections[index]),
             ..empty
         });
-        let new = comparison.new.iter().map(|&index| Row {
+        let new = comparison.new.iter().map(|&index| ComparedPath {
             number: new_numbers[index],
             second: Some(&b.reflections[index]),
             ..empty
         });
-        let mut rows: Vec<Row<'a>> = matched.chain(vanished).chain(new).collect();
+        let mut rows: Vec<ComparedPath<'a>> = matched.chain(vanished).chain(new).collect();
         rows.sort_by_key(|row| row.number);
         rows
     }
 }
 
-impl<'a> Row<'a> {
+impl<'a> ComparedPath<'a> {
     /// What became of it.
     pub(crate) fn change(&self) -> PathChange {
         match (self.matched, self.first) {
@@ -125,6 +138,6 @@ pub(crate) fn change(decibels: f64) -> String {
 }
 
 /// The number of rows with this change.
-pub(super) fn count(rows: &[Row<'_>], became: PathChange) -> usize {
+pub(super) fn count(rows: &[ComparedPath<'_>], became: PathChange) -> usize {
     rows.iter().filter(|row| row.change() == became).count()
 }

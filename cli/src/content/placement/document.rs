@@ -1,11 +1,11 @@
 //! What a search found, in words.
 
 use super::{PlacementView, TERMS};
-use crate::content::document::{Cell, Column, Document, Item, Table};
+use crate::content::document::{Cell, Column, Document, MarkedItem, Table};
 use crate::content::placement_tolerance::loudest;
 use crate::format::{foreign, length, level};
 use earline_engine::explore::placement::{
-    BASS_HZ, DIP_HZ, Dip, Evaluated, FADE, PARAMETERS, PERTURBATION_M, Parameter, SeatTerms,
+    BASS_HZ, DIP_HZ, Dip, EvaluatedLayout, FADE, PARAMETERS, PERTURBATION_M, Parameter, SeatTerms,
 };
 use std::path::Path;
 
@@ -87,7 +87,7 @@ fn short_name(parameter: Parameter) -> &'static str {
 }
 
 /// The present layout, where it can be judged, then the best.
-fn rows<'a>(view: &PlacementView<'a>) -> Vec<(String, &'a Evaluated)> {
+fn rows<'a>(view: &PlacementView<'a>) -> Vec<(String, &'a EvaluatedLayout)> {
     let start = view.found.start.iter().map(|start| ("now".to_owned(), start));
     let best = view.found.best.iter().enumerate();
     start.chain(best.map(|(index, one)| ((index + 1).to_string(), one))).collect()
@@ -194,7 +194,7 @@ fn strongest(view: &PlacementView<'_>, seat: &SeatTerms) -> String {
     }
 }
 
-fn against_start(view: &PlacementView<'_>, index: usize, one: &Evaluated) -> Item {
+fn against_start(view: &PlacementView<'_>, index: usize, one: &EvaluatedLayout) -> MarkedItem {
     let [better, worse] = view.against_start(one).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
@@ -206,7 +206,7 @@ fn against_start(view: &PlacementView<'_>, index: usize, one: &Evaluated) -> Ite
     }
     parts.push(steadiness(view, index));
     parts.extend(at_ends(view, one));
-    Item::new((index + 1).to_string(), parts.join(" "))
+    MarkedItem::new((index + 1).to_string(), parts.join(" "))
 }
 
 /// What hangs on a few centimetres.
@@ -221,7 +221,7 @@ fn steadiness(view: &PlacementView<'_>, index: usize) -> String {
 }
 
 /// Where a range held it.
-fn at_ends(view: &PlacementView<'_>, one: &Evaluated) -> Option<String> {
+fn at_ends(view: &PlacementView<'_>, one: &EvaluatedLayout) -> Option<String> {
     let plan = view.plan;
     let names: Vec<&str> =
         plan.bounds.at_ends(&one.layout, plan.equilateral).into_iter().map(short_name).collect();

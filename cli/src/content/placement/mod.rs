@@ -4,7 +4,7 @@ pub(crate) mod document;
 
 use crate::format::length;
 use earline_engine::explore::placement::{
-    Evaluated, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
+    EvaluatedLayout, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
 };
 use earline_engine::scene::{Scene, Units, Variant};
 
@@ -27,25 +27,33 @@ pub(crate) struct PlacementView<'a> {
 
 /// A term of the objective.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Term {
+pub(crate) struct ObjectiveTerm {
     /// Its name.
     pub(crate) name: &'static str,
     /// In words.
     pub(crate) words: &'static str,
     /// Its value, decibels.
-    pub(crate) of: fn(&Evaluated) -> f64,
+    pub(crate) of: fn(&EvaluatedLayout) -> f64,
 }
 
 /// The terms, in their order everywhere.
-pub(crate) const TERMS: [Term; 4] = [
-    Term {
+pub(crate) const TERMS: [ObjectiveTerm; 4] = [
+    ObjectiveTerm {
         name: "early",
         words: "early reflections over the limit",
         of: |one| one.objective.early_db(),
     },
-    Term { name: "sides", words: "left against right", of: |one| one.objective.asymmetry_db() },
-    Term { name: "bass", words: "unevenness of the bass", of: |one| one.objective.bass_db() },
-    Term {
+    ObjectiveTerm {
+        name: "sides",
+        words: "left against right",
+        of: |one| one.objective.asymmetry_db(),
+    },
+    ObjectiveTerm {
+        name: "bass",
+        words: "unevenness of the bass",
+        of: |one| one.objective.bass_db(),
+    },
+    ObjectiveTerm {
         name: "start",
         words: "way from where the trade begins",
         of: |one| one.objective.prior_db,
@@ -110,7 +118,7 @@ impl PlacementView<'_> {
     }
 
     /// What a layout gains and what it loses against the present one, each in words.
-    pub(crate) fn against_start(&self, one: &Evaluated) -> Option<[Vec<String>; 2]> {
+    pub(crate) fn against_start(&self, one: &EvaluatedLayout) -> Option<[Vec<String>; 2]> {
         let start = self.found.start.as_ref().ok()?;
         let mut sides = [Vec::new(), Vec::new()];
         for term in TERMS {

@@ -1,7 +1,7 @@
 //! The setting-out sheet in words, for two people and a tape.
 
 use super::{CAUTIONS, SettingOutSheet, image};
-use crate::content::document::{Cell, Column, Document, Item, Table};
+use crate::content::document::{Cell, Column, Document, MarkedItem, Table};
 use crate::content::placement_tolerance::document as placement_tolerance;
 use crate::format::{frequency, length};
 use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
@@ -48,13 +48,13 @@ fn first(sheet: &SettingOutSheet<'_>) -> Document {
          Where they differ, measure from front and left wall and let the rest be a check.",
         sheet.mark(out.floor_diagonal_m)
     );
-    let mut steps = vec![Item::new("1.", square)];
+    let mut steps = vec![MarkedItem::new("1.", square)];
     let centre = format!(
         "Mark {} from the left wall at the front wall and at the back wall, and stretch a string \
          between the two: the centre line.",
         sheet.mark(out.centre_line_m)
     );
-    steps.push(Item::new("2.", centre));
+    steps.push(MarkedItem::new("2.", centre));
     if let Some(mark) = out.marks.first() {
         let name = sheet.name(mark.of);
         let begin = format!(
@@ -62,7 +62,7 @@ fn first(sheet: &SettingOutSheet<'_>) -> Document {
              it. Drop a plumb line from each point to its cross on the floor.",
             sheet.mark(mark.from_front_m)
         );
-        steps.push(Item::new("3.", begin));
+        steps.push(MarkedItem::new("3.", begin));
     }
     document.items(steps);
     document

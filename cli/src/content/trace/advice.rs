@@ -1,8 +1,8 @@
 //! The strongest reflection within the limit's window, and what to try first.
 
-use super::remedy::{Kind, remedy};
+use super::remedy::{BounceKind, remedy};
 use super::{TraceReport, comb_filter};
-use crate::content::document::{Document, Item};
+use crate::content::document::{Document, MarkedItem};
 use crate::content::numbering::Numbered;
 use crate::format::{labels, level, time};
 use earline_engine::image_source::Bounce;
@@ -56,7 +56,7 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
     }
     if !to_try.is_empty() {
         let numbers = (1..).map(|number: usize| format!("{number}."));
-        let items = numbers.zip(to_try).map(|(number, text)| Item::new(number, text));
+        let items = numbers.zip(to_try).map(|(number, text)| MarkedItem::new(number, text));
         document.heading("A starting point to experiment from").items(items).note(ONE_AT_A_TIME);
     }
     document
@@ -87,32 +87,32 @@ fn summary(report: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> S
 }
 
 /// Bounces over the limit that ask for the same thing to be tried, the strongest first.
-struct Place<'a> {
-    kind: Kind,
+struct BounceGroup<'a> {
+    kind: BounceKind,
     bounces: Vec<(&'a Numbered<'a>, &'a Bounce)>,
 }
 
 /// Single bounces by what might be done about them: that bears on the longer paths as well.
 /// Where only longer paths are over, the strongest is met at its first surface.
-fn places<'a>(report: &TraceReport<'_>, over: &[&'a Numbered<'a>]) -> Vec<Place<'a>> {
+fn places<'a>(report: &TraceReport<'_>, over: &[&'a Numbered<'a>]) -> Vec<BounceGroup<'a>> {
     let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
     let mut chosen: Vec<&'a Numbered<'a>> = over.iter().copied().filter(|n| is_single(n)).collect();
     if chosen.is_empty() {
         chosen.extend(over.first());
     }
-    let mut places: Vec<Place<'a>> = Vec::new();
+    let mut places: Vec<BounceGroup<'a>> = Vec::new();
     for n in chosen {
         let Some(bounce) = n.reflection.arrival.bounces.first() else { continue };
-        let kind = Kind::of(report.scene, bounce);
+        let kind = BounceKind::of(report.scene, bounce);
         match places.iter_mut().find(|place| place.kind == kind) {
             Some(place) => place.bounces.push((n, bounce)),
-            None => places.push(Place { kind, bounces: vec![(n, bounce)] }),
+            None => places.push(BounceGroup { kind, bounces: vec![(n, bounce)] }),
         }
     }
     places
 }
 
-fn what_to_try(report: &TraceReport<'_>, place: &Place<'_>) -> String {
+fn what_to_try(report: &TraceReport<'_>, place: &BounceGroup<'_>) -> String {
     let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
     numbers.sort_unstable();
     let strongest = place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);

@@ -9,7 +9,7 @@ use earline_engine::scene::{Scene, Surface, Units};
 
 /// Bounces about which the same might be done.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum BounceKind {
     /// Left and right wall, bare.
     SideWalls,
     /// Another bare surface of the room.
@@ -26,7 +26,7 @@ pub(super) enum Kind {
     Cabinet(String),
 }
 
-impl Kind {
+impl BounceKind {
     pub(super) fn of(scene: &Scene, bounce: &Bounce) -> Self {
         let name = labels::spoken(scene, bounce);
         match bounce.face {
@@ -61,39 +61,41 @@ const SPOTS_LISTED: usize = 4;
 /// A thing to try, in a sentence or two; `bounces` come with their numbers, the strongest first.
 pub(super) fn remedy(
     report: &TraceReport<'_>,
-    kind: &Kind,
+    kind: &BounceKind,
     bounces: &[(usize, &Bounce)],
 ) -> String {
     let absorber = absorber(report.units());
     let where_to = spots(report, bounces);
     match kind {
-        Kind::SideWalls => format!("{absorber}, centred {where_to}."),
-        Kind::Bare(Surface::Front) => format!(
+        BounceKind::SideWalls => format!("{absorber}, centred {where_to}."),
+        BounceKind::Bare(Surface::Front) => format!(
             "{absorber}, centred {where_to}; or the speakers nearer that wall, which moves the \
              comb up."
         ),
-        Kind::Bare(Surface::Back) => {
+        BounceKind::Bare(Surface::Back) => {
             format!("{absorber}, centred {where_to}; or the seat farther from that wall.")
         }
-        Kind::Bare(Surface::Ceiling) => format!(
+        BounceKind::Bare(Surface::Ceiling) => format!(
             "{absorber}, hung to cover {where_to}. What hangs over heads needs rated hardware \
              fixed to the structure and a second, separate tie; local codes and a licensed \
              tradesperson have the last word."
         ),
-        Kind::Bare(_) => format!(
+        BounceKind::Bare(_) => format!(
             "a thick rug over felt, covering {where_to}. It helps mostly above 1 kHz, and many \
              good rooms live with this one."
         ),
-        Kind::Panel(_) => format!(
+        BounceKind::Panel(_) => format!(
             "it already lands on treatment; a deeper one, or a gap behind it, would take more, \
              around {where_to}."
         ),
-        Kind::Screen(_) => "turn it a little, or shift it off this path.".to_owned(),
-        Kind::Top(_) => "try to lower or tilt it, to raise the speakers or bring them nearer its \
+        BounceKind::Screen(_) => "turn it a little, or shift it off this path.".to_owned(),
+        BounceKind::Top(_) => {
+            "try to lower or tilt it, to raise the speakers or bring them nearer its \
                          edge, or to sit closer or farther off."
-            .to_owned(),
-        Kind::Cabinet(_) => "try to turn or shift that speaker a little.".to_owned(),
-        Kind::Side(_) => {
+                .to_owned()
+        }
+        BounceKind::Cabinet(_) => "try to turn or shift that speaker a little.".to_owned(),
+        BounceKind::Side(_) => {
             "try to turn or shift it, or hang something soft over that side.".to_owned()
         }
     }

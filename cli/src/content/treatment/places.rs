@@ -1,7 +1,7 @@
 //! Where each piece goes, and what its build does and does not.
 
 use super::{TreatmentView, band, edges, middle, weight};
-use crate::content::document::{Document, Item};
+use crate::content::document::{Document, MarkedItem};
 use crate::format::labels;
 use crate::format::length;
 use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
@@ -19,7 +19,10 @@ pub(super) fn places(view: &TreatmentView<'_>) -> Document {
             let edges = format!("edges {}", edges(piece, view.units()));
             let about =
                 format!("{}, {}", size(piece, view.units()), weight(offer.weight, view.units()));
-            items.push(Item { mark: format!("{}.", index + 1), lines: vec![at, edges, about] });
+            items.push(MarkedItem {
+                mark: format!("{}.", index + 1),
+                lines: vec![at, edges, about],
+            });
         }
     }
     document.items(items);

@@ -11,7 +11,7 @@ use tempfile::TempPath;
 /// A file to be: its name within the output folder, after that of a folder in it where it has one of
 /// its own, and all its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Output {
+pub(crate) struct OutputFile {
     /// File name.
     pub(crate) name: String,
     /// Content.
@@ -31,7 +31,7 @@ pub(crate) enum Existing {
 ///
 /// # Errors
 /// As [`write_each`].
-pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Result<()> {
+pub(crate) fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> Result<()> {
     write_each(folder, outputs, Existing::Replace, stop)
 }
 
@@ -42,7 +42,7 @@ pub(crate) fn write_all(folder: &Path, outputs: &[Output], stop: &Stop) -> Resul
 /// already renamed into place, which are whole.
 pub(crate) fn write_each(
     folder: &Path,
-    outputs: &[Output],
+    outputs: &[OutputFile],
     existing: Existing,
     stop: &Stop,
 ) -> Result<()> {
@@ -59,7 +59,7 @@ pub(crate) fn write_each(
 
 fn stage_and_place(
     folder: &Path,
-    outputs: &[Output],
+    outputs: &[OutputFile],
     existing: Existing,
     stop: &Stop,
 ) -> Result<()> {
@@ -86,7 +86,7 @@ fn stage_and_place(
     Ok(())
 }
 
-fn stage(folder: &Path, output: &Output, stop: &Stop) -> std::io::Result<TempPath> {
+fn stage(folder: &Path, output: &OutputFile, stop: &Stop) -> std::io::Result<TempPath> {
     let mut file = {
         // One step under the lock, so that no file exists that Ctrl-C does not know of.
         let mut unfinished = stop.unfinished();
@@ -125,8 +125,8 @@ mod tests {
     #![expect(clippy::unwrap_used, reason = "a failing file system fails the test")]
     use super::*;
 
-    fn output(name: &str, text: &str) -> Output {
-        Output { name: name.into(), bytes: text.into() }
+    fn output(name: &str, text: &str) -> OutputFile {
+        OutputFile { name: name.into(), bytes: text.into() }
     }
 
     fn names(folder: &Path) -> Vec<String> {

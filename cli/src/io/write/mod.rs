@@ -3,5 +3,5 @@
 mod aside;
 mod stop;
 
-pub(crate) use aside::{Existing, Output, write_all, write_each};
+pub(crate) use aside::{Existing, OutputFile, write_all, write_each};
 pub(crate) use stop::Stop;

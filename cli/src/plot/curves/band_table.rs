@@ -4,7 +4,7 @@ use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
 use crate::content::criterion::word;
 use crate::plot::axes::Axes;
 use crate::plot::curves::decay;
-use crate::plot::data::decay_view::{Decay, SpeakerDecay, Time};
+use crate::plot::data::decay_view::{SeatDecay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, line};
 use earline_engine::medium::bands::NOMINAL_HZ;
@@ -36,7 +36,7 @@ pub(crate) fn height(speakers: usize) -> f64 {
 pub(crate) fn draw(
     canvas: &mut Canvas,
     input: &Input,
-    decay: &Decay,
+    decay: &SeatDecay,
     axes: &Axes,
     space: Rect,
     shown: usize,

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::plot::axes::{Axes, Axis, hertz, whole};
-use crate::plot::data::decay_view::{Decay, SpeakerDecay};
+use crate::plot::data::decay_view::{SeatDecay, SpeakerDecay};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, dashed};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -74,7 +74,7 @@ fn axes(inner: Rect, band: usize, end_ms: f64) -> Axes {
 }
 
 /// The first round time by which every curve is off the chart.
-fn end_ms(decay: &Decay) -> f64 {
+fn end_ms(decay: &SeatDecay) -> f64 {
     let over = |speaker: &SpeakerDecay| {
         let of = |curve: &&[Estimate]| curve.iter().take_while(|at| at.value > LEVELS[0]).count();
         let longest = speaker.curves.iter().map(of).max().unwrap_or(0);
@@ -91,7 +91,7 @@ fn time_step(end_ms: f64) -> f64 {
     steps.into_iter().find(|step| end_ms / step <= 5.0).unwrap_or(2000.0)
 }
 
-fn chart(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
+fn chart(canvas: &mut Canvas, decay: &SeatDecay, band: usize, axes: &Axes) {
     canvas.rect(axes.space, Some(palette::PAPER), None);
     let read = Rect {
         min: axes.at(axes.across.range[0], READ[0]),
@@ -155,7 +155,7 @@ fn points(speaker: &SpeakerDecay, band: usize, axes: &Axes, errors: f64) -> Vec<
 const TIMED: usize = 4;
 
 /// T20 of each speaker at the top right, where no curve runs.
-fn times(canvas: &mut Canvas, decay: &Decay, band: usize, axes: &Axes) {
+fn times(canvas: &mut Canvas, decay: &SeatDecay, band: usize, axes: &Axes) {
     let corner = Point::new(axes.space.max.x - 1.4, axes.space.min.y + 4.6);
     for (row, speaker) in decay.speakers.iter().take(TIMED).enumerate() {
         let says = match speaker.t20[band] {

@@ -4,7 +4,7 @@ use crate::canvas::{
     Anchor, Canvas, Dash, Drawing, Item, Point, Rect, Stroke, Text, Weight, typeface,
 };
 use crate::plot::axes::{Axes, Axis, whole};
-use crate::plot::data::input::{Curve, Input, Path};
+use crate::plot::data::input::{Input, Path, SpeakerCurve};
 use crate::plot::groups;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::paths;
@@ -122,7 +122,7 @@ pub(crate) fn figures(canvas: &mut Canvas, axes: &Axes) {
 }
 
 /// The largest level in each step across the sheet, a point each.
-pub(crate) fn envelope(curve: &Curve, axes: &Axes, step_mm: f64) -> Vec<Point> {
+pub(crate) fn envelope(curve: &SpeakerCurve, axes: &Axes, step_mm: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     let mut bin = f64::NEG_INFINITY;
     for (index, &level) in curve.level_db.iter().enumerate() {

@@ -7,8 +7,8 @@ use crate::plot::axes::{Axes, Axis, whole};
 use crate::plot::curves::energy_time::{
     above_limit, envelope, figures, limit_line, say_incomplete, veil,
 };
-use crate::plot::data::from_compared::{Shown, in_common};
-use crate::plot::data::input::{Curve, Input, Path};
+use crate::plot::data::from_compared::{ShownState, in_common};
+use crate::plot::data::input::{Input, Path, SpeakerCurve};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::badge::Badge;
@@ -31,7 +31,7 @@ const NUMBERED: usize = 10;
 const WORTH_DRAWING: f64 = 2.0;
 
 /// Lays out the curves.
-pub(crate) fn overlay(shown: &[Shown]) -> Drawing {
+pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let mut drawing = Drawing {
@@ -76,7 +76,7 @@ fn stroke(state: usize) -> Stroke {
     }
 }
 
-fn states(canvas: &mut Canvas, shown: &[Shown], inner: Rect) {
+fn states(canvas: &mut Canvas, shown: &[ShownState], inner: Rect) {
     let left = inner.min + DVec2::new(158.0, 2.0);
     for (index, state) in shown.iter().enumerate().take(STATES) {
         let at = left + DVec2::Y * (legend::ROW * 1.1 * index as f64);
@@ -92,7 +92,7 @@ fn states(canvas: &mut Canvas, shown: &[Shown], inner: Rect) {
 }
 
 /// Explanations of the marks, and notes on what is not on the sheet.
-fn notes(canvas: &mut Canvas, shown: &[Shown], more_speakers: usize, inner: Rect) {
+fn notes(canvas: &mut Canvas, shown: &[ShownState], more_speakers: usize, inner: Rect) {
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let mut says = Vec::new();
     if let [first, second] = shown {
@@ -112,8 +112,8 @@ fn notes(canvas: &mut Canvas, shown: &[Shown], more_speakers: usize, inner: Rect
     canvas.text(Text::new(says, at, 2.3).secondary().anchor_end());
 }
 
-fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, axes: &Axes) {
-    let curves: Vec<&Curve> = shown
+fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usize, axes: &Axes) {
+    let curves: Vec<&SpeakerCurve> = shown
         .iter()
         .take(STATES)
         .filter_map(|state| state.input.curves.iter().find(|curve| curve.speaker == speaker))
@@ -152,7 +152,7 @@ fn chart(canvas: &mut Canvas, shown: &[Shown], common: &Input, speaker: usize, a
 }
 
 /// The area under a curve.
-fn field(canvas: &mut Canvas, curve: &Curve, axes: &Axes) {
+fn field(canvas: &mut Canvas, curve: &SpeakerCurve, axes: &Axes) {
     let mut points = envelope(curve, axes, 0.2);
     if let [first, .., last] = points.as_slice() {
         let floor = axes.space.max.y + 1.0;

@@ -4,7 +4,7 @@ use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Stroke, Text, W
 use crate::content::criterion::FROM_MEMORY;
 use crate::plot::axes::{Axes, Axis, hertz, tenths};
 use crate::plot::curves::{band_table, decay};
-use crate::plot::data::decay_view::{Criterion, Decay, Time};
+use crate::plot::data::decay_view::{Criterion, SeatDecay, Time};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -72,7 +72,7 @@ fn axes(space: Rect, longest_s: f64) -> Axes {
 }
 
 /// The longest time on the chart.
-fn longest_s(decay: &Decay) -> f64 {
+fn longest_s(decay: &SeatDecay) -> f64 {
     let times = decay.speakers.iter().flat_map(|speaker| speaker.t20.iter().flatten());
     let times = times.map(|time| time.s + time.error_s.unwrap_or(0.0));
     let formula = decay.eyring_s.iter().flatten().copied();
@@ -81,7 +81,7 @@ fn longest_s(decay: &Decay) -> f64 {
 }
 
 /// Key of the field and the dotted line, over the chart.
-fn key(canvas: &mut Canvas, decay: &Decay, inner: Rect) {
+fn key(canvas: &mut Canvas, decay: &SeatDecay, inner: Rect) {
     let Criterion { document, nominal_s, from_memory, .. } = &decay.criterion;
     let at = Point::new(inner.min.x + 14.0, 36.0);
     let field = Rect::around(at + DVec2::X * 5.0, DVec2::new(10.0, 2.8));
@@ -103,7 +103,7 @@ fn formula() -> Stroke {
     dashed(palette::SECONDARY, 0.28, Dash::Short)
 }
 
-fn chart(canvas: &mut Canvas, decay: &Decay, axes: &Axes) {
+fn chart(canvas: &mut Canvas, decay: &SeatDecay, axes: &Axes) {
     canvas.rect(axes.space, Some(palette::PAPER), None);
     allowed(canvas, &decay.criterion, axes);
     axes.grid(canvas);

@@ -6,7 +6,7 @@ use earline_engine::metrics::decay::Estimate;
 
 /// The decay at a listener.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Decay<'a> {
+pub(crate) struct SeatDecay<'a> {
     /// One for each speaker.
     pub(crate) speakers: Vec<SpeakerDecay<'a>>,
     /// Reverberation time by Eyring's formula, seconds.

@@ -8,7 +8,7 @@ use crate::plot::data::panel_letters;
 /// A state in the pictures of a comparison. All states show the same speakers, and a path has the
 /// same number in all of them, a panel or screen the same letter.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Shown<'a> {
+pub(crate) struct ShownState<'a> {
     /// Its name among the others.
     pub(crate) name: String,
     /// Its picture.
@@ -16,7 +16,7 @@ pub(crate) struct Shown<'a> {
 }
 
 /// The states of a comparison, the first first.
-pub(crate) fn from_compared<'a>(view: &ComparisonView<'a>) -> Vec<Shown<'a>> {
+pub(crate) fn from_compared<'a>(view: &ComparisonView<'a>) -> Vec<ShownState<'a>> {
     let shown = |seen: &crate::content::comparison::VariantAtSeat<'a>| {
         let input = from_numbered(
             view.scene,
@@ -30,9 +30,9 @@ pub(crate) fn from_compared<'a>(view: &ComparisonView<'a>) -> Vec<Shown<'a>> {
             Some(seat) => input.with_zones(view.scene, &seen.at.state, &view.zone_plan, seat),
             None => input,
         };
-        Some(Shown { name: seen.at.name.clone(), input })
+        Some(ShownState { name: seen.at.name.clone(), input })
     };
-    let mut states: Vec<Shown<'a>> = view.variants.iter().filter_map(shown).collect();
+    let mut states: Vec<ShownState<'a>> = view.variants.iter().filter_map(shown).collect();
     let mut inputs: Vec<&mut Input<'a>> = states.iter_mut().map(|state| &mut state.input).collect();
     panel_letters::assign(&mut inputs);
     states
@@ -40,9 +40,9 @@ pub(crate) fn from_compared<'a>(view: &ComparisonView<'a>) -> Vec<Shown<'a>> {
 
 /// Common content of all states, for titles and legends: everything that hangs in any of them,
 /// every first-order path of any of them, the name of the state only where all are in it.
-pub(crate) fn in_common<'a>(shown: &[Shown<'a>]) -> Option<Input<'a>> {
+pub(crate) fn in_common<'a>(shown: &[ShownState<'a>]) -> Option<Input<'a>> {
     let mut common = shown.first()?.input.clone();
-    for Shown { input, .. } in shown.iter().skip(1) {
+    for ShownState { input, .. } in shown.iter().skip(1) {
         for panel in &input.panels {
             if common.panels.iter().all(|known| known.name != panel.name) {
                 common.panels.push(panel.clone());

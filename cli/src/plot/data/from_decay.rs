@@ -2,7 +2,7 @@
 
 use crate::content::criterion::{RATED_METRIC, evaluate};
 use crate::content::trace::TraceReport;
-use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
+use crate::plot::data::decay_view::{Criterion, SeatDecay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairDecay, RoomDecay};
@@ -18,7 +18,7 @@ impl<'a> Input<'a> {
         let volume_m3 = report.scene.room().volume_m3();
         let criterion = report.criterion;
         let here = decay.pairs.iter().filter(|pair| pair.listener == listener);
-        let decay = Decay {
+        let decay = SeatDecay {
             speakers: here
                 .enumerate()
                 .map(|(speaker, pair)| speaker_decay(report, speaker, pair))

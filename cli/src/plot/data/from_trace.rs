@@ -2,7 +2,7 @@
 
 use crate::content::numbering::{Numbered, at_listener};
 use crate::plot::data::input::{
-    Bounce, Curve, Hit, Input, Lettered, Listener, Path, TapeFrom, Verdict,
+    Bounce, Hit, Input, Lettered, LimitVerdict, ListenerHead, Path, SpeakerCurve, TapeFrom,
 };
 use crate::plot::data::panel_letters;
 use earline_engine::geometry::{BoxSide, FaceId};
@@ -72,7 +72,7 @@ pub(crate) fn room_alone<'a>(
         variant: state.name,
         units: scene.units(),
         room: scene.room(),
-        listener: Listener::of(ears),
+        listener: ListenerHead::of(ears),
         speakers: speakers.iter().map(|&id| &scene[id]).collect(),
         panels: state.panels.iter().map(|p| lettered(scene, *p, p.material)).collect(),
         screens: state.screens.iter().map(|s| lettered(scene, *s, s.material)).collect(),
@@ -116,9 +116,9 @@ fn path(scene: &Scene, numbered: &Numbered<'_>, speaker: usize, limit: &EarlyLim
         after_direct_ms: reflection.delay_s * 1000.0,
         level_db: reflection.level_db,
         verdict: match limit.judge(reflection.delay_s, reflection.level_db) {
-            criteria::Verdict::Over => Verdict::Over,
-            criteria::Verdict::Within => Verdict::Within,
-            criteria::Verdict::Later => Verdict::Unjudged,
+            criteria::Verdict::Over => LimitVerdict::Over,
+            criteria::Verdict::Within => LimitVerdict::Within,
+            criteria::Verdict::Later => LimitVerdict::Unjudged,
         },
     }
 }
@@ -188,10 +188,10 @@ fn lettered<'a, T>(scene: &'a Scene, piece: &'a T, material: usize) -> Lettered<
     Lettered { piece, material, letter: String::new() }
 }
 
-fn curve(speaker: usize, pair: &PairSimulation) -> Option<Curve> {
+fn curve(speaker: usize, pair: &PairSimulation) -> Option<SpeakerCurve> {
     let energy = pair.energy_time()?;
     let after_direct_ms = |time_s: f64| (time_s - pair.direct.time_s) * 1000.0;
-    Some(Curve {
+    Some(SpeakerCurve {
         speaker,
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,

@@ -1,7 +1,7 @@
 //! From the zones of a seat to what the elevations show.
 
 use crate::format::labels;
-use crate::plot::data::input::{Cover, Face, Input, Zone, Zones};
+use crate::plot::data::input::{Cover, DrawnZones, Face, Input, Zone};
 use earline_engine::analysis::zones::{self, Coverage, SeatZones, ZonePlan};
 use earline_engine::scene::{Scene, Variant};
 
@@ -33,7 +33,7 @@ impl Input<'_> {
             zones: on.speakers.iter().filter_map(zone).collect(),
         };
         let panels = state.panels.iter().enumerate();
-        let zones = Zones {
+        let zones = DrawnZones {
             frequency_hz: plan.frequency_hz,
             head_half_m: plan.head_half_m,
             absorbing: panels

@@ -1,7 +1,7 @@
 //! Everything the pictures of one listener show: the scene as it is, with numbered paths, letters and
 //! curves in the units they are drawn in.
 
-use crate::plot::data::decay_view::Decay;
+use crate::plot::data::decay_view::SeatDecay;
 use crate::plot::data::spreading_view::Spreading;
 use earline_engine::metrics::criteria::EarlyLimit;
 use earline_engine::scene::{
@@ -22,7 +22,7 @@ pub(crate) struct Input<'a> {
     /// Inside dimensions.
     pub(crate) room: &'a Room,
     /// Whose ears.
-    pub(crate) listener: Listener,
+    pub(crate) listener: ListenerHead,
     /// The speakers shown; paths and curves refer to them by index.
     pub(crate) speakers: Vec<&'a Speaker>,
     /// Panels on the surfaces.
@@ -36,9 +36,9 @@ pub(crate) struct Input<'a> {
     /// The early-reflection limit in force.
     pub(crate) limit: Option<&'a EarlyLimit>,
     /// Energy against time, one for each speaker.
-    pub(crate) curves: Vec<Curve>,
+    pub(crate) curves: Vec<SpeakerCurve>,
     /// Zones of first reflections, if asked for.
-    pub(crate) zones: Option<Zones>,
+    pub(crate) zones: Option<DrawnZones>,
     /// Names of pieces to be hung: their edges and middles are dimensioned in place of the zones.
     pub(crate) hung: Vec<String>,
     /// Areas where nothing may hang, on sheets to hang from.
@@ -46,14 +46,14 @@ pub(crate) struct Input<'a> {
     /// Cautions for hanging them.
     pub(crate) cautions: Vec<String>,
     /// Decay, if rays were traced.
-    pub(crate) decay: Option<Decay<'a>>,
+    pub(crate) decay: Option<SeatDecay<'a>>,
     /// Spreading of one speaker's sound, for the picture of that.
     pub(crate) spreading: Option<Spreading>,
 }
 
 /// The zones of a seat.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Zones {
+pub(crate) struct DrawnZones {
     /// The frequency they are for, hertz.
     pub(crate) frequency_hz: f64,
     /// Movement of the head either way, metres.
@@ -128,7 +128,7 @@ impl<T> Deref for Lettered<'_, T> {
 
 /// A listener's head.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Listener {
+pub(crate) struct ListenerHead {
     /// Name.
     pub(crate) name: String,
     /// Middle of the head.
@@ -137,7 +137,7 @@ pub(crate) struct Listener {
     pub(crate) ahead: DVec3,
 }
 
-impl Listener {
+impl ListenerHead {
     /// The head of a listener of a scene.
     pub(crate) fn of(listener: &scene::Listener) -> Self {
         Self { name: listener.name.clone(), at: listener.at, ahead: listener.frame()[0] }
@@ -158,7 +158,7 @@ pub(crate) struct Path {
     /// Level over 1–8 kHz relative to the direct sound, decibels.
     pub(crate) level_db: f64,
     /// Verdict of the limit on it.
-    pub(crate) verdict: Verdict,
+    pub(crate) verdict: LimitVerdict,
 }
 
 /// A bounce.
@@ -197,7 +197,7 @@ pub(crate) enum Hit {
 
 /// Verdict of the limit on a reflection.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Verdict {
+pub(crate) enum LimitVerdict {
     /// Within the window and low enough.
     Within,
     /// Within the window and too strong.
@@ -208,7 +208,7 @@ pub(crate) enum Verdict {
 
 /// Energy against time from one speaker.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Curve {
+pub(crate) struct SpeakerCurve {
     /// The speaker, by index in [`Input::speakers`].
     pub(crate) speaker: usize,
     /// Time of the first value after the direct sound, milliseconds; usually negative.

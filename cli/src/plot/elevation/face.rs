@@ -1,7 +1,7 @@
 //! One surface seen flat: panels, zones, reflection points, and what stands before it.
 
 use crate::canvas::{Canvas, Colour, Dash, Outline, Point, Rect};
-use crate::plot::data::input::{Face, Hit, Input, Path, Verdict, Zone};
+use crate::plot::data::input::{Face, Hit, Input, LimitVerdict, Path, Zone};
 use crate::plot::data::outlines;
 use crate::plot::elevation::before::{screens_before, stands_at};
 use crate::plot::elevation::mounting;
@@ -109,7 +109,7 @@ pub(crate) fn tag(input: &Input, on: Surface, zone: &Zone) -> Badge {
         || Badge {
             content: "–".to_owned(),
             style: palette::speaker(zone.speaker),
-            verdict: Verdict::Unjudged,
+            verdict: LimitVerdict::Unjudged,
             first_order: true,
         },
         |path| paths::badge(path, 0),

@@ -3,7 +3,7 @@
 use crate::canvas::text_column::TextColumn;
 use crate::canvas::{Canvas, Dash, Rect};
 use crate::format::length;
-use crate::plot::data::input::{Face, Input, Verdict};
+use crate::plot::data::input::{Face, Input, LimitVerdict};
 use crate::plot::data::outlines;
 use crate::plot::elevation::before::screens_before;
 use crate::plot::palette::{self, SpeakerStyle};
@@ -44,7 +44,7 @@ pub(crate) fn marks(input: &Input, face: &Face, view: &View, axes: [usize; 2]) -
         let tag = Badge {
             content: letter.to_owned(),
             style: STYLE,
-            verdict: Verdict::Unjudged,
+            verdict: LimitVerdict::Unjudged,
             first_order: true,
         };
         for (edge, mark) in marks.iter_mut().enumerate() {

@@ -2,10 +2,10 @@
 //! the room, or one surface in several states.
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
-use crate::plot::data::from_compared::{Shown, in_common};
+use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::Input;
 use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
-use crate::plot::elevation::zone_list::{self, List};
+use crate::plot::elevation::zone_list::{self, ZoneList};
 use crate::plot::elevation::{face, mounting};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -101,7 +101,7 @@ fn in_short(title: &str) -> String {
 }
 
 /// Lays out one surface in every state of a comparison, at one scale.
-pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
+pub(crate) fn elevations(shown: &[ShownState], on: Surface) -> Drawing {
     let (name, kind) = match on {
         Surface::Front => ("compare-elevation-front", "Front wall, from inside"),
         Surface::Back => ("compare-elevation-back", "Back wall, from inside"),
@@ -124,7 +124,7 @@ pub(crate) fn elevations(shown: &[Shown], on: Surface) -> Drawing {
     sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
 }
 
-fn part<'a>(state: &'a Shown<'a>, on: Surface) -> Option<FacePanel<'a>> {
+fn part<'a>(state: &'a ShownState<'a>, on: Surface) -> Option<FacePanel<'a>> {
     let zones = state.input.zones.as_ref()?;
     let face = zones.faces.iter().find(|face| face.on == on)?;
     Some(FacePanel { input: &state.input, face, title: &state.name })
@@ -177,7 +177,7 @@ impl<'a> PageLayout<'a> {
         }
         let below = Rect { min: column.min + DVec2::new(0.0, top + 1.5), ..column };
         let with_points = layout.as_ref().is_some_and(|layout| !layout.has_tapes());
-        let list = List { parts: self.parts, with_points, document };
+        let list = ZoneList { parts: self.parts, with_points, document };
         zone_list::write(&mut canvas, &list, below);
         canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
         let drawing = Drawing {

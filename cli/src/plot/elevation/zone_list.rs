@@ -16,7 +16,7 @@ use glam::DVec2;
 
 /// Content of the list.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct List<'a> {
+pub(crate) struct ZoneList<'a> {
     /// The surfaces; where the same is to be said of a later one as of an earlier one, places are
     /// told once.
     pub(crate) parts: &'a [FacePanel<'a>],
@@ -32,7 +32,7 @@ const PITCHES: [f64; 4] = [3.9, 3.6, 3.3, 3.0];
 const SIZE: f64 = 0.61;
 
 /// Writes the list from the top of a space and the legend at its bottom.
-pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
+pub(crate) fn write(canvas: &mut Canvas, list: &ZoneList<'_>, space: Rect) {
     let legend = legend_of::rows(list.parts);
     let split = space.max.y - 5.5 - legend.len() as f64 * legend_of::ROW;
     let rule = [space.min.x, space.max.x].map(|x| Point::new(x, split - 1.0));
@@ -51,20 +51,20 @@ pub(crate) fn write(canvas: &mut Canvas, list: &List<'_>, space: Rect) {
 /// Rows of the list that stay together.
 struct ListItem<'a> {
     part: &'a FacePanel<'a>,
-    what: What<'a>,
+    what: ItemSubject<'a>,
     /// Whether an earlier block has told where it is.
     is_known: bool,
 }
 
 #[derive(Clone, Copy)]
-enum What<'a> {
+enum ItemSubject<'a> {
     Face,
     Zone(&'a Zone),
     Panel(&'a Lettered<'a, Panel>),
     Screen(&'a Lettered<'a, Screen>),
 }
 
-impl<'a> List<'a> {
+impl<'a> ZoneList<'a> {
     fn blocks(&self) -> Vec<ListItem<'a>> {
         let mut blocks: Vec<ListItem<'a>> = Vec::new();
         for part in self.parts {
@@ -73,10 +73,10 @@ impl<'a> List<'a> {
             let screens = before::screens_before(input, face).into_iter();
             // On a sheet to hang from, the pieces are what counts.
             let zones = if input.hung.is_empty() { face.zones.as_slice() } else { &[] };
-            let all = std::iter::once(What::Face)
-                .chain(zones.iter().map(What::Zone))
-                .chain(panels.map(What::Panel))
-                .chain(screens.map(What::Screen));
+            let all = std::iter::once(ItemSubject::Face)
+                .chain(zones.iter().map(ItemSubject::Zone))
+                .chain(panels.map(ItemSubject::Panel))
+                .chain(screens.map(ItemSubject::Screen));
             for what in all {
                 let is_known = blocks
                     .iter()
@@ -90,13 +90,13 @@ impl<'a> List<'a> {
     fn rows(&self, block: &ListItem<'_>) -> f64 {
         let place = if block.is_known { 0.0 } else { 1.0 };
         match block.what {
-            What::Face => 1.3,
-            What::Zone(zone) => {
+            ItemSubject::Face => 1.3,
+            ItemSubject::Zone(zone) => {
                 let point = if self.with_points { place } else { 0.0 };
                 let behind = if zone.behind.is_some() { place } else { 0.0 };
                 1.0 + place + point + behind
             }
-            What::Panel(_) | What::Screen(_) => 1.0 + place,
+            ItemSubject::Panel(_) | ItemSubject::Screen(_) => 1.0 + place,
         }
     }
 
@@ -118,10 +118,10 @@ impl<'a> List<'a> {
                 break;
             }
             match block.what {
-                What::Face => pen.face(canvas, block.part, y),
-                What::Zone(zone) => pen.zone(canvas, block, zone, self.with_points, y),
-                What::Panel(panel) => pen.panel(canvas, block, panel, y),
-                What::Screen(screen) => pen.screen(canvas, block, screen, y),
+                ItemSubject::Face => pen.face(canvas, block.part, y),
+                ItemSubject::Zone(zone) => pen.zone(canvas, block, zone, self.with_points, y),
+                ItemSubject::Panel(panel) => pen.panel(canvas, block, panel, y),
+                ItemSubject::Screen(screen) => pen.screen(canvas, block, screen, y),
             }
             y += self.rows(block) * pitch;
         }
@@ -129,15 +129,15 @@ impl<'a> List<'a> {
     }
 }
 
-impl What<'_> {
+impl ItemSubject<'_> {
     /// Whether this is the same thing as another, at the same place.
-    fn is_where(&self, other: &What<'_>) -> bool {
+    fn is_where(&self, other: &ItemSubject<'_>) -> bool {
         match (self, other) {
-            (What::Zone(a), What::Zone(b)) => {
+            (ItemSubject::Zone(a), ItemSubject::Zone(b)) => {
                 a.speaker == b.speaker && a.point == b.point && a.outline_m == b.outline_m
             }
-            (What::Panel(a), What::Panel(b)) => a == b,
-            (What::Screen(a), What::Screen(b)) => a == b,
+            (ItemSubject::Panel(a), ItemSubject::Panel(b)) => a == b,
+            (ItemSubject::Screen(a), ItemSubject::Screen(b)) => a == b,
             _ => false,
         }
     }

@@ -3,7 +3,7 @@
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
 use crate::content::placement::PlacementView;
 use crate::plot::colormap::{self, Colormap};
-use crate::plot::data::input::Verdict;
+use crate::plot::data::input::LimitVerdict;
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::elements;
@@ -14,7 +14,7 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{Evaluated, Layout, Objective, ObjectiveMap};
+use earline_engine::explore::placement::{EvaluatedLayout, Layout, Objective, ObjectiveMap};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
@@ -209,7 +209,7 @@ fn tag(content: &str) -> Badge {
         badge_fill: palette::PAPER,
         badge_ink: palette::INK,
     };
-    Badge { content: content.to_owned(), style, verdict: Verdict::Unjudged, first_order: true }
+    Badge { content: content.to_owned(), style, verdict: LimitVerdict::Unjudged, first_order: true }
 }
 
 /// The words beside the map.
@@ -267,7 +267,7 @@ fn described(
     canvas: &mut Canvas,
     placed: &PlacementView<'_>,
     name: &str,
-    one: &Evaluated,
+    one: &EvaluatedLayout,
     at: Point,
     wide: f64,
 ) -> f64 {

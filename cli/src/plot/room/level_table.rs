@@ -1,8 +1,8 @@
 //! The levels of first bounces in several states, as a table with the numbers of the plans.
 
 use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::from_compared::Shown;
-use crate::plot::data::input::{Hit, Input, Path, Verdict};
+use crate::plot::data::from_compared::ShownState;
+use crate::plot::data::input::{Hit, Input, LimitVerdict, Path};
 use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::badge::{self, Badge};
@@ -23,7 +23,7 @@ const BETWEEN: f64 = 6.0;
 /// A table of levels.
 #[derive(Debug, Clone)]
 pub(crate) struct LevelTable<'a> {
-    states: &'a [Shown<'a>],
+    states: &'a [ShownState<'a>],
     rows: Vec<LevelRow<'a>>,
     /// Number of rows without a place.
     left_out: usize,
@@ -34,13 +34,13 @@ pub(crate) struct LevelTable<'a> {
 struct LevelRow<'a> {
     path: &'a Path,
     speaker: &'a str,
-    levels: Vec<Option<(f64, Verdict)>>,
+    levels: Vec<Option<(f64, LimitVerdict)>>,
 }
 
 impl<'a> LevelTable<'a> {
     /// The first bounces of all states, speaker after speaker in the order of their numbers.
-    pub(crate) fn new(states: &'a [Shown<'a>], common: &'a Input<'a>) -> Self {
-        let level = |state: &Shown, tag: &str| {
+    pub(crate) fn new(states: &'a [ShownState<'a>], common: &'a Input<'a>) -> Self {
+        let level = |state: &ShownState, tag: &str| {
             let path = state.input.paths.iter().find(|path| path.tag == tag)?;
             Some((path.level_db, path.verdict))
         };
@@ -147,7 +147,7 @@ impl LevelRow<'_> {
     }
 
     fn draw(&self, canvas: &mut Canvas, left: Point, level: f64) {
-        let tag = Badge { verdict: Verdict::Unjudged, ..paths::badge(self.path, 0) };
+        let tag = Badge { verdict: LimitVerdict::Unjudged, ..paths::badge(self.path, 0) };
         let scale = PITCH * 0.95 / badge::HEIGHT;
         tag.draw_scaled(canvas, left + DVec2::X * (tag.size().x * scale / 2.0), scale);
         let what = format!("{}, {}", self.speaker, surface(self.path));

@@ -5,7 +5,7 @@ use crate::plot::data::input::{Input, Path};
 use crate::plot::palette::{self, line};
 use crate::plot::room::dimension_marks;
 use crate::plot::room::projection::{Side, View};
-use crate::plot::room::room_view::{self, Inside};
+use crate::plot::room::room_view::{self, RoomContents};
 use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend::Legend;
@@ -49,7 +49,7 @@ pub(crate) fn plan_sheet(input: &Input) -> Sheet {
 
     let (view, scale, marks, writing) = fit(input, &key.shown, drawing);
     let beside = spare(&view, drawing);
-    let whole = Inside {
+    let whole = RoomContents {
         input,
         paths: &key.shown,
         marks: &marks,

@@ -1,7 +1,7 @@
 //! The plans of several states side by side at one scale, with the levels of the first bounces.
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::from_compared::{Shown, in_common};
+use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::{Hit, Input, Path};
 use crate::plot::palette::{self, line};
 use crate::plot::room::level_table::LevelTable;
@@ -30,7 +30,7 @@ const PLANS: usize = 4;
 const MANY_SPEAKERS: usize = 3;
 
 /// Lays out the plans.
-pub(crate) fn plans(shown: &[Shown]) -> Drawing {
+pub(crate) fn plans(shown: &[ShownState]) -> Drawing {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
     let mut drawing = Drawing {
@@ -47,7 +47,7 @@ pub(crate) fn plans(shown: &[Shown]) -> Drawing {
     drawing
 }
 
-fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[Shown], common: &Input) {
+fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[ShownState], common: &Input) {
     let inner = frame.grown(-4.0);
     let first_bounces: Vec<&Path> = common.paths.iter().collect();
     let any_view = View::new(Side::Plan, common.room, 1.0, frame);
@@ -115,7 +115,7 @@ fn view(input: &Input, cell: Rect, scale: &DrawingScale) -> View {
 }
 
 /// One state: its name and its plan.
-fn one(canvas: &mut Canvas, state: &Shown, paths: &[&Path], view: &View) {
+fn one(canvas: &mut Canvas, state: &ShownState, paths: &[&Path], view: &View) {
     let input = &state.input;
     let mut labels = Labels::default();
     elements::walls(canvas, view, &Default::default());

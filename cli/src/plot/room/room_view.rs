@@ -11,7 +11,7 @@ use glam::{DVec2, DVec3};
 
 /// Contents of the room, and the tapes along the four edges in the order of [`Side::edges`].
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Inside<'a> {
+pub(crate) struct RoomContents<'a> {
     /// The room with everything in it.
     pub(crate) input: &'a Input<'a>,
     /// The paths shown.
@@ -25,8 +25,8 @@ pub(crate) struct Inside<'a> {
 }
 
 /// Draws it all; names and numbers stay inside an area.
-pub(crate) fn draw(canvas: &mut Canvas, view: &View, inside: &Inside<'_>, area: Rect) {
-    let Inside { input, paths, marks, writing, spare } = *inside;
+pub(crate) fn draw(canvas: &mut Canvas, view: &View, inside: &RoomContents<'_>, area: Rect) {
+    let RoomContents { input, paths, marks, writing, spare } = *inside;
     let mut labels = Labels::default();
     elements::walls(canvas, view, &dimension_marks::crossings(view, marks));
     things(canvas, view, input, &mut labels);

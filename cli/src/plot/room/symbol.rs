@@ -1,7 +1,7 @@
 //! Speakers, heads and bounce points as small drawings.
 
 use crate::canvas::{Canvas, Outline, Point, Rect};
-use crate::plot::data::input::{Hit, Listener};
+use crate::plot::data::input::{Hit, ListenerHead};
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, SpeakerStyle, line};
 use crate::plot::room::projection::View;
@@ -40,7 +40,7 @@ pub(crate) fn speaker(
 }
 
 /// Draws a listener's head; returns the space it takes.
-pub(crate) fn head(canvas: &mut Canvas, view: &View, listener: &Listener) -> Rect {
+pub(crate) fn head(canvas: &mut Canvas, view: &View, listener: &ListenerHead) -> Rect {
     let at = view.at(listener.at);
     let ahead = view.toward(listener.ahead);
     let ahead = if ahead.length() < 0.2 { DVec2::NEG_Y } else { ahead.normalize() };

@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Dash, Point, Rect};
 use crate::content::setting_out::SettingOutSheet;
-use crate::plot::data::input::{Listener, Verdict};
+use crate::plot::data::input::{LimitVerdict, ListenerHead};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{dimension_marks, elements, symbol};
@@ -208,7 +208,7 @@ fn things(canvas: &mut Canvas, setting: &SettingOutSheet<'_>, view: &View) {
                 symbol::speaker(canvas, view, &setting.scene[id], style)
             }
             MarkTarget::Listener(id) => {
-                symbol::head(canvas, view, &Listener::of(&setting.scene[id]))
+                symbol::head(canvas, view, &ListenerHead::of(&setting.scene[id]))
             }
         };
         canvas.solid.push(extent);
@@ -250,5 +250,5 @@ fn style(mark: &Mark) -> SpeakerStyle {
 }
 
 fn tag(letter: String, style: SpeakerStyle) -> Badge {
-    Badge { content: letter, style, verdict: Verdict::Unjudged, first_order: true }
+    Badge { content: letter, style, verdict: LimitVerdict::Unjudged, first_order: true }
 }

@@ -1,7 +1,7 @@
 //! The numbers at bounce points: a speaker's colour, ringed where the limit is exceeded.
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::input::Verdict;
+use crate::plot::data::input::LimitVerdict;
 use crate::plot::groups;
 use crate::plot::palette::{self, SpeakerStyle, line};
 use glam::DVec2;
@@ -14,7 +14,7 @@ pub(crate) struct Badge {
     /// Whose path.
     pub(crate) style: SpeakerStyle,
     /// Verdict of the limit on the path.
-    pub(crate) verdict: Verdict,
+    pub(crate) verdict: LimitVerdict,
     /// First-order numbers are filled, later ones only outlined.
     pub(crate) first_order: bool,
 }
@@ -56,7 +56,7 @@ impl Badge {
         let whole = Rect::around(middle, self.size() * scale);
         let body = whole.grown(-0.3);
         let corner = |rect: Rect| rect.size().y / 2.0;
-        if self.verdict == Verdict::Over {
+        if self.verdict == LimitVerdict::Over {
             let ring = whole.grown(-0.08);
             canvas.shape(
                 Outline::Rect { rect: ring, corner: corner(ring) },
@@ -64,7 +64,7 @@ impl Badge {
                 Some(line(palette::OVER, 0.28)),
             );
         }
-        let body = if self.verdict == Verdict::Over { body.grown(-0.12) } else { body };
+        let body = if self.verdict == LimitVerdict::Over { body.grown(-0.12) } else { body };
         let fill = if self.first_order { self.style.badge_fill } else { palette::PAPER };
         let ink = if self.first_order { self.style.badge_ink } else { palette::INK };
         canvas.shape(

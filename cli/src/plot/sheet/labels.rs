@@ -12,11 +12,11 @@ const NAME: f64 = 2.4;
 /// Labels waiting for a place.
 #[derive(Debug, Default)]
 pub(crate) struct Labels {
-    waiting: Vec<(Label, Written)>,
+    waiting: Vec<(Label, LabelContent)>,
 }
 
 #[derive(Debug, Clone)]
-enum Written {
+enum LabelContent {
     Name(Text),
     Letter(String),
     Badge(Badge),
@@ -28,7 +28,8 @@ impl Labels {
         let text = Text::new(typeface::fit(name, NAME, Weight::Regular, 46.0), DVec2::ZERO, NAME);
         let text = if home.is_some() { text.secondary() } else { text.semibold() };
         let size = DVec2::new(typeface::width(&text.content, NAME, text.weight), NAME);
-        self.waiting.push((Label { size, anchor, clear, stay: 0.9, home }, Written::Name(text)));
+        self.waiting
+            .push((Label { size, anchor, clear, stay: 0.9, home }, LabelContent::Name(text)));
     }
 
     /// The length of a line, in the line's colour, for its middle.
@@ -36,7 +37,7 @@ impl Labels {
         let text = Text::new(length, DVec2::ZERO, NAME).semibold().coloured(colour);
         let size = DVec2::new(typeface::width(length, NAME, text.weight), NAME);
         let label = Label { size, anchor: middle, clear: 0.3, stay: 0.9, home: None };
-        self.waiting.push((label, Written::Name(text)));
+        self.waiting.push((label, LabelContent::Name(text)));
     }
 
     /// A panel's letter.
@@ -44,7 +45,7 @@ impl Labels {
         let size = legend::letter_size(letter);
         self.waiting.push((
             Label { size, anchor, clear, stay: 0.42, home: None },
-            Written::Letter(letter.to_owned()),
+            LabelContent::Letter(letter.to_owned()),
         ));
     }
 
@@ -52,7 +53,7 @@ impl Labels {
     pub(crate) fn badge(&mut self, tag: Badge, anchor: Point, clear: f64) {
         self.waiting.push((
             Label { size: tag.size(), anchor, clear, stay: 0.42, home: None },
-            Written::Badge(tag),
+            LabelContent::Badge(tag),
         ));
     }
 
@@ -64,13 +65,13 @@ impl Labels {
         for ((label, written), placed) in self.waiting.into_iter().zip(placed) {
             let middle = placed.rect.middle();
             match written {
-                Written::Name(text) => {
+                LabelContent::Name(text) => {
                     let inside = label.home.is_some_and(|home| home.holds(placed.rect));
                     let text = Text { at: middle, halo: !inside, ..text };
                     canvas.text(text.centred().middle_baseline());
                 }
-                Written::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
-                Written::Badge(tag) => tag.draw(canvas, middle),
+                LabelContent::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
+                LabelContent::Badge(tag) => tag.draw(canvas, middle),
             }
             canvas.solid.push(placed.rect);
         }

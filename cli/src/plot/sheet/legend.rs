@@ -1,7 +1,7 @@
 //! The legend: what lines, marks and letters mean.
 
 use crate::canvas::{Canvas, Dash, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::input::{Hit, Input, Path, Verdict};
+use crate::plot::data::input::{Hit, Input, LimitVerdict, Path};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, paths, symbol};
@@ -79,7 +79,7 @@ enum Symbol {
     Weights,
     /// A bounce mark.
     Mark(Hit),
-    Verdict(Verdict),
+    Verdict(LimitVerdict),
     Bar,
     Outline(Dash, f64),
     Letter(String),
@@ -127,7 +127,7 @@ fn verdicts(input: &Input) -> Vec<LegendEntry> {
     let Some(limit) = &input.limit else { return Vec::new() };
     let over = format!("number ringed: over {}", limit_words(limit));
     let within = "within that limit; no mark: later than it speaks of".to_owned();
-    [(Verdict::Over, over), (Verdict::Within, within)]
+    [(LimitVerdict::Over, over), (LimitVerdict::Within, within)]
         .map(|(verdict, words)| LegendEntry { symbol: Symbol::Verdict(verdict), words })
         .to_vec()
 }

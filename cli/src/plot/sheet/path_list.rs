@@ -1,7 +1,7 @@
 //! The list that the numbers on a drawing refer to.
 
 use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::input::{Bounce, Input, Path, Verdict, letter};
+use crate::plot::data::input::{Bounce, Input, LimitVerdict, Path, letter};
 use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::{badge, lengths};
@@ -10,7 +10,7 @@ use glam::DVec2;
 
 /// A list that has been fitted to its place.
 #[derive(Debug, Clone)]
-pub(crate) struct Key<'a> {
+pub(crate) struct FittedList<'a> {
     /// The paths that have a place on the sheet, in the order of the input.
     pub(crate) shown: Vec<&'a Path>,
     /// Number of paths without a place.
@@ -24,12 +24,16 @@ const PITCHES: [f64; 4] = [3.9, 3.6, 3.3, 3.0];
 
 /// Chooses which paths fit in columns of these heights, and how large they are written. First
 /// order goes before second, strong before weak.
-pub(crate) fn fit<'a>(input: &'a Input<'a>, paths: Vec<&'a Path>, columns: &[Rect]) -> Key<'a> {
+pub(crate) fn fit<'a>(
+    input: &'a Input<'a>,
+    paths: Vec<&'a Path>,
+    columns: &[Rect],
+) -> FittedList<'a> {
     let mut shown = paths;
     let all = shown.len();
     for pitch in PITCHES {
         if fits(input, &shown, columns, pitch, 0) {
-            return Key { shown, left_out: 0, pitch };
+            return FittedList { shown, left_out: 0, pitch };
         }
     }
     let pitch = PITCHES[PITCHES.len() - 1];
@@ -41,16 +45,16 @@ pub(crate) fn fit<'a>(input: &'a Input<'a>, paths: Vec<&'a Path>, columns: &[Rec
         };
         shown.remove(weakest);
     }
-    Key { left_out: all - shown.len(), shown, pitch }
+    FittedList { left_out: all - shown.len(), shown, pitch }
 }
 
 /// A row or rows that stay together.
-enum Block<'a> {
+enum ListBlock<'a> {
     Speaker(usize),
     Path(&'a Path),
 }
 
-impl Block<'_> {
+impl ListBlock<'_> {
     fn rows(&self) -> usize {
         match self {
             Self::Speaker(_) => 1,
@@ -59,15 +63,15 @@ impl Block<'_> {
     }
 }
 
-fn blocks<'a>(input: &Input, paths: &[&'a Path]) -> Vec<Block<'a>> {
+fn blocks<'a>(input: &Input, paths: &[&'a Path]) -> Vec<ListBlock<'a>> {
     (0..input.speakers.len())
         .flat_map(|speaker| {
-            let own: Vec<Block<'a>> = paths
+            let own: Vec<ListBlock<'a>> = paths
                 .iter()
                 .filter(|path| path.speaker == speaker)
-                .map(|&path| Block::Path(path))
+                .map(|&path| ListBlock::Path(path))
                 .collect();
-            let heading = (!own.is_empty()).then_some(Block::Speaker(speaker));
+            let heading = (!own.is_empty()).then_some(ListBlock::Speaker(speaker));
             heading.into_iter().chain(own)
         })
         .collect()
@@ -79,7 +83,7 @@ fn deal<'a>(
     input: &Input,
     columns: &[Rect],
     pitch: f64,
-) -> Option<Vec<Vec<Block<'a>>>> {
+) -> Option<Vec<Vec<ListBlock<'a>>>> {
     let rows = || (1..=80).map(f64::from);
     let attempt = |most, whole| deal_rows(blocks(input, paths), columns, pitch, most, whole);
     // Each speaker's list in one piece, if that fits.
@@ -90,33 +94,33 @@ fn deal<'a>(
 
 /// Blocks dealt out with no more than this many rows in a column.
 fn deal_rows<'a>(
-    blocks: Vec<Block<'a>>,
+    blocks: Vec<ListBlock<'a>>,
     columns: &[Rect],
     pitch: f64,
     most: f64,
     speakers_whole: bool,
-) -> Option<Vec<Vec<Block<'a>>>> {
+) -> Option<Vec<Vec<ListBlock<'a>>>> {
     let capacity = |column: &Rect| ((column.size().y / pitch).floor() - 1.0).clamp(0.0, most);
-    let mut dealt: Vec<Vec<Block<'a>>> = vec![Vec::new()];
+    let mut dealt: Vec<Vec<ListBlock<'a>>> = vec![Vec::new()];
     let mut used = 0.0;
     let mut blocks = blocks.into_iter();
     while let Some(block) = blocks.next() {
         let rows = block.rows() as f64;
-        let ahead = blocks.as_slice().iter().take_while(|next| matches!(next, Block::Path(_)));
+        let ahead = blocks.as_slice().iter().take_while(|next| matches!(next, ListBlock::Path(_)));
         // A speaker's heading keeps its first path with it, or all of them.
         let kept = match block {
-            Block::Speaker(_) if speakers_whole => ahead.count(),
-            Block::Speaker(_) => 1,
-            Block::Path(_) => 0,
+            ListBlock::Speaker(_) if speakers_whole => ahead.count(),
+            ListBlock::Speaker(_) => 1,
+            ListBlock::Path(_) => 0,
         };
         let together =
-            rows + blocks.as_slice().iter().take(kept).map(Block::rows).sum::<usize>() as f64;
+            rows + blocks.as_slice().iter().take(kept).map(ListBlock::rows).sum::<usize>() as f64;
         if used + together > capacity(columns.get(dealt.len() - 1)?) {
             dealt.push(Vec::new());
             used = 0.0;
-            if let Block::Path(path) = &block {
+            if let ListBlock::Path(path) = &block {
                 // A speaker's list that goes on in the next column has its name there too.
-                dealt.last_mut()?.push(Block::Speaker(path.speaker));
+                dealt.last_mut()?.push(ListBlock::Speaker(path.speaker));
                 used = 1.0;
             }
             if used + together > capacity(columns.get(dealt.len() - 1)?) {
@@ -139,11 +143,11 @@ fn fits(input: &Input, paths: &[&Path], columns: &[Rect], pitch: f64, spare_rows
 
 /// Height that a list in this many equal columns would like, millimetres.
 pub(crate) fn height(input: &Input, paths: &[&Path], columns: usize) -> f64 {
-    let rows: usize = blocks(input, paths).iter().map(Block::rows).sum();
+    let rows: usize = blocks(input, paths).iter().map(ListBlock::rows).sum();
     (rows.div_ceil(columns.max(1)) + 2) as f64 * PITCHES[0]
 }
 
-impl Key<'_> {
+impl FittedList<'_> {
     /// Writes the list.
     pub(crate) fn draw(&self, canvas: &mut Canvas, input: &Input, columns: &[Rect]) {
         let size = (self.pitch * 0.66).min(2.4);
@@ -158,8 +162,8 @@ impl Key<'_> {
             for block in blocks {
                 y += self.pitch;
                 match block {
-                    Block::Speaker(index) => table.speaker(canvas, input, index, y),
-                    Block::Path(path) => {
+                    ListBlock::Speaker(index) => table.speaker(canvas, input, index, y),
+                    ListBlock::Path(path) => {
                         table.path(canvas, input.units, path, y, self.pitch);
                         y += self.pitch * (path.bounces.len().max(1) - 1) as f64;
                     }
@@ -256,20 +260,20 @@ pub(crate) fn decibels(level_db: f64) -> String {
 }
 
 /// The mark for how a reflection stands to the limit: a filled triangle over it, a tick within.
-pub(crate) fn verdict(canvas: &mut Canvas, middle: Point, verdict: Verdict) {
+pub(crate) fn verdict(canvas: &mut Canvas, middle: Point, verdict: LimitVerdict) {
     let at = |x: f64, y: f64| middle + DVec2::new(x, y);
     match verdict {
-        Verdict::Over => {
+        LimitVerdict::Over => {
             let triangle = vec![at(0.0, -1.1), at(1.15, 0.85), at(-1.15, 0.85)];
             canvas.polygon(triangle, palette::OVER, line(palette::OVER, 0.15));
         }
-        Verdict::Within => {
+        LimitVerdict::Within => {
             canvas.polyline(
                 vec![at(-0.9, 0.1), at(-0.25, 0.8), at(1.0, -0.9)],
                 line(palette::PANEL_EDGE, 0.35),
             );
         }
-        Verdict::Unjudged => {}
+        LimitVerdict::Unjudged => {}
     }
 }
 

@@ -24,12 +24,12 @@ pub(crate) struct Window {
     /// Its place on the sheet.
     pub(crate) part: Rect,
     /// Map from the shown quantity to the sheet.
-    pub(crate) map: Map,
+    pub(crate) map: SheetMapping,
 }
 
 /// From what is shown to millimetres on the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Map {
+pub(crate) enum SheetMapping {
     /// Across and down the sheet: a factor for x, y and z in metres each, and the place of the
     /// corner where the tape is hooked.
     Room([[f64; 4]; 2]),
@@ -43,21 +43,21 @@ impl Window {
         let origin = view.at(DVec3::ZERO);
         let ways = DVec3::AXES.map(|way| view.at(way) - origin);
         let row = |i: usize| [ways[0][i], ways[1][i], ways[2][i], origin[i]];
-        Self { name, title: title.to_owned(), part, map: Map::Room([row(0), row(1)]) }
+        Self { name, title: title.to_owned(), part, map: SheetMapping::Room([row(0), row(1)]) }
     }
 
     /// A curve of level against time.
     pub(crate) fn of_curve(name: &'static str, title: &str, part: Rect, axes: &Axes) -> Self {
         let line = |at: &dyn Fn(f64) -> f64| [at(1.0) - at(0.0), at(0.0)];
-        let map = Map::Curve([line(&|t| axes.x(t)), line(&|l| axes.y(l))]);
+        let map = SheetMapping::Curve([line(&|t| axes.x(t)), line(&|l| axes.y(l))]);
         Self { name, title: title.to_owned(), part, map }
     }
 
     /// Numbers for a script, in reading order.
     pub(crate) fn numbers(&self) -> Vec<f64> {
         match &self.map {
-            Map::Room(rows) => rows.concat(),
-            Map::Curve(rows) => rows.concat(),
+            SheetMapping::Room(rows) => rows.concat(),
+            SheetMapping::Curve(rows) => rows.concat(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Invented decays for the invented rooms.
 
-use crate::plot::data::decay_view::{Criterion, Decay, SpeakerDecay, Time};
+use crate::plot::data::decay_view::{Criterion, SeatDecay, SpeakerDecay, Time};
 use crate::plot::data::input::Input;
 use crate::plot::data::spreading_view::{Moment, Spreading};
 use earline_engine::medium::bands::BAND_COUNT;
@@ -9,7 +9,7 @@ use earline_engine::metrics::decay::Estimate;
 
 /// Straight decays that get shorter toward the high bands; the second speaker's lowest band has no
 /// T20, and the last speaker's highest no known error.
-pub(crate) fn decay(input: &Input<'_>) -> Decay<'static> {
+pub(crate) fn decay(input: &Input<'_>) -> SeatDecay<'static> {
     let nominal_s = 0.25 * (input.room.volume_m3() / 100.0).cbrt();
     let corners =
         [(63.0, 0.05, 0.3), (200.0, 0.05, 0.05), (4000.0, 0.05, 0.05), (8000.0, 0.1, 0.1)];
@@ -27,7 +27,7 @@ pub(crate) fn decay(input: &Input<'_>) -> Decay<'static> {
             })
         }),
     };
-    Decay {
+    SeatDecay {
         speakers: (0..speakers).map(speaker).collect(),
         eyring_s: std::array::from_fn(|band| Some(0.7 - 0.06 * band as f64)),
         criterion: Criterion {

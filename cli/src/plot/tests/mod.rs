@@ -132,13 +132,13 @@ fn a_setting_out_sheet_has_every_mark() {
 }
 
 /// Every kind of picture of a comparison.
-fn compared(states: &[Shown]) -> Vec<Drawing> {
+fn compared(states: &[ShownState]) -> Vec<Drawing> {
     let flat = Surface::ALL.map(|on| elevations(states, on));
     [overlay(states), plans(states)].into_iter().chain(flat).collect()
 }
 
 /// A room without and with what hangs in it, at another seat, and more states than a sheet holds.
-fn states<'a>(input: &Input<'a>) -> Vec<Shown<'a>> {
+fn states<'a>(input: &Input<'a>) -> Vec<ShownState<'a>> {
     let mut bare = input.clone();
     bare.panels.clear();
     bare.screens.clear();
@@ -150,7 +150,7 @@ fn states<'a>(input: &Input<'a>) -> Vec<Shown<'a>> {
     standing.listener.name = "standing".to_owned();
     standing.listener.at.z += 0.4;
     let states = [bare, quieter, standing, input.clone()];
-    let named = |(index, input): (usize, &Input<'a>)| Shown {
+    let named = |(index, input): (usize, &Input<'a>)| ShownState {
         name: format!("state {index}, with a name that does not end"),
         input: input.clone(),
     };

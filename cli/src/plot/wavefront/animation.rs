@@ -1,10 +1,10 @@
 //! The animation: frames one after another, as a GIF for a slide and as PNG files for whoever cuts films.
 
-use crate::canvas::gif::{Palette, Writer};
+use crate::canvas::gif::{GifWriter, Palette};
 use crate::canvas::text_column::wrapped;
 use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, png, typeface};
 use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
-use crate::io::write::Output;
+use crate::io::write::OutputFile;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
 use crate::plot::sheet::drawing_scale::{self, DrawingScale};
@@ -44,7 +44,7 @@ const LAST: u16 = 200;
 /// The files of a film.
 pub(crate) struct Animation {
     /// The GIF, then every picture.
-    pub(crate) outputs: Vec<Output>,
+    pub(crate) outputs: Vec<OutputFile>,
     pictures: usize,
 }
 
@@ -87,7 +87,7 @@ pub(crate) fn shoot(
         let dots = (mm * DOTS_PER_MM) as usize;
         dots
     });
-    let mut film = Writer::new(size, &palette)?;
+    let mut film = GifWriter::new(size, &palette)?;
     let mut outputs = Vec::with_capacity(pictures + 1);
     for some in all.chunks(AT_ONCE) {
         let made: Result<Vec<(Vec<u8>, Vec<u8>)>> = some
@@ -102,10 +102,10 @@ pub(crate) fn shoot(
             .collect();
         for (&index, (indexed, bytes)) in some.iter().zip(made?) {
             film.add(indexed, if index == pictures { LAST } else { DELAY })?;
-            outputs.push(Output { name: format!("{name}/{index:04}.png"), bytes });
+            outputs.push(OutputFile { name: format!("{name}/{index:04}.png"), bytes });
         }
     }
-    outputs.insert(0, Output { name: format!("{name}.gif"), bytes: film.file()? });
+    outputs.insert(0, OutputFile { name: format!("{name}.gif"), bytes: film.file()? });
     Ok(Animation { outputs, pictures })
 }
 

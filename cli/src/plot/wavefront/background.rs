@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::wavefront::WavefrontView;
-use crate::plot::data::input::Listener;
+use crate::plot::data::input::ListenerHead;
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
@@ -25,7 +25,7 @@ pub(crate) struct Background<'a> {
     speaker: &'a Speaker,
     /// The colour of the speaker is that of its place in the scene.
     speaker_index: usize,
-    listeners: Vec<Listener>,
+    listeners: Vec<ListenerHead>,
     /// Position of the section plane.
     cut_m: f64,
 }
@@ -34,13 +34,13 @@ impl<'a> Background<'a> {
     pub(crate) fn new(filmed: &WavefrontView<'a>, cut: CutPlane) -> Self {
         let WavefrontView { scene, state, .. } = *filmed;
         let heard = &scene[filmed.speaker];
-        let mut listeners: Vec<Listener> = Vec::new();
+        let mut listeners: Vec<ListenerHead> = Vec::new();
         for &id in filmed.listeners {
             let ears = &scene[id];
-            let listener = Listener::of(ears);
+            let listener = ListenerHead::of(ears);
             // Seated and standing ears above each other are one head from above.
             let seen = cut.normal();
-            let apart = |other: &Listener| {
+            let apart = |other: &ListenerHead| {
                 let way = other.at - listener.at;
                 (way - seen * way.dot(seen)).length()
             };

@@ -31,7 +31,7 @@ pub const QUIET_DB: f64 = -30.0;
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Comparison {
     /// Reflections in both, in the order of the first.
-    pub matched: Vec<Matched>,
+    pub matched: Vec<MatchedReflection>,
     /// Only in the first, by index.
     pub vanished: Vec<usize>,
     /// Only in the second, by index.
@@ -40,7 +40,7 @@ pub struct Comparison {
 
 /// A reflection that takes the same path in both traces.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Matched {
+pub struct MatchedReflection {
     /// Its index in the first.
     pub first: usize,
     /// Its index in the second.
@@ -69,7 +69,7 @@ pub fn compare(first: &PairSimulation, second: &PairSimulation, window_s: f64) -
     {
         match waiting.remove(key) {
             Some((partner, b)) if is_listed(a) || is_listed(b) => {
-                found.matched.push(Matched::new(index, a, partner, b));
+                found.matched.push(MatchedReflection::new(index, a, partner, b));
             }
             None if is_listed(a) => found.vanished.push(index),
             _ => {}
@@ -97,7 +97,7 @@ pub fn is_equal(change_db: f64) -> bool {
     change_db.abs() < EQUAL_DB
 }
 
-impl Matched {
+impl MatchedReflection {
     fn new(first: usize, a: &Reflection, second: usize, b: &Reflection) -> Self {
         Self {
             first,

@@ -16,7 +16,7 @@ pub(super) fn first_collision(scene: &Scene, plan: &PlacementPlan<'_>) -> Option
         let speaker = scene.speaker(id)?;
         Some((id, speaker.name.as_str(), speaker.cabinet_box()?))
     });
-    let cabinets: Vec<Cabinet<'_>> = cabinets.collect();
+    let cabinets: Vec<MovingCabinet<'_>> = cabinets.collect();
     by_walls(scene, plan, &cabinets)
         .or_else(|| by_furniture(scene, plan, &cabinets))
         .or_else(|| by_keep_outs(scene, plan, &cabinets))
@@ -24,10 +24,14 @@ pub(super) fn first_collision(scene: &Scene, plan: &PlacementPlan<'_>) -> Option
 }
 
 /// A speaker that moves: its id, its name, and its cabinet where one is known.
-type Cabinet<'a> = (SpeakerId, &'a str, UprightBox);
+type MovingCabinet<'a> = (SpeakerId, &'a str, UprightBox);
 
 /// A cabinet is in the room with every corner, a head with its width.
-fn by_walls(scene: &Scene, plan: &PlacementPlan<'_>, cabinets: &[Cabinet<'_>]) -> Option<String> {
+fn by_walls(
+    scene: &Scene,
+    plan: &PlacementPlan<'_>,
+    cabinets: &[MovingCabinet<'_>],
+) -> Option<String> {
     let size = scene.room().size();
     let within = |at: DVec3, margin_m: f64| {
         margin_m <= at.min_element() && margin_m <= (size - at).min_element()
@@ -51,7 +55,7 @@ fn by_walls(scene: &Scene, plan: &PlacementPlan<'_>, cabinets: &[Cabinet<'_>]) -
 fn by_furniture(
     scene: &Scene,
     plan: &PlacementPlan<'_>,
-    cabinets: &[Cabinet<'_>],
+    cabinets: &[MovingCabinet<'_>],
 ) -> Option<String> {
     for piece in scene.variant(plan.variant)?.furniture {
         let block = piece.upright_box();
@@ -75,7 +79,7 @@ fn by_furniture(
 fn by_keep_outs(
     scene: &Scene,
     plan: &PlacementPlan<'_>,
-    cabinets: &[Cabinet<'_>],
+    cabinets: &[MovingCabinet<'_>],
 ) -> Option<String> {
     for keep in scene.keep_outs() {
         for &id in &plan.listeners {
@@ -112,7 +116,7 @@ fn column(keep: &KeepOut, height_m: f64) -> UprightBox {
 fn by_speakers(
     scene: &Scene,
     plan: &PlacementPlan<'_>,
-    cabinets: &[Cabinet<'_>],
+    cabinets: &[MovingCabinet<'_>],
 ) -> Option<String> {
     for (place, (id, name, cabinet)) in cabinets.iter().enumerate() {
         let is_checked =

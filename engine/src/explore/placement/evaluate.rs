@@ -17,7 +17,7 @@ const WINDOW_S: f64 = 0.025;
 
 /// A layout with its objective.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Evaluated {
+pub struct EvaluatedLayout {
     /// The layout.
     pub layout: Layout,
     /// Its objective.

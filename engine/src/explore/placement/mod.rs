@@ -20,7 +20,7 @@ mod sensitivity;
 
 pub use bass::{BASS_HZ, DIP_HZ, Dip};
 pub use bounds::{Bounds, LengthRange, PlacementError};
-pub use evaluate::Evaluated;
+pub use evaluate::EvaluatedLayout;
 pub use layout::{Layout, PARAMETERS, Parameter};
 pub use objective::{DELAY_S, FADE, Objective, SEAT_STEP_M, SeatTerms, TRIANGLE_STEP_M};
 pub use objective_map::{ObjectiveMap, objective_map, objective_map_cells};

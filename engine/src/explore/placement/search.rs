@@ -2,7 +2,7 @@
 
 use super::Bounds;
 use super::bounds::PlacementError;
-use super::evaluate::{Evaluated, Evaluator, room};
+use super::evaluate::{EvaluatedLayout, Evaluator, room};
 use super::layout::{Layout, Parameter};
 use super::plan::PlacementPlan;
 use super::sensitivity::{round_to_tape, sensitivity_db};
@@ -17,9 +17,9 @@ use std::sync::PoisonError;
 #[derive(Debug, Clone, PartialEq)]
 pub struct SearchResult {
     /// The scene as it stands, with the layout nearest to it; or the reason why it cannot be evaluated.
-    pub start: Result<Evaluated, String>,
+    pub start: Result<EvaluatedLayout, String>,
     /// The best that differ from each other, best first.
-    pub best: Vec<Evaluated>,
+    pub best: Vec<EvaluatedLayout>,
     /// Sensitivity of each of the best: largest increase of its cost, decibels, when one of its lengths is
     /// [`super::PERTURBATION_M`] off.
     pub sensitivities_db: Vec<f64>,
@@ -101,14 +101,14 @@ pub fn optimize_placement(
 /// All layouts tried so far.
 #[derive(Default)]
 struct Trials {
-    good: Vec<Evaluated>,
+    good: Vec<EvaluatedLayout>,
     traced: usize,
     rejected: usize,
     first_rejection: Option<String>,
 }
 
 impl Trials {
-    fn add(&mut self, tried: Result<Evaluated, String>) {
+    fn add(&mut self, tried: Result<EvaluatedLayout, String>) {
         match tried {
             Ok(evaluated) => {
                 self.traced += 1;
@@ -132,12 +132,12 @@ struct LayoutSearch<'a> {
 
 impl LayoutSearch<'_> {
     /// The scene as it stands.
-    fn as_it_stands(&self, layout: Layout) -> Result<Evaluated, String> {
-        self.evaluator.as_it_stands(&layout).map(|objective| Evaluated { layout, objective })
+    fn as_it_stands(&self, layout: Layout) -> Result<EvaluatedLayout, String> {
+        self.evaluator.as_it_stands(&layout).map(|objective| EvaluatedLayout { layout, objective })
     }
 
-    fn evaluated(&self, layout: Layout) -> Result<Evaluated, String> {
-        self.evaluator.evaluate(&layout).map(|objective| Evaluated { layout, objective })
+    fn evaluated(&self, layout: Layout) -> Result<EvaluatedLayout, String> {
+        self.evaluator.evaluate(&layout).map(|objective| EvaluatedLayout { layout, objective })
     }
 
     /// Whether the layout of the scene is one of those searched.
@@ -151,7 +151,7 @@ impl LayoutSearch<'_> {
             })
     }
 
-    fn tried(&self, shares: &[f64]) -> Result<Evaluated, String> {
+    fn tried(&self, shares: &[f64]) -> Result<EvaluatedLayout, String> {
         let layout = self.bounds.layout(&self.free, shares, self.evaluator.plan.equilateral);
         let tried = self.evaluated(layout);
         (self.progress)(1);
@@ -186,7 +186,7 @@ impl LayoutSearch<'_> {
         let starts = distinct(&trials.good, MAX_SIMPLEXES);
         let left = self.evaluator.plan.layouts.saturating_sub(trials.traced + trials.rejected);
         let each = left / starts.len().max(1);
-        let followed: Vec<Vec<Result<Evaluated, String>>> =
+        let followed: Vec<Vec<Result<EvaluatedLayout, String>>> =
             starts.par_iter().map(|start| self.simplex(start, each)).collect();
         for one in followed.into_iter().flatten() {
             trials.add(one);
@@ -194,7 +194,11 @@ impl LayoutSearch<'_> {
     }
 
     /// All layouts that a simplex tried from a start, in its order.
-    fn simplex(&self, start: &Evaluated, most: usize) -> Vec<Result<Evaluated, String>> {
+    fn simplex(
+        &self,
+        start: &EvaluatedLayout,
+        most: usize,
+    ) -> Vec<Result<EvaluatedLayout, String>> {
         let corner = self.bounds.shares(&self.free, &start.layout);
         if most <= corner.len() {
             return Vec::new();
@@ -222,7 +226,7 @@ impl LayoutSearch<'_> {
 /// The layouts of one simplex.
 struct SimplexRun<'a> {
     search: &'a LayoutSearch<'a>,
-    tried: Mutex<Vec<Result<Evaluated, String>>>,
+    tried: Mutex<Vec<Result<EvaluatedLayout, String>>>,
     most: usize,
 }
 
@@ -247,10 +251,10 @@ impl CostFunction for &SimplexRun<'_> {
 }
 
 /// The best, best first, each differing from all better ones.
-fn distinct(all: &[Evaluated], most: usize) -> Vec<Evaluated> {
-    let mut sorted: Vec<&Evaluated> = all.iter().collect();
+fn distinct(all: &[EvaluatedLayout], most: usize) -> Vec<EvaluatedLayout> {
+    let mut sorted: Vec<&EvaluatedLayout> = all.iter().collect();
     sorted.sort_by(|a, b| a.objective.cost_db.total_cmp(&b.objective.cost_db));
-    let mut kept: Vec<Evaluated> = Vec::new();
+    let mut kept: Vec<EvaluatedLayout> = Vec::new();
     for one in sorted {
         if kept.len() == most {
             break;

@@ -1,7 +1,7 @@
 //! Rounding of the best layouts to whole millimetres, and their sensitivity to placement errors.
 
 use super::Bounds;
-use super::evaluate::{Evaluated, Evaluator};
+use super::evaluate::{EvaluatedLayout, Evaluator};
 use super::layout::{Layout, PARAMETERS, Parameter};
 
 /// Perturbation of a length in the sensitivity analysis, metres.
@@ -12,13 +12,13 @@ pub(super) fn round_to_tape(
     evaluator: &Evaluator<'_>,
     bounds: &Bounds,
     free: &[Parameter],
-    best: Vec<Evaluated>,
-) -> Vec<Evaluated> {
-    let rounded = |one: Evaluated| {
+    best: Vec<EvaluatedLayout>,
+) -> Vec<EvaluatedLayout> {
+    let rounded = |one: EvaluatedLayout| {
         let layout = in_millimetres(bounds, free, one.layout, evaluator.plan.equilateral);
-        evaluator.evaluate(&layout).map_or(one, |objective| Evaluated { layout, objective })
+        evaluator.evaluate(&layout).map_or(one, |objective| EvaluatedLayout { layout, objective })
     };
-    let mut best: Vec<Evaluated> = best.into_iter().map(rounded).collect();
+    let mut best: Vec<EvaluatedLayout> = best.into_iter().map(rounded).collect();
     best.sort_by(|a, b| a.objective.cost_db.total_cmp(&b.objective.cost_db));
     best
 }
@@ -41,7 +41,7 @@ fn in_millimetres(bounds: &Bounds, free: &[Parameter], layout: Layout, closes: b
 /// By how many decibels a layout gets worse at most when one of its lengths is [`PERTURBATION_M`] more or less
 /// than it should be, the others held; perturbations that cannot be are left out. Where the axes cross is not
 /// a length on the floor, and left out too.
-pub(super) fn sensitivity_db(evaluator: &Evaluator<'_>, one: &Evaluated) -> f64 {
+pub(super) fn sensitivity_db(evaluator: &Evaluator<'_>, one: &EvaluatedLayout) -> f64 {
     let lengths = PARAMETERS.into_iter().filter(|parameter| *parameter != Parameter::Converge);
     let perturbations = lengths
         .flat_map(|parameter| [-PERTURBATION_M, PERTURBATION_M].map(|by_m| (parameter, by_m)));

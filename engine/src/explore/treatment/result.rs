@@ -176,7 +176,7 @@ impl TreatmentSearch<'_> {
         let mut edit = self.base_scene.clone();
         let materials: Vec<usize> =
             self.products.all.iter().map(|product| edit.material(&product.material)).collect();
-        let mut names = Names::new(&bare);
+        let mut names = TakenNames::new(&bare);
         let mut with = edit.variants_mut().first().map_or(Vec::new(), |v| v.with.clone());
         let (mut named, mut variants) = (Vec::new(), Vec::new());
         for (index, &chosen) in order.iter().enumerate() {
@@ -220,12 +220,12 @@ fn worthwhile_steps(steps: &[Step], by_cost: bool) -> usize {
     steps.len()
 }
 
-/// Names that are not taken.
-struct Names {
+/// Names of the scene that a new piece may not have.
+struct TakenNames {
     taken: BTreeSet<String>,
 }
 
-impl Names {
+impl TakenNames {
     fn new(scene: &Scene) -> Self {
         let panels = scene.panels().iter().map(|item| (&item.name, &item.set));
         let screens = scene.screens().iter().map(|item| (&item.name, &item.set));

@@ -212,7 +212,7 @@ impl<'a> TreatmentSearch<'a> {
         let now = self.traced(chosen, FULL_ORDER)?;
         let gains = self.gains(now, chosen, &open, FULL_ORDER);
         let worth = gains.into_iter().filter(|gain| gain.decibels >= LEAST_GAIN_DB);
-        worth.min_by_key(Gain::key).map(|gain| gain.index)
+        worth.min_by_key(CandidateGain::key).map(|gain| gain.index)
     }
 
     /// The best few candidates by a ranking, by the first order, then by the second.
@@ -231,16 +231,22 @@ impl<'a> TreatmentSearch<'a> {
     fn ranked(&self, chosen: &[usize], open: &[usize], order: usize) -> Vec<usize> {
         let Some(now) = self.traced(chosen, order) else { return open.to_vec() };
         let mut gains = self.gains(now, chosen, open, order);
-        gains.sort_by_key(Gain::key);
+        gains.sort_by_key(CandidateGain::key);
         gains.into_iter().map(|gain| gain.index).collect()
     }
 
-    fn gains(&self, now: Score, chosen: &[usize], open: &[usize], order: usize) -> Vec<Gain> {
+    fn gains(
+        &self,
+        now: Score,
+        chosen: &[usize],
+        open: &[usize],
+        order: usize,
+    ) -> Vec<CandidateGain> {
         let gain = |&index: &usize| {
             let after = self.traced(&with(chosen, index), order)?;
             let gain_db = after.gain_on(&now);
             let per_price = gain_db / self.limits.price(index);
-            Some(Gain { index, decibels: gain_db, per_price, after })
+            Some(CandidateGain { index, decibels: gain_db, per_price, after })
         };
         open.par_iter().filter_map(gain).collect()
     }
@@ -304,14 +310,14 @@ impl<'a> TreatmentSearch<'a> {
 }
 
 /// Gain of a candidate.
-struct Gain {
+struct CandidateGain {
     index: usize,
     decibels: f64,
     per_price: f64,
     after: Score,
 }
 
-impl Gain {
+impl CandidateGain {
     /// Sorts the most gain for its price first; of equals the least early energy, then the first.
     fn key(&self) -> (std::cmp::Reverse<i64>, [i64; 2], usize) {
         // Prices in a currency may be in the hundreds: a finer step.

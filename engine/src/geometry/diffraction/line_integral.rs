@@ -40,19 +40,19 @@ impl EdgeGeometry {
     ) {
         let rule = gauss_rule(density.points(self, wavenumber));
         let [amplitude, detour_m] = impulses.more(rule.at.len());
-        dispatch_simd(Nodes { edge: *self, rule, amplitude, detour_m });
+        dispatch_simd(EdgeNodes { edge: *self, rule, amplitude, detour_m });
     }
 }
 
 /// Every node of one edge at once.
-struct Nodes<'a> {
+struct EdgeNodes<'a> {
     edge: EdgeGeometry,
     rule: &'static GaussRule,
     amplitude: &'a mut [f64],
     detour_m: &'a mut [f64],
 }
 
-impl Kernel for Nodes<'_> {
+impl Kernel for EdgeNodes<'_> {
     type Output = ();
 
     /// (±1/4π)(1 + cos β) dτ/cosh τ, with 1 + cos β = (D² − (ρ − s)²)/2ρs, at a detour of ρ + s − D.

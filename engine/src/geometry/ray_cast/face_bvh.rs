@@ -11,13 +11,13 @@ use glam::DVec3;
 use nalgebra::Point3;
 
 /// Bounds of faces.
-type Bounds = bvh::aabb::Aabb<f64, 3>;
+type FaceBounds = bvh::aabb::Aabb<f64, 3>;
 
 /// All faces of a room, those inside it in a hierarchy.
 #[derive(Debug)]
 pub(in crate::geometry) struct FaceBvh {
     surfaces: Vec<Face>,
-    leaves: Vec<Leaf>,
+    leaves: Vec<FaceLeaf>,
     /// Over the leaves, if there are any.
     hierarchy: Option<Bvh<f64, 3>>,
 }
@@ -26,15 +26,18 @@ impl FaceBvh {
     /// Over all faces of a room, its six surfaces first.
     pub(in crate::geometry) fn new(faces: &[Face]) -> Self {
         let (surfaces, inside) = faces.split_at(SURFACE_COUNT.min(faces.len()));
-        let leaf =
-            |(index, &face): (usize, &Face)| Leaf { index: SURFACE_COUNT + index, face, node: 0 };
-        let mut leaves: Vec<Leaf> = inside.iter().enumerate().map(leaf).collect();
+        let leaf = |(index, &face): (usize, &Face)| FaceLeaf {
+            index: SURFACE_COUNT + index,
+            face,
+            node: 0,
+        };
+        let mut leaves: Vec<FaceLeaf> = inside.iter().enumerate().map(leaf).collect();
         let hierarchy = (!leaves.is_empty()).then(|| Bvh::build(&mut leaves));
         Self { surfaces: surfaces.to_vec(), leaves, hierarchy }
     }
 
     /// Faces whose bounds a segment meets.
-    fn along<'a>(&'a self, segment: &'a Segment) -> impl Iterator<Item = &'a Leaf> {
+    fn along<'a>(&'a self, segment: &'a Segment) -> impl Iterator<Item = &'a FaceLeaf> {
         let leaves = self.hierarchy.as_ref();
         leaves.map(|tree| tree.traverse_iterator(segment, &self.leaves)).into_iter().flatten()
     }
@@ -64,26 +67,27 @@ impl RayCast for FaceBvh {
     }
 }
 
+/// Face as the hierarchy is built over it.
 #[derive(Debug)]
-struct Leaf {
+struct FaceLeaf {
     /// Index of the face among all.
     index: usize,
     face: Face,
     node: usize,
 }
 
-impl Bounded<f64, 3> for Leaf {
-    fn aabb(&self) -> Bounds {
+impl Bounded<f64, 3> for FaceLeaf {
+    fn aabb(&self) -> FaceBounds {
         // At a corner that lies askew the tolerance of a rectangle reaches out by √2 of its own.
         let margin = 2.0 * SAME_POINT_M;
         let corners = self.face.rectangle.corners();
         let low = corners.iter().copied().fold(DVec3::INFINITY, DVec3::min) - margin;
         let high = corners.iter().copied().fold(DVec3::NEG_INFINITY, DVec3::max) + margin;
-        Bounds::with_bounds(Point3::from(low.to_array()), Point3::from(high.to_array()))
+        FaceBounds::with_bounds(Point3::from(low.to_array()), Point3::from(high.to_array()))
     }
 }
 
-impl BHShape<f64, 3> for Leaf {
+impl BHShape<f64, 3> for FaceLeaf {
     fn set_bh_node_index(&mut self, index: usize) {
         self.node = index;
     }
@@ -102,7 +106,7 @@ struct Segment {
 }
 
 impl IntersectsAabb<f64, 3> for Segment {
-    fn intersects_aabb(&self, bounds: &Bounds) -> bool {
+    fn intersects_aabb(&self, bounds: &FaceBounds) -> bool {
         let (mut enter, mut exit) = (0.0f64, 1.0f64);
         for axis in 0..3 {
             let (low, high) =

@@ -35,7 +35,7 @@ enum TransferLayer {
 }
 
 /// Pressure, and velocity into the layer times ρc, at one plane; up to a factor that both share.
-type Wave = (Complex64, Complex64);
+type StateVector = (Complex64, Complex64);
 
 impl PorousStack {
     pub(super) fn new(build: &PorousAbsorber, hz: f64, speed_of_sound_m_s: f64) -> Self {
@@ -129,7 +129,7 @@ impl TransferLayer {
     }
 
     /// From its rear side to its front.
-    fn carry(&self, (pressure, velocity): Wave, cos: f64, sin_square: f64) -> Wave {
+    fn carry(&self, (pressure, velocity): StateVector, cos: f64, sin_square: f64) -> StateVector {
         match *self {
             Self::Porous { index_square, slowness, depth } => {
                 let normal_index = damped_root(index_square - sin_square);

@@ -8,6 +8,6 @@ mod reverberation;
 pub use early::{EARLY_LIMITS, EarlyLimit, Verdict, is_within};
 pub use mask::{MaskPoint, ToleranceMask};
 pub use reverberation::{
-    BandJudgement, Judgement, Known, NEAR_S, REVERBERATION_CRITERIA, ReverberationCriterion,
-    mean_reverberation_s,
+    BandJudgement, FigureProvenance, Judgement, NEAR_S, REVERBERATION_CRITERIA,
+    ReverberationCriterion, mean_reverberation_s,
 };

@@ -7,7 +7,7 @@ use crate::metrics::decay::Estimate;
 /// A document's recommendation: a nominal time for the room's volume, and a tolerance about it.
 ///
 /// The documents' own pages were not opened. How each figure was come by stands beside it, and
-/// [`Known::Memory`] goes out with every verdict that rests on it.
+/// [`FigureProvenance::Memory`] goes out with every verdict that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReverberationCriterion {
     /// Short name for command lines and machine output.
@@ -15,11 +15,11 @@ pub struct ReverberationCriterion {
     /// The document that states it.
     pub document: &'static str,
     /// Provenance of our copy of the nominal time.
-    pub nominal_known: Known,
+    pub nominal_known: FigureProvenance,
     /// That provenance in words.
     pub nominal_provenance: &'static str,
     /// Provenance of our copy of the tolerance.
-    pub mask_known: Known,
+    pub mask_known: FigureProvenance,
     /// That provenance in words.
     pub mask_provenance: &'static str,
     /// The tolerance about the nominal time.
@@ -30,7 +30,7 @@ pub struct ReverberationCriterion {
 
 /// Provenance of a published figure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Known {
+pub enum FigureProvenance {
     /// Read in someone else's quotation of the document.
     SecondHand,
     /// From memory of the document, not seen.
@@ -85,10 +85,10 @@ pub static REVERBERATION_CRITERIA: [ReverberationCriterion; 3] = [
     ReverberationCriterion {
         key: "ebu-3276",
         document: "EBU Tech 3276",
-        nominal_known: Known::SecondHand,
+        nominal_known: FigureProvenance::SecondHand,
         nominal_provenance: "formula and its range of 0.2 to 0.4 s read second-hand, from a third \
             party quoting the 1998 edition",
-        mask_known: Known::Memory,
+        mask_known: FigureProvenance::Memory,
         mask_provenance: "from memory, and taken to be that of ITU-R BS.1116-3, figure 1",
         mask: ToleranceMask::BS_1116,
         nominal_range_s: Some((0.2, 0.4)),
@@ -96,9 +96,9 @@ pub static REVERBERATION_CRITERIA: [ReverberationCriterion; 3] = [
     ReverberationCriterion {
         key: "itu-bs1116",
         document: "ITU-R BS.1116-3",
-        nominal_known: Known::Memory,
+        nominal_known: FigureProvenance::Memory,
         nominal_provenance: "from memory; section 8.2.3.1",
-        mask_known: Known::Memory,
+        mask_known: FigureProvenance::Memory,
         mask_provenance: "from memory; figure 1",
         mask: ToleranceMask::BS_1116,
         nominal_range_s: None,
@@ -106,9 +106,9 @@ pub static REVERBERATION_CRITERIA: [ReverberationCriterion; 3] = [
     ReverberationCriterion {
         key: "aes-td1001",
         document: "AES TD1001.1.01-10",
-        nominal_known: Known::Memory,
+        nominal_known: FigureProvenance::Memory,
         nominal_provenance: "from memory; only the cover pages were seen",
-        mask_known: Known::Memory,
+        mask_known: FigureProvenance::Memory,
         mask_provenance: "from memory, and taken to be that of ITU-R BS.1116-3, figure 1",
         mask: ToleranceMask::BS_1116,
         nominal_range_s: None,
@@ -139,7 +139,8 @@ impl ReverberationCriterion {
 
     /// Whether any of its figures are held from memory only.
     pub fn is_from_memory(&self) -> bool {
-        self.nominal_known == Known::Memory || self.mask_known == Known::Memory
+        self.nominal_known == FigureProvenance::Memory
+            || self.mask_known == FigureProvenance::Memory
     }
 
     /// Judgement on a band's reverberation time in a room of this volume; `None` for a band

@@ -1,7 +1,7 @@
 //! Metrics of one decay.
 
 use super::energy::EnergyDecay;
-use super::fit::{DecayTime, Range, curvature_percent};
+use super::fit::{DecayTime, EvaluationRange, curvature_percent};
 use super::metric::{Metric, Metrics};
 use super::schroeder::SchroederCurve;
 use super::unavailable::Unavailable;
@@ -55,7 +55,7 @@ impl MetricInputs {
 /// assert!(metrics[Metric::Strength].is_err(), "nothing said of the source");
 /// ```
 pub fn evaluate(decay: &EnergyDecay, inputs: &MetricInputs) -> Metrics<Result<f64, Unavailable>> {
-    let seen = SchroederCurve::of(decay).map(|curve| Evaluated::new(decay, &curve, inputs));
+    let seen = SchroederCurve::of(decay).map(|curve| SharedQuantities::new(decay, &curve, inputs));
     Metrics::from_fn(|metric| seen.as_ref().map_err(|unavailable| *unavailable)?.value(metric))
 }
 
@@ -63,7 +63,7 @@ pub fn evaluate(decay: &EnergyDecay, inputs: &MetricInputs) -> Metrics<Result<f6
 const FREE_FIELD_AT_10_M: f64 = 0.01;
 
 /// Quantities that several metrics share, computed once.
-struct Evaluated {
+struct SharedQuantities {
     edt: Result<DecayTime, Unavailable>,
     t20: Result<DecayTime, Unavailable>,
     t30: Result<DecayTime, Unavailable>,
@@ -76,13 +76,13 @@ struct Evaluated {
     omnidirectional: bool,
 }
 
-impl Evaluated {
+impl SharedQuantities {
     fn new(decay: &EnergyDecay, curve: &SchroederCurve, inputs: &MetricInputs) -> Self {
         let direct = decay.energy.first().map_or(0.0, |e| inputs.direct_energy.min(*e)).max(0.0);
         Self {
-            edt: Range::EDT.decay_time(curve),
-            t20: Range::T20.decay_time(curve),
-            t30: Range::T30.decay_time(curve),
+            edt: EvaluationRange::EDT.decay_time(curve),
+            t20: EvaluationRange::T20.decay_time(curve),
+            t30: EvaluationRange::T30.decay_time(curve),
             total: curve.total(),
             direct,
             after_50_ms: curve.energy_after(0.050),

@@ -5,7 +5,7 @@ use super::unavailable::Unavailable;
 
 /// The stretch of a decay curve that a decay time is read from, decibels below its start.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Range {
+pub struct EvaluationRange {
     /// Upper end, decibels.
     pub upper_db: f64,
     /// Lower end, decibels.
@@ -23,7 +23,7 @@ pub struct DecayTime {
     pub points: usize,
 }
 
-impl Range {
+impl EvaluationRange {
     /// Early decay time: 0 to −10 dB (ISO 3382-1, from memory; so are the others).
     pub const EDT: Self = Self { upper_db: 0.0, lower_db: -10.0 };
     /// T20: −5 to −25 dB.

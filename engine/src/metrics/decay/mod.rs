@@ -23,7 +23,7 @@ mod unavailable;
 pub use energy::{EnergyDecay, Truncation};
 pub use estimate::{Estimate, jackknife};
 pub use evaluate::{MetricInputs, evaluate};
-pub use fit::{DecayTime, MARGIN_DB, Range, curvature_percent};
+pub use fit::{DecayTime, EvaluationRange, MARGIN_DB, curvature_percent};
 pub use metric::{Metric, Metrics};
 pub use noise::{NoiseFloor, NoiseRefused, find_floor, without_noise};
 pub use replicates::Replicates;

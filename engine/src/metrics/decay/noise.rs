@@ -37,7 +37,7 @@ pub enum NoiseRefused {
 /// there is known to follow (ISO 3382-1). All from memory.
 ///
 /// The rule that a figure's range ends 10 dB above the floor then follows by itself, for the curve
-/// is known down to the knee ([`super::Range::decay_time`]).
+/// is known down to the knee ([`super::EvaluationRange::decay_time`]).
 ///
 /// # Errors
 ///
@@ -75,7 +75,7 @@ pub fn find_floor(measured: &EnergyDecay) -> Result<NoiseFloor, NoiseRefused> {
     let mut found = None;
     for _ in 0..ROUNDS {
         let noise = mean(&measured.energy, from).ok_or(NoiseRefused::NoFloor)?;
-        let line = Line::through(measured, noise, block)?;
+        let line = ExponentialDecay::through(measured, noise, block)?;
         let knee_s = line.time_at_s(noise);
         let per_ten_db_s = std::f64::consts::LN_10 / line.rate_per_s;
         block = bins(per_ten_db_s / BLOCKS_PER_TEN_DB, measured.bin_s).max(1);
@@ -109,12 +109,12 @@ const SHORTEST_FLOOR: f64 = 2.0;
 const GREATEST_FLOOR_SLOPE: f64 = 0.5;
 
 /// An exponential through the means of a decay: energy per bin at time 0, and its rate.
-struct Line {
+struct ExponentialDecay {
     energy_per_bin: f64,
     rate_per_s: f64,
 }
 
-impl Line {
+impl ExponentialDecay {
     /// Least squares in level over the intervals between the loudest and the noise.
     fn through(measured: &EnergyDecay, noise: f64, block: usize) -> Result<Self, NoiseRefused> {
         let means: Vec<f64> = measured
@@ -151,7 +151,7 @@ impl Line {
 /// Intervals that a line needs.
 const FEWEST_BLOCKS: usize = 3;
 
-fn fit(points: &[(f64, f64)]) -> Option<Line> {
+fn fit(points: &[(f64, f64)]) -> Option<ExponentialDecay> {
     let count = points.len() as f64;
     let time = points.iter().map(|p| p.0).sum::<f64>() / count;
     let level = points.iter().map(|p| p.1).sum::<f64>() / count;
@@ -160,7 +160,7 @@ fn fit(points: &[(f64, f64)]) -> Option<Line> {
     let rate_per_s = -both / times;
     let energy_per_bin = (level + rate_per_s * time).exp();
     (rate_per_s.is_finite() && rate_per_s > 0.0 && energy_per_bin.is_finite())
-        .then_some(Line { energy_per_bin, rate_per_s })
+        .then_some(ExponentialDecay { energy_per_bin, rate_per_s })
 }
 
 /// Mean from a bin to the end, where it is above zero.

@@ -29,7 +29,7 @@ pub(in crate::ray_tracing) struct ShoeboxTracer<'a> {
 
 /// Path of a ray since its last evaluation.
 #[derive(Debug, Clone, Copy)]
-struct Progress {
+struct RayStretch {
     /// Hits across each axis.
     hits: [u32; 3],
     /// Path length from the speaker, metres.
@@ -199,14 +199,14 @@ impl ShoeboxTracer<'_> {
     /// else it undergoes Russian roulette.
     #[inline(never)]
     fn evaluate(&self, group: &mut LaneGroup, lane: usize, acc: &mut Accumulators) {
-        let progress = Progress {
+        let stretch = RayStretch {
             hits: [0, 1, 2].map(|axis| group.lanes.hits[axis][lane]),
             path_m: group.rays[lane].path_m + group.lanes.last_m[lane],
             periods_m: [0, 1, 2].map(|axis| group.lanes.period_m[axis][lane]),
         };
-        let Progress { hits, path_m, .. } = progress;
+        let RayStretch { hits, path_m, .. } = stretch;
         let ray = &mut group.rays[lane];
-        let energy = self.split_losses(ray, &progress, acc);
+        let energy = self.split_losses(ray, &stretch, acc);
         let balance = &mut acc.balance;
         let is_truncated = path_m > self.batch.context.longest_m;
         let survives = !is_truncated
@@ -246,7 +246,7 @@ impl ShoeboxTracer<'_> {
     fn split_losses(
         &self,
         ray: &ShoeboxRay,
-        &Progress { hits, path_m, periods_m }: &Progress,
+        &RayStretch { hits, path_m, periods_m }: &RayStretch,
         acc: &mut Accumulators,
     ) -> BandVector {
         let energy = product(ray.energy, self.transmitted(ray, hits, path_m));

@@ -22,13 +22,13 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) solid: Option<Spanned<bool>>,
     pub(in crate::scene) finish: Option<Spanned<String>>,
     /// The optional keys that are there, readable or not.
-    pub(in crate::scene) written: Written,
+    pub(in crate::scene) written: PresentKeys,
 }
 
 /// Presence of the optional keys of a speaker. One that is there but cannot be read has been
 /// reported and should not be called missing as well.
 #[derive(Debug)]
-pub(in crate::scene) struct Written {
+pub(in crate::scene) struct PresentKeys {
     pub(in crate::scene) pair: bool,
     pub(in crate::scene) side: bool,
     pub(in crate::scene) directivity: bool,
@@ -135,7 +135,7 @@ pub(super) fn speaker<'t>(
         directivity: directivity(&fields),
         solid: fields.boolean("solid"),
         finish: fields.text("finish"),
-        written: Written {
+        written: PresentKeys {
             pair: written("pair"),
             side: written("side"),
             directivity: written("directivity"),

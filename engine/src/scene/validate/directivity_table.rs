@@ -15,13 +15,13 @@ const AXIS_SLACK_DB: f64 = 0.05;
 
 /// A problem of a table, and its line.
 #[derive(Debug, PartialEq)]
-pub(super) struct Slip {
+pub(super) struct TableProblem {
     pub(super) line: usize,
     pub(super) message: String,
 }
 
 /// Reads a table. Empty lines and lines that start with `#` are passed over.
-pub(super) fn read(file: &str, text: &str) -> Result<DirectivityTable, Slip> {
+pub(super) fn read(file: &str, text: &str) -> Result<DirectivityTable, TableProblem> {
     let mut table =
         DirectivityTable { file: file.to_owned(), angle_deg: Vec::new(), level_db: Vec::new() };
     let mut last_line = 1;
@@ -32,7 +32,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<DirectivityTable, Slip> {
         if line.is_empty() || line.starts_with('#') {
             continue;
         }
-        let at = |message: String| Slip { line: index + 1, message };
+        let at = |message: String| TableProblem { line: index + 1, message };
         if headed {
             let (angle, levels) = row(line).map_err(at)?;
             follow(&table, angle).map_err(at)?;
@@ -46,7 +46,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<DirectivityTable, Slip> {
     match (table.angle_deg.first(), table.angle_deg.last(), table.level_db.first()) {
         (Some(_), Some(&last), Some(axis)) => {
             if last < 180.0 {
-                return Err(Slip {
+                return Err(TableProblem {
                     line: last_line,
                     message: format!("the last angle is {last}°, but it must be 180°"),
                 });
@@ -55,11 +55,11 @@ pub(super) fn read(file: &str, text: &str) -> Result<DirectivityTable, Slip> {
                 let message =
                     "the row for 0° must be 0 dB in every band: subtract it from all rows"
                         .to_owned();
-                return Err(Slip { line: 2, message });
+                return Err(TableProblem { line: 2, message });
             }
             Ok(table)
         }
-        _ => Err(Slip { line: last_line, message: "there are no angles in it".to_owned() }),
+        _ => Err(TableProblem { line: last_line, message: "there are no angles in it".to_owned() }),
     }
 }
 

@@ -1,7 +1,7 @@
 //! As many rays as a vector register holds, against box after box.
 
 use super::primitives::{Aabb, MIN_HIT_M};
-use super::ray_packet::Column;
+use super::ray_packet::RayColumn;
 use crate::numerics::single_precision::{fast_max, fast_min};
 
 /// Rays handled together, so that they stay in registers through the loop over all boxes.
@@ -16,7 +16,11 @@ pub(super) struct LaneRays {
 impl LaneRays {
     /// Rays of a packet from one number on.
     #[inline(always)]
-    pub(super) fn of(origin: &[Column<f32>; 3], inv_dir: &[Column<f32>; 3], first: usize) -> Self {
+    pub(super) fn of(
+        origin: &[RayColumn<f32>; 3],
+        inv_dir: &[RayColumn<f32>; 3],
+        first: usize,
+    ) -> Self {
         Self {
             origin: [
                 copied(&origin[0], first),
@@ -89,12 +93,12 @@ impl LaneRays {
 
 /// Part of a column from one number on.
 #[inline(always)]
-pub(super) fn lanes_of<T>(column: &mut Column<T>, first: usize) -> &mut [T] {
+pub(super) fn lanes_of<T>(column: &mut RayColumn<T>, first: usize) -> &mut [T] {
     &mut column[first..first + LANES]
 }
 
 #[inline(always)]
-fn copied(column: &Column<f32>, first: usize) -> [f32; LANES] {
+fn copied(column: &RayColumn<f32>, first: usize) -> [f32; LANES] {
     let mut lanes = [0.0; LANES];
     lanes.copy_from_slice(&column[first..first + LANES]);
     lanes

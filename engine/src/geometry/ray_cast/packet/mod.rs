@@ -21,7 +21,7 @@ use crate::numerics::single_precision::to_f32;
 use glam::DVec3;
 use obstacles::Obstacles;
 pub(crate) use ray_packet::{
-    Column, RayPacket, SegmentPacket, VectorColumns, WIDTH, nonzero_component,
+    RayColumn, RayPacket, SegmentPacket, VectorColumns, WIDTH, nonzero_component,
 };
 
 /// Room surfaces and obstacles, laid out for packets.
@@ -62,7 +62,7 @@ impl PacketCaster {
 
     /// Sets the visibility, or whatever is proportional to it, to zero where a segment is occluded.
     #[inline(always)]
-    pub(crate) fn occlude(&self, segments: &SegmentPacket<'_>, visibility: &mut Column<f32>) {
+    pub(crate) fn occlude(&self, segments: &SegmentPacket<'_>, visibility: &mut RayColumn<f32>) {
         if self.has_obstacles() {
             self.obstacles.occlude(segments, visibility);
         }

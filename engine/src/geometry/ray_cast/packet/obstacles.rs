@@ -2,7 +2,7 @@
 
 use super::lane_rays::{LANES, LaneRays, lanes_of};
 use super::primitives::{Aabb, MIN_HIT_M, OrientedRect, build_primitives};
-use super::ray_packet::{Column, RayPacket, SegmentPacket, VectorColumns, WIDTH};
+use super::ray_packet::{RayColumn, RayPacket, SegmentPacket, VectorColumns, WIDTH};
 use super::wide_bvh::{BoundedRay, WideBvh};
 use crate::geometry::face::Face;
 use crate::numerics::single_precision::fast_min;
@@ -72,7 +72,7 @@ impl Obstacles {
 
     /// Sets the visibility to zero where a segment is occluded.
     #[inline(always)]
-    pub(super) fn occlude(&self, segments: &SegmentPacket<'_>, visibility: &mut Column<f32>) {
+    pub(super) fn occlude(&self, segments: &SegmentPacket<'_>, visibility: &mut RayColumn<f32>) {
         let SegmentPacket { origin, dir, inv_dir, length_m } = segments;
         // Visibilities are multiplied: a store under a mask is slow on many processors.
         let mut t_min = [0.0; WIDTH];

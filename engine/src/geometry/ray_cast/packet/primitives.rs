@@ -53,22 +53,22 @@ pub(super) struct PlaneCrossing {
 }
 
 /// Kind of a body and its index in the scene.
-type Owner = (u8, usize);
+type BodyKey = (u8, usize);
 
 /// Boxes of all bodies that are along the axes, and rectangles of the others.
 pub(super) fn build_primitives(faces: &[Face]) -> (Vec<Aabb>, Vec<OrientedRect>) {
-    let mut owners: BTreeMap<Owner, Vec<usize>> = BTreeMap::new();
+    let mut bodies: BTreeMap<BodyKey, Vec<usize>> = BTreeMap::new();
     for (index, face) in faces.iter().enumerate() {
-        let owner = match face.id {
+        let key = match face.id {
             FaceId::Surface(surface) => (0, surface as usize),
             FaceId::Screen { index, .. } => (1, index),
             FaceId::Furniture { index, .. } => (2, index),
             FaceId::Cabinet { speaker, .. } => (3, speaker.index()),
         };
-        owners.entry(owner).or_default().push(index);
+        bodies.entry(key).or_default().push(index);
     }
     let (mut aabbs, mut rects) = (Vec::new(), Vec::new());
-    for indices in owners.values() {
+    for indices in bodies.values() {
         if let Some(aabb) = Aabb::new(faces, indices) {
             aabbs.push(aabb);
         } else {

@@ -4,37 +4,37 @@
 pub(crate) const WIDTH: usize = 64;
 
 /// One quantity of all rays of a packet.
-pub(crate) type Column<T> = [T; WIDTH];
+pub(crate) type RayColumn<T> = [T; WIDTH];
 
 /// Rays and their nearest hits. The first `live` columns are in use; the others hold stale rays.
 #[derive(Debug)]
 pub(crate) struct RayPacket {
     pub(crate) live: usize,
     /// Origins, metres.
-    pub(crate) origin: [Column<f32>; 3],
+    pub(crate) origin: [RayColumn<f32>; 3],
     /// Unit vectors, no component zero.
-    pub(crate) dir: [Column<f32>; 3],
+    pub(crate) dir: [RayColumn<f32>; 3],
     /// Reciprocals of the components of `dir`.
-    pub(crate) inv_dir: [Column<f32>; 3],
+    pub(crate) inv_dir: [RayColumn<f32>; 3],
     /// Hit distances, metres.
-    pub(crate) hit_t: Column<f32>,
+    pub(crate) hit_t: RayColumn<f32>,
     /// Faces hit, by index in [`crate::geometry::Faces::all`].
-    pub(crate) face: Column<u32>,
+    pub(crate) face: RayColumn<u32>,
     /// Cosines of incidence.
-    pub(crate) cos: Column<f32>,
+    pub(crate) cos: RayColumn<f32>,
 }
 
 /// Segments from the origins of a packet to one point each.
 #[derive(Debug)]
 pub(crate) struct SegmentPacket<'a> {
     /// Beginnings, metres.
-    pub(crate) origin: &'a [Column<f32>; 3],
+    pub(crate) origin: &'a [RayColumn<f32>; 3],
     /// Vectors from beginning to end, no component zero.
-    pub(crate) dir: [Column<f32>; 3],
+    pub(crate) dir: [RayColumn<f32>; 3],
     /// Reciprocals of the components of `dir`.
-    pub(crate) inv_dir: [Column<f32>; 3],
+    pub(crate) inv_dir: [RayColumn<f32>; 3],
     /// Lengths, metres.
-    pub(crate) length_m: Column<f32>,
+    pub(crate) length_m: RayColumn<f32>,
 }
 
 /// Least magnitude of a component of a direction, so that its reciprocal is finite.
@@ -94,7 +94,7 @@ pub(crate) trait VectorColumns {
     fn vector(&self, i: usize) -> [f32; 3];
 }
 
-impl VectorColumns for [Column<f32>; 3] {
+impl VectorColumns for [RayColumn<f32>; 3] {
     #[inline(always)]
     fn vector(&self, i: usize) -> [f32; 3] {
         [self[0][i], self[1][i], self[2][i]]

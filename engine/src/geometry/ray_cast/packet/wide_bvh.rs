@@ -8,7 +8,7 @@ use bvh::bvh::{Bvh, BvhNode};
 use nalgebra::Point3;
 
 /// Bounds of a part of the binary hierarchy that the wide one is made from.
-type Bounds = bvh::aabb::Aabb<f32, 3>;
+type NodeBounds = bvh::aabb::Aabb<f32, 3>;
 
 /// Hierarchy over boxes. The boxes of all children stand side by side in a node and are tested at
 /// once, and the box of a leaf is the primitive itself (Wald, Benthin and Boulos 2008, from memory).
@@ -62,8 +62,8 @@ impl WideBvh {
         if aabbs.len() < MIN_LEAVES {
             return None;
         }
-        let leaf = |(index, aabb): (usize, &Aabb)| Leaf { index, aabb: *aabb, node: 0 };
-        let mut leaves: Vec<Leaf> = aabbs.iter().enumerate().map(leaf).collect();
+        let leaf = |(index, aabb): (usize, &Aabb)| BoxLeaf { index, aabb: *aabb, node: 0 };
+        let mut leaves: Vec<BoxLeaf> = aabbs.iter().enumerate().map(leaf).collect();
         let binary = Bvh::build(&mut leaves);
         let mut nodes = Vec::new();
         let deepest = flatten(&binary.nodes, &leaves, 0, &mut nodes);
@@ -175,19 +175,19 @@ impl Node {
 }
 
 /// Box as the binary hierarchy is built over it.
-struct Leaf {
+struct BoxLeaf {
     index: usize,
     aabb: Aabb,
     node: usize,
 }
 
-impl Bounded<f32, 3> for Leaf {
-    fn aabb(&self) -> Bounds {
-        Bounds::with_bounds(Point3::from(self.aabb.low), Point3::from(self.aabb.high))
+impl Bounded<f32, 3> for BoxLeaf {
+    fn aabb(&self) -> NodeBounds {
+        NodeBounds::with_bounds(Point3::from(self.aabb.low), Point3::from(self.aabb.high))
     }
 }
 
-impl BHShape<f32, 3> for Leaf {
+impl BHShape<f32, 3> for BoxLeaf {
     fn set_bh_node_index(&mut self, index: usize) {
         self.node = index;
     }
@@ -200,7 +200,7 @@ impl BHShape<f32, 3> for Leaf {
 /// Appends the wide nodes of the hierarchy below a binary node; its depth, 0 for a leaf.
 fn flatten(
     binary: &[BvhNode<f32, 3>],
-    leaves: &[Leaf],
+    leaves: &[BoxLeaf],
     root: usize,
     nodes: &mut Vec<Node>,
 ) -> usize {
@@ -232,7 +232,7 @@ fn flatten(
 
 /// Up to eight descendants that cover all below a binary node: the one with the largest surface, which
 /// most rays enter, gives way to its own two children until there are eight.
-fn collapse(binary: &[BvhNode<f32, 3>], root: usize) -> Vec<(Bounds, usize)> {
+fn collapse(binary: &[BvhNode<f32, 3>], root: usize) -> Vec<(NodeBounds, usize)> {
     let children_of = |index: usize| match binary[index] {
         BvhNode::Node { child_l_index, child_l_aabb, child_r_index, child_r_aabb, .. } => {
             Some([(child_l_aabb, child_l_index), (child_r_aabb, child_r_index)])
