@@ -79,7 +79,8 @@ const STEERING: [&str; 8] = [
 fn is_harmless(printed: &[u8], of: &str) {
     let text = String::from_utf8(printed.to_vec()).unwrap();
     let mut plain = text.clone();
-    for colour in ["0", "1", "2", "31", "32", "33", "34", "91", "92", "93", "94", "96", "1;31"] {
+    for colour in ["0", "1", "2", "4", "31", "32", "33", "34", "91", "92", "93", "94", "96", "1;31"]
+    {
         plain = plain.replace(&format!("\u{1b}[{colour}m"), "");
     }
     let steers = |c: char| {
