@@ -5,6 +5,7 @@
 //! resolved, everything inside the room.
 
 mod attachments;
+mod by_id;
 mod constraints;
 mod edit;
 mod ids;
