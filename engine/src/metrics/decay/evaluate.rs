@@ -49,7 +49,7 @@ impl MetricInputs {
 ///
 /// let left_after = |ms: f64| 10f64.powf(-6.0 * ms * 1e-3 / 0.5);
 /// let bins = (0..1000).map(|i| left_after(f64::from(i)) - left_after(f64::from(i + 1)));
-/// let figures = evaluate(&EnergyDecay::complete(1e-3, bins.collect()), &MetricInputs::new(0.0));
+/// let metrics = evaluate(&EnergyDecay::complete(1e-3, bins.collect()), &MetricInputs::new(0.0));
 /// assert!((metrics[Metric::T30].expect("a long decay") - 0.5).abs() < 1e-3);
 /// assert!((metrics[Metric::C50].expect("late energy") - 4.7437).abs() < 0.01);
 /// assert!(metrics[Metric::Strength].is_err(), "nothing said of the source");
