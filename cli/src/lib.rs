@@ -54,7 +54,7 @@ fn args_refused(other: &clap::Error) -> ExitCode {
     }
     // The advice to write `--` before a value fails the same for an option's own value.
     let lines = text.split_inclusive('\n').filter(|line| !line.contains("as a value, use '"));
-    let text: String = lines.collect();
+    let text = lines.collect::<String>().replace("\n\n\n", "\n\n");
     let code = u8::try_from(other.exit_code()).unwrap_or(2);
     if other.use_stderr() {
         io::terminal::note(text.trim_end());
