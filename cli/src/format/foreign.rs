@@ -1,6 +1,7 @@
 //! Text that came from outside, as it may stand on a terminal: names of files, arguments, lines of a file
 //! that is no scene.
 
+use earline_engine::scene::turns_writing;
 use std::path::Path;
 
 /// Text without characters that steer a terminal or turn the direction of writing; each is replaced.
@@ -29,11 +30,7 @@ pub(crate) fn visible_in_place(text: &str) -> String {
 /// Whether a character is not printed: controls of both sets, and those that turn or separate runs of
 /// text (Unicode Standard Annex 9).
 pub(crate) fn is_steering(c: char) -> bool {
-    let turns = matches!(
-        c,
-        '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
-    );
-    c.is_control() || turns
+    c.is_control() || turns_writing(c)
 }
 
 #[cfg(test)]

@@ -57,6 +57,12 @@ pub fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     }
 }
 
+/// Whether a character turns or isolates runs of text (Unicode Standard Annex 9): in a name it would turn
+/// what stands beside it. Right-to-left scripts need none.
+pub fn turns_writing(c: char) -> bool {
+    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

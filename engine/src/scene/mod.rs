@@ -31,7 +31,7 @@ pub use edit::SceneEdit;
 pub use ids::{ListenerId, SpeakerId};
 pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
 pub use listener::Listener;
-pub use messages::{list as list_names, nearest as nearest_name};
+pub use messages::{list as list_names, nearest as nearest_name, turns_writing};
 pub use model::{
     Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };

@@ -2,7 +2,7 @@
 
 use super::spanned::{Span, Spanned};
 use crate::scene::length::parse_length;
-use crate::scene::messages::{list, nearest, quoted};
+use crate::scene::messages::{list, nearest, quoted, turns_writing};
 use crate::scene::problem::{Problem, Problems};
 use toml::de::DeValue;
 
@@ -201,10 +201,4 @@ pub(super) fn kind(value: &DeValue<'_>) -> &'static str {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     }
-}
-
-/// Whether a character turns or isolates runs of text (Unicode Standard Annex 9): in a name it would turn
-/// what stands beside it. Right-to-left scripts need none.
-fn turns_writing(c: char) -> bool {
-    matches!(c, '\u{061c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
