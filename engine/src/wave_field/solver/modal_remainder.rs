@@ -6,6 +6,8 @@
 //! hardly matters, so they are taken without loss, and their sum is a smooth function of k².
 
 use super::axial_greens::between;
+use crate::numerics::exponential::exp_of_negatives;
+use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use crate::scene::Room;
 use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
@@ -50,9 +52,9 @@ impl ExplicitModes {
         Self([0, 1, 2].map(along))
     }
 
-    /// Number of explicit terms along an axis.
-    fn terms(&self, axis: usize, across: [usize; 2]) -> usize {
-        self.0[axis].get(&across).copied().unwrap_or(0)
+    /// Largest number of explicit terms along an axis.
+    fn most_terms(&self, axis: usize) -> usize {
+        self.0[axis].values().copied().max().unwrap_or(0)
     }
 }
 
@@ -73,39 +75,26 @@ impl ModalRemainder {
         let apart = (source - receiver).abs();
         let axis = (0..3).fold(0, |best, axis| if apart[best] < apart[axis] { axis } else { best });
         let [b, c] = other_axes(axis);
-        let pair = AxialPair {
-            length_m: size[axis],
-            nearer_m: source[axis].min(receiver[axis]),
-            farther_m: source[axis].max(receiver[axis]),
-        };
         let node_k2 = std::array::from_fn::<f64, NODES, _>(|i| {
             0.5 * (low + high) + 0.5 * (high - low) * chebyshev_node(i)
         });
         let highest = TRUNCATION_NEPERS / apart[axis].max(MIN_DISTANCE_M);
-        let product = |axis: usize, n: usize| {
-            [source, receiver].map(|point| shape(n, size[axis], point[axis]))
+        let products = |axis: usize| shape_products(size[axis], [source[axis], receiver[axis]]);
+        let across_b: Vec<(f64, f64)> = products(b).take_while(|(kn, _)| *kn <= highest).collect();
+        let across_c: Vec<(f64, f64)> = products(c).take_while(|(km, _)| *km <= highest).collect();
+        let pair = AxialPair {
+            length_m: size[axis],
+            nearer_m: source[axis].min(receiver[axis]),
+            farther_m: source[axis].max(receiver[axis]),
+            along: products(axis).take(explicit.most_terms(axis)).collect(),
         };
-        let mut values = [0.0; NODES];
-        for n in 0.. {
-            let kn = PI * n as f64 / size[b];
-            if highest < kn {
-                break;
-            }
-            let [at_source, at_receiver] = product(b, n);
-            let shape_b = at_source * at_receiver;
-            for m in 0.. {
-                let km = PI * m as f64 / size[c];
-                if highest < kn.hypot(km) {
-                    break;
-                }
-                let [at_source, at_receiver] = product(c, m);
-                let shape_bc = shape_b * at_source * at_receiver;
-                let terms = explicit.terms(axis, [n, m]);
-                for (value, k2) in values.iter_mut().zip(node_k2) {
-                    *value += shape_bc * pair.remainder(kn * kn + km * km - k2, terms);
-                }
-            }
-        }
+        let values = dispatch_simd(SumAcross {
+            pair: &pair,
+            explicit: &explicit.0[axis],
+            across: [&across_b, &across_c],
+            node_k2,
+            highest,
+        });
         Self { low, high, values: values.map(|sum| 4.0 * PI * sum) }
     }
 
@@ -134,31 +123,102 @@ fn chebyshev_node(i: usize) -> f64 {
     (PI * (2 * i + 1) as f64 / (2 * NODES) as f64).cos()
 }
 
-/// Coordinates of source and receiver along the axis of the closed form, the smaller one first.
-#[expect(clippy::struct_field_names, reason = "units live in names")]
+/// Wavenumber in rad/m of every mode of an axis, and the product of its shapes at two points, 1/m.
+fn shape_products(length_m: f64, points_m: [f64; 2]) -> impl Iterator<Item = (f64, f64)> {
+    (0..).map(move |n| {
+        let [at_source, at_receiver] = points_m.map(|x_m| shape(n, length_m, x_m));
+        (PI * n as f64 / length_m, at_source * at_receiver)
+    })
+}
+
+/// Sum over the modes across the axis of the closed form, at every node.
+struct SumAcross<'a> {
+    pair: &'a AxialPair,
+    /// Number of explicit terms along the axis for each pair of mode numbers across it.
+    explicit: &'a BTreeMap<[usize; 2], usize>,
+    /// Wavenumbers and products of shapes along both other axes.
+    across: [&'a [(f64, f64)]; 2],
+    node_k2: [f64; NODES],
+    /// Wavenumber across at which the sum ends, rad/m.
+    highest: f64,
+}
+
+impl Kernel for SumAcross<'_> {
+    type Output = [f64; NODES];
+
+    #[inline(always)]
+    fn run(self) -> [f64; NODES] {
+        let mut values = [0.0; NODES];
+        for (n, (kn, product_b)) in self.across[0].iter().enumerate() {
+            for (m, (km, product_c)) in self.across[1].iter().enumerate() {
+                let across_k2 = kn * kn + km * km;
+                if self.highest * self.highest < across_k2 {
+                    break;
+                }
+                let terms = self.explicit.get(&[n, m]).copied().unwrap_or(0);
+                let gamma2 = self.node_k2.map(|k2| across_k2 - k2);
+                let remainders = self.pair.remainders(gamma2, terms);
+                for (value, remainder) in values.iter_mut().zip(remainders) {
+                    *value += product_b * product_c * remainder;
+                }
+            }
+        }
+        values
+    }
+}
+
+/// Source and receiver along the axis of the closed form.
 struct AxialPair {
     length_m: f64,
+    /// The smaller of the two coordinates.
     nearer_m: f64,
+    /// The larger of the two.
     farther_m: f64,
+    /// Wavenumbers and products of shapes of the explicit modes along the axis.
+    along: Vec<(f64, f64)>,
 }
 
 impl AxialPair {
     /// One-dimensional Green's function less the first so many terms of its modal sum, for γ² in
-    /// rad²/m².
-    fn remainder(&self, gamma2: f64, terms: usize) -> f64 {
-        let Self { length_m, nearer_m, farther_m } = *self;
-        let coordinates = [nearer_m, farther_m];
-        let explicit = |n: usize| {
-            let k = PI * n as f64 / length_m;
-            (k * k, shape(n, length_m, nearer_m) * shape(n, length_m, farther_m))
-        };
-        if 1e-6 < gamma2 {
-            let explicit = (0..terms).map(explicit).map(|(k2, shapes)| shapes / (k2 + gamma2));
-            return between(gamma2.sqrt(), length_m, coordinates) - explicit.sum::<f64>();
+    /// rad²/m² at every node.
+    #[inline(always)]
+    fn remainders(&self, gamma2: [f64; NODES], terms: usize) -> [f64; NODES] {
+        if gamma2.iter().any(|&gamma2| gamma2 <= 1e-6) {
+            return gamma2.map(|gamma2| self.propagating_remainder(gamma2, terms));
         }
+        // Beyond the cut-off everything is real.
+        let mut remainders = self.evanescent_greens(gamma2.map(f64::sqrt));
+        for &(k, product) in &self.along[..terms] {
+            for (remainder, gamma2) in remainders.iter_mut().zip(gamma2) {
+                *remainder -= product / (gamma2 + k * k);
+            }
+        }
+        remainders
+    }
+
+    /// [`between`] for real γ in rad/m, factored: direct, over the nearer end, over the farther end and
+    /// over both.
+    #[inline(always)]
+    fn evanescent_greens(&self, gamma: [f64; NODES]) -> [f64; NODES] {
+        let Self { length_m, nearer_m, farther_m, .. } = *self;
+        let decay = |metres: f64| exp_of_negatives(gamma.map(|gamma| gamma * -metres));
+        let direct = decay(farther_m - nearer_m);
+        let near_end = decay(2.0 * nearer_m);
+        let far_end = decay(2.0 * (length_m - farther_m));
+        std::array::from_fn(|node| {
+            let [direct, near_end, far_end] = [direct[node], near_end[node], far_end[node]];
+            let round_trip = direct * direct * near_end * far_end;
+            direct * (1.0 + near_end) * (1.0 + far_end) / (2.0 * gamma[node] * (1.0 - round_trip))
+        })
+    }
+
+    /// The same for one γ², where some node lies below the cut-off.
+    fn propagating_remainder(&self, gamma2: f64, terms: usize) -> f64 {
         // A little damping keeps the closed form and the terms taken off it finite.
         let gamma = Complex64::new(gamma2, 1e-7 * gamma2.abs().max(1e-6)).sqrt();
-        let explicit = (0..terms).map(explicit).map(|(k2, shapes)| shapes / (k2 + gamma * gamma));
-        (between(gamma, length_m, coordinates) - explicit.sum::<Complex64>()).re
+        let explicit =
+            self.along[..terms].iter().map(|(k, product)| product / (k * k + gamma * gamma));
+        let coordinates = [self.nearer_m, self.farther_m];
+        (between(gamma, self.length_m, coordinates) - explicit.sum::<Complex64>()).re
     }
 }
