@@ -17,7 +17,7 @@ fn json(path: &Path, args: &[&str]) -> Value {
 fn answer(path: &Path, args: &[&str]) -> String {
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
-    command.args(["trace", "--order", "1", "--quiet"]).args(args).arg(path);
+    command.args(["trace", "--order", "1", "--quiet", "--no-png"]).args(args).arg(path);
     stdout(&mut command).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -100,7 +100,7 @@ fn an_unknown_criterion_is_refused() {
 #[test]
 fn the_table_and_the_document_agree() {
     let folder = tempfile::tempdir().unwrap();
-    let args = ["--order", "1", "--rays", "1024", "--out", "out"];
+    let args = ["--order", "1", "--rays", "1024", "--no-png", "--out", "out"];
     stdout(earline(folder.path()).arg("trace").arg(scene("attic")).args(args));
     let files = contents(&folder.path().join("out"));
     let document: Value = serde_json::from_slice(&files["trace.json"]).unwrap();
@@ -159,13 +159,13 @@ fn what_cannot_be_read_is_not_judged() {
 #[test]
 fn without_rays_nothing_is_said_of_the_decay() {
     let folder = tempfile::tempdir().unwrap();
-    let args = ["--order", "1", "--rays", "0", "--formulas", "--out", "out"];
+    let args = ["--order", "1", "--rays", "0", "--formulas", "--no-png", "--out", "out"];
     let said = stdout(earline(folder.path()).arg("trace").arg(scene("attic")).args(args));
     for word in ["Decay", "Against", "T20", "Trace beside formula", "--criterion", "Eyring"] {
         assert!(!said.contains(word), "{word}");
     }
     let files = contents(&folder.path().join("out"));
-    assert!(files.contains_key("plan.png"));
+    assert!(files.contains_key("plan.svg"));
     assert!(files.keys().all(|name| !name.contains("decay") && !name.contains("reverberation")));
     let document: Value = serde_json::from_slice(&files["trace.json"]).unwrap();
     assert!(document["pairs"][0]["decay"].is_null());
@@ -319,13 +319,16 @@ fn spreading_is_drawn_once() {
     let drawn = |args: &[&str]| {
         let folder = tempfile::tempdir().unwrap();
         let mut command = earline(folder.path());
-        command.args(["trace", "--order", "1", "--out", "o"]).args(args).arg(scene("attic"));
+        command
+            .args(["trace", "--order", "1", "--no-png", "--out", "o"])
+            .args(args)
+            .arg(scene("attic"));
         stdout(&mut command);
         contents(&folder.path().join("o"))
     };
     let files = drawn(&["--speaker", "main right", "--rays", "16"]);
     let sheets: Vec<&String> = files.keys().filter(|name| name.contains("spreading")).collect();
-    assert_eq!(sheets.len(), 2, "{sheets:?}");
+    assert_eq!(sheets.len(), 1, "{sheets:?}");
     let svg = files.iter().find(|(name, _)| name.ends_with("spreading.svg")).unwrap().1;
     assert!(String::from_utf8_lossy(svg).contains("How the sound of main right spreads"));
     assert!(drawn(&["--rays", "0"]).keys().all(|name| !name.contains("spreading")));

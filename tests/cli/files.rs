@@ -7,7 +7,8 @@ use std::path::Path;
 #[test]
 fn the_list_and_the_table_agree() {
     let folder = tempfile::tempdir().unwrap();
-    let args = ["--variant", "bare", "--listener", "seated", "--order", "1", "--rays", "0"];
+    let args =
+        ["--variant", "bare", "--listener", "seated", "--order", "1", "--rays", "0", "--no-png"];
     let mut command = earline(folder.path());
     let answer = stdout(command.arg("trace").arg(scene("attic")).args(args).args(["--out", "out"]));
     let table = std::fs::read(folder.path().join("out/reflections.csv")).unwrap();
@@ -70,7 +71,7 @@ fn answers_keep_to_narrow_and_wide_terminals() {
     }
     keeps_to_its_width(
         60,
-        &["trace", "--order", "1", "--rays", "64", "--bands"],
+        &["trace", "--order", "1", "--rays", "64", "--bands", "--no-png"],
         &scene("teaching-box"),
     );
 }

@@ -144,7 +144,7 @@ fn lines_keep_to_their_width() {
     for (name, width) in [("garage", 64), ("garage", 100)] {
         let folder = tempfile::tempdir().unwrap();
         let mut command = earline(folder.path());
-        let args = ["--layouts", "10", "--seat", "2 m..2.4 m"];
+        let args = ["--layouts", "10", "--seat", "2 m..2.4 m", "--no-png"];
         command.env("COLUMNS", width.to_string()).arg("place").arg(scene(name)).args(args);
         for line in stdout(&mut command).lines() {
             assert!(line.chars().count() <= width, "{width}: {line}");

@@ -88,7 +88,7 @@ fn strict_is_a_verdict() {
 fn quiet_says_nothing_on_stderr() {
     let folder = here();
     let output = earline(folder.path())
-        .args(["trace", "--quiet", "--order", "1", "--rays", "64"])
+        .args(["trace", "--quiet", "--order", "1", "--rays", "64", "--no-png"])
         .arg(scene("bedroom"))
         .assert()
         .success();

@@ -1,6 +1,6 @@
 //! The flags of `earline bass`.
 
-use super::{Choice, Destination, Measured, measured};
+use super::{Choice, Destination, Measured, Pictures, measured};
 use clap::Args;
 use earline_engine::simulate::defaults::WAVE_FIELD_HZ;
 use earline_engine::wave_field::{HIGHEST_HZ, LOWEST_HZ};
@@ -28,6 +28,8 @@ pub(crate) struct Bass {
     /// The frequency of the maps of level, hertz; without it that of the deepest dip at each seat.
     #[arg(long, value_name = "HZ", value_parser = tone)]
     pub(crate) at: Option<f64>,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

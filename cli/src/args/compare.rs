@@ -1,6 +1,6 @@
 //! The flags of `earline compare`.
 
-use super::{Destination, Listing, Zoning};
+use super::{Destination, Listing, Pictures, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -24,6 +24,8 @@ pub(crate) struct Compare {
     pub(crate) listing: Listing,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -1,6 +1,6 @@
 //! The flags of `earline place`.
 
-use super::{Destination, limit, measured};
+use super::{Destination, Pictures, limit, measured};
 use clap::Args;
 use earline_engine::explore::placement::{LengthRange, Weights};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
@@ -62,6 +62,8 @@ pub(crate) struct Place {
     /// What the sampling begins from; the same seed gives the same layouts.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) seed: u32,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -1,6 +1,6 @@
 //! The flags of `earline tape`.
 
-use super::{AskedUnits, Choice, Destination};
+use super::{AskedUnits, Choice, Destination, Pictures};
 use clap::Args;
 use earline_engine::simulate::defaults::SEATED_PERCENT;
 use std::path::PathBuf;
@@ -20,6 +20,8 @@ pub(crate) struct Tape {
     #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
     #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
     pub(crate) seated: u8,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -1,6 +1,6 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, DecayOptions, Destination, Listing, Rays, Zoning};
+use super::{Choice, DecayOptions, Destination, Listing, Pictures, Rays, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -20,6 +20,8 @@ pub(crate) struct Trace {
     pub(crate) decay: DecayOptions,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -1,7 +1,7 @@
 //! The flags of `earline treat`.
 
 use super::listing::limit;
-use super::{Choice, Destination, Zoning};
+use super::{Choice, Destination, Pictures, Zoning};
 use clap::Args;
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
@@ -30,6 +30,8 @@ pub(crate) struct Treat {
     pub(crate) limit: &'static EarlyLimit,
     #[command(flatten)]
     pub(crate) zoning: Zoning,
+    #[command(flatten)]
+    pub(crate) pictures: Pictures,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -13,7 +13,7 @@ use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
-use crate::plot::figures::{both_files, endings};
+use crate::plot::figures::endings;
 use anyhow::Context;
 use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{
@@ -65,10 +65,11 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         OutputFile { name: "bass.json".to_owned(), bytes: json },
         OutputFile { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
     ];
+    let formats = args.pictures.formats();
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
         let drawings = drawings(&sounded, &maps, listener, args.at)?;
         let files: anyhow::Result<Vec<_>> =
-            drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+            drawings.par_iter().map(|drawing| formats.files(drawing, &ending)).collect();
         outputs.extend(files?.into_iter().flatten());
     }
     progress.stage("writing");

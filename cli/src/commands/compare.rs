@@ -10,7 +10,7 @@ use crate::io::progress::Progress;
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
-use crate::plot::figures;
+use crate::plot::figures::{self, PictureFormats};
 use crate::render;
 use anyhow::{Context, Result};
 
@@ -32,7 +32,7 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&view, json)?;
+    let outputs = outputs(&view, json, args.pictures.formats())?;
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
@@ -46,12 +46,16 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
 }
 
 /// All files of a comparison, in memory.
-fn outputs(view: &ComparisonView<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
+fn outputs(
+    view: &ComparisonView<'_>,
+    json: Vec<u8>,
+    formats: PictureFormats,
+) -> Result<Vec<OutputFile>> {
     let table = comparison_csv(view)?;
     let mut outputs = vec![
         OutputFile { name: "compare.json".to_owned(), bytes: json },
         OutputFile { name: "comparison.csv".to_owned(), bytes: table },
     ];
-    outputs.extend(figures::comparison(view)?);
+    outputs.extend(figures::comparison(view, formats)?);
     Ok(outputs)
 }

@@ -12,7 +12,6 @@ use crate::io::select;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
-use crate::plot::figures::both_files;
 use anyhow::Context;
 use earline_engine::explore::placement::{
     Bounds, EvaluatedLayout, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
@@ -56,7 +55,7 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         let bytes = scene_file(&loaded, &plan, one, index)?;
         outputs.push(OutputFile { name: PlacementView::file(index), bytes });
     }
-    outputs.extend(both_files(&plot::place_map(&placed), "")?);
+    outputs.extend(args.pictures.formats().files(&plot::place_map(&placed), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     drop(progress);

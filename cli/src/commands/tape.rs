@@ -11,7 +11,6 @@ use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
-use crate::plot::figures::both_files;
 use anyhow::Context;
 use earline_engine::analysis::setting_out::setting_out;
 use earline_engine::scene::Units;
@@ -45,7 +44,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     let mut outputs = vec![OutputFile { name: "tape.json".to_owned(), bytes: json }];
-    outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
+    outputs.extend(args.pictures.formats().files(&plot::tape_sheet(&setting), "")?);
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
     super::show(&content::setting_out::document::document(&setting))?;

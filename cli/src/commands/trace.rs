@@ -11,7 +11,7 @@ use crate::io::progress::Progress;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
-use crate::plot::figures;
+use crate::plot::figures::{self, PictureFormats};
 use crate::render;
 use anyhow::{Context, Result};
 use earline_engine::analysis::zones::zones;
@@ -62,7 +62,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&report, json)?;
+    let outputs = outputs(&report, json, args.pictures.formats())?;
     progress.stage("writing");
     let folder = super::folder(&args.destination, &args.scene);
     write_all(&folder, &outputs, &stop)?;
@@ -85,7 +85,11 @@ fn request(args: &args::Trace, selection: &Selection<'_>) -> Request {
 }
 
 /// All files of a trace, in memory.
-fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
+fn outputs(
+    report: &TraceReport<'_>,
+    json: Vec<u8>,
+    formats: PictureFormats,
+) -> Result<Vec<OutputFile>> {
     let reflections =
         reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
     let mut outputs = vec![
@@ -100,6 +104,6 @@ fn outputs(report: &TraceReport<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
         let bytes = decay_csv(report.scene, decay, &report.plan.listeners)?;
         outputs.push(OutputFile { name: "decay.csv".to_owned(), bytes });
     }
-    outputs.extend(figures::outputs(report)?);
+    outputs.extend(figures::outputs(report, formats)?);
     Ok(outputs)
 }

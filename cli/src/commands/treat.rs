@@ -11,7 +11,7 @@ use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
-use crate::plot::figures;
+use crate::plot::figures::{self, PictureFormats};
 use anyhow::{Context, Result, anyhow};
 use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
 use earline_engine::medium::directivity::Directivity;
@@ -59,7 +59,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("drawing");
     let folder = super::folder(&args.destination, &args.scene);
-    let outputs = outputs(&treated, &loaded, json, &folder)?;
+    let outputs = outputs(&treated, &loaded, json, &folder, args.pictures.formats())?;
     progress.stage("writing");
     write_all(&folder, &outputs, &stop)?;
     drop(progress);
@@ -80,6 +80,7 @@ fn outputs(
     loaded: &Loaded,
     json: Vec<u8>,
     folder: &Path,
+    formats: PictureFormats,
 ) -> Result<Vec<OutputFile>> {
     let mut outputs = vec![OutputFile { name: "treat.json".to_owned(), bytes: json }];
     if treated.treatment.steps.is_empty() {
@@ -88,7 +89,7 @@ fn outputs(
     let text = treated.scene_text(&folder.join(SCENE_FILE));
     outputs.push(OutputFile { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
     outputs.extend(tables(treated, loaded)?);
-    outputs.extend(figures::hangings(treated)?);
+    outputs.extend(figures::hangings(treated, formats)?);
     Ok(outputs)
 }
 

@@ -11,7 +11,7 @@ use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, Stop, write_all};
 use crate::plot;
-use crate::plot::figures::both_files;
+use crate::plot::figures::PictureFormats;
 use anyhow::Context;
 use earline_engine::analysis::wavefront::{
     CutPlane, WavefrontError, WavefrontPlan, WavefrontTracer,
@@ -76,7 +76,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let counted = progress.counted("drawing pictures", Some(total));
     let mut reels = Vec::new();
     for shot in &filmed.shots {
-        outputs.extend(both_files(&plot::poster(&filmed, shot), "")?);
+        outputs.extend(PictureFormats::SvgAndPng.files(&plot::poster(&filmed, shot), "")?);
         let reel = plot::shoot(&filmed, shot, &|more| counted.add(more))?;
         reels.push(reel.sizes());
         outputs.extend(reel.outputs);

@@ -34,13 +34,16 @@ pub fn seat_drawings(
 }
 
 /// Plan, section, energy-time curve, elevations and, where rays were followed, decay and
-/// reverberation of every seat, each as SVG and PNG.
+/// reverberation of every seat.
 ///
 /// The first seat's files have the plain names; every further seat's carry its name.
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<OutputFile>> {
+pub(crate) fn outputs(
+    report: &TraceReport<'_>,
+    formats: PictureFormats,
+) -> Result<Vec<OutputFile>> {
     let listeners = &report.plan.listeners;
     let files: Vec<Vec<OutputFile>> = listeners
         .par_iter()
@@ -48,7 +51,7 @@ pub(crate) fn outputs(report: &TraceReport<'_>) -> Result<Vec<OutputFile>> {
         .map(|(&listener, ending)| {
             let drawings = report_drawings(report, listener);
             let files: Result<Vec<_>> =
-                drawings.par_iter().map(|drawing| both_files(drawing, &ending)).collect();
+                drawings.par_iter().map(|drawing| formats.files(drawing, &ending)).collect();
             Ok(files?.into_iter().flatten().collect())
         })
         .collect::<Result<_>>()?;
@@ -112,14 +115,17 @@ const MOMENTS_MS: [f64; 6] = [3.0, 6.0, 10.0, 16.0, 25.0, 50.0];
 ///
 /// # Errors
 /// When a picture cannot be rendered.
-pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<OutputFile>> {
+pub(crate) fn comparison(
+    view: &ComparisonView<'_>,
+    formats: PictureFormats,
+) -> Result<Vec<OutputFile>> {
     let shown = plot::from_compared(view);
     let views: [fn(&[ShownState]) -> Drawing; 2] = [plot::overlay, plot::plans];
     let whole = views.into_par_iter().map(|view| view(&shown));
     let flat = Surface::ALL.into_par_iter().map(|on| plot::elevations(&shown, on));
     let bass = plot::compared_bass(view).into_par_iter();
     let all = whole.chain(flat).chain(bass);
-    let files: Result<Vec<_>> = all.map(|drawing| both_files(&drawing, "")).collect();
+    let files: Result<Vec<_>> = all.map(|drawing| formats.files(&drawing, "")).collect();
     Ok(files?.into_iter().flatten().collect())
 }
 
@@ -128,7 +134,10 @@ pub(crate) fn comparison(view: &ComparisonView<'_>) -> Result<Vec<OutputFile>> {
 ///
 /// # Errors
 /// When the room cannot be traced, or a picture cannot be rendered.
-pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<OutputFile>> {
+pub(crate) fn hangings(
+    treated: &TreatmentView<'_>,
+    formats: PictureFormats,
+) -> Result<Vec<OutputFile>> {
     let scene = &treated.treatment.scene;
     let (Some(state), Some(&listener)) =
         (scene.variant(Some(AFTER)), treated.plan.listeners.first())
@@ -153,20 +162,34 @@ pub(crate) fn hangings(treated: &TreatmentView<'_>) -> Result<Vec<OutputFile>> {
         Input { hung, kept_clear, cautions, ..input.with_zones(scene, &state, &zone_plan, seat) };
     let drawings = plot::hangings(&input);
     let files: Result<Vec<_>> =
-        drawings.par_iter().map(|drawing| both_files(drawing, "")).collect();
+        drawings.par_iter().map(|drawing| formats.files(drawing, "")).collect();
     Ok(files?.into_iter().flatten().collect())
 }
 
-/// A drawing as SVG and PNG, its name with an ending.
-///
-/// # Errors
-/// When it cannot be rendered.
-pub(crate) fn both_files(drawing: &Drawing, ending: &str) -> Result<[OutputFile; 2]> {
-    let name = format!("{}{ending}", drawing.name());
-    Ok([
-        OutputFile { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() },
-        OutputFile { name: format!("{name}.png"), bytes: drawing.png()? },
-    ])
+/// Formats that every drawing is written in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum PictureFormats {
+    /// Lines that stay sharp.
+    Svg,
+    /// And pixels, for what shows no SVG.
+    SvgAndPng,
+}
+
+impl PictureFormats {
+    /// The files of a drawing, its name with an ending.
+    ///
+    /// # Errors
+    /// When it cannot be rendered.
+    pub(crate) fn files(self, drawing: &Drawing, ending: &str) -> Result<Vec<OutputFile>> {
+        let name = format!("{}{ending}", drawing.name());
+        let svg = OutputFile { name: format!("{name}.svg"), bytes: drawing.svg().into_bytes() };
+        Ok(match self {
+            Self::Svg => vec![svg],
+            Self::SvgAndPng => {
+                vec![svg, OutputFile { name: format!("{name}.png"), bytes: drawing.png()? }]
+            }
+        })
+    }
 }
 
 /// Endings of the file names of each seat, all different.
