@@ -22,9 +22,7 @@ use earline_engine::scene::{ListenerId, Scene, SpeakerId, Units, Variant};
 use earline_engine::simulate::{
     Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
 };
-use earline_engine::wave_field::{
-    WaveField, WaveFieldRequest, log_spaced_hz, low_frequency_summary,
-};
+use earline_engine::wave_field::{LowFrequencySummary, WaveField, WaveFieldRequest, log_spaced_hz};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
@@ -280,11 +278,12 @@ fn at_seat<'a>(
 ) -> ComparisonView<'a> {
     let of = |found: &VariantResult<'a>| {
         let zones = found.zones.iter().filter(|seat| seat.listener == listener);
+        let solved = found.bass.as_ref().ok();
         TracedVariant {
             at: VariantSeat { name: found.name.to_owned(), state: found.state.clone(), listener },
             trace: found.trace.at_listener(listener),
             zones: zones.cloned().collect(),
-            low_end: low_frequency_summary(scene, &found.state, &plan.speakers, &[listener]).ok(),
+            low_end: solved.map(|field| LowFrequencySummary::of(scene, field, &[listener])),
         }
     };
     let traced = states.iter().map(of).collect();

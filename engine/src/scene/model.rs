@@ -159,7 +159,7 @@ pub struct Model {
 }
 
 /// A variant of the room: the items in it, which are everything or one definition's sets.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Variant<'a> {
     /// The variant's name; `None` when everything is in and no variant says just that.
     pub name: Option<&'a str>,

@@ -38,9 +38,7 @@ pub use analysis::pressure_map::{MapPlane, PressureMap, pressure_map};
 pub use analysis::seat_map::{
     FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap, SeatMapRequest, WALL_CLEARANCE_M, seat_map,
 };
-pub use analysis::summary::{
-    LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ, low_frequency_summary,
-};
+pub use analysis::summary::{LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ};
 pub use analysis::transfer_functions::{
     CoherentSum, TransferFunction, WaveField, WaveFieldRequest, solve_wave_field,
 };

@@ -21,12 +21,12 @@ use earline_engine::analysis::compare::{
 };
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
-use earline_engine::scene::{ListenerId, Scene, SpeakerId};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 use earline_engine::simulate::defaults::COMPARED_RESPONSE_S;
 use earline_engine::simulate::{
     MAX_WINDOW_S, PairSimulation, Request, ResponseRequest, Simulation, simulate,
 };
-use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
+use earline_engine::wave_field::LowFrequencySummary;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
@@ -89,19 +89,35 @@ pub(crate) fn compare_variants<'a>(
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
 ) -> Result<ComparisonView<'a>> {
-    let wider = Request {
-        response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
-        wave_field: None,
-        ..widened(scene, &states, plan, limit)
-    };
-    let traces: Vec<Simulation> = states
-        .par_iter()
-        .map(|at| {
-            let own = Request { listeners: vec![at.listener], ..wider.clone() };
-            simulate(scene, &at.state, &own, &())
+    let wider = widened(scene, &states, plan, limit);
+    // A state is simulated once for all of its seats.
+    let mut alike: Vec<(&Variant<'_>, Vec<ListenerId>)> = Vec::new();
+    for at in &states {
+        match alike.iter_mut().find(|(state, _)| **state == at.state) {
+            Some((_, listeners)) if listeners.contains(&at.listener) => {}
+            Some((_, listeners)) => listeners.push(at.listener),
+            None => alike.push((&at.state, vec![at.listener])),
+        }
+    }
+    let simulated: Vec<(&Variant<'_>, Simulation)> = alike
+        .into_par_iter()
+        .map(|(state, listeners)| {
+            let request = Request {
+                response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
+                wave_field: Some(LowFrequencySummary::request(&plan.speakers, &listeners)),
+                listeners,
+                ..wider.clone()
+            };
+            Ok((state, simulate(scene, state, &request, &())?))
         })
-        .collect::<Result<_, _>>()
+        .collect::<Result<_>>()
         .context("cannot trace this plan")?;
+    let of_state = |at: &VariantSeat<'_>| {
+        let (_, simulation) = simulated.iter().find(|(state, _)| **state == at.state)?;
+        let field = simulation.wave_field.as_ref().and_then(|solved| solved.as_ref().ok());
+        let low_end = field.map(|field| LowFrequencySummary::of(scene, field, &[at.listener]));
+        Some((simulation.at_listener(at.listener), low_end))
+    };
     let found: Vec<Vec<SeatZones>> = states
         .iter()
         .map(|at| {
@@ -110,13 +126,10 @@ pub(crate) fn compare_variants<'a>(
         })
         .collect::<Result<_, _>>()
         .context("cannot find these zones")?;
-    let low_ends = states
-        .iter()
-        .map(|at| low_frequency_summary(scene, &at.state, &plan.speakers, &[at.listener]).ok());
-    let low_ends: Vec<Option<LowFrequencySummary>> = low_ends.collect();
-    let traced = states.into_iter().zip(traces.into_iter().zip(found).zip(low_ends));
+    let traces: Vec<_> = states.iter().filter_map(of_state).collect();
+    let traced = states.into_iter().zip(traces.into_iter().zip(found));
     let traced = traced
-        .map(|(at, ((trace, zones), low_end))| TracedVariant { at, trace, zones, low_end })
+        .map(|(at, ((trace, low_end), zones))| TracedVariant { at, trace, zones, low_end })
         .collect();
     Ok(side_by_side(scene, traced, plan.window_s, zone_plan, limit))
 }

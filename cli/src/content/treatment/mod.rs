@@ -13,7 +13,7 @@ use earline_engine::explore::treatment::{
     TreatmentPlan, Weight, effective_range, reach_m,
 };
 use earline_engine::scene::{Scene, Surface, Units};
-use earline_engine::wave_field::{LowFrequencySummary, low_frequency_summary};
+use earline_engine::wave_field::{LowFrequencySummary, solve_wave_field};
 use std::path::Path;
 
 /// What was found, and what it was asked for.
@@ -90,9 +90,9 @@ fn low_ends(
     }
     let of = |name: &'static str| {
         let state = treatment.scene.variant(Some(name))?;
-        let found =
-            low_frequency_summary(&treatment.scene, &state, &plan.speakers, &plan.listeners);
-        found.ok().map(|found| (name, found))
+        let request = LowFrequencySummary::request(&plan.speakers, &plan.listeners);
+        let field = solve_wave_field(&treatment.scene, &state, &request).ok()?;
+        Some((name, LowFrequencySummary::of(&treatment.scene, &field, &plan.listeners)))
     };
     [BEFORE, AFTER].into_iter().filter_map(of).collect()
 }

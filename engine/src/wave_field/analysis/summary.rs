@@ -2,9 +2,8 @@
 
 use super::grid::log_spaced_hz;
 use super::level::{UNEVENNESS_BAND_HZ, deepest_dip};
-use super::transfer_functions::{WaveField, WaveFieldRequest, solve_wave_field};
-use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
-use crate::wave_field::limits::WaveFieldError;
+use super::transfer_functions::{WaveField, WaveFieldRequest};
+use crate::scene::{ListenerId, Scene, SpeakerId};
 
 /// Low-frequency summary of one state of a room.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,42 +37,43 @@ pub struct LowFrequencyRow {
 /// Frequency band of the mean modal decay, hertz: there modes are separate in small rooms.
 pub const MODAL_DECAY_BAND_HZ: [f64; 2] = [20.0, 100.0];
 
-/// Summary of a state of a scene for some speakers and listeners.
-///
-/// # Errors
-/// As [`solve_wave_field`].
-pub fn low_frequency_summary(
-    scene: &Scene,
-    variant: &Variant<'_>,
-    speakers: &[SpeakerId],
-    listeners: &[ListenerId],
-) -> Result<LowFrequencySummary, WaveFieldError> {
-    let request = WaveFieldRequest {
-        speakers: speakers.to_vec(),
-        listeners: listeners.to_vec(),
-        hz: log_spaced_hz(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
-        head_half_m: 0.0,
-    };
-    let field = solve_wave_field(scene, variant, &request)?;
-    let row =
-        |listener: ListenerId, source: &str, level_db: &[f64], unevenness_db| LowFrequencyRow {
-            listener,
-            source: source.to_owned(),
-            level_db: level_db.to_vec(),
-            unevenness_db,
-            dip: deepest_dip(&field.hz, level_db)
-                .filter(|(_, depth_db)| *depth_db < 0.0)
-                .map(|(hz, depth_db)| [hz, depth_db]),
+impl LowFrequencySummary {
+    /// What a summary for some speakers and listeners is made of.
+    pub fn request(speakers: &[SpeakerId], listeners: &[ListenerId]) -> WaveFieldRequest {
+        WaveFieldRequest {
+            speakers: speakers.to_vec(),
+            listeners: listeners.to_vec(),
+            hz: log_spaced_hz(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
+            head_half_m: 0.0,
+        }
+    }
+
+    /// Summary of a wave field of a scene at some of its listeners.
+    pub fn of(scene: &Scene, field: &WaveField, listeners: &[ListenerId]) -> Self {
+        let from = field.hz.partition_point(|&hz| hz < UNEVENNESS_BAND_HZ[0]);
+        let to = field.hz.partition_point(|&hz| hz <= UNEVENNESS_BAND_HZ[1]);
+        let hz = &field.hz[from..to];
+        let row = |listener: ListenerId, source: &str, level_db: &[f64], unevenness_db| {
+            let level_db = &level_db[from..to];
+            let dip = deepest_dip(hz, level_db).filter(|(_, depth_db)| *depth_db < 0.0);
+            LowFrequencyRow {
+                listener,
+                source: source.to_owned(),
+                level_db: level_db.to_vec(),
+                unevenness_db,
+                dip: dip.map(|(hz, depth_db)| [hz, depth_db]),
+            }
         };
-    let rows = if field.coherent_sums.is_empty() {
-        let name = |speaker: SpeakerId| scene[speaker].name.as_str();
-        let pairs = field.pairs.iter();
-        pairs.map(|p| row(p.listener, name(p.speaker), &p.level_db, p.unevenness_db)).collect()
-    } else {
-        let sums = field.coherent_sums.iter();
-        sums.map(|sum| row(sum.listener, &sum.name, &sum.level_db, sum.unevenness_db)).collect()
-    };
-    Ok(LowFrequencySummary { mean_decay_s: mean_decay_s(&field), rows, hz: field.hz })
+        let rows = if field.coherent_sums.is_empty() {
+            let here = field.pairs.iter().filter(|pair| listeners.contains(&pair.listener));
+            let name = |speaker: SpeakerId| scene[speaker].name.as_str();
+            here.map(|p| row(p.listener, name(p.speaker), &p.level_db, p.unevenness_db)).collect()
+        } else {
+            let here = field.coherent_sums.iter().filter(|sum| listeners.contains(&sum.listener));
+            here.map(|sum| row(sum.listener, &sum.name, &sum.level_db, sum.unevenness_db)).collect()
+        };
+        Self { mean_decay_s: mean_decay_s(field), rows, hz: hz.to_vec() }
+    }
 }
 
 /// Mean decay time of the modes within [`MODAL_DECAY_BAND_HZ`], seconds.

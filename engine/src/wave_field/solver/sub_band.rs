@@ -1,4 +1,6 @@
 //! Frequency sub-bands that share one cosine basis and one set of explicit modes.
+//!
+//! Their edges are fixed, so that the field at a frequency does not depend on which others are asked for.
 
 use super::condensation::Condensation;
 use super::modal_remainder::{ExplicitModes, ModalRemainder};
@@ -14,8 +16,10 @@ use std::f64::consts::TAU;
 pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.25, 2.0);
 /// Truncation of the explicit modal sum: factor on the highest wavenumber of a sub-band.
 const MODE_TRUNCATION: f64 = 1.2;
+/// Sub-bands in an octave, with an edge at 1 kHz.
+const PER_OCTAVE: f64 = 4.0;
 
-/// Frequencies within half an octave.
+/// Frequencies within a quarter of an octave.
 #[derive(Debug)]
 pub(super) struct SubBand {
     room: Room,
@@ -30,8 +34,8 @@ pub(super) struct SubBand {
     /// Non-zero couplings of basis functions to modes.
     pub(super) couplings: Vec<ModeCoupling>,
     explicit: ExplicitModes,
-    /// Range of k², rad²/m².
-    k2_range: [f64; 2],
+    /// Wavenumbers of the edges, rad/m.
+    pub(super) edges_per_m: [f64; 2],
 }
 
 /// Coupling `∮ φ_i ψ_N dS` of a basis function to a rigid mode.
@@ -68,10 +72,13 @@ impl SubBand {
         let mut sub_bands = Vec::new();
         let mut remaining = hz;
         while let Some(&lowest) = remaining.first() {
-            let count = remaining.partition_point(|&hz| hz <= 2f64.sqrt() * lowest);
+            let edge = (PER_OCTAVE * (lowest / 1e3).log2()).floor();
+            let edges_hz = [edge, edge + 1.0].map(|edge| 1e3 * (edge / PER_OCTAVE).exp2());
+            // At least one, should rounding put an edge below its own frequency.
+            let count = remaining.partition_point(|&hz| hz < edges_hz[1]).max(1);
             let (hz, after) = remaining.split_at(count);
             remaining = after;
-            let k = [wavenumber(lowest), wavenumber(hz.last().copied().unwrap_or(lowest))];
+            let k = edges_hz.map(wavenumber);
             let truncation = SURFACE_TRUNCATION.0 * k[1] + SURFACE_TRUNCATION.1;
             let basis = boundary.surface_basis(room, truncation);
             sub_bands.push(Self::new(room, basis, hz, k));
@@ -79,9 +86,9 @@ impl SubBand {
         sub_bands
     }
 
-    /// Sub-band with a given basis, for frequencies in hertz and the wavenumbers of its ends, rad/m.
-    pub(super) fn new(room: &Room, basis: SurfaceBasis, hz: &[f64], [low, high]: [f64; 2]) -> Self {
-        let modes = modes_up_to(room, MODE_TRUNCATION * high);
+    /// Sub-band with a given basis, for frequencies in hertz and the wavenumbers of its edges, rad/m.
+    pub(super) fn new(room: &Room, basis: SurfaceBasis, hz: &[f64], edges_per_m: [f64; 2]) -> Self {
+        let modes = modes_up_to(room, MODE_TRUNCATION * edges_per_m[1]);
         Self {
             room: *room,
             hz: hz.to_vec(),
@@ -90,8 +97,7 @@ impl SubBand {
             basis,
             explicit: ExplicitModes::new(&modes),
             modes,
-            // Widened a little, for the polynomial in k² needs a range where there is one frequency.
-            k2_range: [0.999 * low * low, 1.001 * high * high],
+            edges_per_m,
         }
     }
 
@@ -102,7 +108,7 @@ impl SubBand {
 
     /// Remainder of the modal sum of G between two points.
     pub(super) fn remainder(&self, points: [DVec3; 2]) -> ModalRemainder {
-        ModalRemainder::new(&self.room, &self.explicit, points, self.k2_range)
+        ModalRemainder::new(&self.room, &self.explicit, points, self.edges_per_m.map(|k| k * k))
     }
 
     /// Basis functions and mode shapes for a point.
