@@ -8,9 +8,10 @@ pub(super) use surface_basis::{BasisFunction, SurfaceBasis};
 use super::modes::shape_at_surface;
 use crate::scene::{Panel, Room, Scene, Surface, Variant};
 use admittance::Admittance;
+use faer::Mat;
 use num_complex::Complex64;
 use std::ops::Range;
-use surface_basis::{OverlapIntegrals, overlap};
+use surface_basis::overlap;
 
 /// Admittance of all six surfaces.
 #[derive(Debug, Clone)]
@@ -21,14 +22,16 @@ pub(super) struct RoomBoundary(Vec<WallAdmittance>);
 struct WallAdmittance {
     surface: Surface,
     wall: Admittance,
-    patches: Vec<AdmittancePatch>,
+    patches: Vec<AdmittancePatches>,
 }
 
-/// Rectangle with the admittance of a panel instead of that of the surface behind it.
+/// Rectangles with the admittance of panels of one material instead of that of the surface behind.
 #[derive(Debug, Clone)]
-struct AdmittancePatch {
-    /// Interval along each of the surface's two tape coordinates, metres.
-    interval_m: [[f64; 2]; 2],
+struct AdmittancePatches {
+    /// Index of the material.
+    material: usize,
+    /// Interval of each along the surface's two tape coordinates, metres.
+    intervals_m: Vec<[[f64; 2]; 2]>,
     admittance: Admittance,
 }
 
@@ -38,7 +41,7 @@ pub(super) enum AdmittanceMatrix {
     /// Multiple of the identity: the surface has no panels.
     Uniform(Complex64),
     /// Symmetric matrix of a surface with panels.
-    Dense(faer::Mat<Complex64>),
+    Dense(Mat<Complex64>),
 }
 
 impl RoomBoundary {
@@ -46,18 +49,20 @@ impl RoomBoundary {
     pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
         let wall = |surface: Surface| {
-            let patch = |panel: &&Panel| AdmittancePatch {
-                interval_m: [0, 1].map(|side| {
-                    [-0.5, 0.5].map(|half| panel.centre_m[side] + half * panel.size_m[side])
-                }),
-                admittance: admittance(panel.material),
-            };
-            let panels = variant.panels.iter().filter(|panel| panel.on == surface);
-            WallAdmittance {
-                surface,
-                wall: admittance(scene.surface_material_index(surface)),
-                patches: panels.map(patch).collect(),
+            let mut patches: Vec<AdmittancePatches> = Vec::new();
+            for panel in variant.panels.iter().filter(|panel| panel.on == surface) {
+                let interval_m = interval_m(panel);
+                match patches.iter_mut().find(|alike| alike.material == panel.material) {
+                    Some(alike) => alike.intervals_m.push(interval_m),
+                    None => patches.push(AdmittancePatches {
+                        material: panel.material,
+                        intervals_m: vec![interval_m],
+                        admittance: admittance(panel.material),
+                    }),
+                }
             }
+            let wall = admittance(scene.surface_material_index(surface));
+            WallAdmittance { surface, wall, patches }
         };
         Self(Surface::ALL.map(wall).to_vec())
     }
@@ -72,7 +77,7 @@ impl RoomBoundary {
         let mut basis =
             SurfaceBasis { functions: Vec::new(), ranges: Vec::new(), overlaps: Vec::new() };
         for wall in &self.0 {
-            let panels = wall.patches.iter().map(|patch| patch.interval_m);
+            let panels = wall.patches.iter().map(|alike| alike.intervals_m.as_slice());
             basis.push(wall.surface, room, wavenumber_per_m, panels);
         }
         basis
@@ -86,10 +91,7 @@ impl RoomBoundary {
     ) -> Vec<(Range<usize>, AdmittanceMatrix)> {
         let walls = self.0.iter().zip(&basis.ranges).zip(&basis.overlaps);
         walls
-            .map(|((wall, range), overlaps)| {
-                let functions = &basis.functions[range.clone()];
-                (range.clone(), wall.admittance_matrix(functions, overlaps, hz))
-            })
+            .map(|((wall, range), overlaps)| (range.clone(), wall.admittance_matrix(overlaps, hz)))
             .collect()
     }
 }
@@ -98,47 +100,40 @@ impl WallAdmittance {
     fn modal_damping(&self, room: &Room, n: [usize; 3], hz: f64) -> f64 {
         let (size, axis) = (room.size(), self.surface.axis());
         let wall = self.wall.at(hz);
-        let patches = self.patches.iter().map(|patch| {
-            let along = self.surface.tape_axes();
-            let overlaps = [0, 1].map(|side| {
-                let axis = along[side];
-                overlap(n[axis], n[axis], size[axis], patch.interval_m[side])
-            });
-            (patch.admittance.at(hz) - wall) * overlaps[0] * overlaps[1]
+        let along = self.surface.tape_axes();
+        let overlap_of = |interval_m: &[[f64; 2]; 2]| -> f64 {
+            let sides = along.iter().zip(interval_m);
+            sides.map(|(&axis, &side_m)| overlap(n[axis], n[axis], size[axis], side_m)).product()
+        };
+        let patches = self.patches.iter().map(|alike| {
+            let excess = alike.admittance.at(hz) - wall;
+            excess * alike.intervals_m.iter().map(overlap_of).sum::<f64>()
         });
         shape_at_surface(n[axis], self.surface, room).powi(2)
             * (wall + patches.sum::<Complex64>()).re
     }
 
-    fn admittance_matrix(
-        &self,
-        functions: &[BasisFunction],
-        overlaps: &[[OverlapIntegrals; 2]],
-        hz: f64,
-    ) -> AdmittanceMatrix {
+    fn admittance_matrix(&self, overlaps: &[Mat<f64>], hz: f64) -> AdmittanceMatrix {
         let wall = self.wall.at(hz);
-        if self.patches.is_empty() {
-            return AdmittanceMatrix::Uniform(wall);
-        }
-        let excess: Vec<Complex64> =
-            self.patches.iter().map(|patch| patch.admittance.at(hz) - wall).collect();
-        let [a, b] = self.surface.tape_axes();
-        let entry = |i: usize, j: usize| {
-            let (one, other) = (&functions[i].n, &functions[j].n);
-            let patches = excess.iter().zip(overlaps).map(|(excess, [first, second])| {
-                excess * (first.of(one[a], other[a]) * second.of(one[b], other[b]))
-            });
-            let diagonal = if i == j { wall } else { Complex64::ZERO };
-            diagonal + patches.sum::<Complex64>()
-        };
-        let count = functions.len();
-        let mut matrix = faer::Mat::zeros(count, count);
-        for i in 0..count {
-            for j in i..count {
-                matrix[(i, j)] = entry(i, j);
-                matrix[(j, i)] = matrix[(i, j)];
+        let Some(first) = overlaps.first() else { return AdmittanceMatrix::Uniform(wall) };
+        let count = first.nrows();
+        let mut matrix = Mat::zeros(count, count);
+        for (alike, overlap) in self.patches.iter().zip(overlaps) {
+            let excess = alike.admittance.at(hz) - wall;
+            for j in 0..count {
+                for i in 0..count {
+                    matrix[(i, j)] += excess * overlap[(i, j)];
+                }
             }
+        }
+        for i in 0..count {
+            matrix[(i, i)] += wall;
         }
         AdmittanceMatrix::Dense(matrix)
     }
+}
+
+/// Interval of a panel along each of its surface's two tape coordinates, metres.
+fn interval_m(panel: &Panel) -> [[f64; 2]; 2] {
+    [0, 1].map(|side| [-0.5, 0.5].map(|half| panel.centre_m[side] + half * panel.size_m[side]))
 }

@@ -2,6 +2,7 @@
 
 use crate::scene::{Room, Surface};
 use crate::wave_field::modes::norm;
+use faer::Mat;
 use std::f64::consts::PI;
 use std::ops::Range;
 
@@ -22,8 +23,8 @@ pub(in crate::wave_field) struct SurfaceBasis {
     pub(in crate::wave_field) functions: Vec<BasisFunction>,
     /// Range of the functions of each surface.
     pub(super) ranges: Vec<Range<usize>>,
-    /// Overlap integrals along both sides of each panel, surface by surface.
-    pub(super) overlaps: Vec<Vec<[OverlapIntegrals; 2]>>,
+    /// Overlap integrals `∫ φ_i φ_j dS` over the panels of each material, surface by surface.
+    pub(super) overlaps: Vec<Vec<Mat<f64>>>,
 }
 
 impl SurfaceBasis {
@@ -34,25 +35,36 @@ impl SurfaceBasis {
     }
 
     /// Adds the functions of one surface, whose panels span these intervals along its two tape
-    /// coordinates, metres.
-    pub(super) fn push(
+    /// coordinates, metres, material by material.
+    pub(super) fn push<'a>(
         &mut self,
         surface: Surface,
         room: &Room,
         wavenumber_per_m: f64,
-        panels: impl Iterator<Item = [[f64; 2]; 2]>,
+        panels: impl Iterator<Item = &'a [[[f64; 2]; 2]]>,
     ) {
         let size = room.size();
         let first = self.functions.len();
         self.functions.extend(functions_on(surface, room, wavenumber_per_m));
         self.ranges.push(first..self.functions.len());
+        let functions = &self.functions[first..];
         let along = surface.tape_axes();
-        let overlaps = |interval_m: [[f64; 2]; 2]| {
-            [0, 1].map(|side| {
-                let length_m = size[along[side]];
-                let orders = highest_order(wavenumber_per_m, length_m) + 1;
-                OverlapIntegrals::new(orders, length_m, interval_m[side])
-            })
+        let overlaps = |intervals_m: &[[[f64; 2]; 2]]| {
+            let mut sum = Mat::zeros(functions.len(), functions.len());
+            for interval_m in intervals_m {
+                let [a, b] = [0, 1].map(|side| {
+                    let length_m = size[along[side]];
+                    let orders = highest_order(wavenumber_per_m, length_m) + 1;
+                    OverlapIntegrals::new(orders, length_m, interval_m[side])
+                });
+                for (j, other) in functions.iter().enumerate() {
+                    for (i, one) in functions.iter().enumerate() {
+                        sum[(i, j)] += a.of(one.n[along[0]], other.n[along[0]])
+                            * b.of(one.n[along[1]], other.n[along[1]]);
+                    }
+                }
+            }
+            sum
         };
         self.overlaps.push(panels.map(overlaps).collect());
     }
@@ -60,7 +72,7 @@ impl SurfaceBasis {
 
 /// Overlap integrals of pairs of cosines over an interval of one axis, by their orders.
 #[derive(Debug)]
-pub(super) struct OverlapIntegrals {
+struct OverlapIntegrals {
     orders: usize,
     values: Vec<f64>,
 }
@@ -71,7 +83,7 @@ impl OverlapIntegrals {
         Self { orders, values: pairs.map(|(n, m)| overlap(n, m, length_m, interval_m)).collect() }
     }
 
-    pub(super) fn of(&self, n: usize, m: usize) -> f64 {
+    fn of(&self, n: usize, m: usize) -> f64 {
         self.values[n * self.orders + m]
     }
 }
