@@ -68,6 +68,10 @@ impl Rect {
     /// The part of a straight line that lies inside, if any.
     pub(crate) fn cut(self, line: [Point; 2]) -> Option<[Point; 2]> {
         let [a, b] = line;
+        // Nearly every line of a sheet passes elsewhere, and that is told without a division.
+        if a.max(b).cmplt(self.min).any() || self.max.cmplt(a.min(b)).any() {
+            return None;
+        }
         let along = b - a;
         let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
         for axis in 0..2 {
