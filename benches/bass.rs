@@ -43,7 +43,7 @@ fn responses(c: &mut Criterion) {
             hz: log_spaced_hz(20.0, 300.0),
             head_half_m,
         };
-        group.bench_function(name, |b| b.iter(|| solve_wave_field(&scene, &state, &plan)));
+        group.bench_function(name, |b| b.iter(|| solve_wave_field(&scene, &state, &plan, &())));
     }
 }
 

@@ -49,6 +49,7 @@ pub mod image_source;
 pub mod medium;
 pub mod metrics;
 mod numerics;
+pub mod progress;
 pub mod ray_tracing;
 pub mod response;
 pub mod scene;

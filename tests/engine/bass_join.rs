@@ -104,9 +104,10 @@ fn a_response_is_waves_below_and_its_own_above() {
     };
     let scene = case.scene();
     let state = scene.variant(None).unwrap();
-    let deep = LowFrequencyResponse::new(&scene, &state, &[(FIRST_SPEAKER, FIRST_LISTENER)], 0.6)
-        .unwrap()
-        .unwrap();
+    let deep =
+        LowFrequencyResponse::new(&scene, &state, &[(FIRST_SPEAKER, FIRST_LISTENER)], 0.6, &())
+            .unwrap()
+            .unwrap();
     let response = Some(ResponseRequest::early(0.3));
     let request = Request { response, ..Request::list(vec![FIRST_SPEAKER], vec![FIRST_LISTENER]) };
     let simulation = simulate(&scene, &state, &request, &()).unwrap();
@@ -153,7 +154,8 @@ fn a_rigid_room_has_no_crossover() {
             &scene,
             &scene.variant(None).unwrap(),
             &[(FIRST_SPEAKER, FIRST_LISTENER)],
-            0.3
+            0.3,
+            &()
         )
         .unwrap()
         .is_none()

@@ -165,8 +165,9 @@ fn bass_is_as_uneven_as_the_wave_field() {
         hz: hz.clone(),
         head_half_m: 0.0,
     };
-    let level =
-        solve_wave_field(&scene, &state, &plan_of_bass).unwrap().coherent_sums[0].level_db.clone();
+    let level = solve_wave_field(&scene, &state, &plan_of_bass, &()).unwrap().coherent_sums[0]
+        .level_db
+        .clone();
     let points: Vec<[f64; 2]> = hz.iter().zip(&level).map(|(hz, db)| [hz.ln(), *db]).collect();
     let n = points.len() as f64;
     let mean = |of: &dyn Fn(&[f64; 2]) -> f64| points.iter().map(of).sum::<f64>() / n;

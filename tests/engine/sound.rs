@@ -303,6 +303,7 @@ fn the_bottom_is_the_wave_field() {
         &scene.variant(None).unwrap(),
         &[(FIRST_SPEAKER, FIRST_LISTENER)],
         0.1,
+        &(),
     )
     .unwrap()
     .unwrap();

@@ -110,7 +110,7 @@ fn bass_figures_are_those_of_the_wave_field() {
         hz: log_spaced_hz(15.0, 300.0),
         head_half_m: 0.0,
     };
-    let found = solve_wave_field(&scene, &state, &plan).unwrap();
+    let found = solve_wave_field(&scene, &state, &plan, &()).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
         let together = found.coherent_sums.iter().find(|t| t.listener == pair.listener).unwrap();
         let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db).unwrap();
@@ -122,7 +122,7 @@ fn bass_figures_are_those_of_the_wave_field() {
         }
     }
     let at = WaveFieldRequest { hz: vec![47.3], ..plan };
-    let found = solve_wave_field(&scene, &state, &at).unwrap();
+    let found = solve_wave_field(&scene, &state, &at, &()).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
         assert!((values(row)[4] - pair.level_db[0]).abs() < 0.02);
     }

@@ -49,8 +49,8 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         head_half_m: args.head.metres,
     };
     let progress = Progress::start("solving the modes", quiet || args.destination.json);
-    let found =
-        solve_wave_field(scene, &selection.state, &plan).map_err(|wrong| refused(&wrong))?;
+    let found = solve_wave_field(scene, &selection.state, &plan, &progress)
+        .map_err(|wrong| refused(&wrong))?;
     let sounded = WaveFieldView { scene, state: &selection.state, plan: &plan, found: &found };
     progress.stage("mapping the floor");
     let maps = Maps::of(&sounded).map_err(|wrong| refused(&wrong))?;

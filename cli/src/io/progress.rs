@@ -1,7 +1,7 @@
 //! A sign of life on stderr for work that takes more than half a second.
 
 use crate::io::terminal;
-use earline_engine::simulate::{self, Stage as Work};
+use earline_engine::progress::{self, Stage as Work};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -83,7 +83,7 @@ impl Progress {
     }
 }
 
-impl simulate::Progress for Progress {
+impl progress::Progress for Progress {
     fn begin(&self, stage: Work, work: Option<u64>) {
         match stage {
             Work::Images => self.stage("tracing"),

@@ -2,13 +2,14 @@
 
 use super::diffuse_field::{DiffuseBinaural, velocity_channels};
 use super::directional::EarlyDirectional;
+use crate::progress::Progress;
 use crate::response::LowFrequencyResponse;
 use crate::response::{ImpulseResponse, NoiseSeed, SAMPLE_RATE_HZ};
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::simulate::defaults::EARLY_RESPONSE_S;
 use crate::simulate::{
-    Curve, PairDecay, PairSimulation, Progress, Request, ResponseRequest, Simulation,
-    SimulationError, Stage, at_floor_s, simulate_with,
+    Curve, PairDecay, PairSimulation, Request, ResponseRequest, Simulation, SimulationError,
+    at_floor_s, simulate_with,
 };
 use rayon::prelude::*;
 use std::f64::consts::FRAC_PI_2;
@@ -92,11 +93,16 @@ pub fn auralize(
     let head = DiffuseBinaural::new(speed_of_sound_m_s);
     let low = match simulation.decay {
         Some(_) => {
-            progress.begin(Stage::WaveField, None);
             let places: Vec<(SpeakerId, ListenerId)> =
                 simulation.pairs.iter().map(|p| (p.speaker, p.listener)).collect();
-            LowFrequencyResponse::first_order(scene, variant, &places, PRE_ROLL_S + duration_s)?
-                .map(|low| low.delayed(PRE_ROLL_S))
+            LowFrequencyResponse::first_order(
+                scene,
+                variant,
+                &places,
+                PRE_ROLL_S + duration_s,
+                progress,
+            )?
+            .map(|low| low.delayed(PRE_ROLL_S))
         }
         None => None,
     };

@@ -7,6 +7,7 @@
 
 use super::impulse::ImpulseResponse;
 use super::impulse::SAMPLE_RATE_HZ;
+use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::{
     HIGHEST_HZ, MAX_MODES, WaveFieldError, WaveFieldSolver, mode_count, schroeder_hz,
@@ -51,15 +52,17 @@ impl LowFrequencyResponse {
     /// and whose responses do not end.
     ///
     /// # Errors
-    /// A pair names a speaker or listener the scene does not have.
+    /// A pair names a speaker or listener the scene does not have, and work that `progress` does not
+    /// accept.
     pub fn new(
         scene: &Scene,
         variant: &Variant<'_>,
         pairs: &[(SpeakerId, ListenerId)],
         duration_s: f64,
+        progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
         let positions = positions(scene, pairs)?;
-        Ok(Self::between(scene, variant, &positions, duration_s))
+        Self::between(scene, variant, &positions, duration_s, progress)
     }
 
     /// First-order microphone signals, four entries for each pair: the pressure, and the components of
@@ -76,6 +79,7 @@ impl LowFrequencyResponse {
         variant: &Variant<'_>,
         pairs: &[(SpeakerId, ListenerId)],
         duration_s: f64,
+        progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
         let mut points = Vec::new();
         for (&(_, listener), (source, head)) in pairs.iter().zip(positions(scene, pairs)?) {
@@ -86,7 +90,8 @@ impl LowFrequencyResponse {
                     .extend([1.0, -1.0].map(|sign| (source, head + sign * GRADIENT_STEP_M * axis)));
             }
         }
-        let Some(mut response) = Self::between(scene, variant, &points, duration_s) else {
+        let Some(mut response) = Self::between(scene, variant, &points, duration_s, progress)?
+        else {
             return Ok(None);
         };
         let speed = scene.air().speed_of_sound_m_s();
@@ -105,8 +110,9 @@ impl LowFrequencyResponse {
         variant: &Variant<'_>,
         positions: &[(DVec3, DVec3)],
         duration_s: f64,
-    ) -> Option<Self> {
-        let crossover_hz = crossover_hz(scene, variant)?;
+        progress: &dyn Progress,
+    ) -> Result<Option<Self>, WaveFieldError> {
+        let Some(crossover_hz) = crossover_hz(scene, variant) else { return Ok(None) };
         let length = floor((duration_s + 2.0 * GUARD_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let bin_hz = SAMPLE_RATE_HZ / length as f64;
         let first_bin = floor((FADE_IN_HZ[0] / bin_hz).ceil()).max(1);
@@ -117,12 +123,14 @@ impl LowFrequencyResponse {
         let receivers: Vec<_> = positions.iter().map(|(_, receiver)| *receiver).collect();
         let (sources, source_of) = distinct(&sources);
         let (receivers, receiver_of) = distinct(&receivers);
-        let pressure = solver.pressure(&sources, &receivers);
+        let fields =
+            solver.announced(progress)?.field(&sources, &receivers, &|| progress.advance(1));
         let spectrum = |entry: usize| {
-            pressure.iter().map(|bin| bin[source_of[entry]][receiver_of[entry]]).collect()
+            let [source, receiver] = [source_of[entry], receiver_of[entry]];
+            fields.iter().map(|bin| bin.pressure[source][receiver]).collect()
         };
         let spectra = (0..positions.len()).map(spectrum).collect();
-        Some(Self { crossover_hz, length, first_bin, spectra })
+        Ok(Some(Self { crossover_hz, length, first_bin, spectra }))
     }
 
     /// Spacing of the bins, hertz.
@@ -208,12 +216,20 @@ impl LowFrequencyResponse {
     }
 }
 
+/// Most cosines on the surfaces below a crossover, fewer than a request for the bass itself may take: a
+/// response needs hundreds of frequencies.
+const MAX_SURFACE_FUNCTIONS: usize = 1500;
+
 /// Schroeder frequency, hertz, or the highest frequency that the wave field can be solved for with its
 /// margin above the crossover.
 fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
     let speed = scene.air().speed_of_sound_m_s();
     let mut hz = schroeder_hz(scene, variant)?.min(HIGHEST_HZ / UPPER_LIMIT);
-    while MAX_MODES < mode_count(scene.room(), hz * UPPER_LIMIT, speed) {
+    let is_too_much = |hz: f64| {
+        MAX_MODES < mode_count(scene.room(), hz, speed)
+            || MAX_SURFACE_FUNCTIONS < WaveFieldSolver::surface_functions(scene, hz)
+    };
+    while is_too_much(hz * UPPER_LIMIT) {
         hz *= 0.9;
     }
     (MIN_CROSSOVER_HZ <= hz).then_some(hz)

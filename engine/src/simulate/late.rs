@@ -1,12 +1,12 @@
 //! Decay at every seat: images as far as they are followed, rays for all the rest.
 
-use super::progress::{Progress, go_on};
-use super::request::{RayRequest, SimulationError};
+use super::request::{RayRequest, SimulationError, go_on};
 use super::result::{PairDecay, PairResponse, PairSimulation, RoomDecay, Simulation, SourceRays};
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::directivity::{Directivity, Radiator};
 use crate::metrics::decay::{Estimate, MetricInputs, Replicates, Truncation};
+use crate::progress::Progress;
 use crate::ray_tracing::{Histogram, Receiver, Source, trace_rays};
 use crate::response::LateEnergy;
 use crate::scene::{Scene, SpeakerId};

@@ -8,13 +8,11 @@ mod curve;
 pub mod defaults;
 mod early;
 mod late;
-mod progress;
 mod request;
 mod result;
 
 pub use curve::LONGEST_CURVE_S;
 pub(crate) use curve::at_floor_s;
-pub use progress::{Progress, Stage};
 pub use request::{
     Curve, MAX_ORDER, MAX_WINDOW_S, RayRequest, Request, ResponseRequest, SimulationError,
 };
@@ -23,11 +21,12 @@ pub use result::{
 };
 
 use crate::geometry::enclosure::Enclosure;
+use crate::progress::{Progress, Stage};
 use crate::response::ArrivalSet;
 use crate::response::LowFrequencyResponse;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
-use crate::wave_field::solve_wave_field;
-use progress::go_on;
+use crate::wave_field::{WaveFieldError, solve_wave_field};
+use request::go_on;
 
 /// Simulates a scene in one of its states.
 ///
@@ -77,8 +76,11 @@ pub fn simulate_with<T: Send>(
     }
     if let Some(plan) = &request.wave_field {
         go_on(progress)?;
-        progress.begin(Stage::WaveField, None);
-        simulation.wave_field = Some(solve_wave_field(scene, variant, plan));
+        let solved = solve_wave_field(scene, variant, plan, progress);
+        if let Err(too_long @ WaveFieldError::TooLong { .. }) = solved {
+            return Err(too_long.into());
+        }
+        simulation.wave_field = Some(solved);
     }
     Ok((simulation, made))
 }
@@ -98,15 +100,10 @@ fn draw_curves(
     let low = match (request.curve, &simulation.decay) {
         (Curve::CrossedOver, Some(_)) => {
             go_on(progress)?;
-            progress.begin(Stage::WaveField, None);
             let pairs: Vec<(SpeakerId, ListenerId)> =
                 simulation.pairs.iter().map(|pair| (pair.speaker, pair.listener)).collect();
-            LowFrequencyResponse::new(
-                scene,
-                variant,
-                &pairs,
-                ends_s.iter().copied().fold(0.0, f64::max),
-            )?
+            let duration_s = ends_s.iter().copied().fold(0.0, f64::max);
+            LowFrequencyResponse::new(scene, variant, &pairs, duration_s, progress)?
         }
         _ => None,
     };

@@ -1,6 +1,7 @@
 //! Request of a simulation, and the reasons it may fail.
 
 use super::defaults;
+use crate::progress::Progress;
 use crate::ray_tracing::{RayCount, RayPlan};
 use crate::scene::{ListenerId, Scene, SpeakerId};
 use crate::wave_field::{WaveFieldError, WaveFieldRequest};
@@ -95,9 +96,15 @@ pub enum SimulationError {
     /// The wave field under the responses cannot be solved.
     #[error(transparent)]
     WaveField(#[from] WaveFieldError),
-    /// [`super::Progress::should_continue`] said no.
+    /// [`Progress::should_continue`] said no.
     #[error("interrupted")]
     Interrupted,
+}
+
+/// # Errors
+/// The simulation shall not go on.
+pub(super) fn go_on(progress: &dyn Progress) -> Result<(), SimulationError> {
+    if progress.should_continue() { Ok(()) } else { Err(SimulationError::Interrupted) }
 }
 
 /// Longest window of a list or response, seconds.

@@ -11,6 +11,10 @@ pub const LOWEST_HZ: f64 = 10.0;
 pub const HIGHEST_HZ: f64 = 500.0;
 /// Largest number of room modes up to the highest frequency of a request.
 pub const MAX_MODES: usize = 1500;
+/// Largest number of cosines on the surfaces at the highest frequency of a request.
+pub const MAX_SURFACE_FUNCTIONS: usize = 2500;
+/// Most bytes that the systems in memory take at a time.
+pub(super) const MAX_BYTES: usize = 256 << 20;
 
 /// Reason why a request cannot be solved.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -29,6 +33,26 @@ pub enum WaveFieldError {
     TooManyModes {
         /// Modes up to the highest frequency.
         modes: usize,
+    },
+    /// More than [`MAX_SURFACE_FUNCTIONS`] cosines on the surfaces: the solution would take too long.
+    #[error(
+        "the surfaces of this room take {functions} cosines up to there; at most {MAX_SURFACE_FUNCTIONS} are solved for: ask for a lower highest frequency"
+    )]
+    TooManySurfaceFunctions {
+        /// Cosines up to the highest frequency.
+        functions: usize,
+    },
+    /// More work than is accepted.
+    #[error("this would take one processor about {predicted_s:.0} s")]
+    TooLong {
+        /// Predicted time of one processor, seconds.
+        predicted_s: f64,
+    },
+    /// The inverses of all frequencies would not fit in memory.
+    #[error("solving this room again and again would take {megabytes} MB of memory")]
+    TooMuchMemory {
+        /// What it would take, megabytes.
+        megabytes: usize,
     },
     /// Too narrow a range of frequencies for the figure requested.
     #[error(

@@ -43,7 +43,7 @@ pub use analysis::transfer_functions::{
     CoherentSum, TransferFunction, WaveField, WaveFieldRequest, solve_wave_field,
 };
 pub(crate) use limits::schroeder_hz;
-pub use limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, WaveFieldError};
+pub use limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError};
 pub(crate) use modes::mode_count;
 pub use modes::{Mode, modes_up_to};
 pub use solver::{FactorizedSolver, WaveFieldSolver};

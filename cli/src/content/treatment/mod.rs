@@ -91,7 +91,7 @@ fn low_ends(
     let of = |name: &'static str| {
         let state = treatment.scene.variant(Some(name))?;
         let request = LowFrequencySummary::request(&plan.speakers, &plan.listeners);
-        let field = solve_wave_field(&treatment.scene, &state, &request).ok()?;
+        let field = solve_wave_field(&treatment.scene, &state, &request, &()).ok()?;
         Some((name, LowFrequencySummary::of(&treatment.scene, &field, &plan.listeners)))
     };
     [BEFORE, AFTER].into_iter().filter_map(of).collect()

@@ -162,7 +162,8 @@ impl Maps {
             hz: vec![hz],
             head_half_m: 0.0,
         };
-        let here_db = solve_wave_field(scene, state, &here)?.coherent_sum_db(speakers, listener);
+        let here_db =
+            solve_wave_field(scene, state, &here, &())?.coherent_sum_db(speakers, listener);
         let planes = [MapPlane::Plan { height_m: head.z }, MapPlane::Section { left_m: head.y }];
         let step_m = LEVEL_STEP_M.max(scene.room().size().max_element() / MOST_ALONG);
         let map = |plane| pressure_map(scene, state, speakers, hz, plane, step_m);

@@ -34,7 +34,7 @@ fn of(text: &str, speakers: &[SpeakerId], to_hz: f64, at_hz: Option<f64>) -> Vec
         hz: log_spaced_hz(15.0, to_hz),
         head_half_m: 0.1,
     };
-    let found = earline_engine::wave_field::solve_wave_field(&scene, &state, &plan).unwrap();
+    let found = earline_engine::wave_field::solve_wave_field(&scene, &state, &plan, &()).unwrap();
     let sounded = WaveFieldView { scene: &scene, state: &state, plan: &plan, found: &found };
     let maps = Maps::of(&sounded).unwrap();
     let mut sheets = Vec::new();

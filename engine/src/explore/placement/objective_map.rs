@@ -39,7 +39,7 @@ pub fn objective_map(
     let [seats_m, axes_m] = grid_m(scene);
     let anywhere = anywhere(plan, scene);
     let waves = room(scene, plan)?;
-    let room = &waves.factorize();
+    let room = &waves.factorize().map_err(PlacementError::Bass)?;
     let evaluator = Evaluator { scene, attachments, plan: &anywhere, room };
     let row = |&seat_m: &f64| {
         let cell = |&axis_m: &f64| {

@@ -67,7 +67,7 @@ pub fn optimize_placement(
         return Err(PlacementError::NothingFree);
     }
     let waves = room(scene, plan)?;
-    let room = &waves.factorize();
+    let room = &waves.factorize().map_err(PlacementError::Bass)?;
     let evaluator = Evaluator { scene, attachments, plan, room };
     let search = LayoutSearch { evaluator, bounds, free, should_continue, progress };
     let mut trials = Trials::default();

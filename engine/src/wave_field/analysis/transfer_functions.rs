@@ -4,6 +4,7 @@ use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
 use super::level::{level_db, unevenness_db};
 use crate::analysis::room_summary::named_pairs;
+use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::{WaveFieldError, schroeder_hz};
 use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
@@ -84,11 +85,13 @@ pub struct CoherentSum {
 /// Solves for the wave field of a scene in one of its states.
 ///
 /// # Errors
-/// A speaker or listener that the scene does not have, and as [`WaveFieldSolver::new`].
+/// A speaker or listener that the scene does not have, work that `progress` does not accept, and as
+/// [`WaveFieldSolver::new`].
 pub fn solve_wave_field(
     scene: &Scene,
     variant: &Variant<'_>,
     request: &WaveFieldRequest,
+    progress: &dyn Progress,
 ) -> Result<WaveField, WaveFieldError> {
     check_ids(scene, request)?;
     let solver = WaveFieldSolver::new(scene, variant, &request.hz)?;
@@ -99,7 +102,7 @@ pub fn solve_wave_field(
         .map(|&id| head_points(scene, scene[id].at, request.head_half_m))
         .collect();
     let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
-    let fields = solver.field(&sources, &receivers);
+    let fields = solver.announced(progress)?.field(&sources, &receivers, &|| progress.advance(1));
     let mut pairs = Vec::new();
     let mut coherent_sums = Vec::new();
     let mut first = 0;

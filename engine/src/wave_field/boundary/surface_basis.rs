@@ -34,6 +34,18 @@ impl SurfaceBasis {
         surfaces.filter(|(_, panels)| panels.is_empty()).map(|(range, _)| range.clone())
     }
 
+    /// Ranges of the functions of each surface with panels.
+    pub(in crate::wave_field) fn panelled_ranges(&self) -> impl Iterator<Item = Range<usize>> {
+        let surfaces = self.ranges.iter().zip(&self.overlaps);
+        surfaces.filter(|(_, panels)| !panels.is_empty()).map(|(range, _)| range.clone())
+    }
+
+    /// Number of functions on all surfaces up to a wavenumber, rad/m.
+    pub(in crate::wave_field) fn count(room: &Room, wavenumber_per_m: f64) -> usize {
+        let on = |surface: Surface| functions_on(surface, room, wavenumber_per_m).count();
+        Surface::ALL.into_iter().map(on).sum()
+    }
+
     /// Adds the functions of one surface, whose panels span these intervals along its two tape
     /// coordinates, metres, material by material.
     pub(super) fn push<'a>(

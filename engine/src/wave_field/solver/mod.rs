@@ -13,14 +13,18 @@ mod frequency_system;
 mod modal_remainder;
 mod rigid_greens;
 mod sub_band;
+mod workload;
 
 pub use factorized::FactorizedSolver;
 pub(crate) use frequency_system::FieldAtReceivers;
 
 use super::boundary::RoomBoundary;
-use super::limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, WaveFieldError};
+use super::limits::{
+    HIGHEST_HZ, LOWEST_HZ, MAX_BYTES, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError,
+};
 use super::modes::{Mode, mode_count};
 use crate::medium::air::Air;
+use crate::progress::{Progress, Stage};
 use crate::scene::{Room, Scene, Variant};
 use factorized::{FactorizedBand, FactorizedSystem};
 use frequency_system::FrequencySystem;
@@ -50,7 +54,8 @@ impl WaveFieldSolver {
     /// Solver for rising frequencies in hertz, within [`LOWEST_HZ`] to [`HIGHEST_HZ`].
     ///
     /// # Errors
-    /// Frequencies that do not rise or lie outside, or more than [`MAX_MODES`] modes below them.
+    /// Frequencies that do not rise or lie outside, or more than [`MAX_MODES`] modes or
+    /// [`MAX_SURFACE_FUNCTIONS`] cosines on the surfaces up to the highest.
     pub fn new(scene: &Scene, variant: &Variant<'_>, hz: &[f64]) -> Result<Self, WaveFieldError> {
         let is_within = hz.iter().all(|hz| (LOWEST_HZ..=HIGHEST_HZ).contains(hz));
         let is_rising = hz.windows(2).all(|pair| pair[0] < pair[1]);
@@ -60,6 +65,10 @@ impl WaveFieldSolver {
         let modes = mode_count(scene.room(), highest_hz, scene.air().speed_of_sound_m_s());
         if MAX_MODES < modes {
             return Err(WaveFieldError::TooManyModes { modes });
+        }
+        let functions = Self::surface_functions(scene, highest_hz);
+        if MAX_SURFACE_FUNCTIONS < functions {
+            return Err(WaveFieldError::TooManySurfaceFunctions { functions });
         }
         Ok(Self::unlimited(scene, variant, hz))
     }
@@ -72,6 +81,30 @@ impl WaveFieldSolver {
         Self { room, boundary, air, hz: hz.to_vec(), sub_bands }
     }
 
+    /// Number of cosines on the surfaces of a scene's room that a frequency in hertz takes.
+    pub(crate) fn surface_functions(scene: &Scene, hz: f64) -> usize {
+        workload::surface_functions(scene.room(), TAU * hz / scene.air().speed_of_sound_m_s())
+    }
+
+    /// Time that one processor takes for all frequencies, seconds; an estimate to a factor of two or
+    /// three.
+    pub fn predicted_s(&self) -> f64 {
+        self.sub_bands.iter().map(SubBand::predicted_s).sum()
+    }
+
+    /// The solver, once its work is accepted and its stage has begun.
+    ///
+    /// # Errors
+    /// Work that is not accepted.
+    pub(crate) fn announced(&self, progress: &dyn Progress) -> Result<&Self, WaveFieldError> {
+        let predicted_s = self.predicted_s();
+        if !progress.accepts(predicted_s) {
+            return Err(WaveFieldError::TooLong { predicted_s });
+        }
+        progress.begin(Stage::WaveField, Some(self.hz.len() as u64));
+        Ok(self)
+    }
+
     /// Frequencies, hertz.
     pub fn hz(&self) -> &[f64] {
         &self.hz
@@ -81,22 +114,36 @@ impl WaveFieldSolver {
     /// receiver. Relative to the source's own pressure at 1 m in a free field, phase for e^(jωt) and
     /// zero at the source. Points must lie in the room.
     pub fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
-        self.field(sources, receivers).into_iter().map(|field| field.pressure).collect()
+        self.field(sources, receivers, &|| ()).into_iter().map(|field| field.pressure).collect()
     }
 
     /// Solver with the system of every frequency inverted, for many sets of sources in turn. It takes
     /// at most some 3 MB a frequency in a room of 60 m³ at 200 Hz, less where surfaces are condensed.
-    pub fn factorize(&self) -> FactorizedSolver<'_> {
+    ///
+    /// # Errors
+    /// More memory than a search should take.
+    pub fn factorize(&self) -> Result<FactorizedSolver<'_>, WaveFieldError> {
+        let bytes: usize = self.sub_bands.iter().map(SubBand::inverse_bytes).sum();
+        if MAX_BYTES < bytes {
+            return Err(WaveFieldError::TooMuchMemory { megabytes: bytes >> 20 });
+        }
         let band = |sub_band| {
             let system = |&hz: &f64| FactorizedSystem::new(self.system(sub_band, hz));
-            FactorizedBand { sub_band, systems: sub_band.hz.par_iter().map(system).collect() }
+            let some = sub_band.hz.chunks(sub_band.systems_at_a_time());
+            let systems = some.flat_map(|hz| hz.par_iter().map(system).collect::<Vec<_>>());
+            FactorizedBand { sub_band, systems: systems.collect() }
         };
-        FactorizedSolver(self.sub_bands.iter().map(band).collect())
+        Ok(FactorizedSolver(self.sub_bands.iter().map(band).collect()))
     }
 
     /// Field of sources with a free field of e^(−jkr)/r at receivers, frequency by frequency, for a time
-    /// dependence of e^(jωt).
-    pub(crate) fn field(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<FieldAtReceivers> {
+    /// dependence of e^(jωt). `solved` is called after each frequency, from any thread.
+    pub(crate) fn field(
+        &self,
+        sources: &[DVec3],
+        receivers: &[DVec3],
+        solved: &(dyn Fn() + Sync),
+    ) -> Vec<FieldAtReceivers> {
         let pairs: Vec<[DVec3; 2]> = pairs(sources, receivers).collect();
         let of_band = |sub_band: &SubBand| {
             let remainders: Vec<ModalRemainder> =
@@ -104,9 +151,13 @@ impl WaveFieldSolver {
             let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
                 points.par_iter().map(|&point| sub_band.basis_at(point)).collect()
             });
-            let field =
-                |&hz: &f64| self.system(sub_band, hz).field(&sources, &receivers, &remainders);
-            sub_band.hz.par_iter().map(field).collect::<Vec<_>>()
+            let field = |&hz: &f64| {
+                let field = self.system(sub_band, hz).field(&sources, &receivers, &remainders);
+                solved();
+                field
+            };
+            let some = sub_band.hz.chunks(sub_band.systems_at_a_time());
+            some.flat_map(|hz| hz.par_iter().map(field).collect::<Vec<_>>()).collect::<Vec<_>>()
         };
         self.sub_bands.iter().flat_map(of_band).collect()
     }

@@ -79,11 +79,15 @@ impl SubBand {
             let (hz, after) = remaining.split_at(count);
             remaining = after;
             let k = edges_hz.map(wavenumber);
-            let truncation = SURFACE_TRUNCATION.0 * k[1] + SURFACE_TRUNCATION.1;
-            let basis = boundary.surface_basis(room, truncation);
+            let basis = boundary.surface_basis(room, Self::truncation(k[1]));
             sub_bands.push(Self::new(room, basis, hz, k));
         }
         sub_bands
+    }
+
+    /// Wavenumber at which the cosine basis ends, rad/m, for the highest of a sub-band.
+    pub(super) fn truncation(highest_per_m: f64) -> f64 {
+        SURFACE_TRUNCATION.0 * highest_per_m + SURFACE_TRUNCATION.1
     }
 
     /// Sub-band with a given basis, for frequencies in hertz and the wavenumbers of its edges, rad/m.

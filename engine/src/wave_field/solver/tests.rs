@@ -138,10 +138,45 @@ fn the_factorized_solver_agrees() {
     let solver = WaveFieldSolver::new(&scene, &scene.variant(None).unwrap(), &hz).unwrap();
     let sources = [SOURCE, DVec3::new(1.2, 3.0, 1.1)];
     let receivers = [RECEIVER, DVec3::new(0.4, 0.3, 2.1), DVec3::new(4.0, 2.0, 0.2)];
-    let factorized = solver.factorize().pressure(&sources, &receivers);
+    let factorized = solver.factorize().unwrap().pressure(&sources, &receivers);
     for (one, other) in factorized.iter().zip(solver.pressure(&sources, &receivers)) {
         for (one, other) in one.iter().flatten().zip(other.iter().flatten()) {
             assert!((one - other).norm() < 1e-6 * other.norm(), "{one} {other}");
         }
+    }
+}
+
+/// Work that nobody waits for is refused before it begins, and told with its time.
+#[test]
+fn work_is_predicted_and_can_be_declined() {
+    struct Declining;
+    impl Progress for Declining {
+        fn begin(&self, _: Stage, _: Option<u64>) {
+            panic!("begun though it was declined");
+        }
+        fn accepts(&self, predicted_s: f64) -> bool {
+            predicted_s <= 0.0
+        }
+    }
+    let scene = scene([30.0, 0.0], [1.6, -1.2]);
+    let variant = scene.variant(None).unwrap();
+    let of = |hz: &[f64]| WaveFieldSolver::new(&scene, &variant, hz).unwrap();
+    let [low, high] = [of(&[40.0]), of(&[200.0])];
+    assert!(matches!(high.announced(&Declining), Err(WaveFieldError::TooLong { .. })));
+    // Unknowns grow as the square of the frequency or faster, work as their cube.
+    assert!(30.0 * low.predicted_s() < high.predicted_s());
+    let both = of(&[40.0, 200.0]).predicted_s();
+    assert!((both / (low.predicted_s() + high.predicted_s()) - 1.0).abs() < 1e-12);
+}
+
+/// However many processors there are, the systems in memory keep to its bound.
+#[test]
+fn systems_in_memory_are_bounded() {
+    let scene = scene([30.0, 0.0], [1.6, -1.2]);
+    let variant = scene.variant(None).unwrap();
+    let solver = WaveFieldSolver::unlimited(&scene, &variant, &[60.0, 490.0]);
+    for sub_band in &solver.sub_bands {
+        let bytes = 4 * 16 * sub_band.unknowns().pow(2) * sub_band.systems_at_a_time();
+        assert!(bytes <= super::MAX_BYTES && 64 <= bytes);
     }
 }

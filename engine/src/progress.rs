@@ -1,6 +1,4 @@
-//! Progress of a simulation, for whoever waits for it.
-
-use super::request::SimulationError;
+//! Progress of long work, for whoever waits for it.
 
 /// A stage of a simulation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +23,12 @@ pub trait Progress: Sync {
         let _ = work;
     }
 
+    /// Whether work that takes one processor so many seconds, by an estimate, may begin.
+    fn accepts(&self, predicted_s: f64) -> bool {
+        let _ = predicted_s;
+        true
+    }
+
     /// Whether the simulation shall go on; queried between pieces of work.
     fn should_continue(&self) -> bool {
         true
@@ -32,9 +36,3 @@ pub trait Progress: Sync {
 }
 
 impl Progress for () {}
-
-/// # Errors
-/// The simulation shall not go on.
-pub(super) fn go_on(progress: &dyn Progress) -> Result<(), SimulationError> {
-    if progress.should_continue() { Ok(()) } else { Err(SimulationError::Interrupted) }
-}
