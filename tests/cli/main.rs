@@ -25,6 +25,7 @@ mod tape;
 mod treat;
 mod usage;
 mod wave;
+mod written;
 
 use assert_cmd::Command;
 use std::collections::BTreeMap;

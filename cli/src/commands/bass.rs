@@ -11,7 +11,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use crate::plot;
 use crate::plot::figures::{both_files, endings};
 use anyhow::Context;
@@ -61,10 +61,9 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = vec![
-        OutputFile { name: "bass.json".to_owned(), bytes: json },
-        OutputFile { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
-    ];
+    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
+    outputs.add("bass.json", json);
+    outputs.add("bass.csv", response_csv(&sounded)?);
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
         let drawings = drawings(&sounded, &maps, listener, args.at)?;
         let files: anyhow::Result<Vec<_>> =
@@ -72,12 +71,11 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         outputs.extend(files?.into_iter().flatten());
     }
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     super::show(&content::wave_field::document::document(&sounded, &maps))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

@@ -2,17 +2,17 @@
 
 use crate::args;
 use crate::content;
-use crate::content::comparison::{ComparisonView, choose, compare_variants};
+use crate::content::comparison::{choose, compare_variants};
 use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use crate::plot::figures;
 use crate::render;
-use anyhow::{Context, Result};
+use anyhow::Context;
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
@@ -32,26 +32,17 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&view, json)?;
+    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
+    outputs.add("compare.json", json);
+    outputs.add("comparison.csv", comparison_csv(&view)?);
+    outputs.extend(figures::comparison(&view)?);
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     let answer = content::comparison::document::document(&view, args.listing.bands);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
-}
-
-/// All files of a comparison, in memory.
-fn outputs(view: &ComparisonView<'_>, json: Vec<u8>) -> Result<Vec<OutputFile>> {
-    let table = comparison_csv(view)?;
-    let mut outputs = vec![
-        OutputFile { name: "compare.json".to_owned(), bytes: json },
-        OutputFile { name: "comparison.csv".to_owned(), bytes: table },
-    ];
-    outputs.extend(figures::comparison(view)?);
-    Ok(outputs)
 }

@@ -12,7 +12,7 @@ use crate::io::progress::Progress;
 use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
@@ -53,14 +53,14 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("writing");
-    let mut outputs = vec![OutputFile { name: "listen.json".to_owned(), bytes: json }];
+    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
+    outputs.add("listen.json", json);
     outputs.extend(listened.outputs()?);
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     super::show(&content::auralization::document::document(&listened))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

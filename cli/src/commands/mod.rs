@@ -21,7 +21,7 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
 use crate::io::terminal;
-use crate::io::write::OutputFile;
+use crate::io::write::{OutputFile, OutputSet};
 use crate::render;
 use anyhow::Context;
 use std::path::{Path, PathBuf};
@@ -116,9 +116,9 @@ fn folder(destination: &Destination, scene: &Path) -> PathBuf {
 }
 
 /// What was written, and whether the scene deserves a look.
-fn notes(loaded: &Loaded, folder: &Path, outputs: &[OutputFile]) {
-    let mut notes =
-        vec![format!("Wrote to {}: {}", foreign::path(folder), names(outputs).join(", "))];
+fn notes(loaded: &Loaded, outputs: &OutputSet) {
+    let names = names(outputs.files()).join(", ");
+    let mut notes = vec![format!("Wrote to {}: {names}", foreign::path(outputs.folder()))];
     let warnings = match loaded.warnings.len() {
         0 => None,
         1 => Some("a warning".to_owned()),

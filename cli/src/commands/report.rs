@@ -6,7 +6,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{self, or_all};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use crate::render;
 use crate::report::{self, ReportData, ReportRequest};
 use anyhow::Context;
@@ -42,15 +42,15 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("drawing");
     let html = report::page(&data, &document)?;
-    let outputs = [OutputFile { name: PAGE.to_owned(), bytes: html.into_bytes() }];
+    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
+    outputs.add(PAGE, html.into_bytes());
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
-    let answer = document.summary.document(scene.title(), &folder.join(PAGE));
+    let answer = document.summary.document(scene.title(), &outputs.folder().join(PAGE));
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

@@ -9,7 +9,7 @@ use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
@@ -44,13 +44,13 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![OutputFile { name: "tape.json".to_owned(), bytes: json }];
+    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
+    outputs.add("tape.json", json);
     outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     super::show(&content::setting_out::document::document(&setting))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

@@ -20,19 +20,11 @@ pub(crate) struct OutputFile {
 
 /// What becomes of a file that is there already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Existing {
+pub(super) enum Existing {
     /// The new one takes its place.
     Replace,
     /// It stays, and writing fails.
     Keep,
-}
-
-/// Write all files into a folder, which is made if it is missing; older ones are replaced.
-///
-/// # Errors
-/// As [`write_each`].
-pub(crate) fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> Result<()> {
-    write_each(folder, outputs, Existing::Replace, stop)
 }
 
 /// Write all files into a folder, which is made if it is missing.
@@ -40,7 +32,7 @@ pub(crate) fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> R
 /// # Errors
 /// When any of it fails; then no new file, half file or new empty folder is left, save for files
 /// already renamed into place, which are whole.
-pub(crate) fn write_each(
+pub(super) fn write_each(
     folder: &Path,
     outputs: &[OutputFile],
     existing: Existing,
@@ -124,6 +116,10 @@ fn place_one(
 mod tests {
     #![expect(clippy::unwrap_used, reason = "a failing file system fails the test")]
     use super::*;
+
+    fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> Result<()> {
+        write_each(folder, outputs, Existing::Replace, stop)
+    }
 
     fn output(name: &str, text: &str) -> OutputFile {
         OutputFile { name: name.into(), bytes: text.into() }
