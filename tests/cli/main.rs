@@ -7,6 +7,7 @@ mod broken;
 mod compare;
 mod console;
 mod decay;
+mod file_names;
 mod files;
 mod hostile;
 mod json;

@@ -54,7 +54,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("writing");
     let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
-    outputs.add("listen.json", json);
+    outputs.add(content::auralization::DOCUMENT, json);
     outputs.extend(listened.outputs()?);
     outputs.write(&stop)?;
     drop(progress);

@@ -109,10 +109,11 @@ fn load(path: &Path) -> Result<Loaded, Failure> {
 /// Where the files go: `earline-out/<scene file stem>` beside where the program is run, unless
 /// another place is asked for.
 fn folder(destination: &Destination, scene: &Path) -> PathBuf {
-    destination.out.clone().unwrap_or_else(|| {
-        let stem = scene.file_stem().unwrap_or_else(|| "scene".as_ref());
-        Path::new("earline-out").join(stem)
-    })
+    let stem = scene.file_stem().unwrap_or_default();
+    // A file called `...toml` has a stem that is the way out of the folder.
+    let is_name = stem.as_encoded_bytes().iter().any(|&byte| byte != b'.');
+    let stem = if is_name { stem } else { "scene".as_ref() };
+    destination.out.clone().unwrap_or_else(|| Path::new("earline-out").join(stem))
 }
 
 /// What was written, and whether the scene deserves a look.

@@ -45,6 +45,23 @@ impl FileNames {
     }
 }
 
+/// Longest part of a file name that is made from a name, bytes: three of them with what joins them keep
+/// within the 255 that file systems take.
+const PART_MAX: usize = 60;
+
+/// `main-left`: a name as part of a file name, of small letters, digits and hyphens; the beginning of a
+/// long one.
+pub(crate) fn plain(name: &str) -> String {
+    let letters = name
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect::<String>();
+    let parts: Vec<&str> = letters.split('-').filter(|part| !part.is_empty()).collect();
+    let plain = parts.join("-");
+    plain[..plain.floor_char_boundary(PART_MAX)].trim_end_matches('-').to_owned()
+}
+
 /// A name without its ending, and the ending with its point.
 fn split(name: &str) -> (&str, &str) {
     let file = name.rfind('/').map_or(0, |slash| slash + 1);
@@ -82,5 +99,13 @@ mod tests {
         assert_eq!([take("ir"), take("ir"), take("ir-2")], ["ir-2", "ir-3", "ir-2-2"]);
         let spared = names.take_stem("x", &[".csv"], |name| name != "x.csv" && name != "x-2.csv");
         assert_eq!(spared, "x-3");
+    }
+
+    #[test]
+    fn parts_of_names_are_short_and_plain() {
+        assert_eq!(plain("Main — left (2)"), "main-left-2");
+        assert_eq!(plain("?!"), "");
+        let long = plain(&"音 ".repeat(100));
+        assert!(long.len() <= PART_MAX && !long.ends_with('-'), "{long}");
     }
 }
