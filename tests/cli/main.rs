@@ -15,6 +15,7 @@ mod lessons;
 mod listen;
 mod outside;
 mod place;
+mod refused_first;
 mod report;
 mod same_bytes;
 mod schema;

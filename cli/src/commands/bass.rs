@@ -11,7 +11,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputSet, Stop};
+use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::{both_files, endings};
 use anyhow::Context;
@@ -27,6 +27,7 @@ const HEAD_MOST_M: f64 = 1.0;
 pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     if args.to <= args.from {
         return Err(Failure::usage(
             "the highest frequency is not above the lowest",
@@ -61,7 +62,6 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("bass.json", json);
     outputs.add("bass.csv", response_csv(&sounded)?);
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {

@@ -9,7 +9,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
-use crate::io::write::{OutputSet, Stop};
+use crate::io::write::Stop;
 use crate::plot::figures;
 use crate::render;
 use anyhow::Context;
@@ -17,6 +17,7 @@ use anyhow::Context;
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let states = choose(scene, args)?;
@@ -32,7 +33,6 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("compare.json", json);
     outputs.add("comparison.csv", comparison_csv(&view)?);
     outputs.extend(figures::comparison(&view)?);

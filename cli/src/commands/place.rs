@@ -25,6 +25,9 @@ use std::sync::atomic::Ordering;
 pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
+    let scenes: Vec<String> = (0..MAX_RESULTS).map(PlacementView::file).collect();
+    outputs.spares(&args.scene, &scenes)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let state = select::state(scene, args.variant.as_deref())?;
@@ -51,7 +54,6 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("place.json", json);
     for (index, one) in found.best.iter().enumerate() {
         add_scene(&mut outputs, &loaded, &plan, one, index)?;

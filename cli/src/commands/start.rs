@@ -19,12 +19,18 @@ use std::path::{Path, PathBuf};
 /// What is written where no file is named.
 const USUAL_FILE: &str = "room.toml";
 
+/// What to do where no scene can be written.
+const NAME_ANOTHER: &str = "name the scene file to write, such as room.toml";
+
 pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let file = args.scene.clone().unwrap_or_else(|| PathBuf::from(USUAL_FILE));
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let mut outputs = OutputSet::new(folder.unwrap_or(Path::new(".")));
     if !args.json {
         is_free(&file, args.replace)?;
+        outputs.try_out(NAME_ANOTHER, &stop)?;
     }
     let args = &answered(args.clone())?;
     let units = units(args);
@@ -40,7 +46,7 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&to_json(&StartDocument::new(&first, &text))?)?;
         return Ok(Done::Well);
     }
-    write(&file, &text, args.replace, &stop)?;
+    write(&mut outputs, &file, &text, args.replace, &stop)?;
     super::show(&content::first_scene::document::document(&first, &shown(&file)))?;
     if !quiet {
         terminal::closing_notes(&[format!("Wrote {}", foreign::path(&file))]);
@@ -53,7 +59,7 @@ fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
     if name_of(file).is_none() || file.is_dir() {
         return Err(Failure::usage(
             &format!("`{}` is no name for a file", foreign::path(file)),
-            "name the scene file to write, such as room.toml",
+            NAME_ANOTHER,
         ));
     }
     match file.symlink_metadata() {
@@ -61,7 +67,7 @@ fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
         Ok(about) if !about.is_file() => {
             return Err(Failure::usage(
                 &format!("`{}` is no ordinary file, and is not replaced", foreign::path(file)),
-                "name the scene file to write, such as room.toml",
+                NAME_ANOTHER,
             ));
         }
         _ => {}
@@ -152,10 +158,14 @@ fn request(args: &args::Start, units: Units) -> Result<LayoutRequest, Failure> {
     })
 }
 
-fn write(file: &Path, text: &str, replace: bool, stop: &Stop) -> Result<(), Failure> {
+fn write(
+    outputs: &mut OutputSet,
+    file: &Path,
+    text: &str,
+    replace: bool,
+    stop: &Stop,
+) -> Result<(), Failure> {
     let name = name_of(file).context("the file has no name")?;
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let mut outputs = OutputSet::new(folder.unwrap_or(Path::new(".")));
     outputs.add_scene(&SceneFile { name, comment: &[], text, attachments: &NoAttachments })?;
     let written = if replace { outputs.write(stop) } else { outputs.write_new(stop) };
     match written {

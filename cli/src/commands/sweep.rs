@@ -22,19 +22,19 @@ use std::sync::{Mutex, PoisonError};
 pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let sweep = SweepPlan::new(args, &loaded)?;
-    let folder = super::folder(&args.destination, &args.scene);
     if let Some(run) = args.take {
-        return export_run(&sweep, run, OutputSet::new(folder), &stop, quiet);
+        return export_run(&sweep, run, &args.scene, outputs, &stop, quiet);
     }
     let progress = Progress::start("sweeping", quiet || args.destination.json);
-    let shard = args.shard.unwrap_or(Shard::WHOLE);
+    let folder = outputs.folder().to_owned();
     let runs = if args.destination.json {
         let all = (0..sweep.design.runs()).collect();
         sweep.done(all, &progress, &stopped, None)?.into_iter().map(|(_, done)| done).collect()
     } else {
-        match all_runs(&sweep, &folder, shard, args.merge, &progress, &stopped, quiet)? {
+        match all_runs(&sweep, args, &folder, &progress, (&stopped, &stop), quiet)? {
             Some(runs) => runs,
             None => return Ok(Done::Well),
         }
@@ -50,7 +50,6 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = OutputSet::new(&folder);
     outputs.add("sweep.csv", table.csv()?);
     outputs.add("sweep.parquet", parquet(&table)?);
     outputs.add("sweep.json", json);
@@ -69,18 +68,18 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
 /// shards are still to be done.
 fn all_runs(
     sweep: &SweepPlan<'_>,
+    args: &args::Sweep,
     folder: &Path,
-    shard: Shard,
-    merge: bool,
     progress: &Progress,
-    stopped: &AtomicBool,
+    (stopped, stop): (&AtomicBool, &Stop),
     quiet: bool,
 ) -> Result<Option<Vec<Outcome>>, Failure> {
+    let shard = args.shard.unwrap_or(Shard::WHOLE);
     let kept = completed_runs(sweep, folder)?;
     let total = sweep.design.runs();
     let missing: Vec<usize> =
         (0..total).filter(|&run| shard.holds(run) && !kept.runs.contains_key(&run)).collect();
-    if merge && !missing.is_empty() {
+    if args.merge && !missing.is_empty() {
         return Err(anyhow::anyhow!(
             "{} of {total} runs are not in {}, the first of them run {}; start the parts that are \
              missing, or leave --merge out and they are done here",
@@ -92,7 +91,7 @@ fn all_runs(
     }
     let mut runs = kept.runs;
     if !missing.is_empty() || (shard != Shard::WHOLE && !folder.join(shard.file()).exists()) {
-        let journal = Journal::open(folder, shard, &sweep.identity)?;
+        let journal = Journal::open(folder, shard, &sweep.identity, stop)?;
         let done = sweep.done(missing, progress, stopped, Some(&journal));
         journal.finish()?;
         match done {
@@ -152,6 +151,7 @@ fn completed_runs(sweep: &SweepPlan<'_>, folder: &Path) -> Result<CompletedRuns,
 fn export_run(
     sweep: &SweepPlan<'_>,
     run: usize,
+    scene: &Path,
     mut outputs: OutputSet,
     stop: &Stop,
     quiet: bool,
@@ -165,6 +165,7 @@ fn export_run(
         ));
     }
     let (name, text) = (format!("run-{run}.toml"), design.text(&loaded.text, run));
+    outputs.spares(scene, std::slice::from_ref(&name))?;
     if let Err(problems) = design.scene(&loaded.text, &loaded.attachments, run) {
         let refusal = Refusal::Scene { name, text, problems };
         return Err(Failure::Input(refusal.render(terminal::stderr_look())));

@@ -9,7 +9,7 @@ use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputSet, Stop};
+use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
@@ -19,6 +19,7 @@ use earline_engine::scene::Units;
 pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -44,7 +45,6 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("tape.json", json);
     outputs.extend(both_files(&plot::tape_sheet(&setting), "")?);
     outputs.write(&stop)?;

@@ -25,6 +25,7 @@ const SNAPSHOT_RAYS: u64 = 65_536;
 pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -62,7 +63,6 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     add_files(&mut outputs, &report, json)?;
     progress.stage("writing");
     outputs.write(&stop)?;

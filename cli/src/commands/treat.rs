@@ -19,6 +19,8 @@ use std::sync::OnceLock;
 pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
+    outputs.spares(&args.scene, &[SCENE_FILE.to_owned()])?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -55,7 +57,6 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("treat.json", json);
     // Where nothing is worth buying there is no scene to leave.
     if !treatment.steps.is_empty() {

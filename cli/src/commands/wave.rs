@@ -9,7 +9,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputSet, Stop};
+use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::both_files;
 use anyhow::Context;
@@ -22,6 +22,7 @@ use std::path::Path;
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let film = Film { slow: args.slow, until_ms: args.until, band: args.band };
     if MOST_PICTURES < film.pictures() {
         return Err(Failure::usage(
@@ -71,7 +72,6 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = OutputSet::new(super::folder(&args.destination, &args.scene));
     outputs.add("wave.json", json);
     let total = (film.pictures() * filmed.shots.len()) as u64;
     let counted = progress.counted("drawing pictures", Some(total));

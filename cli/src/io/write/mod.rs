@@ -4,6 +4,7 @@ mod aside;
 mod names;
 mod output_set;
 mod scene_file;
+mod staging;
 mod stop;
 
 pub(crate) use aside::OutputFile;

@@ -1,9 +1,12 @@
 //! All that one run writes.
 
-use super::aside::{Existing, OutputFile, write_each};
+use super::aside::{Existing, OutputFile, try_out, write_each};
 use super::scene_file::AttachedFile;
 use super::{FileNames, Stop};
-use anyhow::Result;
+use crate::format::foreign;
+use crate::io::exit::Failure;
+use anyhow::{Context, Result};
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// The files of a run, under names that are each given once, and the folder they go to.
@@ -24,6 +27,50 @@ impl OutputSet {
             names: FileNames::default(),
             files: Vec::new(),
             attached: Vec::new(),
+        }
+    }
+
+    /// Finds out, before anything is computed, whether files can be written there; leaves nothing. `remedy`
+    /// says what would be right where a file is in the way.
+    ///
+    /// # Errors
+    /// They cannot.
+    pub(crate) fn try_out(&self, remedy: &str, stop: &Stop) -> Result<(), Failure> {
+        let folder = &self.folder;
+        let there = folder.ancestors().find(|part| part.symlink_metadata().is_ok());
+        if let Some(there) = there.filter(|there| !there.is_dir()) {
+            let message =
+                format!("`{}` is a file, so no folder can be there", foreign::path(there));
+            return Err(Failure::usage(&message, remedy));
+        }
+        let shown = foreign::path(folder);
+        match try_out(folder, stop) {
+            Err(error) if error.kind() == io::ErrorKind::InvalidFilename => {
+                Err(Failure::usage(&format!("`{shown}` is no name for a folder"), remedy))
+            }
+            tried => Ok(tried.with_context(|| format!("cannot write into {shown}"))?),
+        }
+    }
+
+    /// Refuses to replace what a run reads by what it writes.
+    ///
+    /// # Errors
+    /// One of these names in the folder is that of the file that is read.
+    pub(crate) fn spares(&self, input: &Path, names: &[String]) -> Result<(), Failure> {
+        let input = input.canonicalize();
+        let is_input = |name: &&String| {
+            let place = self.folder.join(name).canonicalize();
+            place.is_ok_and(|place| input.as_ref().is_ok_and(|input| *input == place))
+        };
+        match names.iter().find(is_input) {
+            None => Ok(()),
+            Some(name) => Err(Failure::usage(
+                &format!(
+                    "`{}` would be written over the scene it is made from",
+                    foreign::visible(name)
+                ),
+                "name another folder with --out",
+            )),
         }
     }
 
