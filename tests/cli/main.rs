@@ -10,6 +10,7 @@ mod decay;
 mod file_names;
 mod files;
 mod hostile;
+mod interrupted;
 mod json;
 mod lessons;
 mod listen;
