@@ -12,6 +12,7 @@ use crate::io::progress::Progress;
 use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
+use crate::io::wav::RATE_HZ;
 use crate::io::write::Stop;
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
@@ -119,14 +120,23 @@ fn players(
 fn is_loud_enough(recording: &Recording) -> Result<(), Failure> {
     let channel = |index: usize| recording.channels.get(index).or(recording.channels.first());
     let both = [0, 1].map(|index| channel(index).cloned().unwrap_or_default());
-    loudness(&both).map(drop).ok_or_else(|| too_soft(recording))
+    loudness(&long_enough(both)).map(drop).ok_or_else(|| too_soft(recording))
 }
 
 fn too_soft(recording: &Recording) -> Failure {
     Failure::usage(
-        &format!("`{}` is too soft or too short to have a loudness", recording.name),
-        "give at least half a second of sound, well above the noise",
+        &format!("`{}` is too soft to have a loudness", recording.name),
+        "give sound that is well above the noise",
     )
+}
+
+/// Silence after what is shorter than half a second, since loudness is that of 0.4 s at a time.
+fn long_enough(sound: Stereo) -> Stereo {
+    let least = RATE_HZ as usize / 2;
+    sound.map(|mut channel| {
+        channel.resize(channel.len().max(least), 0.0);
+        channel
+    })
 }
 
 /// Traces every state.
@@ -165,7 +175,7 @@ fn play(
     let seats = || listened.listeners.iter();
     let mut sounds: Vec<Stereo> = seats()
         .flat_map(|&listener| listened.states.iter().map(move |audible| (listener, audible)))
-        .map(|(listener, audible)| audible.sounds.render(listener, &voices))
+        .map(|(listener, audible)| long_enough(audible.sounds.render(listener, &voices)))
         .collect();
     let levelled = normalize_loudness(&mut sounds).ok_or_else(|| too_soft(&recording))?;
     let count = listened.states.len();
