@@ -39,24 +39,6 @@ fn json_writes_nothing() {
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
 }
 
-/// The folder's place is taken by a file: told before anything is computed, and nothing new beside it.
-#[test]
-fn a_place_taken_by_a_file_is_refused() {
-    let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("taken"), "mine").unwrap();
-    let output = earline(folder.path())
-        .arg("trace")
-        .arg(scene("teaching-box"))
-        .args(["--out", "taken/out"])
-        .assert()
-        .code(2);
-    assert!(output.get_output().stdout.is_empty());
-    let message = String::from_utf8(output.get_output().stderr.clone()).unwrap();
-    assert!(message.contains("`taken` is a file") && message.contains("--out"), "{message}");
-    assert_eq!(std::fs::read_to_string(folder.path().join("taken")).unwrap(), "mine");
-    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
-}
-
 /// Lines keep to the width a reader has. The answer to a trace is tried at every width beside its
 /// code; here one goes through the whole program.
 #[test]

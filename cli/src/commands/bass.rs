@@ -11,7 +11,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::endings;
 use anyhow::Context;
@@ -27,6 +27,7 @@ const HEAD_MOST_M: f64 = 1.0;
 pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     if args.to <= args.from {
         return Err(Failure::usage(
             "the highest frequency is not above the lowest",
@@ -61,10 +62,8 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let mut outputs = vec![
-        OutputFile { name: "bass.json".to_owned(), bytes: json },
-        OutputFile { name: "bass.csv".to_owned(), bytes: response_csv(&sounded)? },
-    ];
+    outputs.add("bass.json", json);
+    outputs.add("bass.csv", response_csv(&sounded)?);
     let formats = args.pictures.formats();
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
         let drawings = drawings(&sounded, &maps, listener, args.at)?;
@@ -73,12 +72,11 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         outputs.extend(files?.into_iter().flatten());
     }
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     super::show(&content::wave_field::document::document(&sounded, &maps))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

@@ -2,21 +2,22 @@
 
 use crate::args;
 use crate::content;
-use crate::content::comparison::{ComparisonView, choose, compare_variants};
+use crate::content::comparison::{choose, compare_variants};
 use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
-use crate::plot::figures::{self, PictureFormats};
+use crate::io::write::Stop;
+use crate::plot::figures;
 use crate::render;
-use anyhow::{Context, Result};
+use anyhow::Context;
 
 pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let states = choose(scene, args)?;
@@ -32,30 +33,16 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&view, json, args.pictures.formats())?;
+    outputs.add("compare.json", json);
+    outputs.add("comparison.csv", comparison_csv(&view)?);
+    outputs.extend(figures::comparison(&view, args.pictures.formats())?);
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     let answer = content::comparison::document::document(&view, args.listing.bands);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
-}
-
-/// All files of a comparison, in memory.
-fn outputs(
-    view: &ComparisonView<'_>,
-    json: Vec<u8>,
-    formats: PictureFormats,
-) -> Result<Vec<OutputFile>> {
-    let table = comparison_csv(view)?;
-    let mut outputs = vec![
-        OutputFile { name: "compare.json".to_owned(), bytes: json },
-        OutputFile { name: "comparison.csv".to_owned(), bytes: table },
-    ];
-    outputs.extend(figures::comparison(view, formats)?);
-    Ok(outputs)
 }

@@ -12,10 +12,13 @@ use crate::io::progress::Progress;
 use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::wav::RATE_HZ;
+use crate::io::write::Stop;
 use anyhow::Context;
 use earline_engine::analysis::room_summary::named_pairs;
-use earline_engine::auralization::{SourceSignal, Stereo, ab_switch, auralize, normalize_loudness};
+use earline_engine::auralization::{
+    SourceSignal, Stereo, ab_switch, auralize, loudness, normalize_loudness,
+};
 use earline_engine::scene::{Scene, SpeakerId, Variant};
 use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest};
@@ -23,13 +26,18 @@ use earline_engine::simulate::{Request, ResponseRequest};
 pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let states = states(scene, args, &selection)?;
     let dry = args.dry.as_deref().map(recording::read).transpose()?;
     let dry = match dry {
-        Some(dry) => Some((players(scene, args, &selection, &dry)?, dry)),
+        Some(dry) => {
+            let players = players(scene, args, &selection, &dry)?;
+            is_loud_enough(&dry)?;
+            Some((players, dry))
+        }
         None => None,
     };
     let progress = Progress::start("tracing", quiet || args.destination.json);
@@ -53,14 +61,13 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("writing");
-    let mut outputs = vec![OutputFile { name: "listen.json".to_owned(), bytes: json }];
+    outputs.add(content::auralization::DOCUMENT, json);
     outputs.extend(listened.outputs()?);
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     super::show(&content::auralization::document::document(&listened))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }
@@ -109,6 +116,29 @@ fn players(
     }
 }
 
+/// Told before anything is traced: what has no loudness cannot be brought to that of something else.
+fn is_loud_enough(recording: &Recording) -> Result<(), Failure> {
+    let channel = |index: usize| recording.channels.get(index).or(recording.channels.first());
+    let both = [0, 1].map(|index| channel(index).cloned().unwrap_or_default());
+    loudness(&long_enough(both)).map(drop).ok_or_else(|| too_soft(recording))
+}
+
+fn too_soft(recording: &Recording) -> Failure {
+    Failure::usage(
+        &format!("`{}` is too soft to have a loudness", recording.name),
+        "give sound that is well above the noise",
+    )
+}
+
+/// Silence after what is shorter than half a second, since loudness is that of 0.4 s at a time.
+fn long_enough(sound: Stereo) -> Stereo {
+    let least = RATE_HZ as usize / 2;
+    sound.map(|mut channel| {
+        channel.resize(channel.len().max(least), 0.0);
+        channel
+    })
+}
+
 /// Traces every state.
 fn audible<'a>(
     scene: &'a Scene,
@@ -145,14 +175,9 @@ fn play(
     let seats = || listened.listeners.iter();
     let mut sounds: Vec<Stereo> = seats()
         .flat_map(|&listener| listened.states.iter().map(move |audible| (listener, audible)))
-        .map(|(listener, audible)| audible.sounds.render(listener, &voices))
+        .map(|(listener, audible)| long_enough(audible.sounds.render(listener, &voices)))
         .collect();
-    let levelled = normalize_loudness(&mut sounds).ok_or_else(|| {
-        Failure::usage(
-            &format!("`{}` is too soft or too short to have a loudness", recording.name),
-            "give at least half a second of sound, well above the noise",
-        )
-    })?;
+    let levelled = normalize_loudness(&mut sounds).ok_or_else(|| too_soft(&recording))?;
     let count = listened.states.len();
     let in_turns = seats()
         .zip(sounds.chunks(count))

@@ -21,10 +21,10 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
 use crate::io::terminal;
-use crate::io::write::OutputFile;
+use crate::io::write::{OutputFile, OutputSet, Stop};
 use crate::render;
 use anyhow::Context;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Do what the command line asks.
 pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
@@ -33,11 +33,6 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
             .num_threads(usize::from(threads).min(most_threads()))
             .build_global()
             .context("cannot start that many threads")?;
-    }
-    if let Some((destination, scene)) = destination(&cli.command)
-        && !destination.json
-    {
-        can_be_folder(&folder(destination, scene))?;
     }
     match &cli.command {
         Command::Start(args) => start::run(args, cli.quiet),
@@ -63,39 +58,6 @@ fn most_threads() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from).max(16)
 }
 
-/// Where the files of a command go, and the scene they are of.
-fn destination(command: &Command) -> Option<(&Destination, &Path)> {
-    match command {
-        Command::Tape(args) => Some((&args.destination, &args.scene)),
-        Command::Trace(args) => Some((&args.destination, &args.scene)),
-        Command::Compare(args) => Some((&args.destination, &args.scene)),
-        Command::Bass(args) => Some((&args.destination, &args.scene)),
-        Command::Treat(args) => Some((&args.destination, &args.scene)),
-        Command::Place(args) => Some((&args.destination, &args.scene)),
-        Command::Report(args) => Some((&args.destination, &args.scene)),
-        Command::Listen(args) => Some((&args.destination, &args.scene)),
-        Command::Wave(args) => Some((&args.destination, &args.scene)),
-        Command::Sweep(args) => Some((&args.destination, &args.scene)),
-        Command::Start(_)
-        | Command::Check(_)
-        | Command::Materials(_)
-        | Command::Completions { .. }
-        | Command::Manual { .. } => None,
-    }
-}
-
-/// Told before anything is computed: what stands in the way of a folder.
-fn can_be_folder(folder: &Path) -> Result<(), Failure> {
-    let there = folder.ancestors().find(|part| part.symlink_metadata().is_ok());
-    match there {
-        Some(there) if !there.is_dir() => Err(Failure::usage(
-            &format!("`{}` is a file, so no folder can be there", foreign::path(there)),
-            "name another folder with --out",
-        )),
-        _ => Ok(()),
-    }
-}
-
 /// Shows an answer on stdout, as wide as the terminal.
 fn show(document: &Document) -> Result<(), Failure> {
     terminal::answer(&render::terminal::text(document, terminal::width()))
@@ -106,19 +68,25 @@ fn load(path: &Path) -> Result<Loaded, Failure> {
     input::load(path).map_err(|refusal| Failure::Input(refusal.render(terminal::stderr_look())))
 }
 
-/// Where the files go: `earline-out/<scene file stem>` beside where the program is run, unless
-/// another place is asked for.
-fn folder(destination: &Destination, scene: &Path) -> PathBuf {
-    destination.out.clone().unwrap_or_else(|| {
-        let stem = scene.file_stem().unwrap_or_else(|| "scene".as_ref());
-        Path::new("earline-out").join(stem)
-    })
+/// What a command writes, none of it yet, into `earline-out/<scene file stem>` beside where the program is
+/// run, unless another place is asked for. Whether it can be written there is found out now.
+fn outputs(destination: &Destination, scene: &Path, stop: &Stop) -> Result<OutputSet, Failure> {
+    let stem = scene.file_stem().unwrap_or_default();
+    // A file called `...toml` has a stem that is the way out of the folder.
+    let is_name = stem.as_encoded_bytes().iter().any(|&byte| byte != b'.');
+    let stem = if is_name { stem } else { "scene".as_ref() };
+    let usual = || Path::new("earline-out").join(stem);
+    let outputs = OutputSet::new(destination.out.clone().unwrap_or_else(usual));
+    if !destination.json {
+        outputs.try_out("name another folder with --out", stop)?;
+    }
+    Ok(outputs)
 }
 
 /// What was written, and whether the scene deserves a look.
-fn notes(loaded: &Loaded, folder: &Path, outputs: &[OutputFile]) {
-    let mut notes =
-        vec![format!("Wrote to {}: {}", foreign::path(folder), names(outputs).join(", "))];
+fn notes(loaded: &Loaded, outputs: &OutputSet) {
+    let names = names(outputs.files()).join(", ");
+    let mut notes = vec![format!("Wrote to {}: {names}", foreign::path(outputs.folder()))];
     let warnings = match loaded.warnings.len() {
         0 => None,
         1 => Some("a warning".to_owned()),

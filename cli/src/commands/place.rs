@@ -10,20 +10,23 @@ use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::io::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, SceneFile, Stop};
 use crate::plot;
 use anyhow::Context;
 use earline_engine::explore::placement::{
     Bounds, EvaluatedLayout, Layout, MAX_RESULTS, Parameter, PlacementError, PlacementPlan,
     objective_map, objective_map_cells, optimize_placement,
 };
-use earline_engine::scene::{ListenerId, Scene, SpeakerId, list_names};
+use earline_engine::scene::{ListenerId, MAX_TEXT_CHARS, Scene, SpeakerId, list_names};
 use std::path::Path;
 use std::sync::atomic::Ordering;
 
 pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
+    let scenes: Vec<String> = (0..MAX_RESULTS).map(PlacementView::file).collect();
+    outputs.spares(&args.scene, &scenes)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let state = select::state(scene, args.variant.as_deref())?;
@@ -50,19 +53,17 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![OutputFile { name: "place.json".to_owned(), bytes: json }];
+    outputs.add("place.json", json);
     for (index, one) in found.best.iter().enumerate() {
-        let bytes = scene_file(&loaded, &plan, one, index)?;
-        outputs.push(OutputFile { name: PlacementView::file(index), bytes });
+        add_scene(&mut outputs, &loaded, &plan, one, index)?;
     }
     outputs.extend(args.pictures.formats().files(&plot::place_map(&placed), "")?);
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
-    super::show(&content::placement::document::document(&placed, &folder))?;
+    super::show(&content::placement::document::document(&placed, outputs.folder()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
-        note_older(&folder, found.best.len());
+        super::notes(&loaded, &outputs);
+        note_older(outputs.folder(), found.best.len());
     }
     Ok(Done::Well)
 }
@@ -166,12 +167,13 @@ fn at_the_first_seat(scene: &Scene) -> Vec<ListenerId> {
 }
 
 /// The scene with a layout in it, for every other command.
-fn scene_file(
+fn add_scene(
+    outputs: &mut OutputSet,
     loaded: &Loaded,
     plan: &PlacementPlan<'_>,
     one: &EvaluatedLayout,
     index: usize,
-) -> Result<Vec<u8>, Failure> {
+) -> Result<(), Failure> {
     let scene = &loaded.scene;
     let moved = one
         .layout
@@ -179,12 +181,28 @@ fn scene_file(
         .map_err(anyhow::Error::msg)
         .context("a layout that was traced cannot be written")?;
     let mut draft = moved.edit();
-    draft.set_title(format!("{}, layout {}", scene.title(), index + 1));
-    let head = format!(
-        "# Layout {} that `earline place` found: {:.1} dB on its own scale, less is better. A starting\n\
-         # point to experiment from. Comments of the scene it came from are not here.\n\n",
-        index + 1,
-        one.objective.cost_db,
-    );
-    Ok((head + &draft.to_toml()).into_bytes())
+    draft.set_title(layout_title(scene.title(), index + 1));
+    let comment = [
+        format!(
+            "Layout {} that `earline place` found: {:.1} dB on its own scale, less is better. A starting",
+            index + 1,
+            one.objective.cost_db,
+        ),
+        "point to experiment from. Comments of the scene it came from are not here.".to_owned(),
+    ];
+    outputs.add_scene(&SceneFile {
+        name: &PlacementView::file(index),
+        comment: &comment,
+        text: &draft.to_toml(),
+        attachments: &loaded.attachments,
+    })?;
+    Ok(())
+}
+
+/// The title of a layout, which is one a scene may have: a long one is cut to make room for its number.
+fn layout_title(title: &str, number: usize) -> String {
+    let ending = format!(", layout {number}");
+    let kept = MAX_TEXT_CHARS.saturating_sub(ending.chars().count());
+    let kept: String = title.chars().take(kept).collect();
+    kept + &ending
 }

@@ -6,7 +6,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{self, or_all};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::Stop;
 use crate::render;
 use crate::report::{self, ReportData, ReportRequest};
 use anyhow::Context;
@@ -18,6 +18,7 @@ const PAGE: &str = "report.html";
 pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speaker_ids());
@@ -42,15 +43,14 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     }
     progress.stage("drawing");
     let html = report::page(&data, &document)?;
-    let outputs = [OutputFile { name: PAGE.to_owned(), bytes: html.into_bytes() }];
+    outputs.add(PAGE, html.into_bytes());
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
-    let answer = document.summary.document(scene.title(), &folder.join(PAGE));
+    let answer = document.summary.document(scene.title(), &outputs.folder().join(PAGE));
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

@@ -9,22 +9,28 @@ use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::prompt::Asked;
 use crate::io::terminal;
-use crate::io::write::{Existing, OutputFile, Stop, write_each};
+use crate::io::write::{OutputSet, SceneFile, Stop, is_scene};
 use anyhow::{Context, anyhow};
 use earline_engine::analysis::setting_out::{LayoutRequest, first_layout};
-use earline_engine::scene::{NoAttachments, Room, Scene, Units};
+use earline_engine::scene::{NoAttachments, Room, Units};
 use std::io;
 use std::path::{Path, PathBuf};
 
 /// What is written where no file is named.
 const USUAL_FILE: &str = "room.toml";
 
+/// What to do where no scene can be written.
+const NAME_ANOTHER: &str = "name the scene file to write, such as room.toml";
+
 pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let file = args.scene.clone().unwrap_or_else(|| PathBuf::from(USUAL_FILE));
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let mut outputs = OutputSet::new(folder.unwrap_or(Path::new(".")));
     if !args.json {
         is_free(&file, args.replace)?;
+        outputs.try_out(NAME_ANOTHER, &stop)?;
     }
     let args = &answered(args.clone())?;
     let units = units(args);
@@ -35,15 +41,12 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
     })?;
     let first = FirstScene { layout: &layout, request: &request, units };
     let text = first_scene::text(&first);
-    if let Err(problems) = Scene::parse(&text, &NoAttachments) {
-        let first = problems.first().map_or("", |problem| &problem.message);
-        return Err(anyhow!("the scene that was made does not hold: {first}").into());
-    }
     if args.json {
+        is_scene(&text, &NoAttachments)?;
         terminal::answer_bytes(&to_json(&StartDocument::new(&first, &text))?)?;
         return Ok(Done::Well);
     }
-    write(&file, text, args.replace, &stop)?;
+    write(&mut outputs, &file, &text, args.replace, &stop)?;
     super::show(&content::first_scene::document::document(&first, &shown(&file)))?;
     if !quiet {
         terminal::closing_notes(&[format!("Wrote {}", foreign::path(&file))]);
@@ -53,10 +56,10 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
 
 /// A file that is there already stays as it is, unless it was asked for otherwise.
 fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
-    if file.file_name().is_none() || file.is_dir() {
+    if name_of(file).is_none() || file.is_dir() {
         return Err(Failure::usage(
             &format!("`{}` is no name for a file", foreign::path(file)),
-            "name the scene file to write, such as room.toml",
+            NAME_ANOTHER,
         ));
     }
     match file.symlink_metadata() {
@@ -64,7 +67,7 @@ fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
         Ok(about) if !about.is_file() => {
             return Err(Failure::usage(
                 &format!("`{}` is no ordinary file, and is not replaced", foreign::path(file)),
-                "name the scene file to write, such as room.toml",
+                NAME_ANOTHER,
             ));
         }
         _ => {}
@@ -155,17 +158,26 @@ fn request(args: &args::Start, units: Units) -> Result<LayoutRequest, Failure> {
     })
 }
 
-fn write(file: &Path, text: String, replace: bool, stop: &Stop) -> Result<(), Failure> {
-    let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let folder = folder.unwrap_or(Path::new("."));
-    let existing = if replace { Existing::Replace } else { Existing::Keep };
-    let output = OutputFile { name, bytes: text.into_bytes() };
-    match write_each(folder, &[output], existing, stop) {
+fn write(
+    outputs: &mut OutputSet,
+    file: &Path,
+    text: &str,
+    replace: bool,
+    stop: &Stop,
+) -> Result<(), Failure> {
+    let name = name_of(file).context("the file has no name")?;
+    outputs.add_scene(&SceneFile { name, comment: &[], text, attachments: &NoAttachments })?;
+    let written = if replace { outputs.write(stop) } else { outputs.write_new(stop) };
+    match written {
         // Someone was quicker than the look at the beginning.
         Err(error) if !replace && is_there(&error) => Err(taken(file)),
         written => Ok(written?),
     }
+}
+
+/// The name of a file, where it has one that can be written as text.
+fn name_of(file: &Path) -> Option<&str> {
+    file.file_name()?.to_str()
 }
 
 fn is_there(error: &anyhow::Error) -> bool {

@@ -6,12 +6,12 @@ use crate::export::sweep::SweepDocument;
 use crate::export::to_json;
 use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
+use crate::io::input::Refusal;
 use crate::io::progress::Progress;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, SceneFile, Stop};
 use crate::study::{
-    CompletedRuns, Journal, Outcome, Shard, SweepPlan, SweepTable, figure_width, first_error,
-    parquet,
+    CompletedRuns, Journal, Outcome, Shard, SweepPlan, SweepTable, figure_width, parquet,
 };
 use anyhow::Context;
 use rayon::prelude::*;
@@ -22,19 +22,19 @@ use std::sync::{Mutex, PoisonError};
 pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let sweep = SweepPlan::new(args, &loaded)?;
-    let folder = super::folder(&args.destination, &args.scene);
     if let Some(run) = args.take {
-        return export_run(&sweep, run, &folder, &stop, quiet);
+        return export_run(&sweep, run, &args.scene, outputs, &stop, quiet);
     }
     let progress = Progress::start("sweeping", quiet || args.destination.json);
-    let shard = args.shard.unwrap_or(Shard::WHOLE);
+    let folder = outputs.folder().to_owned();
     let runs = if args.destination.json {
         let all = (0..sweep.design.runs()).collect();
         sweep.done(all, &progress, &stopped, None)?.into_iter().map(|(_, done)| done).collect()
     } else {
-        match all_runs(&sweep, &folder, shard, args.merge, &progress, &stopped, quiet)? {
+        match all_runs(&sweep, args, &folder, &progress, (&stopped, &stop), quiet)? {
             Some(runs) => runs,
             None => return Ok(Done::Well),
         }
@@ -50,18 +50,16 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let outputs = [
-        OutputFile { name: "sweep.csv".to_owned(), bytes: table.csv()? },
-        OutputFile { name: "sweep.parquet".to_owned(), bytes: parquet(&table)? },
-        OutputFile { name: "sweep.json".to_owned(), bytes: json },
-    ];
-    write_all(&folder, &outputs, &stop)?;
+    outputs.add("sweep.csv", table.csv()?);
+    outputs.add("sweep.parquet", parquet(&table)?);
+    outputs.add("sweep.json", json);
+    outputs.write(&stop)?;
     // The table has all of it. Files of other shards are not this process's to remove.
     Journal::remove(&folder, Shard::WHOLE)?;
     drop(progress);
     super::show(&content::study::document(&table, title, &folder))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }
@@ -70,18 +68,18 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
 /// shards are still to be done.
 fn all_runs(
     sweep: &SweepPlan<'_>,
+    args: &args::Sweep,
     folder: &Path,
-    shard: Shard,
-    merge: bool,
     progress: &Progress,
-    stopped: &AtomicBool,
+    (stopped, stop): (&AtomicBool, &Stop),
     quiet: bool,
 ) -> Result<Option<Vec<Outcome>>, Failure> {
+    let shard = args.shard.unwrap_or(Shard::WHOLE);
     let kept = completed_runs(sweep, folder)?;
     let total = sweep.design.runs();
     let missing: Vec<usize> =
         (0..total).filter(|&run| shard.holds(run) && !kept.runs.contains_key(&run)).collect();
-    if merge && !missing.is_empty() {
+    if args.merge && !missing.is_empty() {
         return Err(anyhow::anyhow!(
             "{} of {total} runs are not in {}, the first of them run {}; start the parts that are \
              missing, or leave --merge out and they are done here",
@@ -93,7 +91,7 @@ fn all_runs(
     }
     let mut runs = kept.runs;
     if !missing.is_empty() || (shard != Shard::WHOLE && !folder.join(shard.file()).exists()) {
-        let journal = Journal::open(folder, shard, &sweep.identity)?;
+        let journal = Journal::open(folder, shard, &sweep.identity, stop)?;
         let done = sweep.done(missing, progress, stopped, Some(&journal));
         journal.finish()?;
         match done {
@@ -149,11 +147,12 @@ fn completed_runs(sweep: &SweepPlan<'_>, folder: &Path) -> Result<CompletedRuns,
     Ok(kept)
 }
 
-/// Writes the scene of one run.
+/// Writes the scene of one run. One that the rules refuse is shown as `check` would show it.
 fn export_run(
     sweep: &SweepPlan<'_>,
     run: usize,
-    folder: &Path,
+    scene: &Path,
+    mut outputs: OutputSet,
     stop: &Stop,
     quiet: bool,
 ) -> Result<Done, Failure> {
@@ -165,32 +164,27 @@ fn export_run(
             &format!("runs are numbered from 0 to {}", total.saturating_sub(1)),
         ));
     }
-    let values = design.values(run);
-    let said: Vec<String> = design
-        .factors()
-        .iter()
-        .zip(values)
-        .map(|(factor, value)| format!("# {} = {value}\n", factor.name))
-        .collect();
-    let text = format!(
-        "# Run {run} of `earline sweep`, with\n{}# A starting point to experiment from.\n\n{}",
-        said.concat(),
-        design.text(&loaded.text, run)
-    );
-    let name = format!("run-{run}.toml");
-    let outputs = [OutputFile { name, bytes: text.into_bytes() }];
-    write_all(folder, &outputs, stop)?;
-    if !quiet {
-        super::notes(loaded, folder, &outputs);
+    let (name, text) = (format!("run-{run}.toml"), design.text(&loaded.text, run));
+    outputs.spares(scene, std::slice::from_ref(&name))?;
+    if let Err(problems) = design.scene(&loaded.text, &loaded.attachments, run) {
+        let refusal = Refusal::Scene { name, text, problems };
+        return Err(Failure::Input(refusal.render(terminal::stderr_look())));
     }
-    let why = match design.scene(&loaded.text, &loaded.attachments, run) {
-        Ok(_) => String::new(),
-        Err(problems) => {
-            format!("The rules of scene files refuse it: {}.\n", first_error(&problems))
-        }
-    };
-    let path = folder.join(format!("run-{run}.toml"));
-    terminal::answer(&format!("{}\n{why}", foreign::path(&path)))?;
+    let values = design.factors().iter().zip(design.values(run));
+    let mut comment = vec![format!("Run {run} of `earline sweep`, with")];
+    comment.extend(values.map(|(factor, value)| format!("{} = {value}", factor.name)));
+    comment.push("A starting point to experiment from.".to_owned());
+    outputs.add_scene(&SceneFile {
+        name: &name,
+        comment: &comment,
+        text: &text,
+        attachments: &loaded.attachments,
+    })?;
+    outputs.write(stop)?;
+    if !quiet {
+        super::notes(loaded, &outputs);
+    }
+    terminal::answer(&format!("{}\n", foreign::path(outputs.folder().join(&name))))?;
     Ok(Done::Well)
 }
 

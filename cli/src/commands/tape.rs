@@ -9,7 +9,7 @@ use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::Stop;
 use crate::plot;
 use anyhow::Context;
 use earline_engine::analysis::setting_out::setting_out;
@@ -18,6 +18,7 @@ use earline_engine::scene::Units;
 pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -43,13 +44,12 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![OutputFile { name: "tape.json".to_owned(), bytes: json }];
+    outputs.add("tape.json", json);
     outputs.extend(args.pictures.formats().files(&plot::tape_sheet(&setting), "")?);
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     super::show(&content::setting_out::document::document(&setting))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }

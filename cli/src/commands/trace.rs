@@ -10,7 +10,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::{OutputSet, Stop};
 use crate::plot::figures::{self, PictureFormats};
 use crate::render;
 use anyhow::{Context, Result};
@@ -25,6 +25,7 @@ const SNAPSHOT_RAYS: u64 = 65_536;
 pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -62,15 +63,14 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let outputs = outputs(&report, json, args.pictures.formats())?;
+    add_files(&mut outputs, &report, json, args.pictures.formats())?;
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     let answer = content::trace::document(&report);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }
@@ -84,26 +84,21 @@ fn request(args: &args::Trace, selection: &Selection<'_>) -> Request {
     Request { response: Some(response), ..list }
 }
 
-/// All files of a trace, in memory.
-fn outputs(
+/// All files of a trace.
+fn add_files(
+    outputs: &mut OutputSet,
     report: &TraceReport<'_>,
     json: Vec<u8>,
     formats: PictureFormats,
-) -> Result<Vec<OutputFile>> {
-    let reflections =
-        reflections_csv(report.scene, report.trace, &report.plan.listeners, report.limit)?;
-    let mut outputs = vec![
-        OutputFile { name: "trace.json".to_owned(), bytes: json },
-        OutputFile { name: "reflections.csv".to_owned(), bytes: reflections },
-        OutputFile {
-            name: "energy-time.csv".to_owned(),
-            bytes: energy_time_csv(report.scene, report.trace)?,
-        },
-    ];
+) -> Result<()> {
+    let TraceReport { scene, trace, .. } = report;
+    outputs.add("trace.json", json);
+    let reflections = reflections_csv(scene, trace, &report.plan.listeners, report.limit)?;
+    outputs.add("reflections.csv", reflections);
+    outputs.add("energy-time.csv", energy_time_csv(scene, trace)?);
     if let Some(decay) = report.decay {
-        let bytes = decay_csv(report.scene, decay, &report.plan.listeners)?;
-        outputs.push(OutputFile { name: "decay.csv".to_owned(), bytes });
+        outputs.add("decay.csv", decay_csv(scene, decay, &report.plan.listeners)?);
     }
     outputs.extend(figures::outputs(report, formats)?);
-    Ok(outputs)
+    Ok(())
 }

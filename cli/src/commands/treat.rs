@@ -10,18 +10,17 @@ use crate::io::input::Loaded;
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
-use crate::plot::figures::{self, PictureFormats};
-use anyhow::{Context, Result, anyhow};
+use crate::io::write::{OutputSet, SceneFile, Stop};
+use crate::plot::figures;
+use anyhow::{Context, Result};
 use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
-use earline_engine::medium::directivity::Directivity;
-use earline_engine::scene::Attachments;
-use std::path::Path;
 use std::sync::OnceLock;
 
 pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
+    outputs.spares(&args.scene, &[SCENE_FILE.to_owned()])?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
@@ -58,15 +57,19 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
         return Ok(Done::Well);
     }
     progress.stage("drawing");
-    let folder = super::folder(&args.destination, &args.scene);
-    let outputs = outputs(&treated, &loaded, json, &folder, args.pictures.formats())?;
+    outputs.add("treat.json", json);
+    // Where nothing is worth buying there is no scene to leave.
+    if !treatment.steps.is_empty() {
+        add_scene(&mut outputs, &treated, &loaded)?;
+        outputs.extend(figures::hangings(&treated, args.pictures.formats())?);
+    }
     progress.stage("writing");
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
-    let scene_file = folder.join(SCENE_FILE);
+    let scene_file = outputs.folder().join(SCENE_FILE);
     super::show(&content::treatment::document::document(&treated, &scene_file))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
+        super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
 }
@@ -74,36 +77,13 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
 /// The file of the resulting scene.
 const SCENE_FILE: &str = "treated.toml";
 
-/// All files of a treatment, in memory. Where nothing is worth buying there is no scene to leave.
-fn outputs(
-    treated: &TreatmentView<'_>,
-    loaded: &Loaded,
-    json: Vec<u8>,
-    folder: &Path,
-    formats: PictureFormats,
-) -> Result<Vec<OutputFile>> {
-    let mut outputs = vec![OutputFile { name: "treat.json".to_owned(), bytes: json }];
-    if treated.treatment.steps.is_empty() {
-        return Ok(outputs);
-    }
-    let text = treated.scene_text(&folder.join(SCENE_FILE));
-    outputs.push(OutputFile { name: SCENE_FILE.to_owned(), bytes: text.into_bytes() });
-    outputs.extend(tables(treated, loaded)?);
-    outputs.extend(figures::hangings(treated, formats)?);
-    Ok(outputs)
-}
-
-/// The directivity tables that the resulting scene names, for beside it. One in another folder is
-/// left there: the scene then belongs beside the one it came from.
-fn tables(treated: &TreatmentView<'_>, loaded: &Loaded) -> Result<Vec<OutputFile>> {
-    let mut tables: Vec<OutputFile> = Vec::new();
-    for speaker in treated.treatment.scene.speakers() {
-        let Directivity::Table(table) = &speaker.directivity else { continue };
-        let is_plain = !table.file.contains(['/', '\\']);
-        if is_plain && tables.iter().all(|known| known.name != table.file) {
-            let text = loaded.attachments.read(&table.file).map_err(|why| anyhow!(why))?;
-            tables.push(OutputFile { name: table.file.clone(), bytes: text.into_bytes() });
-        }
-    }
-    Ok(tables)
+/// The resulting scene.
+fn add_scene(outputs: &mut OutputSet, treated: &TreatmentView<'_>, loaded: &Loaded) -> Result<()> {
+    outputs.add_scene(&SceneFile {
+        name: SCENE_FILE,
+        comment: &treated.scene_comment(&outputs.folder().join(SCENE_FILE)),
+        text: &treated.treatment.scene.to_toml(),
+        attachments: &loaded.attachments,
+    })?;
+    Ok(())
 }

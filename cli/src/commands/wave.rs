@@ -9,7 +9,7 @@ use crate::io::exit::{Done, Failure};
 use crate::io::progress::Progress;
 use crate::io::select::select;
 use crate::io::terminal;
-use crate::io::write::{OutputFile, Stop, write_all};
+use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::PictureFormats;
 use anyhow::Context;
@@ -22,6 +22,7 @@ use std::path::Path;
 pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
+    let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let film = Film { slow: args.slow, until_ms: args.until, band: args.band };
     if MOST_PICTURES < film.pictures() {
         return Err(Failure::usage(
@@ -71,7 +72,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&json)?;
         return Ok(Done::Well);
     }
-    let mut outputs = vec![OutputFile { name: "wave.json".to_owned(), bytes: json }];
+    outputs.add("wave.json", json);
     let total = (film.pictures() * filmed.shots.len()) as u64;
     let counted = progress.counted("drawing pictures", Some(total));
     let mut reels = Vec::new();
@@ -82,13 +83,12 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
         outputs.extend(reel.outputs);
     }
     progress.stage("writing");
-    let folder = super::folder(&args.destination, &args.scene);
-    write_all(&folder, &outputs, &stop)?;
+    outputs.write(&stop)?;
     drop(progress);
     super::show(&content::wavefront::document::document(&filmed, &reels))?;
     if !quiet {
-        super::notes(&loaded, &folder, &outputs);
-        let left_over = left_over(&filmed, &folder);
+        super::notes(&loaded, &outputs);
+        let left_over = left_over(&filmed, outputs.folder());
         if !left_over.is_empty() {
             terminal::closing_notes(&left_over);
         }

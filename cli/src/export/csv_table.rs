@@ -1,5 +1,6 @@
 //! A table for spreadsheets, in memory.
 
+use crate::io::write::TABLES;
 use anyhow::{Context, Result, anyhow};
 
 /// A table that grows row by row.
@@ -10,11 +11,12 @@ pub(crate) struct CsvTable {
 }
 
 impl CsvTable {
-    /// A table with the names of its columns.
+    /// A table, one of [`TABLES`], with the names of its columns.
     pub(crate) fn new<T: AsRef<[u8]>>(
         file: &'static str,
         head: impl IntoIterator<Item = T>,
     ) -> Result<Self> {
+        debug_assert!(TABLES.contains(&file), "{file} is not among the tables");
         let mut table = Self { file, writer: csv::Writer::from_writer(Vec::new()) };
         table.row(head)?;
         Ok(table)
@@ -58,7 +60,7 @@ mod tests {
 
     #[test]
     fn formulas_are_put_out_of_action_and_numbers_are_not() {
-        let mut table = CsvTable::new("t.csv", ["a", "b"]).unwrap();
+        let mut table = CsvTable::new("bass.csv", ["a", "b"]).unwrap();
         table.row(["=cmd|' /C calc'!A0", "-3.2"]).unwrap();
         table.row(["@x", "+1e-3"]).unwrap();
         table.row(["-main", "left, or right"]).unwrap();

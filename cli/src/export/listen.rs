@@ -138,8 +138,8 @@ impl ListenDocument {
     /// The document of a run.
     pub(crate) fn new(listened: &AuralizationView<'_>) -> Self {
         let played = listened.played.as_ref();
-        let programmes = played.iter().flat_map(|played| &played.programmes);
-        let in_turns = played.iter().flat_map(|played| &played.in_turns);
+        let programmes = listened.programmes().into_iter();
+        let in_turns = listened.in_turns().into_iter();
         Self {
             schema: "earline.listen/1",
             scene: listened.scene.title().to_owned(),
@@ -153,8 +153,8 @@ impl ListenDocument {
             head: HEAD,
             states: states(listened),
             recording: played.map(|played| RecordingInfo::new(listened, played)),
-            heard: programmes.map(|programme| RenderedFile::new(listened, programme)).collect(),
-            in_turns: in_turns.map(|turns| SwitchedFile::new(listened, turns)).collect(),
+            heard: programmes.map(|(one, file)| RenderedFile::new(listened, one, file)).collect(),
+            in_turns: in_turns.map(|(one, file)| SwitchedFile::new(listened, one, file)).collect(),
         }
     }
 }
@@ -223,10 +223,10 @@ impl RecordingInfo {
 }
 
 impl RenderedFile {
-    fn new(listened: &AuralizationView<'_>, programme: &Rendering) -> Self {
+    fn new(listened: &AuralizationView<'_>, programme: &Rendering, file: String) -> Self {
         let levelled = &programme.levelled;
         Self {
-            file: listened.heard_file(programme),
+            file,
             listener: listened.listener(programme.listener).to_owned(),
             variant: variant(listened, programme.state),
             gain_db: levelled.gain_db.into(),
@@ -239,9 +239,9 @@ impl RenderedFile {
 }
 
 impl SwitchedFile {
-    fn new(listened: &AuralizationView<'_>, in_turns: &AbSwitchFile) -> Self {
+    fn new(listened: &AuralizationView<'_>, in_turns: &AbSwitchFile, file: String) -> Self {
         Self {
-            file: listened.turns_file(in_turns),
+            file,
             listener: listened.listener(in_turns.listener).to_owned(),
             variants: (0..listened.states.len()).map(|state| variant(listened, state)).collect(),
             turns: in_turns.turns.turns,

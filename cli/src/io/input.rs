@@ -3,13 +3,15 @@
 use crate::format::foreign;
 use crate::io::diagnose::{self, Look};
 use earline_engine::scene::{Attachments, Parsed, Problem, Scene};
+use std::collections::BTreeMap;
 use std::fmt::Display;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// Largest scene or attachment read, in bytes. A scene with hundreds of panels has a tenth of it.
-const SIZE_MAX: u64 = 1024 * 1024;
+pub(crate) const SIZE_MAX: u64 = 1024 * 1024;
 
 /// A scene and the text it came from.
 #[derive(Debug)]
@@ -65,23 +67,34 @@ pub(crate) fn load(path: &Path) -> Result<Loaded, Refusal> {
         help: trouble.help(),
     })?;
     let folder = path.parent().unwrap_or(Path::new("")).to_owned();
-    let attachments = SceneFolder { folder };
+    let attachments = SceneFolder::new(folder);
     match Scene::parse(&text, &attachments) {
         Ok(Parsed { scene, warnings }) => Ok(Loaded { name, text, scene, warnings, attachments }),
         Err(problems) => Err(Refusal::Scene { name, text, problems }),
     }
 }
 
-/// Files beside the scene file.
+/// Files beside the scene file. Each is read once: what a run computes with is what it writes.
 #[derive(Debug)]
 pub(crate) struct SceneFolder {
     folder: PathBuf,
+    read: Mutex<BTreeMap<String, Result<String, String>>>,
+}
+
+impl SceneFolder {
+    fn new(folder: PathBuf) -> Self {
+        Self { folder, read: Mutex::default() }
+    }
 }
 
 impl Attachments for SceneFolder {
     fn read(&self, name: &str) -> Result<String, String> {
-        let path = self.folder.join(name);
-        read_text(&path).map_err(|trouble| format!("`{}` {trouble}", foreign::path(&path)))
+        let mut read = self.read.lock().unwrap_or_else(PoisonError::into_inner);
+        let from_disk = || {
+            let path = self.folder.join(name);
+            read_text(&path).map_err(|trouble| format!("`{}` {trouble}", foreign::path(&path)))
+        };
+        read.entry(name.to_owned()).or_insert_with(from_disk).clone()
     }
 }
 
@@ -258,8 +271,10 @@ mod tests {
     fn attachments_are_found_beside_the_scene() {
         let (folder, _path) = file_with(b"");
         std::fs::write(folder.path().join("a.csv"), "angle_deg").unwrap();
-        let beside = SceneFolder { folder: folder.path().to_owned() };
+        let beside = SceneFolder::new(folder.path().to_owned());
         assert_eq!(beside.read("a.csv"), Ok("angle_deg".to_owned()));
         assert!(beside.read("b.csv").unwrap_err().contains("is not there"));
+        std::fs::write(folder.path().join("a.csv"), "changed meanwhile").unwrap();
+        assert_eq!(beside.read("a.csv"), Ok("angle_deg".to_owned()));
     }
 }

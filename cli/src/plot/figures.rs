@@ -5,7 +5,7 @@ use crate::content::comparison::ComparisonView;
 use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
 use crate::content::treatment::TreatmentView;
-use crate::io::write::OutputFile;
+use crate::io::write::{OutputFile, plain};
 use crate::plot::{self, ELEVATIONS, Input, ShownState};
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
@@ -201,16 +201,6 @@ pub(crate) fn endings(scene: &Scene, listeners: &[ListenerId]) -> Vec<String> {
         endings.push(added);
     }
     endings
-}
-
-/// `main-left`: a name as part of a file name, of small letters, digits and hyphens.
-pub(crate) fn plain(name: &str) -> String {
-    let letters = name
-        .to_lowercase()
-        .chars()
-        .map(|c| if c.is_alphanumeric() { c } else { '-' })
-        .collect::<String>();
-    letters.split('-').filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
 }
 
 /// `-standing`: a listener's name as part of a file name, with its number where names clash.

@@ -9,10 +9,11 @@ use super::identity::Identity;
 use super::shard::Shard;
 use super::sweep_table::Outcome;
 use crate::format::foreign;
+use crate::io::write::Stop;
 use anyhow::{Context, Result};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::{File, TryLockError};
 use std::io::{Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
@@ -114,18 +115,15 @@ impl Journal {
     ///
     /// # Errors
     /// The file cannot be made or written, or another process is at this shard.
-    pub(crate) fn open(folder: &Path, shard: Shard, identity: &Identity) -> Result<Self> {
-        std::fs::create_dir_all(folder)
-            .with_context(|| format!("cannot make the folder {}", foreign::path(folder)))?;
+    pub(crate) fn open(
+        folder: &Path,
+        shard: Shard,
+        identity: &Identity,
+        stop: &Stop,
+    ) -> Result<Self> {
         let path = folder.join(shard.file());
         let begun = || format!("cannot write {}", foreign::path(&path));
-        let mut file = OpenOptions::new()
-            .read(true)
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(&path)
-            .with_context(begun)?;
+        let mut file = stop.kept_file(folder, &path).with_context(begun)?;
         // Some network disks know no locks; there two processes at one shard would do its runs twice.
         if let Err(TryLockError::WouldBlock) = file.try_lock() {
             anyhow::bail!("another run is at work on {}; wait for it to end", foreign::path(&path));

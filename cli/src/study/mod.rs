@@ -10,7 +10,7 @@ mod sweep_table;
 
 pub(crate) use journal::{CompletedRuns, Journal};
 pub(crate) use parquet::parquet;
-pub(crate) use plan::{SweepPlan, first_error};
+pub(crate) use plan::SweepPlan;
 pub(crate) use shard::Shard;
 pub(crate) use sweep_table::{
     ColumnKind, Outcome, SweepField, SweepTable, TableColumn, figure_width,

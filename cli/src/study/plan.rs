@@ -85,7 +85,7 @@ impl<'a> SweepPlan<'a> {
 }
 
 /// The first error among problems.
-pub(crate) fn first_error(problems: &[Problem]) -> String {
+fn first_error(problems: &[Problem]) -> String {
     let error = problems.iter().find(|problem| problem.severity == Severity::Error);
     error.map_or_else(String::new, |problem| problem.message.clone())
 }

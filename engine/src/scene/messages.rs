@@ -57,6 +57,9 @@ pub fn list<'a>(words: impl IntoIterator<Item = &'a str>) -> String {
     }
 }
 
+/// Longest name, title or other text of a scene, in characters.
+pub const MAX_TEXT_CHARS: usize = 200;
+
 /// Whether a character turns or isolates runs of text (Unicode Standard Annex 9): in a name it would turn
 /// what stands beside it. Right-to-left scripts need none.
 pub fn turns_writing(c: char) -> bool {

@@ -25,13 +25,13 @@ mod upright_box;
 mod validate;
 mod variant;
 
-pub use attachments::{Attachments, NoAttachments};
+pub use attachments::{Attachments, NoAttachments, attachment_names, with_attachment_names};
 pub use constraints::{Absorber, KeepClear, KeepOut};
 pub use edit::SceneEdit;
 pub use ids::{ListenerId, SpeakerId};
 pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
 pub use listener::Listener;
-pub use messages::{list as list_names, nearest as nearest_name, turns_writing};
+pub use messages::{MAX_TEXT_CHARS, list as list_names, nearest as nearest_name, turns_writing};
 pub use model::{
     Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };

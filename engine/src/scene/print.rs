@@ -330,7 +330,7 @@ fn number(value: f64) -> String {
 }
 
 /// A TOML basic string.
-fn quote(text: &str) -> String {
+pub(super) fn quote(text: &str) -> String {
     let mut quoted = String::with_capacity(text.len() + 2);
     quoted.push('"');
     for c in text.chars() {

@@ -95,22 +95,21 @@ fn recording(view: &AuralizationView<'_>, played: &RenderedRecording) -> Documen
             Column::left("File"),
         ],
     );
-    for programme in &played.programmes {
+    for (programme, file) in view.programmes() {
         let levelled = &programme.levelled;
         table.row(vec![
             Cell::plain(fixed(levelled.after.integrated_lufs, 1)),
             Cell::plain(fixed(levelled.after.true_peak_db, 1)),
             Cell::plain(signed(levelled.gain_db, 1)),
-            Cell::plain(view.heard_file(programme)),
+            Cell::plain(file),
         ]);
     }
     document.pause();
     document.table(table);
     document.note(policy(played));
-    let in_turns = played.in_turns.iter().map(|in_turns| {
+    let in_turns = view.in_turns().into_iter().map(|(in_turns, file)| {
         format!(
-            "{}: A is {}, B is {}; they take turns every {:.1} s, A first, while the recording goes on.",
-            view.turns_file(in_turns),
+            "{file}: A is {}, B is {}; they take turns every {:.1} s, A first, while the recording goes on.",
             view.state(0),
             view.state(1),
             in_turns.turns.turn_s,

@@ -4,8 +4,8 @@ pub(crate) mod document;
 
 use crate::io::recording::Recording;
 use crate::io::wav::wav;
-use crate::io::write::OutputFile;
-use crate::plot::figures::{endings, plain};
+use crate::io::write::{FileNames, OutputFile, plain};
+use crate::plot::figures::endings;
 use anyhow::Result;
 use earline_engine::auralization::{
     AbSwitch, ImpulseResponseSet, Normalized, PairResponses, Stereo,
@@ -79,6 +79,20 @@ pub(crate) struct AbSwitchFile {
     pub(crate) turns: AbSwitch,
 }
 
+/// File of the document.
+pub(crate) const DOCUMENT: &str = "listen.json";
+
+/// The names of all WAV files of a run.
+#[derive(Debug, Default)]
+struct AudioFiles {
+    /// Of every pair of every state.
+    pairs: Vec<PairFiles>,
+    /// Of every programme.
+    programmes: Vec<String>,
+    /// Of every change between two states.
+    in_turns: Vec<String>,
+}
+
 /// The files of one pair.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct PairFiles {
@@ -113,40 +127,57 @@ impl<'a> AuralizationView<'a> {
         self.states.get(index).map_or("", VariantAudio::name)
     }
 
-    /// Every pair of every state with its files, in the order of states and pairs. Where there are two
-    /// states their names are part of the files'.
+    /// Every pair of every state with its files, in the order of states and pairs.
     pub(crate) fn pairs(&self) -> Vec<(&VariantAudio<'a>, &PairResponses, PairFiles)> {
-        let mut taken: Vec<String> = Vec::new();
-        let mut pairs = Vec::new();
-        for audible in &self.states {
-            for pair in &audible.sounds.pairs {
-                let mut parts = vec!["ir".to_owned()];
-                parts.extend((self.states.len() > 1).then(|| plain(audible.name())));
-                parts.extend([self.speaker(pair.speaker), self.listener(pair.listener)].map(plain));
-                let files = PairFiles::unique(&parts.join("-"), &mut taken);
-                pairs.push((audible, pair, files));
-            }
-        }
-        pairs
+        self.all_pairs()
+            .zip(self.files().pairs)
+            .map(|((of, pair), files)| (of, pair, files))
+            .collect()
     }
 
-    /// The file of a programme.
-    pub(crate) fn heard_file(&self, programme: &Rendering) -> String {
-        let state = plain(self.state(programme.state));
-        let same = (0..programme.state).any(|other| plain(self.state(other)) == state);
-        let state = if same { format!("{state}-{}", programme.state + 1) } else { state };
-        format!("heard-{state}{}.wav", self.ending(programme.listener))
+    fn all_pairs(&self) -> impl Iterator<Item = (&VariantAudio<'a>, &PairResponses)> {
+        let states = self.states.iter();
+        states.flat_map(|audible| audible.sounds.pairs.iter().map(move |pair| (audible, pair)))
     }
 
-    /// The file of both states in turns.
-    pub(crate) fn turns_file(&self, in_turns: &AbSwitchFile) -> String {
-        format!("a-then-b{}.wav", self.ending(in_turns.listener))
+    /// Every programme with its file.
+    pub(crate) fn programmes(&self) -> Vec<(&Rendering, String)> {
+        let programmes = self.played.iter().flat_map(|played| &played.programmes);
+        programmes.zip(self.files().programmes).collect()
     }
 
-    fn ending(&self, listener: ListenerId) -> String {
+    /// Every change between two states with its file.
+    pub(crate) fn in_turns(&self) -> Vec<(&AbSwitchFile, String)> {
+        let in_turns = self.played.iter().flat_map(|played| &played.in_turns);
+        in_turns.zip(self.files().in_turns).collect()
+    }
+
+    /// The names of all files. Where there are two states their names are part of those of the pairs.
+    fn files(&self) -> AudioFiles {
+        let mut names = FileNames::default();
+        names.take(DOCUMENT);
+        let pairs = self.all_pairs().map(|(audible, pair)| {
+            let state = (self.states.len() > 1).then(|| audible.name());
+            let ends = [self.speaker(pair.speaker), self.listener(pair.listener)];
+            PairFiles::take(&mut names, &joined(["ir"].into_iter().chain(state).chain(ends)))
+        });
+        let pairs = pairs.collect();
         let endings = endings(self.scene, &self.listeners);
-        let mut all = self.listeners.iter().zip(endings);
-        all.find(|(id, _)| **id == listener).map_or(String::new(), |(_, ending)| ending)
+        let ending = |listener: ListenerId| {
+            let place = self.listeners.iter().position(|id| *id == listener);
+            place.and_then(|place| endings.get(place)).map_or("", String::as_str)
+        };
+        let mut take =
+            |stem: &str, listener| names.take(&format!("{stem}{}.wav", ending(listener)));
+        let mut files = AudioFiles { pairs, ..AudioFiles::default() };
+        if let Some(played) = &self.played {
+            files.programmes.extend(played.programmes.iter().map(|programme| {
+                take(&joined(["heard", self.state(programme.state)]), programme.listener)
+            }));
+            let in_turns = played.in_turns.iter();
+            files.in_turns.extend(in_turns.map(|in_turns| take("a-then-b", in_turns.listener)));
+        }
+        files
     }
 
     /// All WAV files, in memory.
@@ -164,59 +195,33 @@ impl<'a> AuralizationView<'a> {
             add(files.ears, &pair.ears.each_ref().map(|ear| ear.samples.as_slice()))?;
             add(files.ambisonic, &pair.ambisonic.each_ref().map(|w| w.samples.as_slice()))?;
         }
-        if let Some(played) = &self.played {
-            for programme in &played.programmes {
-                add(self.heard_file(programme), &programme.sound.each_ref().map(Vec::as_slice))?;
-            }
-            for in_turns in &played.in_turns {
-                add(self.turns_file(in_turns), &in_turns.sound.each_ref().map(Vec::as_slice))?;
-            }
+        for (programme, file) in self.programmes() {
+            add(file, &programme.sound.each_ref().map(Vec::as_slice))?;
+        }
+        for (in_turns, file) in self.in_turns() {
+            add(file, &in_turns.sound.each_ref().map(Vec::as_slice))?;
         }
         Ok(outputs)
     }
 }
 
 impl PairFiles {
-    /// Names that no pair before has.
-    fn unique(stem: &str, taken: &mut Vec<String>) -> Self {
-        let named = |stem: &str| Self {
-            omni: format!("{stem}.wav"),
-            ears: format!("{stem}-ears.wav"),
-            ambisonic: format!("{stem}-ambix.wav"),
-        };
-        let all = |files: &Self| [&files.omni, &files.ears, &files.ambisonic].map(String::clone);
-        let mut files = named(stem);
-        let mut number = 2;
-        while all(&files).iter().any(|name| taken.contains(name)) {
-            files = named(&format!("{stem}-{number}"));
-            number += 1;
-        }
-        taken.extend(all(&files));
-        files
+    /// Names that no other file has.
+    fn take(names: &mut FileNames, stem: &str) -> Self {
+        const ENDINGS: [&str; 3] = [".wav", "-ears.wav", "-ambix.wav"];
+        let stem = names.take_stem(stem, &ENDINGS, |_| true);
+        let [omni, ears, ambisonic] = ENDINGS.map(|ending| format!("{stem}{ending}"));
+        Self { omni, ears, ambisonic }
     }
+}
+
+/// Names as one part of a file name; one without a letter or digit is left out.
+fn joined<'n>(names: impl IntoIterator<Item = &'n str>) -> String {
+    let parts = names.into_iter().map(plain).filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join("-")
 }
 
 /// Greatest sample of all channels, either way.
 pub(crate) fn peak(channels: &[&[f64]]) -> f64 {
     channels.iter().flat_map(|channel| channel.iter()).fold(0.0, |peak, s| f64::max(peak, s.abs()))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Names that look alike once they are letters and hyphens do not share a file.
-    #[test]
-    fn files_never_share_a_name() {
-        let mut taken = Vec::new();
-        let mut all: Vec<String> = Vec::new();
-        for stem in ["ir-a-b", "ir-a-b", "ir-a-b-ears", "ir-a-b-2", "ir-a-b"] {
-            let PairFiles { omni, ears, ambisonic } = PairFiles::unique(stem, &mut taken);
-            all.extend([omni, ears, ambisonic]);
-        }
-        let count = all.len();
-        all.sort();
-        all.dedup();
-        assert_eq!(all.len(), count, "{all:?}");
-    }
 }

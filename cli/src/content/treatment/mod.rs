@@ -68,16 +68,17 @@ impl<'a> TreatmentView<'a> {
         bought
     }
 
-    /// The text of the resulting scene.
-    pub(crate) fn scene_text(&self, file: &Path) -> String {
-        format!(
-            "# \"{}\" with what `earline treat` chose, a starting point to experiment from. Its states \
-             are before, after, and\n# one after each step on the way. Compare them with\n#   earline \
-             compare \"{}\"\n\n{}",
-            self.asked.title(),
-            foreign::path(file),
-            self.treatment.scene.to_toml()
-        )
+    /// Lines of the comment before the resulting scene.
+    pub(crate) fn scene_comment(&self, file: &Path) -> [String; 3] {
+        [
+            format!(
+                "\"{}\" with what `earline treat` chose, a starting point to experiment from. Its \
+                 states are before, after, and",
+                self.asked.title()
+            ),
+            "one after each step on the way. Compare them with".to_owned(),
+            format!("  earline compare \"{}\"", foreign::path(file)),
+        ]
     }
 }
 

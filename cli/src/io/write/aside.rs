@@ -1,10 +1,9 @@
 //! Every file is written beside its place first; when all are there they are renamed into it.
 
 use super::Stop;
-use super::stop::Unfinished;
 use crate::format::foreign;
-use anyhow::{Context, Result};
-use std::io::Write;
+use anyhow::{Context, Result, bail};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use tempfile::TempPath;
 
@@ -20,41 +19,40 @@ pub(crate) struct OutputFile {
 
 /// What becomes of a file that is there already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Existing {
+pub(super) enum Existing {
     /// The new one takes its place.
     Replace,
     /// It stays, and writing fails.
     Keep,
 }
 
-/// Write all files into a folder, which is made if it is missing; older ones are replaced.
-///
-/// # Errors
-/// As [`write_each`].
-pub(crate) fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> Result<()> {
-    write_each(folder, outputs, Existing::Replace, stop)
-}
-
-/// Write all files into a folder, which is made if it is missing.
+/// Writes all files into a folder, which is made if it is missing.
 ///
 /// # Errors
 /// When any of it fails; then no new file, half file or new empty folder is left, save for files
 /// already renamed into place, which are whole.
-pub(crate) fn write_each(
+pub(super) fn write_each(
     folder: &Path,
     outputs: &[OutputFile],
     existing: Existing,
     stop: &Stop,
 ) -> Result<()> {
     let written = stage_and_place(folder, outputs, existing, stop);
-    let mut unfinished = stop.unfinished();
-    if written.is_ok() {
-        unfinished.files.clear();
-        unfinished.folders.clear();
-    } else {
-        unfinished.clear();
+    if written.is_err() {
+        stop.unfinished().clear();
     }
     written
+}
+
+/// Tries out whether files can be written into a folder, and leaves nothing.
+///
+/// # Errors
+/// They cannot.
+pub(super) fn try_out(folder: &Path, stop: &Stop) -> io::Result<()> {
+    let mut unfinished = stop.unfinished();
+    let opened = unfinished.open(folder);
+    unfinished.clear();
+    opened
 }
 
 fn stage_and_place(
@@ -63,67 +61,59 @@ fn stage_and_place(
     existing: Existing,
     stop: &Stop,
 ) -> Result<()> {
-    stop.unfinished()
-        .make_folder(folder)
-        .with_context(|| format!("cannot make the folder {}", foreign::path(folder)))?;
+    stop.unfinished().open(folder).with_context(|| cannot_write(folder))?;
     let mut staged = Vec::new();
     for output in outputs {
         let place = folder.join(&output.name);
-        // Its own folder; a name that can be no file fails where it is put into place.
-        let home = place.parent().unwrap_or(folder);
-        let staged_there = stop.unfinished().make_folder(home);
-        let aside = staged_there
-            .and_then(|()| stage(home, output, stop))
-            .with_context(|| format!("cannot write {}", foreign::path(&place)))?;
+        let aside = stage(output, stop).with_context(|| cannot_write(&place))?;
         staged.push((aside, place));
     }
     // Held over all renames, so that Ctrl-C comes before the set or after it.
     let mut unfinished = stop.unfinished();
-    for (aside, place) in staged {
-        place_one(aside, &place, existing, &mut unfinished)
-            .with_context(|| format!("cannot put {} into place", foreign::path(&place)))?;
+    for (_, place) in &staged {
+        if place.symlink_metadata().is_ok_and(|about| about.is_dir()) {
+            bail!("{}: there is a folder of that name", cannot_write(place));
+        }
+        let home = place.parent().unwrap_or(folder);
+        unfinished.make_folder(home).with_context(|| cannot_write(place))?;
     }
+    for (aside, place) in staged {
+        place_one(&aside, &place, existing).with_context(|| cannot_write(&place))?;
+    }
+    unfinished.finish();
     Ok(())
 }
 
-fn stage(folder: &Path, output: &OutputFile, stop: &Stop) -> std::io::Result<TempPath> {
-    let mut file = {
-        // One step under the lock, so that no file exists that Ctrl-C does not know of.
-        let mut unfinished = stop.unfinished();
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(".earline-").suffix(".part");
-        // As any new file: what the user's mask leaves of read and write for all.
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        let file = builder.tempfile_in(folder)?;
-        unfinished.files.push(file.path().to_owned());
-        file
-    };
+fn cannot_write(place: &Path) -> String {
+    format!("cannot write {}", foreign::path(place))
+}
+
+fn stage(output: &OutputFile, stop: &Stop) -> io::Result<PathBuf> {
+    // Made under the lock, so that no file exists that Ctrl-C does not know of.
+    let (mut file, path) = stop.unfinished().file()?;
     file.write_all(&output.bytes)?;
-    file.as_file().sync_all()?;
-    Ok(file.into_temp_path())
+    file.sync_all()?;
+    Ok(path)
 }
 
-fn place_one(
-    aside: TempPath,
-    place: &Path,
-    existing: Existing,
-    unfinished: &mut Unfinished,
-) -> std::io::Result<()> {
-    let name: PathBuf = aside.to_path_buf();
-    let placed = match existing {
-        Existing::Replace => aside.persist(place),
-        Existing::Keep => aside.persist_noclobber(place),
-    };
-    placed.map_err(|failed| failed.error)?;
-    unfinished.files.retain(|file| *file != name);
-    Ok(())
+fn place_one(aside: &Path, place: &Path, existing: Existing) -> io::Result<()> {
+    match existing {
+        Existing::Replace => std::fs::rename(aside, place),
+        Existing::Keep => {
+            let aside = TempPath::try_from_path(aside)?;
+            aside.persist_noclobber(place).map_err(|failed| failed.error)
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
     #![expect(clippy::unwrap_used, reason = "a failing file system fails the test")]
     use super::*;
+
+    fn write_all(folder: &Path, outputs: &[OutputFile], stop: &Stop) -> Result<()> {
+        write_each(folder, outputs, Existing::Replace, stop)
+    }
 
     fn output(name: &str, text: &str) -> OutputFile {
         OutputFile { name: name.into(), bytes: text.into() }
@@ -195,10 +185,21 @@ mod tests {
         let home = tempfile::tempdir().unwrap();
         let folder = home.path().join("new");
         let stop = Stop::default();
-        stop.unfinished().make_folder(&folder).unwrap();
-        let _aside = stage(&folder, &output("x", "half"), &stop).unwrap();
-        assert_eq!(names(&folder).len(), 1);
+        stop.unfinished().open(&folder).unwrap();
+        let aside = stage(&output("x", "half"), &stop).unwrap();
+        assert_eq!(std::fs::read_to_string(aside).unwrap(), "half");
         stop.unfinished().clear();
         assert!(!folder.exists());
+    }
+
+    #[test]
+    fn trying_out_leaves_nothing() {
+        let home = tempfile::tempdir().unwrap();
+        let stop = Stop::default();
+        try_out(&home.path().join("a/b"), &stop).unwrap();
+        assert!(names(home.path()).is_empty());
+        std::fs::write(home.path().join("file"), "").unwrap();
+        assert!(try_out(&home.path().join("file/b"), &stop).is_err());
+        assert_eq!(names(home.path()), ["file"]);
     }
 }

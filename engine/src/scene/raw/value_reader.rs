@@ -2,15 +2,12 @@
 
 use super::spanned::{Span, Spanned};
 use crate::scene::length::parse_length;
-use crate::scene::messages::{list, nearest, quoted, turns_writing};
+use crate::scene::messages::{MAX_TEXT_CHARS, list, nearest, quoted, turns_writing};
 use crate::scene::problem::{Problem, Problems};
 use toml::de::DeValue;
 
 /// A TOML value with its place.
 pub(super) type TomlValue<'t> = toml::Spanned<DeValue<'t>>;
-
-/// Longest name, title or other text taken, in characters.
-const TEXT_MAX: usize = 200;
 
 /// Reader of one value, with its description for messages: "`at` of the speaker `main left`".
 #[derive(Clone, Copy)]
@@ -91,7 +88,7 @@ impl ValueReader<'_> {
             "has a line break or another unprintable character in it"
         } else if text.chars().any(turns_writing) {
             "has a character in it that turns the direction of writing"
-        } else if TEXT_MAX < text.chars().count() {
+        } else if MAX_TEXT_CHARS < text.chars().count() {
             "is longer than 200 characters"
         } else {
             return Some(Spanned::new(text.to_string(), span));
