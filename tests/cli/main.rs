@@ -14,6 +14,7 @@ mod lessons;
 mod listen;
 mod outside;
 mod place;
+mod refused_arguments;
 mod report;
 mod same_bytes;
 mod schema;

@@ -115,7 +115,7 @@ fn what_cannot_be_is_refused_with_the_nearest_that_can() {
         ("--standing-ear 2.4", "2317 mm up at most"),
         ("--converge 1.9 --base 1.5", "would stand beside them"),
         ("--ear 0", "cannot be 0 mm"),
-        ("--base -1", "unexpected argument"),
+        ("--base -1", "the base cannot be −1000 mm"),
         ("--base 2yd", "`yd` is not a unit"),
         ("--units cubits", "metric, imperial"),
     ] {

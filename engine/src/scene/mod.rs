@@ -33,7 +33,7 @@ pub use length::{
     INCH_M, LengthError, format_length, format_limits, format_outside, length_units, parse_length,
 };
 pub use listener::Listener;
-pub use messages::{list as list_names, nearest as nearest_name, turns_writing};
+pub use messages::{list as list_names, nearest as nearest_name, shortened, turns_writing};
 pub use model::{
     Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };

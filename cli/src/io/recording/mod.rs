@@ -61,7 +61,7 @@ impl Recording {
 pub(crate) fn read(path: &Path) -> Result<Recording, Failure> {
     let name = foreign::path(path);
     let gone = |error: std::io::Error| match error.kind() {
-        std::io::ErrorKind::NotFound => Failure::usage(
+        std::io::ErrorKind::NotFound | std::io::ErrorKind::InvalidFilename => Failure::usage(
             &format!("`{name}` is not there"),
             "check the spelling and the folder of --dry",
         ),
