@@ -11,6 +11,7 @@ mod files;
 mod hostile;
 mod json;
 mod lessons;
+mod licences;
 mod listen;
 mod outside;
 mod place;

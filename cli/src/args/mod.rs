@@ -209,6 +209,11 @@ pub(crate) enum Command {
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a
     /// scene, its own materials come first.
     Materials(Materials),
+    /// Print the licences of everything the program is made of.
+    #[command(after_help = "\
+Example:
+  earline licences | less")]
+    Licences,
     /// Print a completion script for a shell.
     #[command(after_help = "\
 Example:
