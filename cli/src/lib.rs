@@ -29,7 +29,7 @@ use std::process::ExitCode;
 pub fn main() -> ExitCode {
     let cli = match args::Cli::try_parse() {
         Ok(cli) => cli,
-        Err(other) => return args_refused(&other),
+        Err(other) => return args_refused(other),
     };
     match commands::run(&cli) {
         Ok(done) => done.code(),
@@ -43,18 +43,9 @@ pub fn main() -> ExitCode {
 }
 
 /// Shows help, the version, or what is wrong with the arguments, which may hold anything.
-fn args_refused(other: &clap::Error) -> ExitCode {
-    let mut text = other.render().ansi().to_string();
-    for argument in std::env::args_os() {
-        let argument = argument.to_string_lossy();
-        let visible = format::foreign::visible(&argument);
-        if visible != argument {
-            text = text.replace(&*argument, &visible);
-        }
-    }
-    // The advice to write `--` before a value fails the same for an option's own value.
-    let lines = text.split_inclusive('\n').filter(|line| !line.contains("as a value, use '"));
-    let text = lines.collect::<String>().replace("\n\n\n", "\n\n");
+fn args_refused(other: clap::Error) -> ExitCode {
+    let other = args::presentable(other);
+    let text = other.render().ansi().to_string();
     let code = u8::try_from(other.exit_code()).unwrap_or(2);
     if other.use_stderr() {
         io::terminal::note(text.trim_end());

@@ -300,6 +300,25 @@ fn lines_keep_to_the_width() {
     }
 }
 
+/// A recording from a program that could not go back to fill in its sizes is the same recording.
+#[test]
+fn a_streamed_recording_is_played() {
+    let folder = tempfile::tempdir().unwrap();
+    let dry = recording(folder.path(), spec(1, 48_000, 16), 1.0);
+    let dead = dead_room(folder.path());
+    let answer = || {
+        let mut command = earline(folder.path());
+        stdout(command.args(["listen", "--rays", "0", "--json", "--dry", "dry.wav"]).arg(&dead))
+    };
+    let whole = answer();
+    let mut bytes = std::fs::read(&dry).unwrap();
+    for size in [4..8, 40..44] {
+        bytes[size].fill(0xff);
+    }
+    std::fs::write(&dry, bytes).unwrap();
+    assert_eq!(answer(), whole);
+}
+
 /// Every recording that cannot be played: exit 2, one message with a remedy, nothing written.
 #[test]
 fn recordings_that_cannot_be_played_write_nothing() {
@@ -326,15 +345,15 @@ fn recordings_that_cannot_be_played_write_nothing() {
     for (file, says) in [
         ("missing.wav", "is not there"),
         ("text.wav", "is not a WAV file"),
-        ("nothing.wav", "ends before"),
+        ("nothing.wav", "is empty"),
         ("folder.wav", "is a folder"),
         ("empty.wav", "holds no sound"),
         ("three.wav", "has 3 channels"),
         ("silent.wav", "is silent"),
         ("slow.wav", "4000 samples a second"),
-        ("holed.wav", "are not numbers"),
+        ("holed.wav", "has a sample that is not a number, 0.021 s in"),
         ("faint.wav", "too soft"),
-        ("cut.wav", "ends before"),
+        ("cut.wav", "ends after 0.50 s of the 1.00 s"),
         ("stereo.wav", "no left and right speaker"),
     ] {
         let mut command = earline(folder.path());

@@ -115,7 +115,7 @@ fn what_cannot_be_is_refused_with_the_nearest_that_can() {
         ("--standing-ear 2.4", "2317 mm up at most"),
         ("--converge 1.9 --base 1.5", "would stand beside them"),
         ("--ear 0", "cannot be 0 mm"),
-        ("--base -1", "unexpected argument"),
+        ("--base -1", "the base cannot be −1000 mm"),
         ("--base 2yd", "`yd` is not a unit"),
         ("--units cubits", "metric, imperial"),
     ] {
@@ -127,6 +127,36 @@ fn what_cannot_be_is_refused_with_the_nearest_that_can() {
     let tiny = "start --length 1.2 --width 1 --height 2";
     let message = refused(folder.path(), &tiny.split(' ').collect::<Vec<_>>());
     assert!(message.contains("not even a small triangle"), "{message}");
+}
+
+/// The largest room that is taken makes a scene that holds, in either system; what is a hair too large
+/// or too small looks it, and is the user's to change.
+#[test]
+fn rooms_at_the_limits() {
+    let folder = tempfile::tempdir().unwrap();
+    for (side, units) in [("100 m", "metric"), ("100 m", "imperial"), ("328 ft 1 in", "imperial")] {
+        let size = ["--length", side, "--width", side, "--height", side];
+        let mut start = earline(folder.path());
+        start.arg("start").args(size).args(["--units", units, "--replace"]);
+        stdout(&mut start);
+        stdout(earline(folder.path()).args(["check", "room.toml"]));
+    }
+    for (side, units, says) in [
+        ("100.0001 m", "metric", "cannot be 100.0001 m"),
+        ("328.084 ft", "imperial", "cannot be 328.0840 ft"),
+        ("0.4999 m", "metric", "cannot be 0.4999 m"),
+        ("1 ft 7 5/8 in", "imperial", "from 1 ft 7 3/4 in to 328 ft 1 in"),
+        ("0.000000001 m", "metric", "cannot be 0.000000001 m"),
+        ("1e-300", "metric", "cannot be 1e−300 m"),
+        ("0.5 m", "metric", "not even a small triangle"),
+        ("1 ft 7 3/4 in", "imperial", "not even a small triangle"),
+    ] {
+        let size = ["start", "--length", side, "--width", side, "--height", "2.4 m"];
+        let message = refused(folder.path(), &[&size[..], &["--units", units, "x.toml"]].concat());
+        assert!(message.contains(says), "{side}: {message}");
+    }
+    let low = ["start", "--length", "5 m", "--width", "4 m", "--height", "0.5 m", "x.toml"];
+    assert!(refused(folder.path(), &low).contains("nobody can sit under a ceiling 500 mm high"));
 }
 
 /// Without a terminal nobody is asked.

@@ -1,5 +1,6 @@
 //! The flags of `earline bass`.
 
+use super::number::{number, whole};
 use super::{Choice, Destination, Measured, Pictures, measured};
 use clap::Args;
 use earline_engine::simulate::defaults::WAVE_FIELD_HZ;
@@ -16,17 +17,19 @@ pub(crate) struct Bass {
     pub(crate) choice: Choice,
     /// The lowest frequency, hertz.
     #[arg(long, value_name = "HZ", default_value_t = WAVE_FIELD_HZ[0])]
-    #[arg(value_parser = clap::value_parser!(u16).range(10..=400))]
+    #[arg(value_parser = whole(10u16..=400), allow_hyphen_values = true)]
     pub(crate) from: u16,
     /// The highest frequency, hertz.
     #[arg(long, value_name = "HZ", default_value_t = WAVE_FIELD_HZ[1])]
-    #[arg(value_parser = clap::value_parser!(u16).range(20..=500))]
+    #[arg(value_parser = whole(20u16..=500), allow_hyphen_values = true)]
     pub(crate) to: u16,
     /// The head moves so far either way along, aside and up; the spread is over that box.
-    #[arg(long, value_name = "LENGTH", default_value = HEAD, value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", default_value = HEAD)]
+    #[arg(value_parser = measured, allow_hyphen_values = true)]
     pub(crate) head: Measured,
     /// The frequency of the maps of level, hertz; without it that of the deepest dip at each seat.
-    #[arg(long, value_name = "HZ", value_parser = tone)]
+    #[arg(long, value_name = "HZ", allow_hyphen_values = true)]
+    #[arg(value_parser = number("hertz", LOWEST_HZ..=HIGHEST_HZ))]
     pub(crate) at: Option<f64>,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
@@ -50,15 +53,6 @@ Examples:
 
 /// Default movement of the head as it is typed: the engine's `HEAD_HALF_M`.
 const HEAD: &str = "10 cm";
-
-/// A frequency that is solved for.
-fn tone(text: &str) -> Result<f64, String> {
-    let hz: f64 = text.trim().parse().map_err(|_| "a number of hertz, as 63 or 41.9".to_owned())?;
-    if (LOWEST_HZ..=HIGHEST_HZ).contains(&hz) {
-        return Ok(hz);
-    }
-    Err(format!("give from {LOWEST_HZ} to {HIGHEST_HZ} Hz"))
-}
 
 #[cfg(test)]
 mod tests {

@@ -1,5 +1,6 @@
 //! Which reflections are listed, and what they are held against.
 
+use super::number::{number, whole};
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
@@ -11,10 +12,11 @@ use earline_engine::simulate::{Request, defaults};
 pub(crate) struct Listed {
     /// How many bounces a listed reflection may have.
     #[arg(long, value_name = "N", default_value_t = defaults::ORDER)]
-    #[arg(value_parser = clap::value_parser!(u8).range(0..=8))]
+    #[arg(value_parser = whole(0u8..=8), allow_hyphen_values = true)]
     pub(crate) order: u8,
-    /// List reflections up to this many milliseconds after the direct sound, at most 500.
-    #[arg(long, value_name = "MS", default_value_t = 1e3 * defaults::WINDOW_S, value_parser = window_ms)]
+    /// List reflections up to this many milliseconds after the direct sound, 0.1 to 500.
+    #[arg(long, value_name = "MS", default_value_t = 1e3 * defaults::WINDOW_S)]
+    #[arg(value_parser = number("milliseconds", 0.1..=500.0), allow_hyphen_values = true)]
     pub(crate) window: f64,
     /// The published early-reflection limit to hold the list against.
     #[arg(long, value_name = "DOCUMENT", default_value = EARLY_LIMITS[0].key, value_parser = limit())]
@@ -44,15 +46,6 @@ impl Listed {
     /// The window in seconds.
     pub(crate) fn window_s(&self) -> f64 {
         self.window / 1000.0
-    }
-}
-
-fn window_ms(text: &str) -> Result<f64, String> {
-    let ms: f64 = text.trim().parse().map_err(|_| "give a number of milliseconds".to_owned())?;
-    if 0.0 < ms && ms <= 500.0 {
-        Ok(ms)
-    } else {
-        Err("give more than 0 and at most 500 milliseconds".to_owned())
     }
 }
 

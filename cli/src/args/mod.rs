@@ -8,9 +8,11 @@ mod destination;
 mod lengths;
 mod listen;
 mod listing;
+mod number;
 mod pictures;
 mod place;
 mod rays;
+mod refusal;
 mod report;
 mod start;
 mod sweep;
@@ -31,6 +33,7 @@ pub(crate) use listing::{Listed, Listing, limit};
 pub(crate) use pictures::Pictures;
 pub(crate) use place::Place;
 pub(crate) use rays::Rays;
+pub(crate) use refusal::presentable;
 pub(crate) use report::Report;
 pub(crate) use start::Start;
 pub(crate) use sweep::{Sweep, Varied};
@@ -61,7 +64,7 @@ pub(crate) struct Cli {
     pub(crate) quiet: bool,
     /// Work on this many threads; the answer is the same at any number. [default: all]
     #[arg(long, value_name = "N", global = true, display_order = 91)]
-    #[arg(value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(value_parser = number::whole(1u16..=1024), allow_hyphen_values = true)]
     pub(crate) threads: Option<u16>,
 }
 
@@ -208,6 +211,11 @@ pub(crate) enum Command {
     /// Absorption in eight octave bands, what of it was filled in, and where it comes from. With a
     /// scene, its own materials come first.
     Materials(Materials),
+    /// Print the licences of everything the program is made of.
+    #[command(after_help = "\
+Example:
+  earline licences | less")]
+    Licences,
     /// Print a completion script for a shell.
     #[command(after_help = "\
 Example:
@@ -262,6 +270,8 @@ pub(crate) struct Materials {
 
 #[cfg(test)]
 mod tests {
+    #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
     use super::*;
     use clap::CommandFactory;
     use clap::error::ErrorKind;
@@ -302,5 +312,46 @@ mod tests {
             }
         }
         assert!(examples >= 12, "{examples}");
+    }
+
+    /// A number with a minus is the value of its option, so that the option's own words answer it.
+    #[test]
+    fn every_option_with_a_number_takes_a_minus() {
+        let counted = [
+            "N",
+            "RUN",
+            "PART/OF",
+            "MS",
+            "HZ",
+            "BAND",
+            "DB",
+            "MM",
+            "SHARE",
+            "PERCENT",
+            "FACTOR",
+            "AMOUNT",
+            "LENGTH",
+            "RANGE",
+            "NUMBER=VALUES",
+        ];
+        let words = ["NAME", "FILE", "DIR", "VARIANT", "DOCUMENT", "CUT", "TERM=NUMBER"];
+        let mut program = Cli::command();
+        program.build();
+        for command in program.get_subcommands() {
+            for option in command.get_arguments().filter(|option| !option.is_positional()) {
+                if !option.get_action().takes_values() || !option.get_possible_values().is_empty() {
+                    continue;
+                }
+                let of = option.get_value_names().unwrap_or_default().first().unwrap();
+                assert!(counted.contains(&of.as_str()) || words.contains(&of.as_str()), "{of}");
+                let takes = option.is_allow_hyphen_values_set();
+                assert_eq!(
+                    takes,
+                    counted.contains(&of.as_str()),
+                    "{} {option}",
+                    command.get_name()
+                );
+            }
+        }
     }
 }

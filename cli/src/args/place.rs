@@ -1,5 +1,6 @@
 //! The flags of `earline place`.
 
+use super::number::whole;
 use super::{Destination, Pictures, limit, measured};
 use clap::Args;
 use earline_engine::explore::placement::{LengthRange, Weights};
@@ -27,23 +28,24 @@ pub(crate) struct Place {
     pub(crate) along: Vec<String>,
     /// The seat from the front wall: LENGTH..LENGTH to search, one LENGTH to hold.
     /// [default: a quarter to 48 % of the length]
-    #[arg(long, value_name = "RANGE", value_parser = range)]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
     pub(crate) seat: Option<LengthRange>,
     /// Between the speakers. [default: two thirds to four thirds of now]
-    #[arg(long, value_name = "RANGE", value_parser = range)]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
     pub(crate) base: Option<LengthRange>,
     /// The speakers from the front wall; for a triangle that need not close.
     /// [default: half of now to half as much again]
-    #[arg(long, value_name = "RANGE", value_parser = range, requires = "any_triangle")]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
+    #[arg(requires = "any_triangle")]
     pub(crate) front: Option<LengthRange>,
     /// The speakers above the floor. [default: between seated and standing ears, where both listen]
-    #[arg(long, value_name = "RANGE", value_parser = range)]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
     pub(crate) up: Option<LengthRange>,
     /// How far behind the ears the axes cross. [default: 0 to 30 cm]
-    #[arg(long, value_name = "RANGE", value_parser = range)]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
     pub(crate) converge: Option<LengthRange>,
     /// The middle of the pair and the seat from the left wall. [default: held where it is]
-    #[arg(long, value_name = "RANGE", value_parser = range)]
+    #[arg(long, value_name = "RANGE", value_parser = range, allow_hyphen_values = true)]
     pub(crate) middle: Option<LengthRange>,
     /// Let the triangle be other than equilateral.
     #[arg(long)]
@@ -57,10 +59,11 @@ pub(crate) struct Place {
     pub(crate) limit: &'static EarlyLimit,
     /// About how many layouts to try.
     #[arg(long, value_name = "N", default_value_t = 1000)]
-    #[arg(value_parser = clap::value_parser!(u32).range(10..=1_000_000))]
+    #[arg(value_parser = whole(10u32..=1_000_000), allow_hyphen_values = true)]
     pub(crate) layouts: u32,
     /// What the sampling begins from; the same seed gives the same layouts.
     #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(value_parser = whole(0u32..=u32::MAX), allow_hyphen_values = true)]
     pub(crate) seed: u32,
     #[command(flatten)]
     pub(crate) pictures: Pictures,

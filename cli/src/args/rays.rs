@@ -1,5 +1,6 @@
 //! How many rays are followed.
 
+use super::number::{number, whole};
 use clap::Args;
 use earline_engine::ray_tracing::RayCount;
 use earline_engine::simulate::{RayRequest, defaults};
@@ -9,18 +10,20 @@ use earline_engine::simulate::{RayRequest, defaults};
 pub(crate) struct Rays {
     /// Follow this many rays from each speaker for the decay; 0 leaves it out.
     #[arg(long = "rays", id = "rays", value_name = "N", default_value_t = defaults::RAYS)]
-    #[arg(value_parser = clap::value_parser!(u64).range(0..=MOST))]
+    #[arg(value_parser = whole(0..=MOST), allow_hyphen_values = true)]
     pub(crate) number: u64,
     /// Follow as many rays as it takes for the energy, in steps of 10 ms, to be known to this share of
     /// itself (0.1 is 0.4 dB); at most 4 million.
-    #[arg(long, value_name = "SHARE", value_parser = share, conflicts_with = "rays")]
+    #[arg(long, value_name = "SHARE", conflicts_with = "rays", allow_hyphen_values = true)]
+    #[arg(value_parser = number("a share", 0.01..=1.0))]
     pub(crate) until: Option<f64>,
     /// Follow the decay and the energy-time curve down to this many decibels, -20 to -100.
-    #[arg(long = "floor", value_name = "DB", default_value_t = defaults::FLOOR_DB, value_parser = floor)]
-    #[arg(allow_negative_numbers = true)]
+    #[arg(long = "floor", value_name = "DB", default_value_t = defaults::FLOOR_DB)]
+    #[arg(value_parser = number("decibels", -100.0..=-20.0), allow_hyphen_values = true)]
     pub(crate) floor_db: f64,
     /// Begin the random numbers here; the same number gives the same answer.
     #[arg(long, value_name = "N", default_value_t = defaults::SEED)]
+    #[arg(value_parser = whole(0..=u64::MAX), allow_hyphen_values = true)]
     pub(crate) seed: u64,
 }
 
@@ -43,14 +46,4 @@ impl Rays {
             None => (self.number > 0).then_some(RayCount::Fixed(self.number)),
         }
     }
-}
-
-fn share(text: &str) -> Result<f64, String> {
-    let share: f64 = text.trim().parse().map_err(|_| "give a share, such as 0.1".to_owned())?;
-    if (0.01..=1.0).contains(&share) { Ok(share) } else { Err("give 0.01 to 1".to_owned()) }
-}
-
-fn floor(text: &str) -> Result<f64, String> {
-    let floor: f64 = text.trim().parse().map_err(|_| "give decibels, such as -60".to_owned())?;
-    if (-100.0..=-20.0).contains(&floor) { Ok(floor) } else { Err("give -20 to -100".to_owned()) }
 }

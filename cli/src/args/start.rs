@@ -1,5 +1,6 @@
 //! The flags of `earline start`.
 
+use super::number::whole;
 use super::{AskedUnits, Measured, measured};
 use clap::{Args, ValueEnum};
 use earline_engine::analysis::setting_out;
@@ -15,31 +16,31 @@ pub(crate) struct Start {
     #[arg(value_name = "FILE", conflicts_with = "json")]
     pub(crate) scene: Option<PathBuf>,
     /// Front wall to back wall, inside.
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) length: Option<Measured>,
     /// Left wall to right wall, inside.
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) width: Option<Measured>,
     /// Floor to ceiling.
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) height: Option<Measured>,
     /// Fire across the short side: the room is taken as it was measured.
     #[arg(long)]
     pub(crate) across: bool,
     /// Height of the ears, seated. [default: from published body measurements]
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) ear: Option<Measured>,
     /// Height of the ears, standing. [default: from published body measurements]
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) standing_ear: Option<Measured>,
     /// Distance between the speakers. [default: what fits, at most 3 m]
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) base: Option<Measured>,
     /// Distance of the ears from the front wall. [default: 38 % of the length]
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) seat: Option<Measured>,
     /// How far behind the ears the speakers aim; about 10 cm is the back of the head. [default: 0]
-    #[arg(long, value_name = "LENGTH", value_parser = measured)]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) converge: Option<Measured>,
     /// The point of a speaker that its place means.
     #[arg(long, value_enum, default_value_t = Reference::Between)]
@@ -49,7 +50,7 @@ pub(crate) struct Start {
     pub(crate) level: Level,
     /// With `--level half-way`: share of the time spent seated, per cent; 50 is the mean of both.
     #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
-    #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
+    #[arg(value_parser = whole(0u8..=100), allow_hyphen_values = true)]
     pub(crate) seated: u8,
     /// How lengths are written. [default: as they were given]
     #[arg(long, value_enum)]

@@ -1,9 +1,10 @@
 //! The flags of `earline sweep`.
 
+use super::number::whole;
 use super::{Destination, Listed, Rays};
 use crate::study::{Shard, figures};
 use clap::Args;
-use earline_engine::explore::study::Levels;
+use earline_engine::explore::study::{Levels, MAX_DRAWS, MAX_RUNS};
 use earline_engine::scene::parse_length;
 use std::path::PathBuf;
 
@@ -24,7 +25,8 @@ pub(crate) struct Sweep {
     #[arg(allow_hyphen_values = true)]
     pub(crate) shifts: Vec<Varied>,
     /// Instead of every combination, so many runs spread evenly over all ranges; --seed chooses which.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    #[arg(value_parser = whole(1..=MAX_DRAWS))]
     pub(crate) draws: Option<u32>,
     /// A figure for the table, as `strongest_db` or `t20_s@1000`; may be given again. `--help` lists them.
     #[arg(long = "figure", value_name = "NAME")]
@@ -43,13 +45,14 @@ pub(crate) struct Sweep {
     #[command(flatten)]
     pub(crate) rays: Rays,
     /// Do one part of the runs, as 3/8: for a scheduler that starts this several times.
-    #[arg(long, value_name = "PART/OF")]
+    #[arg(long, value_name = "PART/OF", allow_hyphen_values = true)]
     pub(crate) shard: Option<Shard>,
     /// Compute nothing: put the parts that are all there together.
     #[arg(long, conflicts_with_all = ["shard", "json", "take"])]
     pub(crate) merge: bool,
     /// Compute nothing: write the scene of this run, for every other command.
     #[arg(long, value_name = "RUN", conflicts_with_all = ["shard", "json"])]
+    #[arg(value_parser = whole(0..=MAX_RUNS - 1), allow_hyphen_values = true)]
     pub(crate) take: Option<usize>,
     #[command(flatten)]
     pub(crate) destination: Destination,

@@ -1,5 +1,6 @@
 //! The flags of `earline tape`.
 
+use super::number::whole;
 use super::{AskedUnits, Choice, Destination, Pictures};
 use clap::Args;
 use earline_engine::simulate::defaults::SEATED_PERCENT;
@@ -18,7 +19,7 @@ pub(crate) struct Tape {
     pub(crate) units: Option<AskedUnits>,
     /// Share of the time spent seated, per cent, for the height between seated and standing ears.
     #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
-    #[arg(value_parser = clap::value_parser!(u8).range(0..=100))]
+    #[arg(value_parser = whole(0u8..=100), allow_hyphen_values = true)]
     pub(crate) seated: u8,
     #[command(flatten)]
     pub(crate) pictures: Pictures,

@@ -1,6 +1,7 @@
 //! The flags of `earline treat`.
 
 use super::listing::limit;
+use super::number::whole;
 use super::{Choice, Destination, Pictures, Zoning};
 use clap::Args;
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
@@ -15,11 +16,11 @@ pub(crate) struct Treat {
     #[command(flatten)]
     pub(crate) choice: Choice,
     /// Spend no more than this, in the scene's currency; every absorber then needs its cost.
-    #[arg(long, value_name = "AMOUNT", value_parser = amount, allow_negative_numbers = true)]
+    #[arg(long, value_name = "AMOUNT", value_parser = amount, allow_hyphen_values = true)]
     pub(crate) budget: Option<f64>,
     /// Put up no more than so many pieces.
     #[arg(long, value_name = "N", default_value_t = 8)]
-    #[arg(value_parser = clap::value_parser!(u8).range(0..=24))]
+    #[arg(value_parser = whole(0u8..=24), allow_hyphen_values = true)]
     pub(crate) pieces: u8,
     /// Let pieces go up one by one where speakers and seats mirror each other; without it what goes
     /// up at the left goes up at the right as well.
@@ -37,8 +38,8 @@ pub(crate) struct Treat {
 }
 
 fn amount(text: &str) -> Result<f64, String> {
-    let amount: f64 = text.trim().parse().map_err(|_| "give a number".to_owned())?;
-    if amount.is_finite() { Ok(amount) } else { Err("give a finite number".to_owned()) }
+    let amount = text.trim().parse().ok().filter(|amount: &f64| amount.is_finite());
+    amount.ok_or_else(|| "give an amount above 0, a number without its currency".to_owned())
 }
 
 const EXAMPLES: &str = "\

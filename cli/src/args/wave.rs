@@ -1,6 +1,7 @@
 //! The flags of `earline wave`.
 
 use super::Destination;
+use super::number::{number, whole};
 use clap::{Args, ValueEnum};
 use earline_engine::analysis::wavefront::CutPlane;
 use earline_engine::medium::bands::NOMINAL_HZ;
@@ -26,13 +27,14 @@ pub(crate) struct Wave {
     pub(crate) cuts: Vec<CutName>,
     /// So many times slower than life; at 500 a millisecond takes half a second.
     #[arg(long, value_name = "FACTOR", default_value_t = 500)]
-    #[arg(value_parser = clap::value_parser!(u32).range(20..=20_000))]
+    #[arg(value_parser = whole(20u32..=20_000), allow_hyphen_values = true)]
     pub(crate) slow: u32,
     /// Follow the sound for this long, milliseconds after it leaves the speaker.
-    #[arg(long, value_name = "MS", default_value_t = 25.0, value_parser = until)]
+    #[arg(long, value_name = "MS", default_value_t = 25.0, allow_hyphen_values = true)]
+    #[arg(value_parser = number("milliseconds", 1.0..=LATEST_MS))]
     pub(crate) until: f64,
     /// Colour by the level in this octave band, hertz. [default: the mean of 1 to 8 kHz]
-    #[arg(long = "hz", value_name = "BAND", value_parser = band)]
+    #[arg(long = "hz", value_name = "BAND", value_parser = band, allow_hyphen_values = true)]
     pub(crate) band: Option<usize>,
     #[command(flatten)]
     pub(crate) destination: Destination,
@@ -82,19 +84,11 @@ Examples:
 /// Sound is not followed for longer, milliseconds.
 const LATEST_MS: f64 = 1e3 * earline_engine::analysis::wavefront::LATEST_S;
 
-fn until(text: &str) -> Result<f64, String> {
-    let ms: f64 = text.trim().parse().map_err(|_| "give milliseconds, such as 25".to_owned())?;
-    if (1.0..=LATEST_MS).contains(&ms) {
-        return Ok(ms);
-    }
-    Err(format!("give from 1 to {LATEST_MS} ms"))
-}
-
 /// An octave band by its nominal frequency, as an index.
 fn band(text: &str) -> Result<usize, String> {
     let hz = text.trim().parse().ok();
     NOMINAL_HZ.iter().position(|nominal| hz == Some(*nominal)).ok_or_else(|| {
         let all: Vec<String> = NOMINAL_HZ.iter().map(f64::to_string).collect();
-        format!("give one of {}", all.join(", "))
+        format!("give one of {} hertz", all.join(", "))
     })
 }

@@ -2,8 +2,11 @@
 
 use super::{Anchor, Item, Rect, Text, Weight};
 use glam::DVec2;
+use skrifa::charmap::Charmap;
+use skrifa::instance::{LocationRef, Size};
+use skrifa::metrics::GlyphMetrics;
+use skrifa::{FontRef, MetadataProvider};
 use std::sync::LazyLock;
-use ttf_parser::Face;
 
 /// The family name that the bundled faces carry.
 pub(crate) const FAMILY: &str = "Earline Sans";
@@ -24,28 +27,46 @@ const ABOVE: f64 = 0.76;
 /// Deepest tail under the baseline, as a part of the size.
 const BELOW: f64 = 0.22;
 
-static PARSED: LazyLock<[Option<Face<'static>>; 2]> =
-    LazyLock::new(|| FACES.map(|bytes| Face::parse(bytes, 0).ok()));
+/// How wide the letters of a face are.
+struct Face {
+    letters: Charmap<'static>,
+    advances: GlyphMetrics<'static>,
+    units_per_em: f64,
+}
+
+impl Face {
+    fn of(bytes: &'static [u8]) -> Option<Self> {
+        let font = FontRef::new(bytes).ok()?;
+        let (size, location) = (Size::unscaled(), LocationRef::default());
+        Some(Self {
+            letters: font.charmap(),
+            advances: font.glyph_metrics(size, location),
+            units_per_em: f64::from(font.metrics(size, location).units_per_em),
+        })
+    }
+
+    /// Width of a letter in the face's own units; of one that is not in it, that of the empty box.
+    fn width(&self, letter: char) -> f64 {
+        let glyph = self.letters.map(letter).unwrap_or_default();
+        f64::from(self.advances.advance_width(glyph).unwrap_or(0.0))
+    }
+}
+
+static PARSED: LazyLock<[Option<Face>; 2]> = LazyLock::new(|| FACES.map(Face::of));
 
 /// Width of a line of text in millimetres, before kerning.
 pub(crate) fn width(content: &str, size: f64, weight: Weight) -> f64 {
     let Some(face) = &PARSED[weight as usize] else {
         return 0.0; // never: a test parses both faces
     };
-    let units: f64 = content
-        .chars()
-        .map(|letter| {
-            let glyph = face.glyph_index(letter).unwrap_or_default();
-            f64::from(face.glyph_hor_advance(glyph).unwrap_or(0))
-        })
-        .sum();
-    units / f64::from(face.units_per_em()) * size
+    let units: f64 = content.chars().map(|letter| face.width(letter)).sum();
+    units / face.units_per_em * size
 }
 
 /// Whether the bundled typeface has a letter in both weights.
 #[cfg(test)]
 pub(crate) fn has(letter: char) -> bool {
-    PARSED.iter().all(|face| face.as_ref().is_some_and(|f| f.glyph_index(letter).is_some()))
+    PARSED.iter().all(|face| face.as_ref().is_some_and(|face| face.letters.map(letter).is_some()))
 }
 
 /// The text, or as much of its beginning as fits in a width, with an ellipsis.

@@ -3,6 +3,7 @@
 mod bass;
 mod check;
 mod compare;
+mod licences;
 mod listen;
 mod materials;
 mod place;
@@ -48,6 +49,7 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
         Command::Listen(args) => listen::run(args, cli.quiet),
         Command::Sweep(args) => sweep::run(args, cli.quiet),
         Command::Materials(args) => materials::run(args),
+        Command::Licences => licences::run(),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { command } => shell::manual(command.as_deref()),
     }

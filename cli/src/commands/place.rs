@@ -5,6 +5,7 @@ use crate::content;
 use crate::content::placement::PlacementView;
 use crate::export::place::PlaceDocument;
 use crate::export::to_json;
+use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
 use crate::io::progress::Progress;
@@ -107,7 +108,7 @@ fn chosen_pair<'a>(
         let names = || list_names(pairs.iter().map(|(pair, _)| *pair));
         match asked {
             Some(name) if !pairs.is_empty() => Failure::usage(
-                &format!("the scene has no pair named `{name}`"),
+                &format!("the scene has no pair named `{}`", foreign::quoted(name)),
                 &format!("it has {}", names()),
             ),
             _ => Failure::usage(

@@ -1,6 +1,7 @@
 //! Completions and the manual page, from the same definitions as the help.
 
 use crate::args::Cli;
+use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::terminal;
 use anyhow::Context;
@@ -36,7 +37,7 @@ pub(super) fn manual(command: Option<&str>) -> Result<Done, Failure> {
 fn unknown_command(program: &clap::Command, name: &str) -> Failure {
     let names: Vec<&str> = program.get_subcommands().map(clap::Command::get_name).collect();
     Failure::usage(
-        &format!("there is no command `{name}`"),
+        &format!("there is no command `{}`", foreign::quoted(name)),
         &format!("there are {}", list_names(names)),
     )
 }

@@ -1,7 +1,7 @@
 //! Text that came from outside, as it may stand on a terminal: names of files, arguments, lines of a file
 //! that is no scene.
 
-use earline_engine::scene::turns_writing;
+use earline_engine::scene::{shortened, turns_writing};
 use std::path::Path;
 
 /// Text without characters that steer a terminal or turn the direction of writing; each is replaced.
@@ -10,9 +10,21 @@ pub(crate) fn visible(text: &str) -> String {
     text.chars().map(shown).collect()
 }
 
+/// A word of the user's own in a message: [`visible`], and cut short when it is long.
+pub(crate) fn quoted(text: &str) -> String {
+    visible(&shortened(text))
+}
+
+/// Of a longer path both ends are shown, so many characters each; the usual ones are far shorter.
+const PATH_END: usize = 200;
+
 /// A path in one piece, as [`visible`] text.
 pub(crate) fn path(path: impl AsRef<Path>) -> String {
-    visible(&path.as_ref().to_string_lossy())
+    let path = visible(&path.as_ref().to_string_lossy());
+    let mut letters = path.char_indices();
+    let ends = (letters.nth(PATH_END), letters.nth_back(PATH_END - 1));
+    let (Some((head, _)), Some((tail, _))) = ends else { return path };
+    format!("{}…{}", path.get(..head).unwrap_or_default(), path.get(tail..).unwrap_or_default())
 }
 
 /// Text as [`visible`] has it, on its lines and with every character as many bytes long as before, so
@@ -43,6 +55,16 @@ mod tests {
             assert_eq!(visible(&format!("a{c}b")), "a\u{fffd}b");
         }
         assert_eq!(visible("Müller's Raum, 音響"), "Müller's Raum, 音響");
+    }
+
+    #[test]
+    fn long_ones_are_cut() {
+        assert_eq!(quoted(&"x".repeat(100_000)), format!("{}…", "x".repeat(60)));
+        let whole = "ä".repeat(400);
+        assert_eq!(path(&whole), whole);
+        let long = format!("a{}z", "ä".repeat(100_000));
+        let cut = format!("a{}…{}z", "ä".repeat(199), "ä".repeat(199));
+        assert_eq!(path(&long), cut);
     }
 
     #[test]

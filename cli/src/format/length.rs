@@ -1,8 +1,11 @@
 //! Lengths as people read them off a tape.
 
 use super::number::{fixed, with_minus};
-use earline_engine::scene::{INCH_M, Surface, Units, format_length};
+use earline_engine::scene::{
+    INCH_M, Surface, Units, format_length, format_limits, format_outside, parse_length,
+};
 use glam::{DVec2, DVec3};
+use std::ops::RangeInclusive;
 
 const FOOT_M: f64 = 12.0 * INCH_M;
 
@@ -22,6 +25,23 @@ pub(crate) fn mark(metres: f64, units: Units) -> String {
         Units::Metric => format!("{} mm", fixed(metres * 1000.0, 0)),
         Units::Imperial => with_minus(&format_length(metres, units)),
     }
+}
+
+/// A distance outside of a range as [`mark`] has it, or finer where that looks as if it were inside.
+pub(crate) fn beyond(metres: f64, limits: &RangeInclusive<f64>, units: Units) -> String {
+    let shown = mark(metres, units);
+    let seems_inside = parse_length(&shown).is_ok_and(|read| limits.contains(&read));
+    let is_nothing = metres != 0.0 && !shown.contains(|c: char| matches!(c, '1'..='9'));
+    if seems_inside || is_nothing {
+        with_minus(&format_outside(metres, limits, units))
+    } else {
+        shown
+    }
+}
+
+/// The ends of a range, rounded inward: `0.50 m to 100.00 m`, or `1 ft 7 3/4 in to 328 ft 1 in`.
+pub(crate) fn limits(limits: &RangeInclusive<f64>, units: Units) -> String {
+    format_limits(limits, units).join(" to ")
 }
 
 /// A difference with its sign: `+12 mm`, `−1/2 in`, `0 mm`.
@@ -115,6 +135,17 @@ mod tests {
         assert_eq!(difference(-0.0123, Units::Metric), "\u{2212}12 mm");
         assert_eq!(difference(0.0004, Units::Metric), "0 mm");
         assert_eq!(difference(0.5 * INCH_M, Units::Imperial), "+1/2 in");
+    }
+
+    #[test]
+    fn beyond_a_limit_looks_beyond_it() {
+        let shown = |metres| beyond(metres, &(0.3..=2.95), Units::Metric);
+        assert_eq!(shown(3.9), "3900 mm");
+        assert_eq!(shown(2.9503), "2.9503 m");
+        assert_eq!(shown(1e-300), "1e\u{2212}300 m");
+        assert_eq!(shown(0.0), "0 mm");
+        assert_eq!(shown(-1.0), "\u{2212}1000 mm");
+        assert_eq!(limits(&(0.5..=100.0), Units::Imperial), "1 ft 7 3/4 in to 328 ft 1 in");
     }
 
     /// What is written is read back to half a millimetre, or to half an eighth of an inch.

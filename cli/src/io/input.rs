@@ -105,7 +105,7 @@ enum Trouble {
     Folder,
     Special,
     TooLarge,
-    Utf16,
+    Encoding(&'static str),
     Binary,
     NotUtf8 { line: usize },
     System(io::Error),
@@ -118,7 +118,7 @@ impl Display for Trouble {
             Self::Folder => f.write_str("is a folder, not a file"),
             Self::Special => f.write_str("is a pipe or a device, not a file"),
             Self::TooLarge => f.write_str("is larger than 1 MiB, which no scene needs"),
-            Self::Utf16 => f.write_str("is saved as UTF-16"),
+            Self::Encoding(encoding) => write!(f, "is saved as {encoding}"),
             Self::Binary => f.write_str("is not a text file"),
             Self::NotUtf8 { line } => {
                 write!(f, "is not UTF-8 text: line {line} has other bytes in it")
@@ -137,7 +137,7 @@ impl Trouble {
             Self::Folder => "name the scene file inside it",
             Self::Special => "write its text into a file and name that",
             Self::TooLarge | Self::Binary => "give a scene file: a short text in TOML",
-            Self::Utf16 | Self::NotUtf8 { .. } => {
+            Self::Encoding(_) | Self::NotUtf8 { .. } => {
                 "save it again from your editor with the encoding UTF-8"
             }
             Self::System(_) => "check that you may read it",
@@ -166,18 +166,29 @@ fn read_text(path: &Path) -> Result<String, Trouble> {
 
 fn trouble(error: io::Error) -> Trouble {
     match error.kind() {
-        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => Trouble::Missing,
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory | io::ErrorKind::InvalidFilename => {
+            Trouble::Missing
+        }
         io::ErrorKind::IsADirectory => Trouble::Folder,
         _ => Trouble::System(error),
     }
 }
 
+/// Byte order marks of other encodings (Unicode Standard, chapter 23); the longer ones first, for one of
+/// them begins like a shorter one.
+const MARKS: [(&[u8], &str); 4] = [
+    (&[0xff, 0xfe, 0, 0], "UTF-32"),
+    (&[0, 0, 0xfe, 0xff], "UTF-32"),
+    (&[0xff, 0xfe], "UTF-16"),
+    (&[0xfe, 0xff], "UTF-16"),
+];
+
 fn text_of(bytes: Vec<u8>) -> Result<String, Trouble> {
     if bytes.len() as u64 > SIZE_MAX {
         return Err(Trouble::TooLarge);
     }
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(Trouble::Utf16);
+    if let Some((_, encoding)) = MARKS.iter().find(|(mark, _)| bytes.starts_with(mark)) {
+        return Err(Trouble::Encoding(encoding));
     }
     if bytes.contains(&0) {
         return Err(Trouble::Binary);
@@ -237,6 +248,9 @@ mod tests {
         for (bytes, message) in [
             (&b"title = \"a\"\n\0\0"[..], "is not a text file"),
             (b"\xff\xfet\0i\0", "saved as UTF-16"),
+            (b"\xfe\xff\0t\0i", "saved as UTF-16"),
+            (b"\xff\xfe\0\0t\0\0\0", "saved as UTF-32"),
+            (b"\0\0\xfe\xff\0\0\0t", "saved as UTF-32"),
             (b"title = \"a\"\nb = \"Stra\xdfe\"\n", "line 2 has other bytes"),
         ] {
             let (_folder, path) = file_with(bytes);

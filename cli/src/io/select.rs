@@ -1,6 +1,7 @@
 //! Names given on the command line, found in the scene.
 
 use crate::args::Choice;
+use crate::format::foreign;
 use crate::io::exit::Failure;
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 
@@ -99,7 +100,7 @@ fn variant_names(scene: &Scene) -> Vec<&str> {
 }
 
 fn unknown_name(what: &str, asked: &str, all: &[&str]) -> Failure {
-    let message = format!("the scene has no {what} named `{asked}`");
+    let message = format!("the scene has no {what} named `{}`", foreign::quoted(asked));
     let there = match all {
         [] => format!("it has no {what} at all; leave --{what} out"),
         names => format!("it has {}", earline_engine::scene::list_names(names.iter().copied())),

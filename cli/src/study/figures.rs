@@ -1,6 +1,7 @@
 //! The figures a sweep can be asked for, by the names of the table's columns.
 
 use crate::export::{DECAY_COLUMNS, to_decimals};
+use crate::format::foreign;
 use earline_engine::explore::study::{
     BassMetric, LevelBands, ReflectionMetric, RoomMetric, StudyMetric,
 };
@@ -252,7 +253,7 @@ fn in_bands(
     band.map(|band| vec![of_band(band)]).ok_or_else(|| UnknownFigure {
         message: match at {
             None => format!("`{name}` has a value in each octave band"),
-            Some(at) => format!("`{name}` has no octave band `{at}`"),
+            Some(at) => format!("`{name}` has no octave band `{}`", foreign::quoted(at)),
         },
         help: format!("write `{name}@1000` for one of 63 to 8000 Hz, or `{name}@all` for all"),
     })
@@ -282,7 +283,8 @@ fn unknown(name: &str) -> UnknownFigure {
         Some(near) => format!("did you mean `{near}`? `earline sweep --help` lists all of them"),
         None => format!("there are {}", list_names(names())),
     };
-    UnknownFigure { message: format!("there is no figure `{name}`"), help }
+    let message = format!("there is no figure `{}`", foreign::quoted(name));
+    UnknownFigure { message, help }
 }
 
 /// Every name with what it means, for the help.

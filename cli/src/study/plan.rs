@@ -4,6 +4,7 @@ use super::figures::{self, FigureColumn};
 use super::identity::{Identity, RecordingAttachments, SCHEMA};
 use super::sweep_table::{Outcome, RowKey};
 use crate::args::{self, Varied};
+use crate::format::foreign;
 use crate::io::exit::Failure;
 use crate::io::input::Loaded;
 use crate::io::select;
@@ -42,7 +43,7 @@ impl<'a> SweepPlan<'a> {
         let design = design(args, &loaded.text)?;
         if let Some(factor) = design.mismatched_units(&loaded.text, &loaded.attachments).first() {
             return Err(Failure::usage(
-                &format!("`{}` is not a length", factor.name),
+                &format!("`{}` is not a length", foreign::quoted(&factor.name)),
                 "give its values as bare numbers, without a unit",
             ));
         }

@@ -44,7 +44,7 @@ impl FromStr for Shard {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        let wrong = || "write the part and how many there are, as in 3/8".to_owned();
+        let wrong = || format!("write the part and how many there are, up to {MOST}, as in 3/8");
         let (number, of) = text.split_once('/').ok_or_else(wrong)?;
         let number: usize = number.trim().parse().map_err(|_| wrong())?;
         let of: usize = of.trim().parse().map_err(|_| wrong())?;

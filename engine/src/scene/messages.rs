@@ -33,11 +33,17 @@ fn likeness(written: &str, word: &str) -> f64 {
 /// Longest piece of the user's own text repeated in a message, in characters.
 const QUOTED_MAX: usize = 60;
 
+/// The user's own text, cut short when it is long.
+pub fn shortened(written: &str) -> String {
+    match written.char_indices().nth(QUOTED_MAX) {
+        Some((end, _)) => format!("{}…", written.get(..end).unwrap_or_default()),
+        None => written.to_owned(),
+    }
+}
+
 /// The user's own text, made printable and cut short when it is long.
 pub(super) fn quoted(written: &str) -> String {
-    let start: String = written.chars().take(QUOTED_MAX).collect();
-    let dots = if start.len() < written.len() { "…" } else { "" };
-    format!("{}{dots}", start.escape_debug())
+    shortened(written).escape_debug().to_string()
 }
 
 /// Most words of a list that are named.

@@ -29,9 +29,13 @@ pub use attachments::{Attachments, NoAttachments, attachment_names, with_attachm
 pub use constraints::{Absorber, KeepClear, KeepOut};
 pub use edit::SceneEdit;
 pub use ids::{ListenerId, SpeakerId};
-pub use length::{INCH_M, LengthError, format_length, length_units, parse_length};
+pub use length::{
+    INCH_M, LengthError, format_length, format_limits, format_outside, length_units, parse_length,
+};
 pub use listener::Listener;
-pub use messages::{MAX_TEXT_CHARS, list as list_names, nearest as nearest_name, turns_writing};
+pub use messages::{
+    MAX_TEXT_CHARS, list as list_names, nearest as nearest_name, shortened, turns_writing,
+};
 pub use model::{
     Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
 };
@@ -39,5 +43,5 @@ pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
 pub use pairs::{PairIds, named_pairs, pair_name, speaker_pairs};
 pub use parse::Parsed;
 pub use problem::{MAX_PROBLEMS, Problem, Severity};
-pub use room::{Room, Surface};
+pub use room::{ROOM_SIDE_M, Room, Surface};
 pub use upright_box::UprightBox;

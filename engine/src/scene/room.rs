@@ -1,6 +1,7 @@
 //! The room: its dimensions and its six surfaces.
 
 use glam::DVec3;
+use std::ops::RangeInclusive;
 
 /// Inside dimensions of the room in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,6 +13,9 @@ pub struct Room {
     /// Floor to ceiling, along z.
     pub height_m: f64,
 }
+
+/// Shortest and longest inside dimension taken, metres.
+pub const ROOM_SIDE_M: RangeInclusive<f64> = 0.5..=100.0;
 
 /// One of the six surfaces of the room.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

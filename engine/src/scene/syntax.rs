@@ -7,7 +7,11 @@ const SHOWN_MAX: usize = 12;
 
 /// Reports what the TOML reader could not read.
 pub(super) fn report(text: &str, errors: &[toml::de::Error], problems: &Problems) {
-    for error in errors.iter().take(SHOWN_MAX) {
+    let mut slips: Vec<&toml::de::Error> = errors.iter().collect();
+    // Of a number with two slips the first says what to do.
+    let start = |slip: &toml::de::Error| slip.span().map(|span| span.start);
+    slips.dedup_by(|later, first| start(later) == start(first) && number_slip(first).is_some());
+    for error in slips.into_iter().take(SHOWN_MAX) {
         problems.add(problem(text, error));
     }
 }
@@ -27,9 +31,36 @@ fn problem(text: &str, error: &toml::de::Error) -> Problem {
             "keep one of the two; for a second speaker, panel and so on start a new [[…]] section",
         );
     }
+    if let Some((plain, help)) = number_slip(error) {
+        return Problem::error("scene::syntax", span, plain).label("here").help(help);
+    }
     let problem =
         Problem::error("scene::syntax", span.clone(), plainly(error.message())).label("here");
     problem.help(remedy(text.get(line_around(text, span.start)).unwrap_or(""), error.message()))
+}
+
+/// The TOML reader's words for slips in numbers, plainer words, and what would be right.
+const NUMBERS: [(&str, &str, &str); 6] = [
+    ("invalid mantissa", "a number has no digit before its point", "write 0.5, not .5"),
+    ("invalid fraction", "a number has no digit after its point", "write 5.0 or 5, not 5."),
+    ("invalid exponent", "a power of ten has no digits", "write the number out, as in 0.35"),
+    ("unexpected leading zero", "a number begins with a nought", "write 5.8, not 05.8"),
+    (
+        "`_` may only go between digits",
+        "an underscore does not stand between two digits",
+        "leave the underscore out",
+    ),
+    (
+        "invalid float",
+        "a number has something in it that is no digit",
+        "a bare number has digits and a point only; with a unit it goes in double quotes: \"2.9 m\"",
+    ),
+];
+
+/// Plainer words for a slip in a number, and what would be right.
+fn number_slip(error: &toml::de::Error) -> Option<(&'static str, &'static str)> {
+    let known = NUMBERS.iter().find(|(reason, ..)| error.message().starts_with(reason));
+    known.map(|&(_, plain, help)| (plain, help))
 }
 
 /// The TOML reader's words, plainer where we know them.

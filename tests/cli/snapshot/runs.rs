@@ -155,6 +155,7 @@ fn help(_: &str, answers: &mut Answers) {
         "wave",
         "sweep",
         "materials",
+        "licences",
         "completions",
         "manual",
     ] {

@@ -133,20 +133,25 @@ fn gave_way(gave: &Compromise, units: Units) -> String {
 pub(crate) fn impossible(why: &LayoutError, units: Units) -> (String, String) {
     // An offer is rounded inward, so that it holds when it is typed.
     let mark = |metres: f64| length::mark(metres, units);
+    // What is too much or too little looks it, however little it is.
+    let over = |metres: f64, most_m: f64| length::beyond(metres, &(0.0..=most_m), units);
+    let under = |metres: f64, least_m: f64| length::beyond(metres, &(least_m..=f64::MAX), units);
     match *why {
-        LayoutError::OutOfRange { what, given_m, least_m, most_m } => (
-            format!("{what} cannot be {}", mark(given_m)),
-            format!("give a length from {} to {}", mark(least_m), mark(most_m)),
-        ),
+        LayoutError::OutOfRange { what, given_m, least_m, most_m } => {
+            let limits = least_m..=most_m;
+            let given = length::beyond(given_m, &limits, units);
+            let range = length::limits(&limits, units);
+            (format!("{what} cannot be {given}"), format!("give a length from {range}"))
+        }
         LayoutError::ThroughSideWalls { base_m, largest_m } => (
-            format!("speakers {} apart would stand in the side walls", mark(base_m)),
+            format!("speakers {} apart would stand in the side walls", over(base_m, largest_m)),
             format!("the largest base that fits is --base '{}'", mark(largest_m)),
         ),
         LayoutError::ThroughFrontWall { base_m, seat_m, largest_m, nearest_seat_m } => (
             format!(
                 "with the ears {} from the front wall, speakers {} apart would stand in it",
-                mark(seat_m),
-                mark(base_m)
+                nearest_seat_m.map_or(mark(seat_m), |nearest_m| under(seat_m, nearest_m)),
+                largest_m.map_or(mark(base_m), |largest_m| over(base_m, largest_m))
             ),
             front_wall(largest_m, nearest_seat_m, units),
         ),
@@ -154,7 +159,7 @@ pub(crate) fn impossible(why: &LayoutError, units: Units) -> (String, String) {
             format!(
                 "speakers {} apart would put the seat behind the middle of the room, {} from the \
                  front wall at least",
-                mark(base_m),
+                over(base_m, largest_m),
                 mark(needs_m)
             ),
             format!(
@@ -167,18 +172,25 @@ pub(crate) fn impossible(why: &LayoutError, units: Units) -> (String, String) {
         LayoutError::SeatTooFarForward { seat_m, nearest_m } => (
             format!(
                 "ears {} from the front wall leave no room for speakers before them",
-                mark(seat_m)
+                under(seat_m, nearest_m)
             ),
             format!("the nearest that does is --seat '{}'", up(nearest_m, units)),
         ),
         LayoutError::ConvergeTooFar { converge_m, most_m } => (
-            format!("speakers aimed {} behind the ears would stand beside them", mark(converge_m)),
+            format!(
+                "speakers aimed {} behind the ears would stand beside them",
+                over(converge_m, most_m)
+            ),
             format!("at this base, aim at most {} behind the ears", down(most_m, units)),
+        ),
+        LayoutError::CeilingTooLow { height_m, least_m } => (
+            format!("nobody can sit under a ceiling {} high", under(height_m, least_m)),
+            format!("the room has to be {} high at least", up(least_m, units)),
         ),
         LayoutError::HeadInCeiling { standing, ears_m, most_m } => (
             format!(
                 "with ears {} up, a {} head would be in the ceiling",
-                mark(ears_m),
+                over(ears_m, most_m),
                 if standing { "standing" } else { "seated" }
             ),
             format!("ears can be {} up at most here", down(most_m, units)),
@@ -191,7 +203,10 @@ pub(crate) fn impossible(why: &LayoutError, units: Units) -> (String, String) {
             ),
         ),
         LayoutError::CabinetTooTall { height_m, least_m, most_m } => (
-            format!("a cabinet with its reference point {} up does not fit in", mark(height_m)),
+            format!(
+                "a cabinet with its reference point {} up does not fit in",
+                length::beyond(height_m, &(least_m..=most_m), units)
+            ),
             format!("from {} to {} fits", up(least_m, units), down(most_m, units)),
         ),
         LayoutError::RoomTooSmall { length_m, width_m } => (

@@ -1,11 +1,13 @@
 //! The text of a first scene, with comments for someone who has a tape measure and a question.
 
 pub(crate) mod document;
+#[cfg(test)]
+mod tests;
 
 use crate::format::{length, number};
 use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
-use earline_engine::scene::{Units, format_length, parse_length};
+use earline_engine::scene::{ROOM_SIDE_M, Units, format_length, parse_length};
 use glam::DVec3;
 
 /// An ordinary two-way cabinet, to be replaced by the user's own.
@@ -35,7 +37,7 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
     };
     let room = first.layout.room;
     let [long, wide, high] =
-        [room.length_m, room.width_m, room.height_m].map(|m| written(m, first.units));
+        [room.length_m, room.width_m, room.height_m].map(|m| side_of_room(m, first.units));
     let side = |key: &str, value: &str, comment: &str| {
         format!("{:<28}# {comment}\n", format!("{key} = \"{value}\""))
     };
@@ -180,14 +182,28 @@ fn point(first: &FirstScene<'_>, place: DVec3) -> String {
 /// else in decimals.
 fn written(metres: f64, units: Units) -> String {
     let shown = format_length(metres, units);
-    if reads_back(&shown, metres) {
-        return shown;
-    }
+    if reads_back(&shown, metres) { shown } else { decimal(metres, units, 0.0) }
+}
+
+/// A side of the room as [`written`]; one at a limit is rounded inward, for it has to be taken.
+fn side_of_room(metres: f64, units: Units) -> String {
+    let is_taken = |shown: &String| parse_length(shown).is_ok_and(|m| ROOM_SIDE_M.contains(&m));
+    let nearest = written(metres, units);
+    let inward = [DECIMAL, -DECIMAL].map(|shift| decimal(metres, units, shift));
+    let taken = std::iter::once(nearest.clone()).chain(inward).find(is_taken);
+    taken.unwrap_or(nearest)
+}
+
+/// Last decimal of a metre or a foot that is written.
+const DECIMAL: f64 = 1e-4;
+
+/// A length in metres or feet, shifted by so many of them.
+fn decimal(metres: f64, units: Units, shift: f64) -> String {
     let (value, unit) = match units {
         Units::Metric => (metres, "m"),
         Units::Imperial => (metres / 0.3048, "ft"),
     };
-    format!("{} {unit}", format!("{value:.4}").trim_end_matches('0'))
+    format!("{} {unit}", format!("{:.4}", value + shift).trim_end_matches('0'))
 }
 
 fn reads_back(shown: &str, metres: f64) -> bool {

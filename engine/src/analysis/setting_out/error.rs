@@ -1,5 +1,7 @@
 //! Layout requests that cannot be met, each with the nearest that can.
 
+use std::ops::RangeInclusive;
+
 /// Reason why there is no layout as requested, and the nearest possible one. Lengths in metres.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LayoutError {
@@ -55,6 +57,13 @@ pub enum LayoutError {
         /// The most.
         most_m: f64,
     },
+    /// Nobody can sit under this ceiling.
+    CeilingTooLow {
+        /// The room's height.
+        height_m: f64,
+        /// The least.
+        least_m: f64,
+    },
     /// Ears so high would have the head in the ceiling.
     HeadInCeiling {
         /// Whether standing.
@@ -91,12 +100,11 @@ pub enum LayoutError {
 pub(super) fn within(
     what: &'static str,
     given_m: f64,
-    least_m: f64,
-    most_m: f64,
+    limits: &RangeInclusive<f64>,
 ) -> Result<(), LayoutError> {
-    if least_m <= given_m && given_m <= most_m {
-        Ok(())
-    } else {
-        Err(LayoutError::OutOfRange { what, given_m, least_m, most_m })
+    if limits.contains(&given_m) {
+        return Ok(());
     }
+    let (least_m, most_m) = (*limits.start(), *limits.end());
+    Err(LayoutError::OutOfRange { what, given_m, least_m, most_m })
 }

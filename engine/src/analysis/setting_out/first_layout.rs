@@ -7,11 +7,9 @@ use super::fit::{
 };
 use super::request::{Compromise, EarHeights, EarLevel, FirstLayout, LayoutRequest};
 use super::triangle;
-use crate::scene::Room;
+use crate::scene::{ROOM_SIDE_M, Room};
 use glam::DVec3;
 
-/// Shortest and longest side of a room, as scenes take them, metres.
-const SIDE_M: [f64; 2] = [0.5, 100.0];
 /// Smallest base that may be requested, metres: the cabinets nearly touch.
 const BASE_ASKED_LEAST_M: f64 = 0.3;
 /// Farther behind the ears nobody lets the axes cross, metres.
@@ -33,7 +31,7 @@ const EARS_LEAST_M: f64 = 0.4;
 pub fn first_layout(request: &LayoutRequest) -> Result<FirstLayout, LayoutError> {
     let mut compromises = Vec::new();
     let room = lengthwise(request, &mut compromises)?;
-    within("how far behind the ears the axes cross", request.converge_m, 0.0, CONVERGE_MOST_M)?;
+    within("how far behind the ears the axes cross", request.converge_m, &(0.0..=CONVERGE_MOST_M))?;
     let ears = ears(request, &room, &mut compromises)?;
     let fit = Fit {
         room,
@@ -72,10 +70,9 @@ fn lengthwise(
     compromises: &mut Vec<Compromise>,
 ) -> Result<Room, LayoutError> {
     let room = request.room;
-    let [least, most] = SIDE_M;
-    within("the room's length", room.length_m, least, most)?;
-    within("the room's width", room.width_m, least, most)?;
-    within("the room's height", room.height_m, least, most)?;
+    within("the room's length", room.length_m, &ROOM_SIDE_M)?;
+    within("the room's width", room.width_m, &ROOM_SIDE_M)?;
+    within("the room's height", room.height_m, &ROOM_SIDE_M)?;
     if request.across || room.width_m <= room.length_m {
         return Ok(room);
     }
@@ -89,10 +86,14 @@ fn ears(
     compromises: &mut Vec<Compromise>,
 ) -> Result<EarHeights, LayoutError> {
     let most_m = room.height_m - HEAD_ABOVE_EARS_M;
+    if most_m < EARS_LEAST_M {
+        let least_m = EARS_LEAST_M + HEAD_ABOVE_EARS_M;
+        return Err(LayoutError::CeilingTooLow { height_m: room.height_m, least_m });
+    }
     let checked = |ears_m: f64, standing: bool| {
         let what =
             if standing { "the height of standing ears" } else { "the height of seated ears" };
-        within(what, ears_m, EARS_LEAST_M, SIDE_M[1])?;
+        within(what, ears_m, &(EARS_LEAST_M..=*ROOM_SIDE_M.end()))?;
         if most_m < ears_m {
             return Err(LayoutError::HeadInCeiling { standing, ears_m, most_m });
         }
@@ -133,7 +134,10 @@ fn seat_and_base(
         return Err(too_small(fit));
     }
     if let Some(seat_m) = request.seat_m {
-        within(SEAT, seat_m, SEAT_LEAST_M, fit.farthest_seat_m())?;
+        if fit.farthest_seat_m() < SEAT_LEAST_M {
+            return Err(too_small(fit));
+        }
+        within(SEAT, seat_m, &(SEAT_LEAST_M..=fit.farthest_seat_m()))?;
         if middle_m + SLACK_M < seat_m {
             compromises.push(Compromise::BehindMiddle { middle_m });
         }
@@ -144,7 +148,7 @@ fn seat_and_base(
         (None, Some(base_m)) => (seat_for_base(fit, base_m, compromises)?, base_m),
         (None, None) => usual(fit, compromises)?,
     };
-    within(SEAT, seat_m, 0.0, fit.farthest_seat_m())?;
+    within(SEAT, seat_m, &(0.0..=fit.farthest_seat_m()))?;
     Ok((seat_m, base_m))
 }
 
@@ -190,7 +194,7 @@ fn seat_for_base(
 
 /// Checks that a requested base fits the width.
 fn base_between_walls(fit: &Fit, base_m: f64) -> Result<(), LayoutError> {
-    within("the base", base_m, BASE_ASKED_LEAST_M, SIDE_M[1])?;
+    within("the base", base_m, &(BASE_ASKED_LEAST_M..=*ROOM_SIDE_M.end()))?;
     if base_m <= fit.widest_m() + SLACK_M {
         return Ok(());
     }

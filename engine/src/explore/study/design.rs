@@ -1,7 +1,7 @@
 //! Design of experiments: the factor values of each run.
 
 use super::factor::{Factor, Levels};
-use crate::scene::{Attachments, Override, Parsed, Problem, Scene, with_overrides};
+use crate::scene::{Attachments, Override, Parsed, Problem, Scene, shortened, with_overrides};
 use thiserror::Error;
 
 /// A plan of runs, numbered from 0.
@@ -52,7 +52,7 @@ impl Design {
         let mut runs = 1usize;
         for factor in &factors {
             let Levels::Each(levels) = &factor.levels else {
-                return Err(DesignError::NoStep(factor.name.clone()));
+                return Err(DesignError::NoStep(shortened(&factor.name)));
             };
             runs = runs.saturating_mul(levels.len());
         }
@@ -184,7 +184,7 @@ fn check(factors: &[Factor]) -> Result<(), DesignError> {
         if let Some((other, _)) =
             parameters[..place].iter().find(|(_, p)| p.parameter.is_same_as(&part.parameter))
         {
-            return Err(DesignError::Same(other.name.clone(), factor.name.clone()));
+            return Err(DesignError::Same(shortened(&other.name), shortened(&factor.name)));
         }
     }
     Ok(())

@@ -1,7 +1,8 @@
 //! Lengths written for people, as a tape shows them.
 
-use super::INCH_M;
+use super::{INCH_M, parse_length};
 use crate::scene::model::Units;
+use std::ops::RangeInclusive;
 
 /// Beyond any tape: such a slip is shown in powers of ten.
 const HUGE_M: f64 = 1.0e6;
@@ -26,6 +27,55 @@ pub fn format_length(length_m: f64, units: Units) -> String {
     let is_nothing = !shown.contains(|c: char| matches!(c, '1'..='9'));
     let sign = if length_m < 0.0 && !is_nothing { "-" } else { "" };
     format!("{sign}{shown}")
+}
+
+/// The ends of a range of lengths as a person reads them off a tape, rounded inward: what is shown is
+/// in the range.
+///
+/// ```
+/// use earline_engine::scene::{format_limits, Units};
+/// let [least, most] = format_limits(&(0.5..=100.0), Units::Imperial);
+/// assert_eq!([least.as_str(), most.as_str()], ["1 ft 7 3/4 in", "328 ft 1 in"]);
+/// ```
+pub fn format_limits(limits: &RangeInclusive<f64>, units: Units) -> [String; 2] {
+    let step_m = match units {
+        Units::Metric => 0.001,
+        Units::Imperial => INCH_M / 8.0,
+    };
+    [(*limits.start(), step_m), (*limits.end(), -step_m)].map(|(end_m, inward_m)| {
+        let [nearest, next] = [end_m, end_m + inward_m].map(|m| format_length(m, units));
+        let holds = |shown: &str| parse_length(shown).is_ok_and(|read| limits.contains(&read));
+        // A range between two marks has no better ones than those beside it.
+        if holds(&nearest) || !holds(&next) { nearest } else { next }
+    })
+}
+
+/// A length outside of a range, with as many digits as it takes to see that it is.
+///
+/// ```
+/// use earline_engine::scene::{format_outside, Units};
+/// let shown = |length_m| format_outside(length_m, &(0.5..=100.0), Units::Metric);
+/// assert_eq!(shown(0.4), "0.40 m");
+/// assert_eq!(shown(100.0001), "100.0001 m");
+/// assert_eq!(shown(1e-300), "1e-300 m");
+/// ```
+pub fn format_outside(length_m: f64, limits: &RangeInclusive<f64>, units: Units) -> String {
+    let is_seen = |shown: &String| {
+        parse_length(shown).is_ok_and(|read| {
+            let same_side = (read < *limits.start()) == (length_m < *limits.start());
+            !limits.contains(&read) && same_side && (read == 0.0) == (length_m == 0.0)
+        })
+    };
+    let (in_unit, unit) = match units {
+        Units::Metric => (length_m, "m"),
+        Units::Imperial => (length_m / (12.0 * INCH_M), "ft"),
+    };
+    let finer = |digits: usize| format!("{in_unit:.digits$} {unit}");
+    let shown = std::iter::once(format_length(length_m, units)).chain((4..=12).map(finer));
+    match shown.take_while(|_| length_m.abs() <= HUGE_M).find(is_seen) {
+        Some(shown) => shown,
+        None => format!("{length_m:e} m"),
+    }
 }
 
 fn metric(size_m: f64) -> String {
@@ -85,6 +135,42 @@ mod tests {
             assert_eq!(format_length(m, Units::Imperial), imperial);
         }
         assert_eq!(format_length(1e300, Units::Imperial), "1e300 m");
+    }
+
+    /// Both ends read back into the range, and no mark farther out does.
+    #[test]
+    fn limits_are_rounded_inward() {
+        for limits in [0.5..=100.0, 0.001..=2.0, 0.0..=0.3, 0.0004..=1.337_77, 1.0001..=328.084] {
+            for units in [Units::Metric, Units::Imperial] {
+                for shown in format_limits(&limits, units) {
+                    let read = parse_length(&shown);
+                    assert!(read.is_ok_and(|m| limits.contains(&m)), "{limits:?}: {shown}");
+                }
+            }
+        }
+        assert_eq!(format_limits(&(0.5..=2.0), Units::Metric), ["0.50 m", "2.00 m"]);
+        assert_eq!(format_limits(&(1.0001..=1.0002), Units::Metric), ["1.00 m", "1.00 m"]);
+    }
+
+    #[test]
+    fn what_is_outside_looks_it() {
+        let limits = 0.5..=100.0;
+        for (m, metric, imperial) in [
+            (0.4, "0.40 m", "1 ft 3 3/4 in"),
+            (0.4999, "0.4999 m", "1 ft 7 5/8 in"),
+            (0.499_999_9, "0.4999999 m", "1 ft 7 5/8 in"),
+            (100.000_001, "100.000001 m", "328.0840 ft"),
+            (100.002, "100.002 m", "328 ft 1 1/8 in"),
+            (0.000_04, "0.00004 m", "0.0001 ft"),
+            (1e-300, "1e-300 m", "1e-300 m"),
+            (100.000_000_000_000_01, "1.0000000000000001e2 m", "328.0840 ft"),
+            (0.0, "0 mm", "0 in"),
+            (-2.0, "-2.00 m", "-6 ft 6 3/4 in"),
+            (1e300, "1e300 m", "1e300 m"),
+        ] {
+            assert_eq!(format_outside(m, &limits, Units::Metric), metric);
+            assert_eq!(format_outside(m, &limits, Units::Imperial), imperial);
+        }
     }
 
     fn inches_shown(inches: f64) -> String {

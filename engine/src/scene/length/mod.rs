@@ -3,7 +3,7 @@
 mod format;
 mod token;
 
-pub use format::format_length;
+pub use format::{format_length, format_limits, format_outside};
 
 use crate::scene::messages::quoted;
 use crate::scene::model::Units;

@@ -1,6 +1,7 @@
 //! Numbers within sensible limits.
 
 use super::context::RuleContext;
+use crate::scene::length::{format_limits, format_outside};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawPoint, Spanned};
 use std::ops::RangeInclusive;
@@ -32,11 +33,12 @@ impl RuleContext<'_> {
             )
             .label(format!("this is {}", self.show(length)))
         } else {
-            let (low, high) = (self.show(*limits.start()), self.show(*limits.end()));
+            let shown = format_outside(length, &limits, self.units);
+            let [low, high] = format_limits(&limits, self.units);
             Problem::error(
                 "scene::out-of-range",
                 value.span.clone(),
-                format!("{what} cannot be {}", self.show(length)),
+                format!("{what} cannot be {shown}"),
             )
             .label(format!("from {low} to {high} is taken"))
         };

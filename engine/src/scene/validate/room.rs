@@ -1,13 +1,10 @@
 //! The room's inside dimensions.
 
-use crate::scene::length::format_length;
+use crate::scene::length::{format_length, format_limits, format_outside};
 use crate::scene::model::Units;
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::RawScene;
-use crate::scene::room::Room;
-
-/// Shortest and longest inside dimension taken, in metres.
-const SIDE_M: std::ops::RangeInclusive<f64> = 0.5..=100.0;
+use crate::scene::room::{ROOM_SIDE_M, Room};
 
 pub(super) fn room(raw: &RawScene, units: Units, problems: &Problems) -> Option<Room> {
     let written = raw.room.as_ref()?;
@@ -16,22 +13,21 @@ pub(super) fn room(raw: &RawScene, units: Units, problems: &Problems) -> Option<
         ["length", "width", "height"].into_iter().zip(&written.size).zip(&mut sides)
     {
         let Some(side) = side else { continue };
-        if SIDE_M.contains(&side.value) {
+        if ROOM_SIDE_M.contains(&side.value) {
             *checked = Some(side.value);
             continue;
         }
-        let shown = format_length(side.value, units);
-        let (low, high) =
-            (format_length(*SIDE_M.start(), units), format_length(*SIDE_M.end(), units));
         let problem = if side.value <= 0.0 {
             Problem::error(
                 "scene::not-positive",
                 side.span.clone(),
                 format!("the room's {name} must be more than zero"),
             )
-            .label(format!("this is {shown}"))
+            .label(format!("this is {}", format_length(side.value, units)))
             .help("measure from wall to wall inside the room")
         } else {
+            let shown = format_outside(side.value, &ROOM_SIDE_M, units);
+            let [low, high] = format_limits(&ROOM_SIDE_M, units);
             Problem::error(
                 "scene::out-of-range",
                 side.span.clone(),
