@@ -66,6 +66,9 @@ pub(crate) struct Cli {
     #[arg(long, value_name = "N", global = true, display_order = 91)]
     #[arg(value_parser = number::whole(1u16..=1024), allow_hyphen_values = true)]
     pub(crate) threads: Option<u16>,
+    /// Wait also for what is predicted to take more than a minute.
+    #[arg(long, global = true, display_order = 92)]
+    pub(crate) patient: bool,
 }
 
 const EXAMPLES: &str = "\

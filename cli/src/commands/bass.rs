@@ -8,7 +8,7 @@ use crate::content::wave_maps::Maps;
 use crate::export::bass::{BassDocument, response_csv};
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::Stop;
@@ -24,7 +24,7 @@ use rayon::prelude::*;
 /// Farther no head moves, metres.
 const HEAD_MOST_M: f64 = 1.0;
 
-pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -49,7 +49,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
         hz: log_spaced_hz(f64::from(args.from), f64::from(args.to)),
         head_half_m: args.head.metres,
     };
-    let progress = Progress::start("solving the modes", quiet || args.destination.json);
+    let progress = Progress::start("solving the modes", waiting, args.destination.json);
     let found = solve_wave_field(scene, &selection.state, &plan, &progress)
         .map_err(|wrong| refused(&wrong))?;
     let sounded = WaveFieldView { scene, state: &selection.state, plan: &plan, found: &found };
@@ -75,7 +75,7 @@ pub(super) fn run(args: &args::Bass, quiet: bool) -> Result<Done, Failure> {
     outputs.write(&stop)?;
     drop(progress);
     super::show(&content::wave_field::document::document(&sounded, &maps))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)
@@ -102,5 +102,8 @@ fn drawings(
 }
 
 fn refused(wrong: &WaveFieldError) -> Failure {
+    if let WaveFieldError::TooLong { predicted_s } = wrong {
+        return Failure::too_long(*predicted_s);
+    }
     Failure::usage(&wrong.to_string(), "ask for less with --to or --at, or for fewer seats")
 }

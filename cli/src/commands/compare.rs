@@ -6,7 +6,7 @@ use crate::content::comparison::{choose, compare_variants};
 use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::{or_all, speakers};
 use crate::io::terminal;
 use crate::io::write::Stop;
@@ -14,7 +14,7 @@ use crate::plot::figures;
 use crate::render;
 use anyhow::Context;
 
-pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Compare, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -23,9 +23,10 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     let states = choose(scene, args)?;
     let chosen = or_all(speakers(scene, &args.speakers)?, scene.speaker_ids());
     let list = args.listing.listed.request(chosen, Vec::new());
-    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let progress = Progress::start("tracing", waiting, args.destination.json);
     let zone_plan = args.zoning.plan(&list.speakers, &[]);
-    let view = compare_variants(scene, states, &list, zone_plan, args.listing.listed.limit)?;
+    let limit = args.listing.listed.limit;
+    let view = compare_variants(scene, states, &list, zone_plan, limit, &progress)?;
     let json = to_json(&CompareDocument::new(&view))?;
     if args.destination.json {
         drop(progress);
@@ -41,7 +42,7 @@ pub(super) fn run(args: &args::Compare, quiet: bool) -> Result<Done, Failure> {
     drop(progress);
     let answer = content::comparison::document::document(&view, args.listing.bands);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

@@ -8,7 +8,7 @@ use crate::content::auralization::{
 use crate::export::listen::ListenDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::recording::{self, Recording};
 use crate::io::select::{Selection, select, state};
 use crate::io::terminal;
@@ -23,7 +23,7 @@ use earline_engine::scene::{Scene, SpeakerId, Variant};
 use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest};
 
-pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Listen, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -40,7 +40,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
         }
         None => None,
     };
-    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let progress = Progress::start("tracing", waiting, args.destination.json);
     let states = audible(scene, args, &selection, states, &progress)?;
     let mut listened = AuralizationView {
         scene,
@@ -66,7 +66,7 @@ pub(super) fn run(args: &args::Listen, quiet: bool) -> Result<Done, Failure> {
     outputs.write(&stop)?;
     drop(progress);
     super::show(&content::auralization::document::document(&listened))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

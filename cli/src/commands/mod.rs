@@ -21,6 +21,7 @@ use crate::content::document::Document;
 use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::{self, Loaded};
+use crate::io::progress::Waiting;
 use crate::io::terminal;
 use crate::io::write::{OutputFile, OutputSet, Stop};
 use crate::render;
@@ -35,19 +36,20 @@ pub(crate) fn run(cli: &Cli) -> Result<Done, Failure> {
             .build_global()
             .context("cannot start that many threads")?;
     }
+    let waiting = Waiting { quiet: cli.quiet, patient: cli.patient };
     match &cli.command {
         Command::Start(args) => start::run(args, cli.quiet),
         Command::Tape(args) => tape::run(args, cli.quiet),
         Command::Check(args) => check::run(args, cli.quiet),
-        Command::Trace(args) => trace::run(args, cli.quiet),
-        Command::Compare(args) => compare::run(args, cli.quiet),
-        Command::Bass(args) => bass::run(args, cli.quiet),
-        Command::Treat(args) => treat::run(args, cli.quiet),
-        Command::Place(args) => place::run(args, cli.quiet),
-        Command::Report(args) => report::run(args, cli.quiet),
-        Command::Wave(args) => wave::run(args, cli.quiet),
-        Command::Listen(args) => listen::run(args, cli.quiet),
-        Command::Sweep(args) => sweep::run(args, cli.quiet),
+        Command::Trace(args) => trace::run(args, waiting),
+        Command::Compare(args) => compare::run(args, waiting),
+        Command::Bass(args) => bass::run(args, waiting),
+        Command::Treat(args) => treat::run(args, waiting),
+        Command::Place(args) => place::run(args, waiting),
+        Command::Report(args) => report::run(args, waiting),
+        Command::Wave(args) => wave::run(args, waiting),
+        Command::Listen(args) => listen::run(args, waiting),
+        Command::Sweep(args) => sweep::run(args, waiting),
         Command::Materials(args) => materials::run(args),
         Command::Licences => licences::run(),
         Command::Completions { shell } => shell::completions(*shell),

@@ -8,7 +8,7 @@ use crate::export::to_json;
 use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select;
 use crate::io::terminal;
 use crate::io::write::{OutputSet, SceneFile, Stop};
@@ -19,10 +19,11 @@ use earline_engine::explore::placement::{
     objective_map, objective_map_cells, optimize_placement,
 };
 use earline_engine::scene::{ListenerId, MAX_TEXT_CHARS, Scene, SpeakerId, list_names};
+use earline_engine::wave_field::WaveFieldError;
 use std::path::Path;
 use std::sync::atomic::Ordering;
 
-pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Place, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -33,7 +34,7 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     let state = select::state(scene, args.variant.as_deref())?;
     let (pair, speakers) = chosen_pair(scene, args.pair.as_deref())?;
     let plan = plan(args, scene, state.name, speakers)?;
-    let progress = Progress::start("trying layouts", quiet || args.destination.json);
+    let progress = Progress::start("trying layouts", waiting, args.destination.json);
     let counted = progress.counted("trying layouts", Some(plan.layouts as u64));
     let go_on = || !stopped.load(Ordering::Relaxed);
     let found =
@@ -62,7 +63,7 @@ pub(super) fn run(args: &args::Place, quiet: bool) -> Result<Done, Failure> {
     outputs.write(&stop)?;
     drop(progress);
     super::show(&content::placement::document::document(&placed, outputs.folder()))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
         note_older(outputs.folder(), found.best.len());
     }
@@ -74,6 +75,9 @@ fn refused(wrong: &PlacementError) -> Failure {
         PlacementError::Stopped => return Failure::Stopped,
         PlacementError::NothingFree => {
             "give one of --seat, --base, --up, --converge or --middle as two lengths, 1.8 m..2.6 m"
+        }
+        PlacementError::Bass(WaveFieldError::TooMuchMemory { .. }) => {
+            "search a smaller room: this one is too large for its bass to be solved for every layout"
         }
         PlacementError::Bass(_) => "search a smaller room: halls are not what this is for",
         _ => {

@@ -3,7 +3,7 @@
 use crate::args;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::{self, or_all};
 use crate::io::terminal;
 use crate::io::write::Stop;
@@ -15,7 +15,7 @@ use earline_engine::scene::{Scene, Variant};
 /// The file.
 const PAGE: &str = "report.html";
 
-pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Report, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -32,7 +32,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
         criterion: args.criterion,
         rays: args.rays.clone(),
     };
-    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let progress = Progress::start("tracing", waiting, args.destination.json);
     let data = ReportData::new(&loaded, &request, &progress)?;
     let document = report::document(&data);
     if args.destination.json {
@@ -49,7 +49,7 @@ pub(super) fn run(args: &args::Report, quiet: bool) -> Result<Done, Failure> {
     drop(progress);
     let answer = document.summary.document(scene.title(), &outputs.folder().join(PAGE));
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

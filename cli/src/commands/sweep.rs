@@ -7,7 +7,7 @@ use crate::export::to_json;
 use crate::format::foreign;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::Refusal;
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::terminal;
 use crate::io::write::{OutputSet, SceneFile, Stop};
 use crate::study::{
@@ -19,22 +19,22 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Sweep, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     let stopped = stop.watch_gently().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let sweep = SweepPlan::new(args, &loaded)?;
     if let Some(run) = args.take {
-        return export_run(&sweep, run, &args.scene, outputs, &stop, quiet);
+        return export_run(&sweep, run, &args.scene, outputs, &stop, waiting.quiet);
     }
-    let progress = Progress::start("sweeping", quiet || args.destination.json);
+    let progress = Progress::start("sweeping", waiting, args.destination.json);
     let folder = outputs.folder().to_owned();
     let runs = if args.destination.json {
         let all = (0..sweep.design.runs()).collect();
         sweep.done(all, &progress, &stopped, None)?.into_iter().map(|(_, done)| done).collect()
     } else {
-        match all_runs(&sweep, args, &folder, &progress, (&stopped, &stop), quiet)? {
+        match all_runs(&sweep, args, &folder, &progress, (&stopped, &stop), waiting.quiet)? {
             Some(runs) => runs,
             None => return Ok(Done::Well),
         }
@@ -58,7 +58,7 @@ pub(super) fn run(args: &args::Sweep, quiet: bool) -> Result<Done, Failure> {
     Journal::remove(&folder, Shard::WHOLE)?;
     drop(progress);
     super::show(&content::study::document(&table, title, &folder))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

@@ -7,7 +7,7 @@ use crate::content::trace::TraceReport;
 use crate::export::trace::TraceDocument;
 use crate::export::{decay_csv, energy_time_csv, reflections_csv, to_json};
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::{Selection, select};
 use crate::io::terminal;
 use crate::io::write::{OutputSet, Stop};
@@ -22,7 +22,7 @@ use earline_engine::simulate::{Request, ResponseRequest, simulate};
 /// Rays behind the picture of how sound spreads: smooth to the eye.
 const SNAPSHOT_RAYS: u64 = 65_536;
 
-pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Trace, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -30,7 +30,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     let scene = &loaded.scene;
     let selection = select(scene, &args.choice)?;
     let request = request(args, &selection);
-    let progress = Progress::start("tracing", quiet || args.destination.json);
+    let progress = Progress::start("tracing", waiting, args.destination.json);
     let simulation =
         simulate(scene, &selection.state, &request, &progress).context("cannot trace this plan")?;
     let pictured = simulation.decay.is_some() && !args.destination.json;
@@ -69,7 +69,7 @@ pub(super) fn run(args: &args::Trace, quiet: bool) -> Result<Done, Failure> {
     drop(progress);
     let answer = content::trace::document(&report);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

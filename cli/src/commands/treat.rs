@@ -7,7 +7,7 @@ use crate::export::to_json;
 use crate::export::treat::TreatDocument;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::{OutputSet, SceneFile, Stop};
@@ -16,7 +16,7 @@ use anyhow::{Context, Result};
 use earline_engine::explore::treatment::{TreatmentPlan, TreatmentSearch};
 use std::sync::OnceLock;
 
-pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Treat, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -35,7 +35,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
         head_half_m: zones.head_half_m,
         frequency_hz: zones.frequency_hz,
     };
-    let progress = Progress::start("looking for places", quiet || args.destination.json);
+    let progress = Progress::start("looking for places", waiting, args.destination.json);
     let counted = OnceLock::new();
     let told = |more: u64| {
         if let Some(counted) = counted.get() {
@@ -68,7 +68,7 @@ pub(super) fn run(args: &args::Treat, quiet: bool) -> Result<Done, Failure> {
     drop(progress);
     let scene_file = outputs.folder().join(SCENE_FILE);
     super::show(&content::treatment::document::document(&treated, &scene_file))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
     }
     Ok(Done::Well)

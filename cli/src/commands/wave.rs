@@ -6,7 +6,7 @@ use crate::content::wavefront::{Film, MOST_PICTURES, Shot, TRACKS, WavefrontView
 use crate::export::to_json;
 use crate::export::wave::WaveDocument;
 use crate::io::exit::{Done, Failure};
-use crate::io::progress::Progress;
+use crate::io::progress::{Progress, Waiting};
 use crate::io::select::select;
 use crate::io::terminal;
 use crate::io::write::Stop;
@@ -19,7 +19,7 @@ use earline_engine::analysis::wavefront::{
 use earline_engine::scene::SpeakerId;
 use std::path::Path;
 
-pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
+pub(super) fn run(args: &args::Wave, waiting: Waiting) -> Result<Done, Failure> {
     let stop = Stop::default();
     stop.watch().context("cannot listen for Ctrl-C")?;
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
@@ -41,7 +41,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     };
     let selection = select(scene, &choice)?;
     let speaker = selection.speakers.first().copied().unwrap_or(SpeakerId::new(0));
-    let progress = Progress::start("following the sound", quiet || args.destination.json);
+    let progress = Progress::start("following the sound", waiting, args.destination.json);
     let shot = |cut: CutPlane| -> Result<Shot<'_>, WavefrontError> {
         let until_s = film.moment_ms(film.pictures()) / 1e3;
         let wave =
@@ -86,7 +86,7 @@ pub(super) fn run(args: &args::Wave, quiet: bool) -> Result<Done, Failure> {
     outputs.write(&stop)?;
     drop(progress);
     super::show(&content::wavefront::document::document(&filmed, &reels))?;
-    if !quiet {
+    if !waiting.quiet {
         super::notes(&loaded, &outputs);
         let left_over = left_over(&filmed, outputs.folder());
         if !left_over.is_empty() {

@@ -1,6 +1,9 @@
 //! How a run can end, and the exit code for each.
 
+use super::progress;
 use crate::format::foreign;
+use earline_engine::simulate::SimulationError;
+use earline_engine::wave_field::WaveFieldError;
 use std::io;
 use std::process::ExitCode;
 
@@ -45,6 +48,15 @@ impl Failure {
         Self::Input(format!("error: {message}\n  = help: {remedy}"))
     }
 
+    /// Work that would take one processor so many seconds, which nobody said they would wait for.
+    pub(crate) fn too_long(predicted_s: f64) -> Self {
+        let wait = progress::wait(predicted_s);
+        Self::usage(
+            &format!("this would take {wait}: the room is large, or its sound lasts long"),
+            "give --patient to wait for it, or ask for less: --rays 0 leaves the decay out, a lower --to ends the bass earlier",
+        )
+    }
+
     /// The exit code.
     pub(crate) fn code(&self) -> ExitCode {
         match self {
@@ -69,7 +81,13 @@ impl Failure {
 
 impl From<anyhow::Error> for Failure {
     fn from(error: anyhow::Error) -> Self {
-        Self::Other(error)
+        let declined = error.chain().find_map(|cause| match cause.downcast_ref() {
+            Some(SimulationError::WaveField(WaveFieldError::TooLong { predicted_s })) => {
+                Some(*predicted_s)
+            }
+            _ => None,
+        });
+        declined.map_or(Self::Other(error), Self::too_long)
     }
 }
 

@@ -12,6 +12,15 @@ use std::time::{Duration, Instant};
 /// Shorter work needs no sign.
 const PATIENCE: Duration = Duration::from_millis(500);
 
+/// Longer work is not begun unless somebody says that they will wait.
+const LONGEST: Duration = Duration::from_mins(1);
+
+/// From this time on the wait is told beforehand.
+const TOLD_FROM: Duration = Duration::from_secs(10);
+
+/// Time between the lines of a log.
+const BETWEEN_LINES: Duration = Duration::from_mins(1);
+
 /// Time between the steps of the turning mark.
 const TICK: Duration = Duration::from_millis(120);
 
@@ -22,6 +31,16 @@ pub(crate) struct Progress {
     shower: Option<JoinHandle<()>>,
     /// Work done of the present stage of a simulation.
     done: Mutex<Arc<AtomicU64>>,
+    waiting: Waiting,
+}
+
+/// How a run is waited for.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Waiting {
+    /// Nothing is said on stderr but errors.
+    pub(crate) quiet: bool,
+    /// Also what is predicted to take long is begun.
+    pub(crate) patient: bool,
 }
 
 /// What is being done.
@@ -47,15 +66,18 @@ impl Counted {
 }
 
 impl Progress {
-    /// Begins with a first stage. Says nothing when asked to be quiet or when nobody watches.
-    pub(crate) fn start(stage: &'static str, quiet: bool) -> Self {
-        if quiet || !terminal::stderr_is_watched() {
-            return Self { stages: None, shower: None, done: Mutex::default() };
+    /// Begins with a first stage. On a terminal it says what is being done, unless the answer is for a
+    /// `script`; elsewhere, once a minute, how far it is.
+    pub(crate) fn start(stage: &'static str, waiting: Waiting, script: bool) -> Self {
+        let is_watched = terminal::stderr_is_watched();
+        if waiting.quiet || (is_watched && script) {
+            return Self { stages: None, shower: None, done: Mutex::default(), waiting };
         }
         let (sender, receiver) = channel();
         let first = Stage { name: stage, counted: None };
+        let show = if is_watched { show } else { log };
         let shower = std::thread::spawn(move || show(first, &receiver));
-        Self { stages: Some(sender), shower: Some(shower), done: Mutex::default() }
+        Self { stages: Some(sender), shower: Some(shower), done: Mutex::default(), waiting }
     }
 
     /// Goes on to the next stage.
@@ -88,8 +110,17 @@ impl progress::Progress for Progress {
         match stage {
             Work::Images => self.stage("tracing"),
             Work::Rays => *self.done() = self.counted("following rays", work).done,
-            Work::WaveField => self.stage("solving the modes"),
+            Work::WaveField => *self.done() = self.counted("solving frequencies", work).done,
         }
+    }
+
+    fn accepts(&self, predicted_s: f64) -> bool {
+        let here = clock(predicted_s);
+        let is_begun = self.waiting.patient || here <= LONGEST;
+        if is_begun && TOLD_FROM <= here && !self.waiting.quiet {
+            terminal::note(&format!("Solving the wave field will take {}.", wait(predicted_s)));
+        }
+        is_begun
     }
 
     fn advance(&self, work: u64) {
@@ -104,6 +135,50 @@ impl Drop for Progress {
             let _ = shower.join();
         }
     }
+}
+
+/// Time on the clock of what takes one processor so many seconds.
+fn clock(predicted_s: f64) -> Duration {
+    let seconds = predicted_s / rayon::current_num_threads() as f64;
+    Duration::try_from_secs_f64(seconds).unwrap_or(Duration::MAX)
+}
+
+/// `about 3 minutes`: the wait for what takes one processor so many seconds.
+pub(crate) fn wait(predicted_s: f64) -> String {
+    let seconds = clock(predicted_s).as_secs();
+    match (seconds, seconds.div_ceil(60)) {
+        (..=90, _) => format!("about {seconds} seconds"),
+        (_, minutes @ ..=120) => format!("about {minutes} minutes"),
+        (_, minutes) => format!("about {} hours", minutes.div_ceil(60)),
+    }
+}
+
+/// For a log, says once a minute how far the latest stage is, until the sender is gone.
+fn log(first: Stage, stages: &Receiver<Stage>) {
+    let mut latest = (first, Instant::now());
+    let mut next = Instant::now() + BETWEEN_LINES;
+    loop {
+        match stages.recv_timeout(next.saturating_duration_since(Instant::now())) {
+            Ok(stage) => latest = (stage, Instant::now()),
+            Err(RecvTimeoutError::Timeout) => {
+                terminal::note(&line(&latest.0, latest.1.elapsed()));
+                next = Instant::now() + BETWEEN_LINES;
+            }
+            Err(RecvTimeoutError::Disconnected) => return,
+        }
+    }
+}
+
+/// How far a stage is after some time.
+fn line(stage: &Stage, elapsed: Duration) -> String {
+    let Some(Counted { done, total: Some(total) }) = &stage.counted else {
+        return format!("Still {} ({} s so far).", stage.name, elapsed.as_secs());
+    };
+    let share = done.load(Ordering::Relaxed) as f64 / (*total).max(1) as f64;
+    let to_go = elapsed.as_secs_f64() * (1.0 - share) / share;
+    let to_go = Duration::try_from_secs_f64(to_go)
+        .map_or_else(|_| String::new(), |left| format!(", about {} s to go", left.as_secs()));
+    format!("Still {}: {:.0} %{to_go}.", stage.name, 100.0 * share)
 }
 
 /// Waits, and only then shows the latest stage, until the sender is gone.
@@ -152,4 +227,30 @@ fn dress(bar: &ProgressBar, stage: &Stage) {
     bar.reset();
     bar.set_length(total.unwrap_or(u64::MAX));
     bar.set_message(stage.name);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn waits_are_told_in_plain_times() {
+        let threads = rayon::current_num_threads() as f64;
+        assert_eq!(wait(40.0 * threads), "about 40 seconds");
+        assert_eq!(wait(150.0 * threads), "about 3 minutes");
+        assert_eq!(wait(1e5 * threads), "about 28 hours");
+    }
+
+    #[test]
+    fn a_line_of_a_log_says_how_far_it_is() {
+        let counted = Counted { done: Arc::new(AtomicU64::new(25)), total: Some(100) };
+        let stage = Stage { name: "following rays", counted: Some(counted) };
+        let said = line(&stage, Duration::from_mins(1));
+        assert_eq!(said, "Still following rays: 25 %, about 180 s to go.");
+        let begun = Stage { name: "drawing", counted: None };
+        assert_eq!(line(&begun, Duration::from_mins(2)), "Still drawing (120 s so far).");
+        let nothing = Counted { done: Arc::default(), total: Some(100) };
+        let stage = Stage { name: "following rays", counted: Some(nothing) };
+        assert_eq!(line(&stage, Duration::from_mins(1)), "Still following rays: 0 %.");
+    }
 }

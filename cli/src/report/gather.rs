@@ -133,7 +133,7 @@ impl<'a> ReportData<'a> {
         let last = variants.last().context("a room without a state")?;
         progress.stage("mapping the bass");
         let bass_maps = bass_maps(scene, last, &bass_plan);
-        let between = between(scene, last, &plan, request)?;
+        let between = between(scene, last, &plan, request, progress)?;
         let out = setting_out(scene, &request.speakers, &request.listeners);
         let care = PlacementTolerance::of(
             scene,
@@ -296,6 +296,7 @@ fn between<'a>(
     found: &VariantResult<'a>,
     plan: &Request,
     request: &ReportRequest<'a>,
+    progress: &Progress,
 ) -> Result<Option<ComparisonView<'a>>> {
     if request.listeners.len() < 2 {
         return Ok(None);
@@ -307,5 +308,6 @@ fn between<'a>(
     };
     let seats = request.listeners.iter().map(at).collect();
     let plan = Request { listeners: Vec::new(), ..plan.clone() };
-    compare_variants(scene, seats, &plan, request.zone_plan.clone(), request.limit).map(Some)
+    let zone_plan = request.zone_plan.clone();
+    compare_variants(scene, seats, &plan, zone_plan, request.limit, progress).map(Some)
 }

@@ -15,6 +15,8 @@ pub const MAX_MODES: usize = 1500;
 pub const MAX_SURFACE_FUNCTIONS: usize = 2500;
 /// Most bytes that the systems in memory take at a time.
 pub(super) const MAX_BYTES: usize = 256 << 20;
+/// Most bytes of the inverses that a search keeps.
+pub(super) const MAX_INVERSE_BYTES: usize = 400 << 20;
 
 /// Reason why a request cannot be solved.
 #[derive(Debug, Clone, PartialEq, Error)]

@@ -21,13 +21,13 @@ use earline_engine::analysis::compare::{
 };
 use earline_engine::analysis::zones::{SeatZones, ZonePlan, zones};
 use earline_engine::metrics::criteria::{EarlyLimit, Verdict};
+use earline_engine::progress::Progress;
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 use earline_engine::simulate::defaults::COMPARED_RESPONSE_S;
 use earline_engine::simulate::{
     MAX_WINDOW_S, PairSimulation, Request, ResponseRequest, Simulation, simulate,
 };
 use earline_engine::wave_field::LowFrequencySummary;
-use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 /// The strongest reflection is sought within these times after the direct sound, seconds: those
@@ -88,6 +88,7 @@ pub(crate) fn compare_variants<'a>(
     plan: &Request,
     zone_plan: ZonePlan,
     limit: &'static EarlyLimit,
+    progress: &dyn Progress,
 ) -> Result<ComparisonView<'a>> {
     let wider = widened(scene, &states, plan, limit);
     // A state is simulated once for all of its seats.
@@ -100,7 +101,7 @@ pub(crate) fn compare_variants<'a>(
         }
     }
     let simulated: Vec<(&Variant<'_>, Simulation)> = alike
-        .into_par_iter()
+        .into_iter()
         .map(|(state, listeners)| {
             let request = Request {
                 response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
@@ -108,7 +109,7 @@ pub(crate) fn compare_variants<'a>(
                 listeners,
                 ..wider.clone()
             };
-            Ok((state, simulate(scene, state, &request, &())?))
+            Ok((state, simulate(scene, state, &request, progress)?))
         })
         .collect::<Result<_>>()
         .context("cannot trace this plan")?;

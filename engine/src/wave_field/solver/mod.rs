@@ -20,7 +20,7 @@ pub(crate) use frequency_system::FieldAtReceivers;
 
 use super::boundary::RoomBoundary;
 use super::limits::{
-    HIGHEST_HZ, LOWEST_HZ, MAX_BYTES, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError,
+    HIGHEST_HZ, LOWEST_HZ, MAX_INVERSE_BYTES, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError,
 };
 use super::modes::{Mode, mode_count};
 use crate::medium::air::Air;
@@ -124,7 +124,7 @@ impl WaveFieldSolver {
     /// More memory than a search should take.
     pub fn factorize(&self) -> Result<FactorizedSolver<'_>, WaveFieldError> {
         let bytes: usize = self.sub_bands.iter().map(SubBand::inverse_bytes).sum();
-        if MAX_BYTES < bytes {
+        if MAX_INVERSE_BYTES < bytes {
             return Err(WaveFieldError::TooMuchMemory { megabytes: bytes >> 20 });
         }
         let band = |sub_band| {

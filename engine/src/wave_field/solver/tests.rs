@@ -177,6 +177,6 @@ fn systems_in_memory_are_bounded() {
     let solver = WaveFieldSolver::unlimited(&scene, &variant, &[60.0, 490.0]);
     for sub_band in &solver.sub_bands {
         let bytes = 4 * 16 * sub_band.unknowns().pow(2) * sub_band.systems_at_a_time();
-        assert!((64..=super::MAX_BYTES).contains(&bytes));
+        assert!((64..=crate::wave_field::limits::MAX_BYTES).contains(&bytes));
     }
 }
