@@ -143,6 +143,15 @@ fn other_encodings_are_named() {
     }
 }
 
+/// Where advice is left out because it fails the same, no gap stays.
+#[test]
+fn advice_that_is_left_out_leaves_no_gap() {
+    let folder = tempfile::tempdir().unwrap();
+    let message = refused(folder.path(), &["start", "--bogus", "-1"]);
+    assert!(message.contains("'--bogus' found\n\nUsage:"), "{message}");
+    assert!(!message.contains("tip:"), "{message}");
+}
+
 /// A hundred thousand letters anywhere come back as a few and an ellipsis.
 #[test]
 fn nothing_long_is_repeated() {
@@ -171,6 +180,7 @@ fn nothing_long_is_repeated() {
         &["sweep", attic, "--vary", "room.length=5,6", "--figure", long],
         &["sweep", attic, "--vary", "room.length=5,6", "--figure", &after("t20_s@")],
         &["start", "--length", long, "--width", "4", "--height", "2"],
+        &["start", long, "--length", "5", "--width", "4", "--height", "2.4"],
         &["manual", long],
         &["completions", long],
         &["check", long],

@@ -22,7 +22,12 @@ pub(crate) fn presentable(mut refusal: clap::Error) -> clap::Error {
             }
             _ => continue,
         };
-        refusal.insert(kind, shown);
+        // An empty list would leave a gap.
+        if matches!(&shown, ContextValue::StyledStrs(tips) if tips.is_empty()) {
+            refusal.remove(kind);
+        } else {
+            refusal.insert(kind, shown);
+        }
     }
     refusal
 }

@@ -42,18 +42,28 @@ const RINGS: [f64; 12] = [0.5, 1.2, 2.2, 3.5, 5.0, 7.0, 9.5, 12.5, 16.0, 20.0, 2
 /// Directions on a ring.
 const DIRECTIONS: u32 = 24;
 
+/// With more labels than this a sheet is crowded whatever is done: few places are tried for each.
+const CROWD: usize = 150;
+/// Places that a label of a crowd tries.
+const PLACES_IN_A_CROWD: usize = 40;
+
 /// Places all labels inside an area, clear of what is on the canvas. Every label gets a place;
 /// one overlaps only if the area is full.
 pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<PlacedLabel> {
-    let options: Vec<Vec<Spot>> =
-        labels.iter().map(|label| options(label, &near(label, canvas), area)).collect();
+    let is_crowd = CROWD < labels.len();
+    let of_label = |label: &Label| {
+        let mut options = options(label, &near(label, canvas), area);
+        options.truncate(if is_crowd { PLACES_IN_A_CROWD } else { usize::MAX });
+        options
+    };
+    let options: Vec<Vec<Spot>> = labels.iter().map(of_label).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
     order.sort_by(|&a, &b| {
         let best = |i: usize| options[i].first().map_or(f64::INFINITY, |o| o.cost);
         best(b).total_cmp(&best(a)).then(a.cmp(&b))
     });
     let mut chosen: Vec<Option<Spot>> = vec![None; labels.len()];
-    for _ in 0..8 {
+    for _ in 0..if is_crowd { 1 } else { 8 } {
         let mut changed = false;
         for &i in &order {
             let best = cheapest(&options[i], i, &chosen);
@@ -66,7 +76,7 @@ pub(crate) fn place(labels: &[Label], canvas: &Canvas, area: Rect) -> Vec<Placed
     }
     for &i in &order {
         let stuck = chosen[i].is_none_or(|option| clash(&option, i, &chosen) >= BLOCKED);
-        if stuck {
+        if stuck && !is_crowd {
             let anywhere = everywhere(&labels[i], canvas, area);
             chosen[i] = cheapest(&anywhere, i, &chosen).or(chosen[i]);
         }
@@ -274,6 +284,15 @@ mod tests {
             assert!(area.holds(a.rect));
             assert!(placed[i + 1..].iter().all(|b| !a.rect.overlaps(b.rect)), "{i}");
         }
+    }
+
+    /// A thousand names on one sheet are placed without trying everything for each.
+    #[test]
+    fn a_thousand_labels_get_their_places() {
+        let area = Rect::new(0.0, 0.0, 300.0, 200.0);
+        let at = |i: u32| label(10.0 + f64::from(i % 40) * 7.0, 10.0 + f64::from(i / 40) * 7.0);
+        let labels: Vec<Label> = (0..1000).map(at).collect();
+        assert_eq!(place(&labels, &Canvas::default(), area).len(), 1000);
     }
 
     #[test]

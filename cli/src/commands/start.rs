@@ -70,6 +70,12 @@ fn is_free(file: &Path, replace: bool) -> Result<(), Failure> {
                 NAME_ANOTHER,
             ));
         }
+        Err(error) if error.kind() == io::ErrorKind::InvalidFilename => {
+            return Err(Failure::usage(
+                &format!("`{}` is too long for the name of a file", foreign::path(file)),
+                "name the scene file to write, such as room.toml",
+            ));
+        }
         _ => {}
     }
     Ok(())
