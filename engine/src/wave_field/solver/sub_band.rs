@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
 /// Truncation of the cosine basis: factor on the highest wavenumber of a sub-band, and offset, rad/m.
-pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.25, 2.0);
+pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.35, 2.0);
 /// Truncation of the explicit modal sum: factor on the highest wavenumber of a sub-band.
 const MODE_TRUNCATION: f64 = 1.2;
 /// Sub-bands in an octave, with an edge at 1 kHz.
