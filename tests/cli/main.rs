@@ -16,6 +16,7 @@ mod lessons;
 mod licences;
 mod listen;
 mod outside;
+mod patience;
 mod place;
 mod refused_arguments;
 mod refused_first;
