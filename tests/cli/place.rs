@@ -11,7 +11,7 @@ fn json(folder: &std::path::Path, args: &[&str]) -> serde_json::Value {
 /// A search of the attic whose desk moves along: its folder and what it says.
 static FOUND: LazyLock<(tempfile::TempDir, String)> = LazyLock::new(|| {
     let folder = tempfile::tempdir().unwrap();
-    let args = ["--with", "desk", "--layouts", "20", "--out", "found"];
+    let args = ["--with", "desk", "--layouts", "10", "--out", "found"];
     let answer = stdout(earline(folder.path()).arg("place").arg(scene("attic")).args(args));
     (folder, answer)
 });
