@@ -166,8 +166,8 @@ fn comb_filtering() {
         }
         if state == "bare" {
             // The curve has 24 steps to an octave from 30 Hz.
-            let dip_hz = 30.0 * 2f64.powf(39.0 / 24.0);
-            lesson.works_out(dip_hz, "93 Hz");
+            let dip_hz = 30.0 * 2f64.powf(38.0 / 24.0);
+            lesson.works_out(dip_hz, "90 Hz");
             let under = level_db(&bass, "pairs", "ear", dip_hz) - db(1.0 / direct);
             lesson.works_out(under, "6.9 dB");
         }
