@@ -5,8 +5,8 @@ use earline_engine::scene::{
     INCH_M, Units, format_length, format_limits, format_outside, length_units, parse_length,
 };
 
-/// Lengths beyond are shown in powers of ten, which no length is written in, metres.
-const SHOWN_PLAIN_M: f64 = 1e6;
+/// Lengths of a thousand kilometres are shown in powers of ten, which no length is written in, metres.
+const SHOWN_PLAIN_M: f64 = 999_999.0;
 
 #[test]
 fn fuzz_lengths() {
