@@ -27,6 +27,8 @@ mod snapshot;
 mod start;
 mod sweep;
 mod tape;
+#[cfg(unix)]
+mod terminal;
 mod treat;
 mod usage;
 mod wave;
