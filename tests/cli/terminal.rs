@@ -68,8 +68,8 @@ fn is_shown_safely(folder: &Path, args: &[&str], code: i32) -> String {
 
 /// A text in double quotes with every character escaped.
 fn escaped(text: &str) -> String {
-    let letters: String = text.chars().map(|c| format!("\\U{:08x}", u32::from(c))).collect();
-    format!("\"{letters}\"")
+    let letters: Vec<String> = text.chars().map(|c| format!("\\U{:08x}", u32::from(c))).collect();
+    format!("\"{}\"", letters.concat())
 }
 
 #[test]
