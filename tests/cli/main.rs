@@ -15,6 +15,8 @@ mod json;
 mod lessons;
 mod licences;
 mod listen;
+#[cfg(target_os = "linux")]
+mod memory;
 mod outside;
 mod place;
 mod refused_arguments;
