@@ -10,6 +10,9 @@ mod commands;
 mod content;
 mod export;
 mod format;
+#[cfg(test)]
+#[path = "../../tests/fuzz/mod.rs"]
+mod fuzzing;
 mod io;
 mod plot;
 mod render;

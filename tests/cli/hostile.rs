@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 /// A rigid room with what is added to it.
-fn room(added: &str) -> String {
+pub(crate) fn room(added: &str) -> String {
     let walls: String = ["front", "back", "left", "right", "floor", "ceiling"]
         .map(|wall| format!("{wall} = \"painted brick\"\n"))
         .concat();
@@ -76,7 +76,7 @@ const STEERING: [&str; 8] = [
 ];
 
 /// Nothing in what is printed steers a terminal; the colours are ours.
-fn is_harmless(printed: &[u8], of: &str) {
+pub(crate) fn is_harmless(printed: &[u8], of: &str) {
     let text = String::from_utf8(printed.to_vec()).unwrap();
     let mut plain = text.clone();
     for colour in ["0", "1", "2", "4", "31", "32", "33", "34", "91", "92", "93", "94", "96", "1;31"]

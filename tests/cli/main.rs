@@ -15,6 +15,8 @@ mod json;
 mod lessons;
 mod licences;
 mod listen;
+#[cfg(target_os = "linux")]
+mod memory;
 mod outside;
 mod patience;
 mod place;
@@ -28,6 +30,8 @@ mod snapshot;
 mod start;
 mod sweep;
 mod tape;
+#[cfg(unix)]
+mod terminal;
 mod treat;
 mod usage;
 mod wave;

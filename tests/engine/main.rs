@@ -17,6 +17,7 @@ mod decay;
 mod diffraction;
 mod finite;
 mod fixtures;
+mod fuzz;
 mod images;
 mod merged;
 mod place;

@@ -5,6 +5,8 @@ mod choice;
 mod compare;
 mod decay;
 mod destination;
+#[cfg(test)]
+mod fuzz;
 mod lengths;
 mod listen;
 mod listing;

@@ -72,7 +72,7 @@ pub(crate) struct Varied {
 }
 
 /// Reads `speaker.main left.at.x=0.6..1.6:0.05`.
-fn varied(text: &str) -> Result<Varied, String> {
+pub(super) fn varied(text: &str) -> Result<Varied, String> {
     // Names may hold an equals sign, values do not.
     let (numbers, values) = text.rsplit_once('=').ok_or(
         "write a number of the scene, an equals sign and its values: room.length=5..6:0.1",

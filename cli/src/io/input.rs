@@ -100,7 +100,7 @@ impl Attachments for SceneFolder {
 
 /// Why a file gives no text. Reads on after the file's name.
 #[derive(Debug)]
-enum Trouble {
+pub(super) enum Trouble {
     Missing,
     Folder,
     Special,
@@ -129,7 +129,7 @@ impl Display for Trouble {
 }
 
 impl Trouble {
-    fn help(&self) -> &'static str {
+    pub(super) fn help(&self) -> &'static str {
         match self {
             Self::Missing => {
                 "check the spelling and the folder; `earline start` writes a first scene"
@@ -183,7 +183,7 @@ const MARKS: [(&[u8], &str); 4] = [
     (&[0xfe, 0xff], "UTF-16"),
 ];
 
-fn text_of(bytes: Vec<u8>) -> Result<String, Trouble> {
+pub(super) fn text_of(bytes: Vec<u8>) -> Result<String, Trouble> {
     if bytes.len() as u64 > SIZE_MAX {
         return Err(Trouble::TooLarge);
     }

@@ -2,6 +2,8 @@
 
 pub(crate) mod diagnose;
 pub(crate) mod exit;
+#[cfg(test)]
+mod fuzz;
 pub(crate) mod input;
 pub(crate) mod progress;
 pub(crate) mod prompt;

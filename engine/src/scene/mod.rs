@@ -21,6 +21,7 @@ mod problem;
 mod raw;
 mod room;
 mod syntax;
+mod table_count;
 mod upright_box;
 mod validate;
 mod variant;

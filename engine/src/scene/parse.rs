@@ -3,6 +3,7 @@
 use super::attachments::Attachments;
 use super::model::Scene;
 use super::problem::{Problem, Problems, Severity};
+use super::table_count::{self, MAX_TABLES};
 use super::{raw, syntax, validate};
 use toml::de::DeTable;
 
@@ -48,6 +49,15 @@ impl Scene {
 }
 
 fn read(text: &str, attachments: &dyn Attachments, problems: &Problems) -> Option<Scene> {
+    if let Some(place) = table_count::first_over(text) {
+        let message = format!("the text has more than {MAX_TABLES} tables and lists");
+        problems.add(
+            Problem::error("scene::too-many", place, message)
+                .label("the first one too many")
+                .help("leave some out, or make a scene file of each part"),
+        );
+        return None;
+    }
     let (document, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
         syntax::report(text, &errors, problems);

@@ -2,6 +2,8 @@
 
 mod chunks;
 mod fault;
+#[cfg(test)]
+mod fuzz;
 mod layout;
 mod samples;
 #[cfg(test)]

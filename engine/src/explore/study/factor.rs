@@ -69,6 +69,9 @@ pub const MAX_LEVELS: usize = 100_000;
 /// 0.7000000000000001.
 const RASTER: f64 = 1e9;
 
+/// Places of the raster that are told apart: 2^53, as many whole numbers as there are on either side.
+const MOST_PLACES: f64 = 9_007_199_254_740_992.0;
+
 impl Levels {
     /// From one value to another in even steps; the end is one of them where the steps lead there.
     ///
@@ -97,7 +100,8 @@ impl Levels {
     /// # Errors
     /// Ends that make no sense.
     pub fn between(from: f64, to: f64) -> Result<Self, LevelsError> {
-        if !(from.is_finite() && to.is_finite()) {
+        // The way between two finite ends may be none.
+        if !(from.is_finite() && to.is_finite() && (to - from).is_finite()) {
             return Err(LevelsError::NotFinite);
         }
         if to < from { Err(LevelsError::Falling) } else { Ok(Self::Between(from, to)) }
@@ -121,7 +125,9 @@ impl Levels {
 }
 
 fn on_raster(value: f64) -> f64 {
-    (value * RASTER).round() / RASTER
+    let places = value * RASTER;
+    // Numbers so large lie farther apart than the raster, and their product may have no end.
+    if places.abs() < MOST_PLACES { places.round() / RASTER } else { value }
 }
 
 impl Factor {
@@ -155,6 +161,10 @@ mod tests {
         assert_eq!((&*said[2], &*said[20]), ("0.7", "1.6"));
         assert_eq!(Levels::stepped(1.0, 2.0, 0.3), Ok(Levels::Each(vec![1.0, 1.3, 1.6, 1.9])));
         assert_eq!(Levels::stepped(1.0, 1.0, 0.3), Ok(Levels::Each(vec![1.0])));
+        assert_eq!(
+            Levels::stepped(1e300, 3e300, 1e300),
+            Ok(Levels::Each(vec![1e300, 2e300, 3e300]))
+        );
     }
 
     #[test]
@@ -164,5 +174,6 @@ mod tests {
         assert_eq!(Levels::stepped(1.0, 2.0, -0.1), Err(LevelsError::Step));
         assert_eq!(Levels::stepped(0.0, 1.0, 1e-6), Err(LevelsError::TooMany));
         assert_eq!(Levels::between(f64::NAN, 1.0), Err(LevelsError::NotFinite));
+        assert_eq!(Levels::between(-1e308, 1e308), Err(LevelsError::NotFinite));
     }
 }

@@ -13,6 +13,10 @@ const LEVEL_DB: std::ops::RangeInclusive<f64> = -120.0..=40.0;
 /// The axis itself is 0 dB by definition; this much is forgiven to rounding.
 const AXIS_SLACK_DB: f64 = 0.05;
 
+/// Angles nearer to each other are a slip, degrees: nobody turns a speaker by less, and the slope
+/// between them could leave the range of numbers.
+const CLOSEST_DEG: f64 = 0.001;
+
 /// A problem of a table, and its line.
 #[derive(Debug, PartialEq)]
 pub(super) struct TableProblem {
@@ -102,9 +106,13 @@ fn follow(table: &DirectivityTable, angle: f64) -> Result<(), String> {
     match table.angle_deg.last() {
         None if angle == 0.0 => Ok(()),
         None => Err(format!("the first angle is {angle}°, but it must be 0°")),
-        Some(&before) if before < angle && angle <= 180.0 => Ok(()),
         Some(_) if 180.0 < angle => Err(format!("{angle}° is more than 180°")),
-        Some(&before) => Err(format!("{angle}° does not come after {before}°")),
+        Some(&before) if angle <= before => Err(format!("{angle}° does not come after {before}°")),
+        // What decimals lose is forgiven.
+        Some(&before) if angle - before < CLOSEST_DEG * (1.0 - 1e-9) => Err(format!(
+            "{angle}° comes less than {CLOSEST_DEG}° after {before}°, closer than anyone measures"
+        )),
+        Some(_) => Ok(()),
     }
 }
 
@@ -133,6 +141,7 @@ mod tests {
             (format!("{HEAD}{AXIS}"), 2, "last angle"),
             (format!("{HEAD}{BACK}"), 2, "must be 0°"),
             (format!("{HEAD}{AXIS}{AXIS}{BACK}"), 3, "does not come after"),
+            (format!("{HEAD}{AXIS}1e-9,0,0,0,0,0,0,0,0\n{BACK}"), 3, "less than 0.001°"),
             (format!("{HEAD}{AXIS}180,1,2\n"), 3, "2 levels"),
             (format!("{HEAD}{AXIS}180,x,0,0,0,0,0,0,0\n"), 3, "not a number"),
             (format!("{HEAD}{AXIS}180,nan,0,0,0,0,0,0,0\n"), 3, "not a number"),
