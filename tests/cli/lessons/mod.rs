@@ -169,7 +169,7 @@ fn comb_filtering() {
             let dip_hz = 30.0 * 2f64.powf(38.0 / 24.0);
             lesson.works_out(dip_hz, "90 Hz");
             let under = level_db(&bass, "pairs", "ear", dip_hz) - db(1.0 / direct);
-            lesson.works_out(under, "6.9 dB");
+            lesson.works_out(under, "7.0 dB");
         }
     }
     lesson.works_out(db(1.0 / direct), "9.5 dB");
