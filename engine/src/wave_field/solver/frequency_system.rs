@@ -35,6 +35,16 @@ pub(crate) struct FieldAtReceivers {
     pub(in crate::wave_field) modal_amplitudes: Vec<Vec<Complex64>>,
 }
 
+impl FieldAtReceivers {
+    /// Space for so many sources, receivers and modes. That of all frequencies is made before the first
+    /// matrix: made between them, it would lie where one of them was, the next would not fit there any
+    /// more, and memory would grow by a matrix a frequency.
+    pub(super) fn with_capacity(sources: usize, receivers: usize, modes: usize) -> Self {
+        let space = |each: usize| (0..sources).map(|_| Vec::with_capacity(each)).collect();
+        Self { pressure: space(receivers), modal_amplitudes: space(modes) }
+    }
+}
+
 /// Solution for one source at one frequency.
 #[derive(Debug, Clone)]
 struct SourceSolution {
@@ -64,28 +74,29 @@ impl<'a> FrequencySystem<'a> {
         Self { rigid, admittances, condensed, lu }
     }
 
-    /// Field of sources at receivers, with the remainders of G source by source.
+    /// Field of sources at receivers, with the remainders of G source by source, in the space made for
+    /// it.
     pub(super) fn field(
         &self,
-        sources: &[BasisAtPoint],
-        receivers: &[BasisAtPoint],
+        [sources, receivers]: [&[BasisAtPoint]; 2],
         remainders: &[ModalRemainder],
-    ) -> FieldAtReceivers {
+        field: &mut FieldAtReceivers,
+    ) {
         let k2 = self.rigid.k * self.rigid.k;
         let solutions = self.solutions(sources);
-        let mut pressure = vec![Vec::with_capacity(receivers.len()); sources.len()];
         for (r, receiver) in receivers.iter().enumerate() {
             let projection = self.rigid.projection(receiver);
             for (s, solution) in solutions.iter().enumerate() {
                 let remainder = remainders[s * receivers.len() + r].at(k2);
-                pressure[s].push(
+                field.pressure[s].push(
                     solution.explicit_sum(receiver) + remainder
                         - solution.scattered_at(&projection),
                 );
             }
         }
-        let modal_amplitudes = solutions.into_iter().map(|one| one.modal_amplitudes).collect();
-        FieldAtReceivers { pressure, modal_amplitudes }
+        for (amplitudes, solution) in field.modal_amplitudes.iter_mut().zip(&solutions) {
+            amplitudes.extend_from_slice(&solution.modal_amplitudes);
+        }
     }
 
     /// Solutions for sources whose free field is e^(−jkr)/r, for a time dependence of e^(jωt).

@@ -145,21 +145,25 @@ impl WaveFieldSolver {
         solved: &(dyn Fn() + Sync),
     ) -> Vec<FieldAtReceivers> {
         let pairs: Vec<[DVec3; 2]> = pairs(sources, receivers).collect();
-        let of_band = |sub_band: &SubBand| {
+        let counts = [sources.len(), receivers.len()];
+        let mut fields: Vec<Vec<FieldAtReceivers>> =
+            self.sub_bands.iter().map(|sub_band| sub_band.spaces(counts)).collect();
+        for (sub_band, fields) in self.sub_bands.iter().zip(&mut fields) {
             let remainders: Vec<ModalRemainder> =
                 pairs.par_iter().map(|&pair| sub_band.remainder(pair)).collect();
             let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
                 points.par_iter().map(|&point| sub_band.basis_at(point)).collect()
             });
-            let field = |&hz: &f64| {
-                let field = self.system(sub_band, hz).field(&sources, &receivers, &remainders);
+            let solve = |(&hz, field): (&f64, &mut FieldAtReceivers)| {
+                self.system(sub_band, hz).field([&sources, &receivers], &remainders, field);
                 solved();
-                field
             };
-            let some = sub_band.hz.chunks(sub_band.systems_at_a_time());
-            some.flat_map(|hz| hz.par_iter().map(field).collect::<Vec<_>>()).collect::<Vec<_>>()
-        };
-        self.sub_bands.iter().flat_map(of_band).collect()
+            let at_a_time = sub_band.systems_at_a_time();
+            for (hz, fields) in sub_band.hz.chunks(at_a_time).zip(fields.chunks_mut(at_a_time)) {
+                hz.par_iter().zip(fields).for_each(solve);
+            }
+        }
+        fields.into_iter().flatten().collect()
     }
 
     /// Explicit modes at one of the frequencies, hertz.

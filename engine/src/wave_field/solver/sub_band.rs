@@ -3,6 +3,7 @@
 //! Their edges are fixed, so that the field at a frequency does not depend on which others are asked for.
 
 use super::condensation::Condensation;
+use super::frequency_system::FieldAtReceivers;
 use super::modal_remainder::{ExplicitModes, ModalRemainder};
 use crate::medium::air::Air;
 use crate::scene::Room;
@@ -103,6 +104,13 @@ impl SubBand {
             modes,
             edges_per_m,
         }
+    }
+
+    /// Space for the fields of so many sources at so many receivers, at every frequency.
+    pub(super) fn spaces(&self, [sources, receivers]: [usize; 2]) -> Vec<FieldAtReceivers> {
+        let modes = self.modes.len();
+        let space = |_: &f64| FieldAtReceivers::with_capacity(sources, receivers, modes);
+        self.hz.iter().map(space).collect()
     }
 
     /// Remainder of the modal sum of G for every source, and for each of them every receiver.

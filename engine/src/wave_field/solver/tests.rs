@@ -31,7 +31,9 @@ const RECEIVER: DVec3 = DVec3::new(3.3, 2.4, 1.3);
 fn pressure(system: &FrequencySystem<'_>, sub_band: &SubBand, at: DVec3) -> Complex64 {
     let points = [SOURCE, at].map(|point| sub_band.basis_at(point));
     let remainder = sub_band.remainder([SOURCE, at]);
-    system.field(&points[..1], &points[1..], &[remainder]).pressure[0][0]
+    let mut field = FieldAtReceivers::with_capacity(1, 1, sub_band.modes.len());
+    system.field([&points[..1], &points[1..]], &[remainder], &mut field);
+    field.pressure[0][0]
 }
 
 /// A rigid room with a loss on the way that ends the sum is the sum of all image sources (exact); some
