@@ -1,6 +1,6 @@
 //! How a run can end, and the exit code for each.
 
-use super::progress;
+use super::wait::wait;
 use crate::format::foreign;
 use earline_engine::simulate::SimulationError;
 use earline_engine::wave_field::WaveFieldError;
@@ -50,7 +50,7 @@ impl Failure {
 
     /// Work that would take one processor so many seconds, which nobody said they would wait for.
     pub(crate) fn too_long(predicted_s: f64) -> Self {
-        let wait = progress::wait(predicted_s);
+        let wait = wait(predicted_s);
         Self::usage(
             &format!("this would take {wait}: the room is large, or its sound lasts long"),
             "give --patient to wait for it, or ask for less: --rays 0 leaves the decay out, a lower --to ends the bass earlier",

@@ -10,5 +10,6 @@ pub(crate) mod prompt;
 pub(crate) mod recording;
 pub(crate) mod select;
 pub(crate) mod terminal;
+mod wait;
 pub(crate) mod wav;
 pub(crate) mod write;

@@ -1,6 +1,7 @@
 //! A sign of life on stderr for work that takes more than half a second.
 
 use crate::io::terminal;
+use crate::io::wait::{clock, wait};
 use earline_engine::progress::{self, Stage as Work};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -137,22 +138,6 @@ impl Drop for Progress {
     }
 }
 
-/// Time on the clock of what takes one processor so many seconds.
-fn clock(predicted_s: f64) -> Duration {
-    let seconds = predicted_s / rayon::current_num_threads() as f64;
-    Duration::try_from_secs_f64(seconds).unwrap_or(Duration::MAX)
-}
-
-/// `about 3 minutes`: the wait for what takes one processor so many seconds.
-pub(crate) fn wait(predicted_s: f64) -> String {
-    let seconds = clock(predicted_s).as_secs();
-    match (seconds, seconds.div_ceil(60)) {
-        (..=90, _) => format!("about {seconds} seconds"),
-        (_, minutes @ ..=120) => format!("about {minutes} minutes"),
-        (_, minutes) => format!("about {} hours", minutes.div_ceil(60)),
-    }
-}
-
 /// For a log, says once a minute how far the latest stage is, until the sender is gone.
 fn log(first: Stage, stages: &Receiver<Stage>) {
     let mut latest = (first, Instant::now());
@@ -232,14 +217,6 @@ fn dress(bar: &ProgressBar, stage: &Stage) {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn waits_are_told_in_plain_times() {
-        let threads = rayon::current_num_threads() as f64;
-        assert_eq!(wait(40.0 * threads), "about 40 seconds");
-        assert_eq!(wait(150.0 * threads), "about 3 minutes");
-        assert_eq!(wait(1e5 * threads), "about 28 hours");
-    }
 
     #[test]
     fn a_line_of_a_log_says_how_far_it_is() {

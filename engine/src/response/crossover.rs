@@ -218,7 +218,7 @@ impl LowFrequencyResponse {
 
 /// Most cosines on the surfaces below a crossover, fewer than a request for the bass itself may take: a
 /// response needs hundreds of frequencies.
-const MAX_SURFACE_FUNCTIONS: usize = 1500;
+const MAX_CROSSOVER_FUNCTIONS: usize = 1500;
 
 /// Schroeder frequency, hertz, or the highest frequency that the wave field can be solved for with its
 /// margin above the crossover.
@@ -227,7 +227,7 @@ fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
     let mut hz = schroeder_hz(scene, variant)?.min(HIGHEST_HZ / UPPER_LIMIT);
     let is_too_much = |hz: f64| {
         MAX_MODES < mode_count(scene.room(), hz, speed)
-            || MAX_SURFACE_FUNCTIONS < WaveFieldSolver::surface_functions(scene, hz)
+            || MAX_CROSSOVER_FUNCTIONS < WaveFieldSolver::surface_functions(scene, hz)
     };
     while is_too_much(hz * UPPER_LIMIT) {
         hz *= 0.9;

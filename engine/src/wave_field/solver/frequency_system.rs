@@ -5,6 +5,7 @@
 //! `(1 + jk·S·B)·u = 4π·s`. The pressure at a receiver r is `G(r, source) − r·(jk·B·u)`.
 
 use super::condensed_surfaces::CondensedSurfaces;
+use super::field_at_receivers::FieldAtReceivers;
 use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
@@ -24,25 +25,6 @@ pub(super) struct FrequencySystem<'a> {
     admittances: Vec<(Range<usize>, AdmittanceMatrix)>,
     pub(super) condensed: CondensedSurfaces<'a>,
     lu: PartialPivLu<Complex64>,
-}
-
-/// Field of all sources at one frequency.
-#[derive(Debug, Clone)]
-pub(crate) struct FieldAtReceivers {
-    /// Pressure of each source at each receiver, re the source's at 1 m in a free field.
-    pub(crate) pressure: Vec<Vec<Complex64>>,
-    /// Amplitude of each explicit mode, source by source.
-    pub(in crate::wave_field) modal_amplitudes: Vec<Vec<Complex64>>,
-}
-
-impl FieldAtReceivers {
-    /// Space for so many sources, receivers and modes. That of all frequencies is made before the first
-    /// matrix: made between them, it would lie where one of them was, the next would not fit there any
-    /// more, and memory would grow by a matrix a frequency.
-    pub(super) fn with_capacity(sources: usize, receivers: usize, modes: usize) -> Self {
-        let space = |each: usize| (0..sources).map(|_| Vec::with_capacity(each)).collect();
-        Self { pressure: space(receivers), modal_amplitudes: space(modes) }
-    }
 }
 
 /// Solution for one source at one frequency.

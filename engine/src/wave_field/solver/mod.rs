@@ -9,6 +9,7 @@ mod axial_greens;
 mod condensation;
 mod condensed_surfaces;
 mod factorized;
+mod field_at_receivers;
 mod frequency_system;
 mod modal_remainder;
 mod rigid_greens;
@@ -16,7 +17,7 @@ mod sub_band;
 mod workload;
 
 pub use factorized::FactorizedSolver;
-pub(crate) use frequency_system::FieldAtReceivers;
+pub(crate) use field_at_receivers::FieldAtReceivers;
 
 use super::boundary::RoomBoundary;
 use super::limits::{

@@ -3,7 +3,7 @@
 //! Their edges are fixed, so that the field at a frequency does not depend on which others are asked for.
 
 use super::condensation::Condensation;
-use super::frequency_system::FieldAtReceivers;
+use super::field_at_receivers::FieldAtReceivers;
 use super::modal_remainder::{ExplicitModes, ModalRemainder};
 use crate::medium::air::Air;
 use crate::scene::Room;
