@@ -53,7 +53,7 @@ impl Failure {
         let wait = wait(predicted_s);
         Self::usage(
             &format!("this would take {wait}: the room is large, or its sound lasts long"),
-            "give --patient to wait for it, or ask for less: --rays 0 leaves the decay out, a lower --to ends the bass earlier",
+            "give --patient to wait for it, or ask for less: --rays 0 leaves the decay out, and `bass` ends earlier with a lower --to",
         )
     }
 
