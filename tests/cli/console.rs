@@ -141,7 +141,7 @@ fn every_piece_of_a_scene_in_the_documents_is_right() {
 }
 
 /// The recording that the documents speak of: a second of a falling tone.
-fn a_voice(path: &Path) {
+pub(crate) fn a_voice(path: &Path) {
     let spec = hound::WavSpec {
         channels: 1,
         sample_rate: 48_000,

@@ -1,5 +1,6 @@
 //! Names of files that are made from names in a scene.
 
+use crate::console::a_voice;
 use crate::{contents, earline, stdout};
 use std::path::Path;
 
@@ -42,6 +43,21 @@ fn a_seat_named_like_a_picture_gets_a_number() {
     }
     // A document, a table, and of each seat the same pictures in two formats.
     assert_eq!(files.len() % 4, 2, "{said}");
+}
+
+/// A recording in the folder that a run writes to, named as the run would name a file.
+#[test]
+fn a_recording_is_never_written_over() {
+    let home = tempfile::tempdir().unwrap();
+    std::fs::write(home.path().join("room.toml"), room(&["s"], &["l"], ["x", "y"])).unwrap();
+    let dry = home.path().join("heard-x.wav");
+    a_voice(&dry);
+    let recorded = std::fs::read(&dry).unwrap();
+    let args = ["listen", "room.toml", "--variant", "x", "--rays", "0", "--dry", "heard-x.wav"];
+    let answer = stdout(earline(home.path()).args(args).args(["--out", "."]));
+    assert_eq!(std::fs::read(&dry).unwrap(), recorded);
+    assert!(contents(home.path()).contains_key("heard-x-2.wav"), "{answer}");
+    assert!(answer.contains("heard-x-2.wav"), "{answer}");
 }
 
 /// States, speakers and listeners whose names run into each other.

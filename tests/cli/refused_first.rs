@@ -81,7 +81,7 @@ fn a_folder_where_a_file_should_be() {
     let home = tempfile::tempdir().unwrap();
     std::fs::create_dir_all(home.path().join("out/tape.png")).unwrap();
     let attic = scene("attic");
-    let message = refused(home.path(), &["tape", attic.to_str().unwrap(), "--out", "out"], 1);
+    let message = refused(home.path(), &["tape", attic.to_str().unwrap(), "--out", "out"], 2);
     assert!(message.contains("tape.png: there is a folder of that name"), "{message}");
     assert_eq!(std::fs::read_dir(home.path().join("out")).unwrap().count(), 1);
 }

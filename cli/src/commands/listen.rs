@@ -49,6 +49,7 @@ pub(super) fn run(args: &args::Listen, waiting: Waiting) -> Result<Done, Failure
         seed: args.rays.seed,
         floor_db: args.rays.floor_db,
         played: None,
+        names: outputs.names_beside(args.dry.as_deref()),
     };
     if let Some((by, recording)) = dry {
         progress.stage("playing the recording");

@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::treatment::{TreatmentView, refusal};
+use crate::content::treatment::{TreatmentView, low_end, refusal};
 use crate::export::to_json;
 use crate::export::treat::TreatDocument;
 use crate::io::exit::{Done, Failure};
@@ -35,7 +35,9 @@ pub(super) fn run(args: &args::Treat, waiting: Waiting) -> Result<Done, Failure>
         head_half_m: zones.head_half_m,
         frequency_hz: zones.frequency_hz,
     };
-    let progress = Progress::start("looking for places", waiting, args.destination.json);
+    let progress = Progress::start("solving the bass", waiting, args.destination.json);
+    let low_end = low_end(scene, &selection.state, &plan, &progress)?;
+    progress.stage("looking for places");
     let counted = OnceLock::new();
     let told = |more: u64| {
         if let Some(counted) = counted.get() {
@@ -49,7 +51,7 @@ pub(super) fn run(args: &args::Treat, waiting: Waiting) -> Result<Done, Failure>
         TreatmentSearch::new(scene, variant, &loaded.attachments, &plan, &told).map_err(refused)?;
     let _ = counted.set(progress.counted("trying places", Some(search.work_estimate())));
     let treatment = search.run().map_err(refused)?;
-    let treated = TreatmentView::new(scene, selection.state.name, &plan, &treatment);
+    let treated = TreatmentView::new(scene, selection.state.name, &plan, &treatment, low_end);
     let json = to_json(&TreatDocument::new(&treated))?;
     if args.destination.json {
         drop(progress);

@@ -1,6 +1,7 @@
 //! How a run can end, and the exit code for each.
 
 use super::wait::wait;
+use super::write::FolderInTheWay;
 use crate::format::foreign;
 use earline_engine::simulate::SimulationError;
 use earline_engine::wave_field::WaveFieldError;
@@ -81,6 +82,12 @@ impl Failure {
 
 impl From<anyhow::Error> for Failure {
     fn from(error: anyhow::Error) -> Self {
+        if let Some(folder) = error.downcast_ref::<FolderInTheWay>() {
+            return Self::usage(
+                &folder.to_string(),
+                "move it away, or name another folder with --out",
+            );
+        }
         let declined = error.chain().find_map(|cause| match cause.downcast_ref() {
             Some(SimulationError::WaveField(WaveFieldError::TooLong { predicted_s })) => {
                 Some(*predicted_s)

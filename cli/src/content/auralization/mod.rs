@@ -31,6 +31,8 @@ pub(crate) struct AuralizationView<'a> {
     pub(crate) floor_db: f64,
     /// The recording and what became of it, where one was given.
     pub(crate) played: Option<RenderedRecording>,
+    /// File names that are taken before it has any.
+    pub(crate) names: FileNames,
 }
 
 /// One state of the room.
@@ -154,7 +156,7 @@ impl<'a> AuralizationView<'a> {
 
     /// The names of all files. Where there are two states their names are part of those of the pairs.
     fn files(&self) -> AudioFiles {
-        let mut names = FileNames::default();
+        let mut names = self.names.clone();
         names.take(DOCUMENT);
         let pairs = self.all_pairs().map(|(audible, pair)| {
             let state = (self.states.len() > 1).then(|| audible.name());

@@ -12,8 +12,9 @@ use earline_engine::explore::treatment::{
     AFTER, BEFORE, EffectiveRange, PlacedAbsorber, Product, Step, Treatment, TreatmentError,
     TreatmentPlan, Weight, effective_range, reach_m,
 };
-use earline_engine::scene::{Scene, Surface, Units};
-use earline_engine::wave_field::{LowFrequencySummary, solve_wave_field};
+use earline_engine::progress::Progress;
+use earline_engine::scene::{Scene, Surface, Units, Variant};
+use earline_engine::wave_field::{LowFrequencySummary, WaveFieldError, solve_wave_field};
 use std::path::Path;
 
 /// What was found, and what it was asked for.
@@ -39,10 +40,11 @@ impl<'a> TreatmentView<'a> {
         variant: Option<&'a str>,
         plan: &'a TreatmentPlan,
         treatment: &'a Treatment,
+        low_end_before: Option<LowFrequencySummary>,
     ) -> Self {
         let offers = &treatment.products.all;
         let works = offers.iter().map(|offer| effective_range(offer, asked.air())).collect();
-        let low_ends = low_ends(plan, treatment);
+        let low_ends = low_ends(plan, treatment, low_end_before);
         Self { asked, variant, plan, treatment, works, low_ends }
     }
 
@@ -82,20 +84,41 @@ impl<'a> TreatmentView<'a> {
     }
 }
 
+/// The bass of a state; `None` where the room is too large for it.
+///
+/// # Errors
+/// Its solution takes longer than `progress` accepts.
+pub(crate) fn low_end(
+    scene: &Scene,
+    state: &Variant<'_>,
+    plan: &TreatmentPlan,
+    progress: &dyn Progress,
+) -> Result<Option<LowFrequencySummary>, Failure> {
+    let request = LowFrequencySummary::request(&plan.speakers, &plan.listeners);
+    match solve_wave_field(scene, state, &request, progress) {
+        Ok(field) => Ok(Some(LowFrequencySummary::of(scene, &field, &plan.listeners))),
+        Err(WaveFieldError::TooLong { predicted_s }) => Err(Failure::too_long(predicted_s)),
+        Err(_) => Ok(None),
+    }
+}
+
+/// The bass before and, where anything is bought, after: much the same work, and so accepted with the first.
 fn low_ends(
     plan: &TreatmentPlan,
     treatment: &Treatment,
+    before: Option<LowFrequencySummary>,
 ) -> Vec<(&'static str, LowFrequencySummary)> {
-    if treatment.steps.is_empty() {
-        return Vec::new();
-    }
-    let of = |name: &'static str| {
-        let state = treatment.scene.variant(Some(name))?;
-        let request = LowFrequencySummary::request(&plan.speakers, &plan.listeners);
-        let field = solve_wave_field(&treatment.scene, &state, &request, &()).ok()?;
-        Some((name, LowFrequencySummary::of(&treatment.scene, &field, &plan.listeners)))
+    let after = || {
+        let state = treatment.scene.variant(Some(AFTER))?;
+        low_end(&treatment.scene, &state, plan, &()).ok()?
     };
-    [BEFORE, AFTER].into_iter().filter_map(of).collect()
+    match (before, treatment.steps.as_slice()) {
+        (Some(before), [_, ..]) => {
+            let after = after().map(|after| (AFTER, after));
+            [Some((BEFORE, before)), after].into_iter().flatten().collect()
+        }
+        _ => Vec::new(),
+    }
 }
 
 /// `2 × 100 mm board`.

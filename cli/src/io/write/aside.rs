@@ -2,7 +2,7 @@
 
 use super::Stop;
 use crate::format::foreign;
-use anyhow::{Context, Result, bail};
+use anyhow::{Context, Result};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use tempfile::TempPath;
@@ -25,6 +25,11 @@ pub(super) enum Existing {
     /// It stays, and writing fails.
     Keep,
 }
+
+/// A folder stands where a file should be.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: there is a folder of that name", cannot_write(.0))]
+pub(crate) struct FolderInTheWay(PathBuf);
 
 /// Writes all files into a folder, which is made if it is missing.
 ///
@@ -72,7 +77,7 @@ fn stage_and_place(
     let mut unfinished = stop.unfinished();
     for (_, place) in &staged {
         if place.symlink_metadata().is_ok_and(|about| about.is_dir()) {
-            bail!("{}: there is a folder of that name", cannot_write(place));
+            return Err(FolderInTheWay(place.clone()).into());
         }
         let home = place.parent().unwrap_or(folder);
         unfinished.make_folder(home).with_context(|| cannot_write(place))?;

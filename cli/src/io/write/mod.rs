@@ -7,7 +7,7 @@ mod scene_file;
 mod staging;
 mod stop;
 
-pub(crate) use aside::OutputFile;
+pub(crate) use aside::{FolderInTheWay, OutputFile};
 pub(crate) use names::{FileNames, TABLES, plain};
 pub(crate) use output_set::OutputSet;
 pub(crate) use scene_file::{SceneFile, is_scene};

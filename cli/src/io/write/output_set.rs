@@ -74,6 +74,19 @@ impl OutputSet {
         }
     }
 
+    /// Names for a run that reads this file: its own is taken where it lies in the folder.
+    pub(crate) fn names_beside(&self, read: Option<&Path>) -> FileNames {
+        let mut names = FileNames::default();
+        let within = || {
+            let read = read?.canonicalize().ok()?;
+            Some(read.strip_prefix(self.folder.canonicalize().ok()?).ok()?.to_str()?.to_owned())
+        };
+        if let Some(name) = within() {
+            names.take(&name);
+        }
+        names
+    }
+
     /// One more file, numbered where its name is taken.
     pub(crate) fn add(&mut self, name: &str, bytes: Vec<u8>) {
         let name = self.names.take(name);
