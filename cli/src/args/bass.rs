@@ -1,7 +1,7 @@
 //! The flags of `earline bass`.
 
 use super::number::{number, whole};
-use super::{Choice, Destination, Measured, Pictures, measured};
+use super::{Choice, Destination, Detail, Measured, Pictures, measured};
 use clap::Args;
 use earline_engine::simulate::defaults::WAVE_FIELD_HZ;
 use earline_engine::wave_field::{HIGHEST_HZ, LOWEST_HZ};
@@ -33,6 +33,8 @@ pub(crate) struct Bass {
     pub(crate) at: Option<f64>,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

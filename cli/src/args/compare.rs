@@ -1,6 +1,6 @@
 //! The flags of `earline compare`.
 
-use super::{Destination, Listing, Pictures, Zoning};
+use super::{Destination, Detail, Listing, Pictures, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -26,6 +26,8 @@ pub(crate) struct Compare {
     pub(crate) zoning: Zoning,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

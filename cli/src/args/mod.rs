@@ -5,6 +5,7 @@ mod choice;
 mod compare;
 mod decay;
 mod destination;
+mod detail;
 #[cfg(test)]
 mod fuzz;
 mod lengths;
@@ -29,6 +30,7 @@ pub(crate) use choice::Choice;
 pub(crate) use compare::Compare;
 pub(crate) use decay::DecayOptions;
 pub(crate) use destination::Destination;
+pub(crate) use detail::Detail;
 pub(crate) use lengths::{AskedUnits, Measured, measured};
 pub(crate) use listen::Listen;
 pub(crate) use listing::{Listed, Listing, limit};

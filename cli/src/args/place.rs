@@ -1,7 +1,7 @@
 //! The flags of `earline place`.
 
 use super::number::whole;
-use super::{Destination, Pictures, limit, measured};
+use super::{Destination, Detail, Pictures, limit, measured};
 use clap::Args;
 use earline_engine::explore::placement::{LengthRange, Weights};
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
@@ -67,6 +67,8 @@ pub(crate) struct Place {
     pub(crate) seed: u32,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -1,7 +1,7 @@
 //! The flags of `earline tape`.
 
 use super::number::whole;
-use super::{AskedUnits, Choice, Destination, Pictures};
+use super::{AskedUnits, Choice, Destination, Detail, Pictures};
 use clap::Args;
 use earline_engine::simulate::defaults::SEATED_PERCENT;
 use std::path::PathBuf;
@@ -23,6 +23,8 @@ pub(crate) struct Tape {
     pub(crate) seated: u8,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

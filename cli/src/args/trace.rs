@@ -1,6 +1,6 @@
 //! The flags of `earline trace`.
 
-use super::{Choice, DecayOptions, Destination, Listing, Pictures, Rays, Zoning};
+use super::{Choice, DecayOptions, Destination, Detail, Listing, Pictures, Rays, Zoning};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -22,6 +22,8 @@ pub(crate) struct Trace {
     pub(crate) zoning: Zoning,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

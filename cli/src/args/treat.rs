@@ -2,7 +2,7 @@
 
 use super::listing::limit;
 use super::number::whole;
-use super::{Choice, Destination, Pictures, Zoning};
+use super::{Choice, Destination, Detail, Pictures, Zoning};
 use clap::Args;
 use earline_engine::metrics::criteria::{EARLY_LIMITS, EarlyLimit};
 use std::path::PathBuf;
@@ -33,6 +33,8 @@ pub(crate) struct Treat {
     pub(crate) zoning: Zoning,
     #[command(flatten)]
     pub(crate) pictures: Pictures,
+    #[command(flatten)]
+    pub(crate) detail: Detail,
     #[command(flatten)]
     pub(crate) destination: Destination,
 }

@@ -76,7 +76,7 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
     drop(progress);
     super::show(&content::wave_field::document::document(&sounded, &maps))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("bass"));
     }
     Ok(Done::Well)
 }

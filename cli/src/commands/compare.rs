@@ -43,7 +43,7 @@ pub(super) fn run(args: &args::Compare, waiting: Waiting) -> Result<Done, Failur
     let answer = content::comparison::document::document(&view, args.listing.bands);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("compare-plans"));
     }
     Ok(Done::Well)
 }

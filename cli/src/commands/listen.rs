@@ -68,7 +68,7 @@ pub(super) fn run(args: &args::Listen, waiting: Waiting) -> Result<Done, Failure
     drop(progress);
     super::show(&content::auralization::document::document(&listened))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, None);
     }
     Ok(Done::Well)
 }

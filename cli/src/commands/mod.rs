@@ -87,10 +87,22 @@ fn outputs(destination: &Destination, scene: &Path, stop: &Stop) -> Result<Outpu
     Ok(outputs)
 }
 
-/// What was written, and whether the scene deserves a look.
-fn notes(loaded: &Loaded, outputs: &OutputSet) {
-    let names = names(outputs.files()).join(", ");
-    let mut notes = vec![format!("Wrote to {}: {names}", foreign::path(outputs.folder()))];
+/// What was written, and whether the scene deserves a look. Of many files only the one is named that is to be
+/// opened first, by its stem.
+fn notes(loaded: &Loaded, outputs: &OutputSet, first: Option<&str>) {
+    let folder = foreign::path(outputs.folder());
+    let files = outputs.files();
+    let opened = first.and_then(|stem| {
+        let named = |ending: &str| files.iter().find(|file| file.name == format!("{stem}{ending}"));
+        [".png", ".svg"].into_iter().find_map(named)
+    });
+    let written = match opened {
+        Some(file) => {
+            format!("Wrote {} files to {folder}; open {} first.", files.len(), file.name)
+        }
+        None => format!("Wrote to {folder}: {}", names(files).join(", ")),
+    };
+    let mut notes = vec![written];
     let warnings = match loaded.warnings.len() {
         0 => None,
         1 => Some("a warning".to_owned()),

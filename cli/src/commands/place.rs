@@ -64,7 +64,7 @@ pub(super) fn run(args: &args::Place, waiting: Waiting) -> Result<Done, Failure>
     drop(progress);
     super::show(&content::placement::document::document(&placed, outputs.folder()))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("place-map"));
         note_older(outputs.folder(), found.best.len());
     }
     Ok(Done::Well)

@@ -50,7 +50,7 @@ pub(super) fn run(args: &args::Report, waiting: Waiting) -> Result<Done, Failure
     let answer = document.summary.document(scene.title(), &outputs.folder().join(PAGE));
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, None);
     }
     Ok(Done::Well)
 }

@@ -59,7 +59,7 @@ pub(super) fn run(args: &args::Sweep, waiting: Waiting) -> Result<Done, Failure>
     drop(progress);
     super::show(&content::study::document(&table, title, &folder))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, None);
     }
     Ok(Done::Well)
 }
@@ -182,7 +182,7 @@ fn export_run(
     })?;
     outputs.write(stop)?;
     if !quiet {
-        super::notes(loaded, &outputs);
+        super::notes(loaded, &outputs, None);
     }
     terminal::answer(&format!("{}\n", foreign::path(outputs.folder().join(&name))))?;
     Ok(Done::Well)

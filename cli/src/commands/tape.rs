@@ -49,7 +49,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     outputs.write(&stop)?;
     super::show(&content::setting_out::document::document(&setting))?;
     if !quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("tape"));
     }
     Ok(Done::Well)
 }

@@ -70,7 +70,7 @@ pub(super) fn run(args: &args::Trace, waiting: Waiting) -> Result<Done, Failure>
     let answer = content::trace::document(&report);
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("plan"));
     }
     Ok(Done::Well)
 }

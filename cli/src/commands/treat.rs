@@ -71,7 +71,7 @@ pub(super) fn run(args: &args::Treat, waiting: Waiting) -> Result<Done, Failure>
     let scene_file = outputs.folder().join(SCENE_FILE);
     super::show(&content::treatment::document::document(&treated, &scene_file))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, (!args.detail.full).then_some("hang-sides"));
     }
     Ok(Done::Well)
 }

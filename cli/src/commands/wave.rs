@@ -87,7 +87,7 @@ pub(super) fn run(args: &args::Wave, waiting: Waiting) -> Result<Done, Failure> 
     drop(progress);
     super::show(&content::wavefront::document::document(&filmed, &reels))?;
     if !waiting.quiet {
-        super::notes(&loaded, &outputs);
+        super::notes(&loaded, &outputs, None);
         let left_over = left_over(&filmed, outputs.folder());
         if !left_over.is_empty() {
             terminal::closing_notes(&left_over);

@@ -30,6 +30,8 @@ pub(crate) enum Block {
     List(Vec<String>),
     /// Points with marks of their own.
     Items(Vec<MarkedItem>),
+    /// How the room does, finding by finding.
+    Verdict(Vec<Finding>),
     /// Figures in rows and columns.
     Table(Table),
     /// One table in several widths, the widest first; a terminal shows the first that fits.
@@ -38,6 +40,26 @@ pub(crate) enum Block {
     Caution(Vec<String>),
     /// A pause between blocks that belong to one heading.
     Pause,
+}
+
+/// One thing that was judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Finding {
+    /// The judgement.
+    pub(crate) grade: Grade,
+    /// What was found, against which limit.
+    pub(crate) text: String,
+}
+
+/// A judgement in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Grade {
+    /// Nothing to mend.
+    Good,
+    /// Worth a try, or not known well enough.
+    Fair,
+    /// To be mended first.
+    Poor,
 }
 
 /// A point of a list with its mark: a number, a letter.
@@ -121,6 +143,33 @@ pub(crate) enum Tone {
     Quiet,
 }
 
+impl Finding {
+    /// A finding.
+    pub(crate) fn new(grade: Grade, text: impl Into<String>) -> Self {
+        Self { grade, text: text.into() }
+    }
+}
+
+impl Grade {
+    /// The word.
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Good => "Good",
+            Self::Fair => "Fair",
+            Self::Poor => "Poor",
+        }
+    }
+
+    /// Its weight for the reader.
+    pub(crate) fn tone(self) -> Tone {
+        match self {
+            Self::Good => Tone::Good,
+            Self::Fair => Tone::Plain,
+            Self::Poor => Tone::Alert,
+        }
+    }
+}
+
 impl MarkedItem {
     /// A point of one line.
     pub(crate) fn new(mark: impl Into<String>, text: impl Into<String>) -> Self {
@@ -196,6 +245,22 @@ impl Document {
     /// Adds points with marks of their own.
     pub(crate) fn items(&mut self, items: impl IntoIterator<Item = MarkedItem>) -> &mut Self {
         self.push(Block::Items(items.into_iter().collect()))
+    }
+
+    /// Adds numbered points; nothing where there are none.
+    pub(crate) fn numbered(&mut self, texts: impl IntoIterator<Item = String>) -> &mut Self {
+        let items: Vec<MarkedItem> = (1..)
+            .zip(texts)
+            .map(|(number, text): (usize, _)| MarkedItem::new(format!("{number}."), text))
+            .collect();
+        if items.is_empty() { self } else { self.items(items) }
+    }
+
+    /// Adds a verdict, the worst finding first; nothing where nothing was judged.
+    pub(crate) fn verdict(&mut self, findings: impl IntoIterator<Item = Finding>) -> &mut Self {
+        let mut findings: Vec<Finding> = findings.into_iter().collect();
+        findings.sort_by(|a, b| b.grade.cmp(&a.grade));
+        if findings.is_empty() { self } else { self.push(Block::Verdict(findings)) }
     }
 
     /// Adds one table in several widths, the widest first.

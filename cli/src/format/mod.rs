@@ -1,5 +1,6 @@
 //! Quantities, directions and names as people read them.
 
+pub(crate) mod both_sides;
 pub(crate) mod direction;
 pub(crate) mod foreign;
 pub(crate) mod frequency;

@@ -31,6 +31,18 @@ fn markup(block: &Block) -> Markup {
                 }
             }
         },
+        Block::Verdict(findings) => html! {
+            ul.marked {
+                @for finding in findings {
+                    li {
+                        strong class=[class(Align::Left, finding.grade.tone())] {
+                            (finding.grade.word())
+                        }
+                        " " (prose(&finding.text))
+                    }
+                }
+            }
+        },
         Block::Table(own) => table(own),
         Block::Widths(tables) => {
             html! { @if let Some(widest) = tables.first() { (table(widest)) } }

@@ -2,7 +2,7 @@
 
 use super::columns::{self, Lean, indented, item, paragraph};
 use crate::content::document::{
-    Align, Block, Cell, Column, Document, MarkedItem, Row, Table, Tone,
+    Align, Block, Cell, Column, Document, Finding, MarkedItem, Row, Table, Tone,
 };
 use crate::io::terminal::{ALERT, GOOD, HEADING, QUIET};
 use anstyle::Style;
@@ -43,6 +43,7 @@ fn block_lines(block: &Block, width: usize, lines: &mut Vec<String>) {
         Block::Items(items) => {
             lines.extend(items.iter().flat_map(|item| item_lines(item, width)));
         }
+        Block::Verdict(findings) => lines.extend(findings.iter().flat_map(|f| finding(f, width))),
         Block::Table(table) => lines.extend(table_lines(table, width)),
         Block::Widths(tables) => lines.extend(widest_that_fits(tables, width)),
         Block::Pause => pause(lines),
@@ -72,6 +73,16 @@ fn item_lines(point: &MarkedItem, width: usize) -> Vec<String> {
             },
         )
         .collect()
+}
+
+/// A finding behind its grade, whose words are all of one length.
+fn finding(finding: &Finding, width: usize) -> Vec<String> {
+    let (word, style) = (finding.grade.word(), style(finding.grade.tone()));
+    let mut lines = item(&format!("{:INDENT$}{word}  ", ""), &finding.text, width);
+    if let Some(first) = lines.first_mut() {
+        *first = first.replacen(word, &format!("{style}{word}{style:#}"), 1);
+    }
+    lines
 }
 
 /// The lines of the first table that fits, or of the last.

@@ -1,7 +1,8 @@
 //! The list of reflections: those that matter, in the order of time.
 
-use super::TraceReport;
+use super::{TraceReport, zones};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
+use crate::content::mirrored::{MirroredRow, mirrored_rows};
 use crate::content::numbering::Numbered;
 use crate::format::frequency::BAND_NAMES;
 use crate::format::number::shortest;
@@ -10,9 +11,10 @@ use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
 use earline_engine::scene::{Scene, Units};
+use std::cmp::Ordering;
 
 /// Beside those over the limit and all first bounces, so many of the strongest are shown.
-const STRONGEST_SHOWN: usize = 6;
+const STRONGEST_SHOWN: usize = 4;
 /// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 76;
 /// From this width on, the direction does too.
@@ -30,7 +32,7 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
         document.pause().paragraph(text);
         return document;
     }
-    let shown = that_matter(report, numbered);
+    let shown = that_matter(report, numbered, STRONGEST_SHOWN);
     document.heading(CAPTION);
     document.note(format!(
         "{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."
@@ -39,7 +41,8 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
     if report.bands {
         document.pause().note("Level in dB in the octave bands, Hz:").table(bands(&shown));
     }
-    let hidden = numbered.len() - shown.len();
+    let shown: usize = shown.iter().map(MirroredRow::len).sum();
+    let hidden = numbered.len() - shown;
     if hidden > 0 {
         document.note(format!(
             "{hidden} quieter ones of up to {order} bounces within {window} are in reflections.csv."
@@ -52,18 +55,30 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
 pub(crate) const AGAINST_DIRECT: &str =
     "Delay and level are against the direct sound of the same speaker";
 
-/// All over the limit, all first bounces, and the strongest of the rest.
-fn that_matter<'a>(report: &TraceReport<'_>, numbered: &[Numbered<'a>]) -> Vec<Numbered<'a>> {
-    let must = |n: &Numbered<'_>| {
-        report.verdict(n) == Verdict::Over || n.reflection.arrival.bounces.len() == 1
+/// All over the limit, all first bounces, and the strongest of the rest; what mirrors stays together.
+fn that_matter<'a>(
+    report: &TraceReport<'_>,
+    numbered: &[Numbered<'a>],
+    strongest: usize,
+) -> Vec<MirroredRow<'a>> {
+    let must = |row: &MirroredRow<'_>| {
+        report.verdict(&row.first) == Verdict::Over
+            || row.first.reflection.arrival.bounces.len() == 1
     };
-    let mut rest: Vec<&Numbered<'_>> = numbered.iter().filter(|n| !must(n)).collect();
-    rest.sort_by(|a, b| b.reflection.level_db.total_cmp(&a.reflection.level_db));
-    let strong: Vec<usize> = rest.iter().take(STRONGEST_SHOWN).map(|n| n.number).collect();
-    numbered.iter().filter(|n| must(n) || strong.contains(&n.number)).copied().collect()
+    let rows = mirrored_rows(report.scene, report.state, numbered);
+    let mut rest: Vec<&MirroredRow<'_>> = rows.iter().filter(|row| !must(row)).collect();
+    rest.sort_by(|a, b| loudest_first(a, b));
+    let strong: Vec<usize> = rest.iter().take(strongest).map(|row| row.first.number).collect();
+    rows.iter().filter(|row| must(row) || strong.contains(&row.first.number)).copied().collect()
 }
 
-fn table(report: &TraceReport<'_>, shown: &[Numbered<'_>]) -> Table {
+/// By level to a hundredth, so that equal ones keep the order of their numbers.
+fn loudest_first(a: &MirroredRow<'_>, b: &MirroredRow<'_>) -> Ordering {
+    let [a, b] = [a, b].map(|row| row.first.reflection.level_db);
+    zones::loudest_first(a, b)
+}
+
+fn table(report: &TraceReport<'_>, shown: &[MirroredRow<'_>]) -> Table {
     let columns = vec![
         Column::right("No"),
         Column::left("Speaker").from(ROOMY),
@@ -74,25 +89,36 @@ fn table(report: &TraceReport<'_>, shown: &[Numbered<'_>]) -> Table {
         Column::left("Hits"),
     ];
     let mut table = Table::new(CAPTION, columns);
-    for n in shown {
-        let r = n.reflection;
-        let speaker = report.speaker(n.pair.speaker);
-        let comes = direction::words(r.azimuth_deg, r.elevation_deg);
+    for row in shown {
+        let r = row.first.reflection;
+        let speaker = row.speaker(report.scene);
+        let comes =
+            row.both(|n| direction::words(n.reflection.azimuth_deg, n.reflection.elevation_deg));
         let heard = format!("heard {comes}");
-        let verdict = report.verdict(n);
+        let verdict = report.verdict(&row.first);
         table
             .row(vec![
-                Cell::plain(n.number.to_string()),
-                Cell::plain(speaker).or_under(speaker),
+                Cell::plain(row.numbers()),
+                Cell::plain(speaker.clone()).or_under(speaker),
                 Cell::plain(time::delay(r.delay_s)),
                 Cell::plain(level::with_unit(r.level_db)),
                 Cell::toned(word(verdict), tone(verdict)),
                 Cell::plain(comes).or_under(heard),
-                Cell::plain(labels::spoken_path(report.scene, &r.arrival.bounces)),
+                Cell::plain(path(report.scene, row)),
             ])
-            .note(first_spot(report.scene, &r.arrival.bounces));
+            .note(place(report.scene, row));
     }
     table
+}
+
+/// What it hits, on either side.
+fn path(scene: &Scene, row: &MirroredRow<'_>) -> String {
+    row.both(|n| labels::spoken_path(scene, &n.reflection.arrival.bounces))
+}
+
+/// Where to put the tape, on either side.
+fn place(scene: &Scene, row: &MirroredRow<'_>) -> String {
+    row.both(|n| first_spot(scene, &n.reflection.arrival.bounces))
 }
 
 /// Where to put the tape: the only bounce, or the first of several.
@@ -113,12 +139,12 @@ pub(super) fn spot(bounce: &Bounce, units: Units) -> String {
 }
 
 /// The level in every octave band.
-fn bands(shown: &[Numbered<'_>]) -> Table {
+fn bands(shown: &[MirroredRow<'_>]) -> Table {
     let columns = [Column::right("No")].into_iter().chain(BAND_NAMES.map(Column::right));
     let mut table = Table::new("Level in the octave bands", columns.collect());
-    for n in shown {
-        let levels = n.reflection.band_level_db.map(level::bare);
-        let cells = [n.number.to_string()].into_iter().chain(levels);
+    for row in shown {
+        let levels = row.first.reflection.band_level_db.map(level::bare);
+        let cells = [row.numbers()].into_iter().chain(levels);
         table.row(cells.map(Cell::plain).collect());
     }
     table

@@ -61,6 +61,16 @@ pub fn pair_asymmetries(
         .collect()
 }
 
+/// Reflections of the left and of the right speaker of a pair at one seat that are each other's mirror image:
+/// indices into the lists of both, in the order of the left one.
+pub fn mirrored_reflections(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    [left, right]: [&PairSimulation; 2],
+) -> Vec<[usize; 2]> {
+    MirrorMap::new(scene, variant).partners(left, right)
+}
+
 fn difference(
     name: String,
     mirror: &MirrorMap,
@@ -68,24 +78,21 @@ fn difference(
     right: &PairSimulation,
 ) -> PairAsymmetry {
     let counts = |r: &Reflection| is_within(r.delay_s, EARLY_S) && QUIET_DB <= r.level_db;
-    let mirrored = path_keys_mapped(&left.reflections, |face| mirror.face(face));
-    let right_keys = path_keys(&right.reflections);
-    let mut waiting: BTreeMap<&PathKey, (usize, &Reflection)> =
-        right_keys.iter().zip(right.reflections.iter().enumerate()).collect();
+    let mut alone = [left, right].map(|pair| pair.reflections.iter().filter(|r| counts(r)).count());
     let mut all: Vec<MirrorReflections> = Vec::new();
-    let mut alone = [0, 0];
-    for (index, (key, a)) in mirrored.iter().zip(&left.reflections).enumerate() {
-        match waiting.remove(key) {
-            Some((partner, b)) if counts(a) || counts(b) => all.push(MirrorReflections {
+    for [index, partner] in mirror.partners(left, right) {
+        let (a, b) = (&left.reflections[index], &right.reflections[partner]);
+        for (alone, r) in alone.iter_mut().zip([a, b]) {
+            *alone -= usize::from(counts(r));
+        }
+        if counts(a) || counts(b) {
+            all.push(MirrorReflections {
                 left: index,
                 right: partner,
                 left_louder_db: change_db(b.level_db, a.level_db),
-            }),
-            None if counts(a) => alone[0] += 1,
-            _ => {}
+            });
         }
     }
-    alone[1] = waiting.values().filter(|(_, b)| counts(b)).count();
     let larger = |a: MirrorReflections, b: MirrorReflections| {
         if b.left_louder_db.abs() > a.left_louder_db.abs() { b } else { a }
     };
@@ -139,6 +146,15 @@ impl MirrorMap {
             furniture: furniture.collect(),
             cabinets: cabinets.collect(),
         }
+    }
+
+    /// Indices of reflections that are each other's mirror image, in the order of the left ones.
+    fn partners(&self, left: &PairSimulation, right: &PairSimulation) -> Vec<[usize; 2]> {
+        let mirrored = path_keys_mapped(&left.reflections, |face| self.face(face));
+        let right_keys = path_keys(&right.reflections);
+        let mut waiting: BTreeMap<&PathKey, usize> = right_keys.iter().zip(0..).collect();
+        let partner = |(index, key)| Some([index, waiting.remove(key)?]);
+        mirrored.iter().enumerate().filter_map(partner).collect()
     }
 
     fn face(&self, face: FaceId) -> FaceId {

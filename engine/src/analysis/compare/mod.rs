@@ -10,7 +10,9 @@ mod path_key;
 mod strongest;
 mod uncertainty;
 
-pub use asymmetry::{EARLY_S, MirrorReflections, PairAsymmetry, pair_asymmetries};
+pub use asymmetry::{
+    EARLY_S, MirrorReflections, PairAsymmetry, mirrored_reflections, pair_asymmetries,
+};
 pub use cost::{CostUnavailable, Item, ItemKind, TreatmentDiff, db_per_cost};
 pub use path_key::{PathKey, path_keys};
 pub use strongest::{StrongestReflection, StrongestTraced, strongest_within};
