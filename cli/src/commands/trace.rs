@@ -67,7 +67,11 @@ pub(super) fn run(args: &args::Trace, waiting: Waiting) -> Result<Done, Failure>
     progress.stage("writing");
     outputs.write(&stop)?;
     drop(progress);
-    let answer = content::trace::document(&report);
+    let answer = if args.detail.full {
+        content::trace::document(&report)
+    } else {
+        content::trace::brief(&report)
+    };
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("plan"));

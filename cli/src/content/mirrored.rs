@@ -21,6 +21,16 @@ pub(crate) struct MirroredRow<'a> {
 }
 
 impl<'a> MirroredRow<'a> {
+    /// Its level over 1 to 8 kHz against the direct sound, decibels.
+    pub(crate) fn level_db(&self) -> f64 {
+        self.first.reflection.level_db
+    }
+
+    /// The only one, or both.
+    pub(crate) fn each(&self) -> impl Iterator<Item = Numbered<'a>> {
+        [self.first].into_iter().chain(self.mirrored)
+    }
+
     /// One or two.
     pub(crate) fn len(&self) -> usize {
         1 + usize::from(self.mirrored.is_some())

@@ -67,6 +67,16 @@ pub(crate) fn area(square_metres: f64, units: Units) -> String {
     }
 }
 
+/// An area that is known roughly: `24 m²`, or `260 ft²`.
+pub(crate) fn rough_area(square_metres: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{square_metres:.0} m²"),
+        Units::Imperial => {
+            format!("{:.0} ft²", (square_metres / FOOT_M.powi(2) / 10.0).round() * 10.0)
+        }
+    }
+}
+
 /// A volume: `58.3 m³`, or `2057 ft³`.
 pub(crate) fn volume(cubic_metres: f64, units: Units) -> String {
     match units {

@@ -5,7 +5,7 @@ use super::figures::{Alternative, alternatives, choices, live, views};
 use super::gather::ReportData;
 use super::head;
 use crate::content::criterion::early_limit;
-use crate::content::trace::advice::advice;
+use crate::content::trace::advice::{SeatReflections, stands_out};
 use crate::content::trace::{reflections, zones};
 use crate::format::{direction, frequency, labels, level, number};
 use crate::plot::{self, Input, Window};
@@ -76,15 +76,15 @@ fn selector(
 /// List, drawings and zones of a choice.
 fn bench(data: &ReportData<'_>, choice: &Alternative<'_>, drawn: &[(Window, String)]) -> Markup {
     let report = data.trace_report(choice.variant);
-    let numbered = choice.seen.numbered();
+    let seat = SeatReflections::new(&report, choice.listener, choice.seen.numbered());
     html! {
-        @for sentence in advice(&report, &numbered).stands_out { p { (prose(&sentence)) } }
+        @for sentence in stands_out(&report, &seat) { p { (prose(&sentence)) } }
         (key(choice.input))
         div.bench {
             (paths(data, choice))
             div.views { @for view in drawn { (live(view)) } }
         }
-        (blocks(&zones::document(&report, choice.listener, &numbered)))
+        (blocks(&zones::document(&report, choice.listener, &seat.numbered)))
     }
 }
 

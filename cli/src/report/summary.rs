@@ -8,7 +8,7 @@ use crate::content::document::Document;
 use crate::content::formula_comparison;
 use crate::content::safety_notes;
 use crate::content::setting_out::CAUTIONS;
-use crate::content::trace::advice::{Advice, ONE_AT_A_TIME, advice};
+use crate::content::trace::advice::{ONE_AT_A_TIME, SeatReflections, against_reflections};
 use crate::format::number::{fixed, percent, shortest};
 use crate::format::{foreign, labels, level, time};
 use earline_engine::analysis::setting_out::PairLayout;
@@ -220,19 +220,13 @@ fn to_try(data: &ReportData<'_>) -> Vec<String> {
     let scene_file = &data.loaded.name;
     if let Some(found) = data.variants.last() {
         let report = data.trace_report(found);
-        let mut known: Vec<String> = Vec::new();
-        for view in &data.seats {
-            let Some(seen) = view.variants.last() else { continue };
-            let Advice { to_try, .. } = advice(&report, &seen.numbered());
-            for text in to_try {
-                // One place is named once: what stands before the numbers names it.
-                let place = text.split(" (").next().unwrap_or_default().to_owned();
-                if !known.contains(&place) {
-                    known.push(place);
-                    all.push(format!("At {}: {text}", data.listener(seen.at.listener)));
-                }
-            }
-        }
+        let seats: Vec<SeatReflections<'_>> = data
+            .seats
+            .iter()
+            .filter_map(|view| view.variants.last())
+            .map(|seen| SeatReflections::new(&report, seen.at.listener, seen.numbered()))
+            .collect();
+        all.extend(against_reflections(&report, &seats).into_iter().map(|one| one.text));
         all.extend(mismatch(data));
         all.extend(too_live(data, found));
         let dip = deepest(data).filter(|(_, extreme, _)| extreme.prominence_db < DEEP_DB);

@@ -1,71 +1,94 @@
-//! The strongest reflection within the limit's window, and what to try first.
+//! What stands out at a seat, and what to try first.
 
 use super::remedy::{BounceKind, remedy};
-use super::{TraceReport, comb_filter};
-use crate::content::document::{Document, MarkedItem};
-use crate::content::numbering::Numbered;
+use super::{TraceReport, comb_filter, decay, zones};
+use crate::content::document::Document;
+use crate::content::mirrored::{MirroredRow, mirrored_rows};
+use crate::content::numbering::{Numbered, at_listener};
+use crate::format::both_sides::both_sides;
 use crate::format::{labels, level, time};
 use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
+use earline_engine::scene::ListenerId;
+use std::collections::BTreeSet;
 
 /// So many things to try; more at once teaches nothing.
-const TRY_FIRST: usize = 4;
-
-/// The strongest early sound at a seat, and things to try against it.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Advice {
-    /// The strongest early reflection and its comb, in sentences.
-    pub(crate) stands_out: Vec<String>,
-    /// Things to try, the most promising first.
-    pub(crate) to_try: Vec<String>,
-}
+pub(crate) const TRY_FIRST: usize = 3;
 
 /// Advice that goes with every list of things to try.
 pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again, and compare by ear at a \
                                         moderate level: long loud listening wears out ears and judgement.";
 
-/// What stands out at a seat, and what might be tried.
-pub(crate) fn advice(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Advice {
-    let mut early: Vec<&Numbered<'_>> = numbered
-        .iter()
-        .filter(|n| report.verdict(n) != Verdict::Later && n.reflection.level_db.is_finite())
-        .collect();
-    // By level to a hundredth, so that mirrored reflections keep the order of their numbers.
-    early.sort_by_key(|n| (hundredths(-n.reflection.level_db), n.number));
-    let Some(&strongest) = early.first() else {
-        let window = time::milliseconds(report.limit.window_s(), 0);
-        let nothing = format!("Nothing arrives in the first {window}.");
-        return Advice { stands_out: vec![nothing], to_try: Vec::new() };
-    };
-    let over: Vec<&Numbered<'_>> =
-        early.iter().copied().filter(|n| report.verdict(n) == Verdict::Over).collect();
-    let mut stands_out = vec![summary(report, strongest, over.len())];
-    stands_out.extend(comb_filter::sentence(report, strongest));
-    let places = places(report, &over);
-    let to_try = places.iter().take(TRY_FIRST).map(|place| what_to_try(report, place)).collect();
-    Advice { stands_out, to_try }
+/// The reflections at a seat.
+#[derive(Debug, Clone)]
+pub(crate) struct SeatReflections<'a> {
+    /// The seat.
+    pub(crate) listener: ListenerId,
+    /// All, in the order of their numbers.
+    pub(crate) numbered: Vec<Numbered<'a>>,
+    /// The same with mirrored ones together.
+    pub(crate) rows: Vec<MirroredRow<'a>>,
 }
 
-/// The advice at a seat.
-pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Document {
-    let Advice { stands_out, to_try } = advice(report, numbered);
+impl<'a> SeatReflections<'a> {
+    /// The reflections at a seat of a report.
+    pub(crate) fn new(
+        report: &TraceReport<'_>,
+        listener: ListenerId,
+        numbered: Vec<Numbered<'a>>,
+    ) -> Self {
+        let rows = mirrored_rows(report.scene, report.state, &numbered);
+        Self { listener, numbered, rows }
+    }
+
+    /// Those of a whole trace at one of its seats.
+    pub(super) fn at(report: &TraceReport<'a>, listener: ListenerId) -> Self {
+        Self::new(report, listener, at_listener(report.trace, listener))
+    }
+
+    /// Those over the limit, the strongest first.
+    pub(super) fn over(&self, report: &TraceReport<'_>) -> Vec<&MirroredRow<'a>> {
+        let is_over = |row: &&MirroredRow<'_>| report.verdict(&row.first) == Verdict::Over;
+        let mut over: Vec<&MirroredRow<'a>> = self.rows.iter().filter(is_over).collect();
+        over.sort_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()));
+        over
+    }
+
+    /// The strongest within the limit's time.
+    pub(super) fn strongest(&self, report: &TraceReport<'_>) -> Option<&MirroredRow<'a>> {
+        let is_early = |row: &&MirroredRow<'_>| {
+            report.verdict(&row.first) != Verdict::Later && row.level_db().is_finite()
+        };
+        let early = self.rows.iter().filter(is_early);
+        early.min_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()))
+    }
+}
+
+/// What stands out at a seat: the strongest early reflection and its comb, in sentences.
+pub(crate) fn stands_out(report: &TraceReport<'_>, seat: &SeatReflections<'_>) -> Vec<String> {
+    let Some(strongest) = seat.strongest(report) else {
+        let window = time::milliseconds(report.limit.window_s(), 0);
+        return vec![format!("Nothing arrives in the first {window}.")];
+    };
+    let over: usize = seat.over(report).iter().map(|row| row.len()).sum();
+    let mut sentences = vec![summary(report, &strongest.first, over)];
+    sentences.extend(comb_filter::sentence(report, &strongest.first));
+    sentences
+}
+
+/// What stands out at one seat, and what might be tried.
+pub(super) fn document(report: &TraceReport<'_>, seat: &SeatReflections<'_>) -> Document {
     let mut document = Document::default();
     document.heading("What stands out");
-    for text in stands_out {
+    for text in stands_out(report, seat) {
         document.note(text);
     }
+    let to_try = against_reflections(report, std::slice::from_ref(seat));
     if !to_try.is_empty() {
-        let numbers = (1..).map(|number: usize| format!("{number}."));
-        let items = numbers.zip(to_try).map(|(number, text)| MarkedItem::new(number, text));
-        document.heading("A starting point to experiment from").items(items).note(ONE_AT_A_TIME);
+        document.heading("A starting point to experiment from");
+        document.numbered(to_try.into_iter().map(|one| one.text)).note(ONE_AT_A_TIME);
     }
     document
-}
-
-fn hundredths(decibels: f64) -> i64 {
-    #[expect(clippy::cast_possible_truncation, reason = "levels are far below 2^63")]
-    let whole = (decibels * 100.0).round() as i64;
-    whole
 }
 
 fn summary(report: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> String {
@@ -86,46 +109,122 @@ fn summary(report: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> S
     )
 }
 
-/// Bounces over the limit that ask for the same thing to be tried, the strongest first.
-struct BounceGroup<'a> {
-    kind: BounceKind,
-    bounces: Vec<(&'a Numbered<'a>, &'a Bounce)>,
+/// A thing to try, and what it is worth: decibels over what is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Suggestion {
+    /// Decibels over the limit; negative where nothing is over it.
+    pub(crate) worth_db: f64,
+    /// What to do, in a sentence or two.
+    pub(crate) text: String,
 }
 
-/// Single bounces by what might be done about them: that bears on the longer paths as well.
-/// Where only longer paths are over, the strongest is met at its first surface.
-fn places<'a>(report: &TraceReport<'_>, over: &[&'a Numbered<'a>]) -> Vec<BounceGroup<'a>> {
-    let is_single = |n: &Numbered<'_>| n.reflection.arrival.bounces.len() == 1;
-    let mut chosen: Vec<&'a Numbered<'a>> = over.iter().copied().filter(|n| is_single(n)).collect();
-    if chosen.is_empty() {
-        chosen.extend(over.first());
-    }
-    let mut places: Vec<BounceGroup<'a>> = Vec::new();
-    for n in chosen {
-        let Some(bounce) = n.reflection.arrival.bounces.first() else { continue };
-        let kind = BounceKind::of(report.scene, bounce);
-        match places.iter_mut().find(|place| place.kind == kind) {
-            Some(place) => place.bounces.push((n, bounce)),
-            None => places.push(BounceGroup { kind, bounces: vec![(n, bounce)] }),
+/// Everything that might be tried for these seats, in the order of what it is worth: against reflections
+/// over the limit, against a long decay, and where a panel would still work.
+pub(crate) fn things_to_try(
+    report: &TraceReport<'_>,
+    seats: &[SeatReflections<'_>],
+) -> Vec<Suggestion> {
+    let mut all = against_reflections(report, seats);
+    all.extend(decay::suggestion(report));
+    all.extend(zones::suggestions(report, seats));
+    all.sort_by(|a, b| zones::loudest_first(a.worth_db, b.worth_db));
+    all
+}
+
+/// Against everything that is over the limit, what matters most first.
+pub(crate) fn against_reflections(
+    report: &TraceReport<'_>,
+    seats: &[SeatReflections<'_>],
+) -> Vec<Suggestion> {
+    let mut groups: Vec<BounceGroup<'_>> = Vec::new();
+    for seat in seats {
+        for row in to_meet(&seat.over(report)) {
+            let kinds = kinds(report, row);
+            match groups.iter_mut().find(|group| group.kinds == kinds) {
+                Some(group) => group.rows.push((seat.listener, row)),
+                None => groups.push(BounceGroup { kinds, rows: vec![(seat.listener, row)] }),
+            }
         }
     }
-    places
+    for group in &mut groups {
+        group.rows.sort_by(|(_, a), (_, b)| zones::loudest_first(a.level_db(), b.level_db()));
+    }
+    groups.sort_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()));
+    let suggestion = |group: &BounceGroup<'_>| Suggestion {
+        worth_db: group.level_db() - report.limit.level_db(),
+        text: group.text(report, 1 < seats.len()),
+    };
+    groups.iter().map(suggestion).collect()
 }
 
-fn what_to_try(report: &TraceReport<'_>, place: &BounceGroup<'_>) -> String {
-    let mut numbers: Vec<usize> = place.bounces.iter().map(|(n, _)| n.number).collect();
-    numbers.sort_unstable();
-    let strongest = place.bounces.first().map_or(f64::NEG_INFINITY, |(n, _)| n.reflection.level_db);
-    let loudest = if numbers.len() == 1 { "" } else { "up to " };
-    let spots: Vec<(usize, &Bounce)> =
-        place.bounces.iter().map(|&(n, bounce)| (n.number, bounce)).collect();
-    format!(
-        "{} ({}, {loudest}{}): {}",
-        place.kind.title(),
-        listed(&numbers),
-        level::with_unit(strongest),
-        remedy(report, &place.kind, &spots),
-    )
+/// Single bounces: what is done about them bears on longer paths as well. Where only longer paths are over,
+/// the strongest is met at its first surface.
+fn to_meet<'b, 'a>(over: &[&'b MirroredRow<'a>]) -> Vec<&'b MirroredRow<'a>> {
+    let is_single = |row: &&&MirroredRow<'_>| row.first.reflection.arrival.bounces.len() == 1;
+    let single: Vec<&MirroredRow<'a>> = over.iter().filter(is_single).copied().collect();
+    if single.is_empty() { over.first().copied().into_iter().collect() } else { single }
+}
+
+/// Where the reflections of a row bounce first.
+fn first_bounces<'a>(row: &MirroredRow<'a>) -> impl Iterator<Item = &'a Bounce> {
+    row.each().filter_map(|n| n.reflection.arrival.bounces.first())
+}
+
+fn kinds(report: &TraceReport<'_>, row: &MirroredRow<'_>) -> BTreeSet<BounceKind> {
+    first_bounces(row).map(|bounce| BounceKind::of(report.scene, bounce)).collect()
+}
+
+/// Bounces over the limit that ask for the same thing to be tried, at any seat, the strongest first.
+struct BounceGroup<'a> {
+    kinds: BTreeSet<BounceKind>,
+    rows: Vec<(ListenerId, &'a MirroredRow<'a>)>,
+}
+
+impl BounceGroup<'_> {
+    fn level_db(&self) -> f64 {
+        self.rows.first().map_or(f64::NEG_INFINITY, |(_, row)| row.level_db())
+    }
+
+    /// What to try, with seats by name where there are several.
+    fn text(&self, report: &TraceReport<'_>, by_seat: bool) -> String {
+        let mut titles = self.kinds.iter().map(BounceKind::title);
+        let first = titles.next().unwrap_or_default();
+        let title = titles.fold(first, |title, other| both_sides(&title, &other));
+        let (which, here) = if by_seat { self.by_seat(report) } else { self.by_number() };
+        let Some(kind) = self.kinds.first() else { return title };
+        format!("{} ({which}): {}", capital(&title), remedy(report, kind, &here))
+    }
+
+    /// The strongest at every seat, and the rows at the seat of the strongest.
+    fn by_seat(&self, report: &TraceReport<'_>) -> (String, Vec<&MirroredRow<'_>>) {
+        let mut seats: Vec<ListenerId> = Vec::new();
+        let mut told = Vec::new();
+        for (listener, row) in &self.rows {
+            if !seats.contains(listener) {
+                seats.push(*listener);
+                let name = &report.scene[*listener].name;
+                told.push(format!("{} at {name}", level::with_unit(row.level_db())));
+            }
+        }
+        let here = self.rows.iter().filter(|(listener, _)| Some(listener) == seats.first());
+        (told.join(", "), here.map(|(_, row)| *row).collect())
+    }
+
+    /// The numbers, and all rows.
+    fn by_number(&self) -> (String, Vec<&MirroredRow<'_>>) {
+        let rows: Vec<&MirroredRow<'_>> = self.rows.iter().map(|(_, row)| *row).collect();
+        let mut numbers: Vec<usize> =
+            rows.iter().flat_map(|row| row.each()).map(|n| n.number).collect();
+        numbers.sort_unstable();
+        let loudest = if rows.len() == 1 { "" } else { "up to " };
+        let told = format!("{}, {loudest}{}", listed(&numbers), level::with_unit(self.level_db()));
+        (told, rows)
+    }
+}
+
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// `no. 3`, or `nos. 3, 4 and 8`.

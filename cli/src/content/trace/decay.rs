@@ -1,11 +1,17 @@
-//! The decay at a seat, with the error that the rays leave.
+//! The decay at a seat, with the error that the rays leave, and the whole room's in a finding.
 
+use super::advice::Suggestion;
 use super::columns::band_columns;
 use super::{TraceReport, criterion, formulas};
-use crate::content::document::{Cell, Document, Table};
+use crate::content::criterion::{CriterionResult, evaluate};
+use crate::content::document::{Cell, Document, Finding, Grade, Table};
+use crate::content::formula_comparison;
 use crate::format::number::MISSING;
-use crate::format::time;
+use crate::format::{frequency, length, time};
+use earline_engine::medium::bands::BAND_COUNT;
+use earline_engine::metrics::criteria::{Judgement, mean_reverberation_s};
 use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
+use earline_engine::metrics::diffuse_field::added_absorption_m2;
 use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairDecay, RoomDecay};
 use std::mem::discriminant;
@@ -73,4 +79,103 @@ fn reasons(here: &[&PairDecay]) -> Vec<String> {
         }
     }
     reasons.iter().map(|absent| format!("{MISSING} {absent}")).collect()
+}
+
+/// The decay of all speakers at all seats against the recommendation.
+#[derive(Debug, Clone, PartialEq)]
+struct RoomResult {
+    /// Mean time over 250 Hz to 4 kHz, seconds.
+    mean_s: f64,
+    /// Longest that the recommendation takes over these bands, seconds.
+    upper_s: f64,
+    /// The judgement on most speakers and seats, band by band, and the way it is missed: above zero too long.
+    bands: Vec<(usize, Judgement, f64)>,
+}
+
+impl RoomResult {
+    /// `None` where no rays were followed or a mean is missing.
+    fn new(report: &TraceReport<'_>) -> Option<Self> {
+        let volume_m3 = report.scene.room().volume_m3();
+        let results: Vec<CriterionResult> = report
+            .decay?
+            .pairs
+            .iter()
+            .map(|pair| evaluate(report.criterion, volume_m3, pair))
+            .collect();
+        let means: Option<Vec<f64>> = results.iter().map(|result| result.mean_s).collect();
+        let means = means.filter(|means| !means.is_empty())?;
+        let upper = std::array::from_fn(|band| {
+            Some(report.criterion.band_limits(volume_m3, band)?.upper_s)
+        });
+        let bands = (0..BAND_COUNT).filter_map(|band| {
+            let mut judged: Vec<_> =
+                results.iter().filter_map(|result| result.bands[band].as_ref()).collect();
+            judged.sort_by(|a, b| a.outside_s.total_cmp(&b.outside_s));
+            let middle = judged.get(judged.len() / 2)?;
+            Some((band, middle.judgement, middle.outside_s))
+        });
+        Some(Self {
+            mean_s: means.iter().sum::<f64>() / means.len() as f64,
+            upper_s: mean_reverberation_s(&upper)?,
+            bands: bands.collect(),
+        })
+    }
+
+    /// Bands that miss, too long or too short.
+    fn missed(&self, is_long: bool) -> Vec<usize> {
+        let misses = |&&(_, judgement, outside_s): &&(usize, Judgement, f64)| {
+            judgement == Judgement::Miss && (outside_s > 0.0) == is_long
+        };
+        self.bands.iter().filter(misses).map(|(band, ..)| *band).collect()
+    }
+}
+
+/// The decay in a finding; nothing where no rays were followed.
+pub(super) fn finding(report: &TraceReport<'_>) -> Option<Finding> {
+    let result = RoomResult::new(report)?;
+    let [long, short] = [true, false].map(|is_long| result.missed(is_long));
+    let is_near = result.bands.iter().any(|(_, judgement, _)| *judgement != Judgement::Pass);
+    let grade = match (&long[..], &short[..]) {
+        ([], []) if is_near => Grade::Fair,
+        ([], []) => Grade::Good,
+        _ => Grade::Poor,
+    };
+    let says = |bands: &[usize], what: &str| {
+        let bands = (!bands.is_empty()).then(|| formula_comparison::bands(bands));
+        bands.map_or_else(String::new, |bands| format!(", {what} {bands}"))
+    };
+    Some(Finding::new(
+        grade,
+        format!(
+            "Decay {} s, at most {} s by {}{}{}.",
+            time::decay(result.mean_s),
+            time::decay(result.upper_s),
+            report.criterion.document,
+            says(&long, "too long"),
+            says(&short, "too short"),
+        ),
+    ))
+}
+
+/// What to do about a decay that is too long.
+pub(super) fn suggestion(report: &TraceReport<'_>) -> Option<Suggestion> {
+    let result = RoomResult::new(report)?;
+    let lowest = *result.missed(true).first()?;
+    let speed = report.trace.speed_of_sound_m_s;
+    let room = report.scene.room();
+    let missing_m2 = added_absorption_m2(room, speed, result.mean_s, result.upper_s);
+    if missing_m2 <= 0.0 {
+        return None;
+    }
+    Some(Suggestion {
+        worth_db: 10.0 * (result.mean_s / result.upper_s).log10(),
+        text: format!(
+            "Decay: about {} more absorption brings it to {} s (by Sabine's formula), deep enough to \
+             work from {} up. `earline treat` looks for places. The document is about reference rooms; a \
+             room at home that misses it is not thereby a bad one.",
+            length::rough_area(missing_m2, report.units()),
+            time::decay(result.upper_s),
+            frequency::band(lowest),
+        ),
+    })
 }

@@ -1,6 +1,7 @@
 //! The report of a trace: what arrives at each seat, how it dies away, and what might be tried.
 
 pub(crate) mod advice;
+mod brief;
 mod columns;
 mod comb_filter;
 mod criterion;
@@ -12,10 +13,12 @@ mod remedy;
 mod speakers;
 pub(crate) mod zones;
 
+use self::advice::SeatReflections;
+pub(crate) use self::brief::brief;
 use crate::content::criterion::{early_limit, reverberation_criterion};
 use crate::content::document::Document;
 use crate::content::formula_comparison::FormulaComparison;
-use crate::content::numbering::{Numbered, at_listener};
+use crate::content::numbering::Numbered;
 use crate::format::length;
 use earline_engine::analysis::zones::{SeatZones, ZonePlan};
 use earline_engine::metrics::criteria::{EarlyLimit, ReverberationCriterion, Verdict};
@@ -78,13 +81,13 @@ pub(crate) fn document(report: &TraceReport<'_>) -> Document {
     document.paragraph(room(report));
     for &listener in &report.plan.listeners {
         let seat = &report.scene[listener];
-        let numbered = at_listener(report.trace, listener);
+        let reflections = SeatReflections::at(report, listener);
         document.heading(format!("At {}", seat.name));
         document.note(length::position(seat.at, report.units())).pause();
         document.append(speakers::document(report, listener));
-        document.append(reflections::document(report, &numbered));
-        document.append(advice::document(report, &numbered));
-        document.append(zones::document(report, listener, &numbered));
+        document.append(reflections::document(report, &reflections));
+        document.append(advice::document(report, &reflections));
+        document.append(zones::document(report, listener, &reflections.numbered));
         document.append(decay::document(report, listener));
     }
     document.append(deviations::document(report));

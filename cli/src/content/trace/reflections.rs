@@ -1,9 +1,9 @@
 //! The list of reflections: those that matter, in the order of time.
 
+use super::advice::SeatReflections;
 use super::{TraceReport, zones};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
-use crate::content::mirrored::{MirroredRow, mirrored_rows};
-use crate::content::numbering::Numbered;
+use crate::content::mirrored::MirroredRow;
 use crate::format::frequency::BAND_NAMES;
 use crate::format::number::shortest;
 use crate::format::{direction, labels, length, level, time};
@@ -23,16 +23,16 @@ const WIDE: usize = 112;
 const CAPTION: &str = "Reflections";
 
 /// The list at a seat.
-pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> Document {
+pub(super) fn document(report: &TraceReport<'_>, seat: &SeatReflections<'_>) -> Document {
     let mut document = Document::default();
     let window = format!("{} ms", shortest(report.plan.window_s * 1000.0));
     let order = report.plan.order;
-    if numbered.is_empty() {
+    if seat.rows.is_empty() {
         let text = format!("No reflection of order {order} or less arrives within {window}.");
         document.pause().paragraph(text);
         return document;
     }
-    let shown = that_matter(report, numbered, STRONGEST_SHOWN);
+    let shown = that_matter(report, &seat.rows);
     document.heading(CAPTION);
     document.note(format!(
         "{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."
@@ -42,7 +42,7 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
         document.pause().note("Level in dB in the octave bands, Hz:").table(bands(&shown));
     }
     let shown: usize = shown.iter().map(MirroredRow::len).sum();
-    let hidden = numbered.len() - shown;
+    let hidden = seat.numbered.len() - shown;
     if hidden > 0 {
         document.note(format!(
             "{hidden} quieter ones of up to {order} bounces within {window} are in reflections.csv."
@@ -55,21 +55,35 @@ pub(super) fn document(report: &TraceReport<'_>, numbered: &[Numbered<'_>]) -> D
 pub(crate) const AGAINST_DIRECT: &str =
     "Delay and level are against the direct sound of the same speaker";
 
-/// All over the limit, all first bounces, and the strongest of the rest; what mirrors stays together.
-fn that_matter<'a>(
-    report: &TraceReport<'_>,
-    numbered: &[Numbered<'a>],
-    strongest: usize,
-) -> Vec<MirroredRow<'a>> {
+/// All over the limit, all first bounces, and the strongest of the rest.
+fn that_matter<'a>(report: &TraceReport<'_>, rows: &[MirroredRow<'a>]) -> Vec<MirroredRow<'a>> {
     let must = |row: &MirroredRow<'_>| {
         report.verdict(&row.first) == Verdict::Over
             || row.first.reflection.arrival.bounces.len() == 1
     };
-    let rows = mirrored_rows(report.scene, report.state, numbered);
     let mut rest: Vec<&MirroredRow<'_>> = rows.iter().filter(|row| !must(row)).collect();
     rest.sort_by(|a, b| loudest_first(a, b));
-    let strong: Vec<usize> = rest.iter().take(strongest).map(|row| row.first.number).collect();
+    let strong: Vec<usize> =
+        rest.iter().take(STRONGEST_SHOWN).map(|row| row.first.number).collect();
     rows.iter().filter(|row| must(row) || strong.contains(&row.first.number)).copied().collect()
+}
+
+/// The strongest so many in the order of their numbers, those over the limit before all others.
+pub(super) fn strongest(
+    report: &TraceReport<'_>,
+    seat: &SeatReflections<'_>,
+    count: usize,
+) -> Document {
+    let mut rows: Vec<&MirroredRow<'_>> = seat.rows.iter().collect();
+    let is_within = |row: &MirroredRow<'_>| report.verdict(&row.first) != Verdict::Over;
+    rows.sort_by(|a, b| is_within(a).cmp(&is_within(b)).then_with(|| loudest_first(a, b)));
+    let mut shown: Vec<MirroredRow<'_>> = rows.into_iter().take(count).copied().collect();
+    shown.sort_by_key(|row| row.first.number);
+    let mut document = Document::default();
+    if !shown.is_empty() {
+        document.table(table(report, &shown));
+    }
+    document
 }
 
 /// By level to a hundredth, so that equal ones keep the order of their numbers.

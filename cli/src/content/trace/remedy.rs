@@ -2,20 +2,28 @@
 
 use super::TraceReport;
 use super::reflections::spot;
+use crate::content::mirrored::MirroredRow;
+use crate::content::numbering::Numbered;
 use crate::format::labels;
+use earline_engine::analysis::zones::absorbs;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;
+use earline_engine::medium::materials::SurfaceModel;
 use earline_engine::scene::{Scene, Surface, Units};
 
 /// Bounces about which the same might be done.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum BounceKind {
     /// Left and right wall, bare.
     SideWalls,
-    /// Another bare surface of the room.
+    /// Another bare surface of the room, by its name.
     Bare(Surface),
-    /// A panel that is already there.
-    Panel(String),
+    /// A panel of porous layers.
+    PorousPanel(String),
+    /// Another panel that absorbs.
+    AbsorbingPanel(String),
+    /// A panel that reflects: a window, a door.
+    HardPanel(String),
     /// A screen.
     Screen(String),
     /// The top of a piece of furniture.
@@ -26,46 +34,61 @@ pub(super) enum BounceKind {
     Cabinet(String),
 }
 
+/// A panel is treatment where it absorbs here, hertz: the middle of what is judged early.
+const TREATS_AT_HZ: f64 = 2000.0;
+
 impl BounceKind {
     pub(super) fn of(scene: &Scene, bounce: &Bounce) -> Self {
         let name = labels::spoken(scene, bounce);
-        match bounce.face {
-            FaceId::Surface(_) if bounce.panel.is_some() => Self::Panel(name),
-            FaceId::Surface(Surface::Left | Surface::Right) => Self::SideWalls,
-            FaceId::Surface(surface) => Self::Bare(surface),
-            FaceId::Screen { .. } => Self::Screen(name),
-            FaceId::Furniture { side: BoxSide::Top, .. } => Self::Top(name),
-            FaceId::Furniture { .. } => Self::Side(name),
-            FaceId::Cabinet { .. } => Self::Cabinet(name),
+        match (bounce.face, bounce.panel) {
+            (FaceId::Surface(_), Some(panel)) => Self::panel(scene, panel, name),
+            (FaceId::Surface(Surface::Left | Surface::Right), None) => Self::SideWalls,
+            (FaceId::Surface(surface), None) => Self::Bare(surface),
+            (FaceId::Screen { .. }, _) => Self::Screen(name),
+            (FaceId::Furniture { side: BoxSide::Top, .. }, _) => Self::Top(name),
+            (FaceId::Furniture { .. }, _) => Self::Side(name),
+            (FaceId::Cabinet { .. }, _) => Self::Cabinet(name),
+        }
+    }
+
+    fn panel(scene: &Scene, panel: usize, name: String) -> Self {
+        let material = scene.panels().get(panel).map(|panel| panel.material);
+        let is_soft = material.is_some_and(|material| absorbs(scene, material, TREATS_AT_HZ));
+        let build = material.and_then(|material| scene.materials().get(material));
+        match build.map(|build| &build.surface_model) {
+            _ if !is_soft => Self::HardPanel(name),
+            Some(SurfaceModel::Porous(_)) => Self::PorousPanel(name),
+            _ => Self::AbsorbingPanel(name),
         }
     }
 
     /// What a person calls it.
     pub(super) fn title(&self) -> String {
         match self {
-            Self::SideWalls => "Side walls".to_owned(),
-            Self::Bare(surface) if surface.axis() == 2 => capital(surface.name()),
-            Self::Bare(surface) => format!("{} wall", capital(surface.name())),
-            Self::Panel(name)
+            Self::SideWalls => "side walls".to_owned(),
+            Self::Bare(surface) => labels::surface(*surface),
+            Self::PorousPanel(name)
+            | Self::AbsorbingPanel(name)
+            | Self::HardPanel(name)
             | Self::Screen(name)
             | Self::Top(name)
             | Self::Side(name)
-            | Self::Cabinet(name) => capital(name),
+            | Self::Cabinet(name) => name.clone(),
         }
     }
 }
 
 /// So many spots are listed one by one; the list of reflections has them all.
-const SPOTS_LISTED: usize = 4;
+const SPOTS_LISTED: usize = 2;
 
-/// A thing to try, in a sentence or two; `bounces` come with their numbers, the strongest first.
+/// A thing to try, in a sentence or two; `rows` come the strongest first.
 pub(super) fn remedy(
     report: &TraceReport<'_>,
     kind: &BounceKind,
-    bounces: &[(usize, &Bounce)],
+    rows: &[&MirroredRow<'_>],
 ) -> String {
     let absorber = absorber(report.units());
-    let where_to = spots(report, bounces);
+    let where_to = spots(report, rows);
     match kind {
         BounceKind::SideWalls => format!("{absorber}, centred {where_to}."),
         BounceKind::Bare(Surface::Front) => format!(
@@ -84,41 +107,56 @@ pub(super) fn remedy(
             "a thick rug over felt, covering {where_to}. It helps mostly above 1 kHz, and many \
              good rooms live with this one."
         ),
-        BounceKind::Panel(_) => format!(
-            "it already lands on treatment; a deeper one, or a gap behind it, would take more, \
+        BounceKind::PorousPanel(_) => format!(
+            "it already lands on treatment; a deeper panel, or a gap behind it, would take more, \
              around {where_to}."
+        ),
+        BounceKind::AbsorbingPanel(_) => {
+            format!("it already lands on treatment; {absorber} would take more, around {where_to}.")
+        }
+        BounceKind::HardPanel(_) => format!(
+            "it reflects; a heavy curtain in folds, or a movable panel that stands before it, around \
+             {where_to}."
         ),
         BounceKind::Screen(_) => "turn it a little, or shift it off this path.".to_owned(),
         BounceKind::Top(_) => {
-            "try to lower or tilt it, to raise the speakers or bring them nearer its \
-                         edge, or to sit closer or farther off."
+            "lower or tilt it, raise the speakers or bring them nearer its edge, or sit closer or \
+             farther off."
                 .to_owned()
         }
-        BounceKind::Cabinet(_) => "try to turn or shift that speaker a little.".to_owned(),
+        BounceKind::Cabinet(_) => "turn or shift that speaker a little.".to_owned(),
         BounceKind::Side(_) => {
-            "try to turn or shift it, or hang something soft over that side.".to_owned()
+            "turn or shift it, or hang something soft over that side.".to_owned()
         }
     }
 }
 
-fn spots(report: &TraceReport<'_>, bounces: &[(usize, &Bounce)]) -> String {
-    let numbered_spot = |&(number, bounce): &(usize, &Bounce)| {
-        let wall = match bounce.face {
-            FaceId::Surface(surface) if surface.axis() == 1 && bounce.panel.is_none() => {
-                format!("on the {} wall ", surface.name())
-            }
-            _ => String::new(),
-        };
-        format!("{wall}{} (no. {number})", spot(bounce, report.units()))
+/// Where the middle goes, of the strongest few.
+fn spots(report: &TraceReport<'_>, rows: &[&MirroredRow<'_>]) -> String {
+    let mut in_order: Vec<&MirroredRow<'_>> = rows.iter().take(SPOTS_LISTED).copied().collect();
+    in_order.sort_by_key(|row| row.first.number);
+    let numbered = in_order.len() > 1;
+    let one = |row: &&MirroredRow<'_>| {
+        let place = row.both(|n| first_place(report, n));
+        if numbered { format!("{place} (no. {})", row.numbers()) } else { place }
     };
-    let mut in_order = bounces.to_vec();
-    in_order.truncate(SPOTS_LISTED);
-    in_order.sort_by_key(|(number, _)| *number);
-    let mut text = in_order.iter().map(numbered_spot).collect::<Vec<_>>().join("; ");
-    if SPOTS_LISTED < bounces.len() {
+    let mut text = in_order.iter().map(one).collect::<Vec<_>>().join("; ");
+    if SPOTS_LISTED < rows.len() {
         text += "; and the other spots in the list";
     }
     text
+}
+
+/// The place of the first bounce; a side wall by its name.
+fn first_place(report: &TraceReport<'_>, numbered: &Numbered<'_>) -> String {
+    let Some(bounce) = numbered.reflection.arrival.bounces.first() else { return String::new() };
+    let wall = match bounce.face {
+        FaceId::Surface(surface) if surface.axis() == 1 => {
+            format!("on the {} wall ", surface.name())
+        }
+        _ => String::new(),
+    };
+    format!("{wall}{}", spot(bounce, report.units()))
 }
 
 fn absorber(units: Units) -> &'static str {
@@ -126,9 +164,4 @@ fn absorber(units: Units) -> &'static str {
         Units::Metric => "an absorber about 1.2 m by 0.6 m and 100 mm or more deep",
         Units::Imperial => "an absorber about 4 ft by 2 ft and 4 in or more deep",
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

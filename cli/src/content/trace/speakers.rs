@@ -2,7 +2,7 @@
 
 use super::TraceReport;
 use crate::content::document::{Cell, Column, Document, Table};
-use crate::content::mismatch::mismatch;
+use crate::content::mismatch::pair_mismatch;
 use crate::format::{direction, length, time};
 use earline_engine::scene::{ListenerId, Side};
 use earline_engine::simulate::PairSimulation;
@@ -57,9 +57,7 @@ fn matched(report: &TraceReport<'_>, left: &PairSimulation, right: &PairSimulati
     let at = report.scene[left.listener].at;
     let toward = |p: &PairSimulation| report.scene[p.speaker].at - at;
     let angle = toward(left).angle_between(toward(right)).to_degrees();
-    let farther = left.direct.distance_m - right.direct.distance_m;
-    let later_s = left.direct.time_s - right.direct.time_s;
-    let matched = mismatch(farther, later_s, report.units())
+    let matched = pair_mismatch(left, right, report.units())
         .unwrap_or_else(|| "their distances match".to_owned());
     format!("{name}: {angle:.0}° between left and right; {matched}")
 }

@@ -1,8 +1,10 @@
 //! Where a panel would work: for each surface the part that makes its first reflections.
 
 use super::TraceReport;
+use super::advice::{SeatReflections, Suggestion, capital};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::content::numbering::Numbered;
+use crate::format::both_sides::both_sides;
 use crate::format::{labels, length, level, number};
 use earline_engine::analysis::zones::{Coverage, CoverageClass, PanelShare, SurfaceZone, ZonePlan};
 use earline_engine::geometry::FaceId;
@@ -97,7 +99,7 @@ pub(crate) fn word(zone: &SurfaceZone) -> &'static str {
         _ if is_screened(zone) => "screened",
         CoverageClass::Covered => "covered",
         CoverageClass::HalfCovered => "half covered",
-        CoverageClass::Missed => "missed",
+        CoverageClass::Missed => "not covered",
     }
 }
 
@@ -146,4 +148,69 @@ fn covers(scene: &Scene, covering: &Coverage) -> Vec<String> {
 /// `44 %`, never nought for what is there.
 pub(crate) fn percent(share: f64) -> String {
     number::percent(share.max(0.01))
+}
+
+/// A first reflection so far under the limit needs no panel, decibels: our choice.
+const QUIET_ENOUGH_DB: f64 = -10.0;
+
+/// Where a panel would still work: zones that are not covered and whose first reflection, within the limit,
+/// comes near it. Each surface at the seat where it is loudest; side walls that mirror each other as one.
+pub(super) fn suggestions(
+    report: &TraceReport<'_>,
+    seats: &[SeatReflections<'_>],
+) -> Vec<Suggestion> {
+    let mut open: Vec<(f64, &SurfaceZone)> = Vec::new();
+    for seat in seats {
+        let zones = report.zones.iter().find(|zones| zones.listener == seat.listener);
+        for zone in zones.iter().flat_map(|zones| &zones.surfaces) {
+            let level_db = loudest_db(&seat.numbered, zone.surface);
+            match open.iter_mut().find(|(_, known)| known.surface == zone.surface) {
+                Some(known) if known.0 < level_db => *known = (level_db, zone),
+                Some(_) => {}
+                None => open.push((level_db, zone)),
+            }
+        }
+    }
+    let is_open = |(level_db, zone): &(f64, &SurfaceZone)| {
+        let over_db = level_db - report.limit.level_db();
+        let is_covered = zone.together.coverage.class == CoverageClass::Covered;
+        QUIET_ENOUGH_DB < over_db && over_db <= 0.0 && !is_covered && !is_screened(zone)
+    };
+    open.retain(is_open);
+    open.sort_by(|(a, _), (b, _)| loudest_first(*a, *b));
+    let mut all: Vec<Suggestion> = Vec::new();
+    for (level_db, zone) in open {
+        let worth_db = level_db - report.limit.level_db();
+        let text = uncovered(report, level_db, zone);
+        match all.last_mut() {
+            Some(last) if are_side_walls(zone, last) && last.worth_db - worth_db < 0.05 => {
+                last.text = both_sides(&last.text, &text);
+            }
+            _ => all.push(Suggestion { worth_db, text }),
+        }
+    }
+    all
+}
+
+/// Whether the last suggestion is about the wall that faces this one.
+fn are_side_walls(zone: &SurfaceZone, last: &Suggestion) -> bool {
+    match zone.surface {
+        Surface::Right => last.text.starts_with("Left wall"),
+        Surface::Left => last.text.starts_with("Right wall"),
+        _ => false,
+    }
+}
+
+fn uncovered(report: &TraceReport<'_>, level_db: f64, zone: &SurfaceZone) -> String {
+    let (low, high) = (zone.together.low_m, zone.together.high_m);
+    let name = capital(&labels::surface(zone.surface));
+    let covered = match zone.together.coverage.absorbing_share {
+        0.0 => "nothing absorbs".to_owned(),
+        share => format!("{} absorbs", percent(share)),
+    };
+    format!(
+        "{name}: within the limit at {}, but {covered} where its first reflection lands, {}.",
+        level::with_unit(level_db),
+        length::reach(zone.surface, low, high, report.units()),
+    )
 }

@@ -108,6 +108,12 @@ pub fn mean_free_path_m(room: &Room) -> f64 {
     4.0 * room.volume_m3() / room.surface_m2()
 }
 
+/// Absorption area that takes a room from one reverberation time to another, square metres, by Sabine's
+/// formula 24·ln 10·V/(c·T) (Sabine 1900; the constant as in ISO 354): negative towards a longer time.
+pub fn added_absorption_m2(room: &Room, speed_of_sound_m_s: f64, from_s: f64, to_s: f64) -> f64 {
+    kv_m2_s(room, speed_of_sound_m_s) * (1.0 / to_s - 1.0 / from_s)
+}
+
 /// Schroeder frequency 2000·√(T/V) in hertz, T in seconds and V in cubic metres: three modes
 /// within a mode's own width (Schroeder 1996).
 pub fn schroeder_frequency_hz(reverberation_s: f64, volume_m3: f64) -> f64 {
