@@ -17,7 +17,7 @@ fn json(path: &Path, args: &[&str]) -> Value {
 fn answer(path: &Path, args: &[&str]) -> String {
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
-    command.args(["trace", "--order", "1", "--quiet", "--no-png"]).args(args).arg(path);
+    command.args(["trace", "--order", "1", "--full", "--quiet", "--no-png"]).args(args).arg(path);
     stdout(&mut command).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 

@@ -7,10 +7,11 @@ use std::path::Path;
 #[test]
 fn the_list_and_the_table_agree() {
     let folder = tempfile::tempdir().unwrap();
-    let args =
-        ["--variant", "bare", "--listener", "seated", "--order", "1", "--rays", "0", "--no-png"];
+    // Of one speaker, so that nothing has a mirror image beside it.
+    let chosen = ["--variant", "bare", "--listener", "seated", "--speaker", "main left"];
+    let args = ["--order", "1", "--rays", "0", "--no-png", "--full", "--out", "out"];
     let mut command = earline(folder.path());
-    let answer = stdout(command.arg("trace").arg(scene("attic")).args(args).args(["--out", "out"]));
+    let answer = stdout(command.arg("trace").arg(scene("attic")).args(chosen).args(args));
     let table = std::fs::read(folder.path().join("out/reflections.csv")).unwrap();
     let mut table = csv::Reader::from_reader(table.as_slice());
     let heads = table.headers().unwrap().clone();
@@ -29,7 +30,7 @@ fn the_list_and_the_table_agree() {
         assert!(line.contains(&row[column("limit")]), "{line}");
         rows += 1;
     }
-    assert!(rows >= 12, "six surfaces and two speakers make twelve first bounces or more");
+    assert!(rows >= 6, "six surfaces make six first bounces or more");
 }
 
 #[test]

@@ -5,7 +5,7 @@ use clap::Args;
 /// Which part of a scene is asked about.
 #[derive(Debug, Clone, Default, Args)]
 pub(crate) struct Choice {
-    /// The state of the room; without it everything is in.
+    /// The state of the room. [default: as it stands: the one with `now`, else the first]
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
     /// Only this listener; may be given again. [default: all]

@@ -13,7 +13,7 @@ use std::path::PathBuf;
 pub(crate) struct Place {
     /// The scene file (TOML).
     pub(crate) scene: PathBuf,
-    /// The state of the room; without it everything is in.
+    /// The state of the room. [default: as it stands: the one with `now`, else the first]
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
     /// The pair that moves. [default: the first]

@@ -31,7 +31,7 @@ pub(crate) struct Sweep {
     /// A figure for the table, as `strongest_db` or `t20_s@1000`; may be given again. `--help` lists them.
     #[arg(long = "figure", value_name = "NAME")]
     pub(crate) figures: Vec<String>,
-    /// A state of the room; give it again for several in each run. Without it everything is in.
+    /// A state of the room; give it again for several in each run. [default: the room as it stands]
     #[arg(long = "variant", value_name = "NAME")]
     pub(crate) variants: Vec<String>,
     /// Only this listener; may be given again. [default: all]

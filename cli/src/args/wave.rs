@@ -13,7 +13,7 @@ use std::path::PathBuf;
 pub(crate) struct Wave {
     /// The scene file (TOML).
     pub(crate) scene: PathBuf,
-    /// The state of the room; without it everything is in.
+    /// The state of the room. [default: as it stands: the one with `now`, else the first]
     #[arg(long, value_name = "NAME")]
     pub(crate) variant: Option<String>,
     /// Whose sound to follow. [default: the first speaker]

@@ -67,7 +67,7 @@ pub(super) fn run(args: &args::Trace, waiting: Waiting) -> Result<Done, Failure>
     progress.stage("writing");
     outputs.write(&stop)?;
     drop(progress);
-    let answer = if args.detail.full {
+    let answer = if args.detail.full || report.bands || report.formulas {
         content::trace::document(&report)
     } else {
         content::trace::brief(&report)

@@ -182,6 +182,9 @@ impl Document {
     pub(crate) fn of_scene(scene: &Scene, state: &Variant<'_>) -> Self {
         let mut document = Self::default();
         document.title(match state.name {
+            Some(variant) if scene.standing_variant().is_some_and(|now| now.name == variant) => {
+                format!("{} ({variant}, as it stands)", scene.title())
+            }
             Some(variant) => format!("{} ({variant})", scene.title()),
             None => scene.title().to_owned(),
         });
@@ -259,7 +262,7 @@ impl Document {
     /// Adds a verdict, the worst finding first; nothing where nothing was judged.
     pub(crate) fn verdict(&mut self, findings: impl IntoIterator<Item = Finding>) -> &mut Self {
         let mut findings: Vec<Finding> = findings.into_iter().collect();
-        findings.sort_by(|a, b| b.grade.cmp(&a.grade));
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.grade));
         if findings.is_empty() { self } else { self.push(Block::Verdict(findings)) }
     }
 

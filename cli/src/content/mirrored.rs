@@ -2,8 +2,8 @@
 
 use super::numbering::Numbered;
 use crate::format::both_sides::both_sides;
-use crate::format::{level, time};
-use earline_engine::analysis::compare::mirrored_reflections;
+use crate::format::time;
+use earline_engine::analysis::compare::{change_db, is_equal, mirrored_reflections};
 use earline_engine::image_source::Reflection;
 use earline_engine::scene::{Scene, Variant, named_pairs};
 use earline_engine::simulate::PairSimulation;
@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::ptr::from_ref;
 
 /// A reflection, or that of a left speaker with its mirror image of the right one: both come at one time and
-/// level as far as these are shown.
+/// equally loud within what the model knows.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct MirroredRow<'a> {
     /// The only one, or that of the left speaker.
@@ -99,10 +99,11 @@ fn sides<'a>(scene: &Scene, numbered: &[Numbered<'a>]) -> Vec<[&'a PairSimulatio
     named_pairs(scene).into_iter().filter_map(|(_, pair)| both(pair)).collect()
 }
 
+/// Whether they come at one time as it is shown, and equally loud in every band.
 fn is_alike(left: &Numbered<'_>, right: &Numbered<'_>) -> bool {
-    let shown = |n: &Numbered<'_>| {
-        let r = n.reflection;
-        (time::delay(r.delay_s), level::with_unit(r.level_db), r.band_level_db.map(level::bare))
-    };
-    shown(left) == shown(right)
+    let [a, b] = [left, right].map(|n| n.reflection);
+    let bands = a.band_level_db.iter().zip(&b.band_level_db);
+    time::delay(a.delay_s) == time::delay(b.delay_s)
+        && is_equal(change_db(a.level_db, b.level_db))
+        && bands.clone().all(|(&a, &b)| is_equal(change_db(a, b)))
 }

@@ -1,27 +1,47 @@
 //! One text for what mirrors itself left for right.
 
-/// Two texts as one: `left / right side panel`. Words that differ stand beside each other; texts of unlike
-/// build are given one after the other.
+/// Two texts as one: `left / right side panel`. Phrase by phrase, what differs stands side by side; texts of
+/// unlike build are given one after the other.
 pub(crate) fn both_sides(left: &str, right: &str) -> String {
-    if left == right {
-        return left.to_owned();
-    }
-    let [one, other] = [left, right].map(|text| text.split(' ').collect::<Vec<_>>());
+    let [one, other] =
+        [left, right].map(|text| text.split_inclusive([',', ';']).collect::<Vec<_>>());
     if one.len() != other.len() {
         return format!("{left} / {right}");
     }
-    let words = one.iter().zip(&other).map(|(a, b)| {
-        // What ends a phrase stays behind both words.
-        let end = a.trim_end_matches([',', ';']).len();
-        let (a, mark) = a.split_at(end);
-        match b.strip_suffix(mark) {
-            Some(b) if a == b => format!("{a}{mark}"),
-            Some(b) => format!("{a} / {b}{mark}"),
-            None => format!("{a}{mark} / {b}"),
-        }
-    });
-    words.collect::<Vec<_>>().join(" ")
+    one.iter().zip(&other).map(|(a, b)| phrase(a, b)).collect()
 }
+
+/// A phrase with its mark and the space before it.
+fn phrase(left: &str, right: &str) -> String {
+    if let (Some(left), Some(right)) = (left.strip_prefix(' '), right.strip_prefix(' ')) {
+        return format!(" {}", phrase(left, right));
+    }
+    let [one, other] = [left, right].map(|text| text.split(' ').collect::<Vec<_>>());
+    let begins = one.iter().zip(&other).take_while(|(a, b)| a == b).count();
+    let ends = one.iter().rev().zip(other.iter().rev());
+    let ends = ends.take_while(|(a, b)| a == b && !INCHES_AND_FEET.contains(a)).count();
+    let least = one.len().min(other.len());
+    if begins == one.len() && begins == other.len() {
+        return left.to_owned();
+    }
+    let ends = ends.min(least - begins);
+    let (same, rest) = one.split_at(begins);
+    let (differs, last) = rest.split_at(rest.len() - ends);
+    let also = &other[begins..other.len() - ends];
+    // What ends the phrase stands once, behind both.
+    let differs = differs.join(" ");
+    let mark =
+        if last.is_empty() { differs.trim_start_matches(|c| c != ',' && c != ';') } else { "" };
+    let first = differs.trim_end_matches(mark);
+    [same.join(" "), format!("{first} / {}", also.join(" ")), last.join(" ")]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// Units of lengths in two parts, which say nothing behind the second alone.
+const INCHES_AND_FEET: [&str; 2] = ["in", "ft"];
 
 #[cfg(test)]
 mod tests {
@@ -33,7 +53,16 @@ mod tests {
             ["at 1.51 m from front wall, 1.65 m up", "at 1.51 m from front wall, 2.45 m up"];
         assert_eq!(both_sides(places[0], places[1]), "at 1.51 m from front wall, 1.65 / 2.45 m up");
         assert_eq!(both_sides("left, then floor", "right, then floor"), "left / right, then floor");
-        assert_eq!(both_sides("5 ft up", "5 ft 3 in up"), "5 ft up / 5 ft 3 in up");
+        assert_eq!(
+            both_sides(
+                "4 ft 4 in from left wall, 2 ft up",
+                "6 ft 1 1/2 in from left wall, 2 ft up"
+            ),
+            "4 ft 4 in / 6 ft 1 1/2 in from left wall, 2 ft up"
+        );
+        assert_eq!(both_sides("5 ft up", "5 ft 3 in up"), "5 ft / 5 ft 3 in up");
         assert_eq!(both_sides("floor", "floor"), "floor");
+        assert_eq!(both_sides("−15.2 dB", "−15.1 dB"), "−15.2 / −15.1 dB");
+        assert_eq!(both_sides("floor", "floor, then left"), "floor / floor, then left");
     }
 }

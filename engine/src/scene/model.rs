@@ -147,6 +147,8 @@ pub struct VariantDefinition {
     pub name: String,
     /// The sets that are in.
     pub with: Vec<String>,
+    /// Whether the room stands like this now.
+    pub now: bool,
 }
 
 /// Model of reflection.

@@ -33,6 +33,9 @@ impl Scene {
             page.section("[[variant]]");
             page.line("name", &quote(&variant.name));
             page.line("with", &array(variant.with.iter().map(|name| quote(name))));
+            if variant.now {
+                page.line("now", "true");
+            }
         }
         self.print_constraints(&mut page);
         page.section("[model]");

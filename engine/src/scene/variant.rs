@@ -5,39 +5,31 @@ use super::model::{Panel, Scene, Variant, VariantDefinition};
 use std::collections::BTreeSet;
 
 impl Scene {
-    /// The variant of this name; `None` is the one with everything in it.
+    /// The variant of this name; `None` is the room as it stands: [`Scene::standing_variant`], or where there
+    /// are no variants everything.
     ///
     /// An item without a set is in every variant, unless some definition names it by its own name.
-    /// When `None` is given and exactly one definition has everything in it, the variant bears its name.
-    /// Of panels that overlap, which no definition has together, the first is up.
     /// Gives `None` when there is no variant of that name.
     pub fn variant(&self, name: Option<&str>) -> Option<Variant<'_>> {
-        let Some(name) = name else { return Some(self.everything()) };
-        let definition = self.variants.iter().find(|definition| definition.name == name)?;
+        let definition = match name {
+            Some(name) => self.variants.iter().find(|definition| definition.name == name)?,
+            None => match self.standing_variant() {
+                Some(standing) => standing,
+                None => return Some(self.everything()),
+            },
+        };
         Some(self.resolved(definition))
     }
 
+    /// The variant that is the room as it stands: the one that says so, else the first.
+    pub fn standing_variant(&self) -> Option<&VariantDefinition> {
+        self.variants.iter().find(|definition| definition.now).or(self.variants.first())
+    }
+
     fn everything(&self) -> Variant<'_> {
-        let mut panels: Vec<&Panel> = Vec::new();
-        for panel in &self.panels {
-            if !panels.iter().any(|other| overlap(panel, other)) {
-                panels.push(panel);
-            }
-        }
-        let has_everything = |definition: &&VariantDefinition| {
-            let variant = self.resolved(definition);
-            variant.panels == panels
-                && variant.screens.len() == self.screens.len()
-                && variant.furniture.len() == self.furniture.len()
-        };
-        let mut full = self.variants.iter().filter(has_everything);
-        let name = match (full.next(), full.next()) {
-            (Some(only), None) => Some(only.name.as_str()),
-            _ => None,
-        };
         Variant {
-            name,
-            panels,
+            name: None,
+            panels: self.panels.iter().collect(),
             screens: self.screens.iter().collect(),
             furniture: self.furniture.iter().collect(),
         }

@@ -24,6 +24,15 @@ fn snapshots() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../tests/cli/snapshots")
 }
 
+/// Commands whose answer fits on one screen without `--full`.
+const ONE_SCREEN: [&str; 6] = ["trace", "compare", "bass", "tape", "treat", "place"];
+/// Lines of such an answer at 80 columns.
+const LINES_OF_ONE_SEAT: usize = 45;
+/// The same for two seats.
+const LINES_OF_TWO_SEATS: usize = 60;
+/// The first thing to try stands within so many lines.
+const FIRST_POINT_WITHIN: usize = 15;
+
 /// The answers of one command in one room, by the name of their snapshot.
 struct Answers {
     /// Where the program runs: with the scene alone, so that no path of this machine is printed.
@@ -51,10 +60,25 @@ impl Answers {
             assert!(line.width() <= width, "{args} at {columns}: {line}");
         }
         let printed = [output.stdout, output.stderr].map(|text| String::from_utf8(text).unwrap());
+        let is_brief = ONE_SCREEN.iter().any(|command| args.starts_with(&format!("{command} ")));
+        if is_brief && width == 80 && !args.contains("--full") {
+            self.is_one_screen(args, &printed[0]);
+        }
         let code = output.status.code().unwrap();
         let whole = format!("{}\n── exit {code}, on stderr\n{}", printed[0], printed[1]);
         self.keep(name, text::stable(&whole));
         self
+    }
+
+    /// Holds an answer against the budget of its lines. What to try first is never far down.
+    fn is_one_screen(&self, args: &str, answer: &str) {
+        let room = std::fs::read_to_string(self.folder.path().join("room.toml")).unwrap();
+        let seats = room.matches("[[listener]]").count();
+        let most = if seats == 1 { LINES_OF_ONE_SEAT } else { LINES_OF_TWO_SEATS };
+        let lines: Vec<&str> = answer.lines().collect();
+        assert!(lines.len() <= most, "{args}: {} lines, {most} at most\n{answer}", lines.len());
+        let heading = lines.iter().position(|line| *line == "Try first");
+        assert!(heading.is_some_and(|line| line + 1 < FIRST_POINT_WITHIN), "{args}\n{answer}");
     }
 
     /// Runs the program for its document on stdout.

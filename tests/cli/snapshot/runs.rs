@@ -92,7 +92,7 @@ fn trace(stem: &str, answers: &mut Answers) {
         .terminal(
             "120",
             "120",
-            "trace room.toml --rays 256 --order 1 --bands --formulas --no-png --out wide",
+            "trace room.toml --rays 256 --order 1 --bands --formulas --full --no-png --out wide",
         );
 }
 

@@ -15,6 +15,9 @@ use std::collections::BTreeSet;
 /// So many things to try; more at once teaches nothing.
 pub(crate) const TRY_FIRST: usize = 3;
 
+/// So many spots are named one by one; the list of reflections has them all.
+const SPOTS: usize = 2;
+
 /// Advice that goes with every list of things to try.
 pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again, and compare by ear at a \
                                         moderate level: long loud listening wears out ears and judgement.";
@@ -192,7 +195,11 @@ impl BounceGroup<'_> {
         let title = titles.fold(first, |title, other| both_sides(&title, &other));
         let (which, here) = if by_seat { self.by_seat(report) } else { self.by_number() };
         let Some(kind) = self.kinds.first() else { return title };
-        format!("{} ({which}): {}", capital(&title), remedy(report, kind, &here))
+        format!(
+            "{} ({which}): {}",
+            capital(&title),
+            remedy(report, kind, &here, if by_seat { 1 } else { SPOTS })
+        )
     }
 
     /// The strongest at every seat, and the rows at the seat of the strongest.

@@ -1,7 +1,7 @@
 //! The answer on one screen: how the room does, what to do first, and the rows that matter.
 
 use super::advice::{ONE_AT_A_TIME, SeatReflections, TRY_FIRST, things_to_try};
-use super::{TraceReport, decay, reflections, room};
+use super::{TraceReport, decay, reflections, size};
 use crate::content::document::{Document, Finding, Grade};
 use crate::content::mismatch::pair_mismatch;
 use crate::format::number::fixed;
@@ -10,7 +10,7 @@ use earline_engine::analysis::compare::{EARLY_S, is_equal, pair_asymmetries};
 use earline_engine::simulate::PairSimulation;
 
 /// Rows for one seat, and for each of two; of more seats each has the least.
-const ROWS: [usize; 3] = [8, 5, 3];
+const ROWS: [usize; 3] = [7, 4, 3];
 
 /// The verdict, at most three things to try, and the strongest reflections at each seat.
 pub(crate) fn brief(report: &TraceReport<'_>) -> Document {
@@ -18,7 +18,7 @@ pub(crate) fn brief(report: &TraceReport<'_>) -> Document {
     let seats: Vec<SeatReflections<'_>> =
         listeners.iter().map(|&listener| SeatReflections::at(report, listener)).collect();
     let mut document = Document::of_scene(report.scene, report.state);
-    document.paragraph(room(report)).pause();
+    document.paragraph(size(report)).pause();
     document.verdict(findings(report, &seats));
     document.heading("Try first");
     let to_try: Vec<String> =
@@ -106,10 +106,15 @@ fn sides(report: &TraceReport<'_>) -> Option<Finding> {
                 apart.extend(differ.map(|differ| format!("{at}: {differ}")));
             }
             let largest = pair.largest.filter(|most| !is_equal(most.left_louder_db));
-            apart.extend(largest.map(|most| {
+            apart.extend(largest.and_then(|most| {
                 let louder = if most.left_louder_db > 0.0 { "left" } else { "right" };
                 let by = fixed(most.left_louder_db.abs(), 1);
-                format!("{at}: a reflection is {by} dB louder from the {louder}")
+                let path = &of(pair.left)?.reflections.get(most.left)?.arrival.bounces;
+                let path = labels::spoken_path(report.scene, path);
+                Some(format!(
+                    "{at}: the left speaker's reflection off {path} and its mirror image, {by} dB louder \
+                     from the {louder}"
+                ))
             }));
         }
     }

@@ -170,12 +170,12 @@ pub(super) fn suggestion(report: &TraceReport<'_>) -> Option<Suggestion> {
     Some(Suggestion {
         worth_db: 10.0 * (result.mean_s / result.upper_s).log10(),
         text: format!(
-            "Decay: about {} more absorption brings it to {} s (by Sabine's formula), deep enough to \
-             work from {} up. `earline treat` looks for places. The document is about reference rooms; a \
-             room at home that misses it is not thereby a bad one.",
+            "Decay: about {} more absorption that works from {} up would bring it to {} s (Sabine's \
+             formula); `earline treat` looks for places. The limit is for reference rooms: a room at home \
+             need not meet it.",
             length::rough_area(missing_m2, report.units()),
-            time::decay(result.upper_s),
             frequency::band(lowest),
+            time::decay(result.upper_s),
         ),
     })
 }

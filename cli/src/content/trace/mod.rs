@@ -106,14 +106,20 @@ pub(crate) fn document(report: &TraceReport<'_>) -> Document {
 
 /// The room in a sentence.
 fn room(report: &TraceReport<'_>) -> String {
+    format!(
+        "{}; sound travels {} per millisecond",
+        size(report),
+        length::offset(report.trace.speed_of_sound_m_s / 1000.0, report.units()),
+    )
+}
+
+/// The size of the room.
+fn size(report: &TraceReport<'_>) -> String {
     let room = report.scene.room();
     let units = report.units();
     let [length, wide, high] = room.size().to_array().map(|m| length::length(m, units));
-    format!(
-        "{length} long, {wide} wide, {high} high; {} of air; sound travels {} per millisecond",
-        length::volume(room.volume_m3(), units),
-        length::offset(report.trace.speed_of_sound_m_s / 1000.0, units),
-    )
+    let volume = length::volume(room.volume_m3(), units);
+    format!("{length} long, {wide} wide, {high} high; {volume} of air")
 }
 
 #[cfg(test)]

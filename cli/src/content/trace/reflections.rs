@@ -9,6 +9,7 @@ use crate::format::number::shortest;
 use crate::format::{direction, labels, length, level, time};
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Bounce;
+use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::criteria::Verdict;
 use earline_engine::scene::{Scene, Units};
 use std::cmp::Ordering;
@@ -19,6 +20,8 @@ const STRONGEST_SHOWN: usize = 4;
 const ROOMY: usize = 76;
 /// From this width on, the direction does too.
 const WIDE: usize = 112;
+/// Place of the column of directions.
+const COMES: usize = 5;
 /// Caption of the list.
 const CAPTION: &str = "Reflections";
 
@@ -81,7 +84,10 @@ pub(super) fn strongest(
     shown.sort_by_key(|row| row.first.number);
     let mut document = Document::default();
     if !shown.is_empty() {
-        document.table(table(report, &shown));
+        let mut table = table(report, &shown);
+        // The direction is left to the long answer.
+        table.remove_column(COMES);
+        document.table(table);
     }
     document
 }
@@ -115,7 +121,7 @@ fn table(report: &TraceReport<'_>, shown: &[MirroredRow<'_>]) -> Table {
                 Cell::plain(row.numbers()),
                 Cell::plain(speaker.clone()).or_under(speaker),
                 Cell::plain(time::delay(r.delay_s)),
-                Cell::plain(level::with_unit(r.level_db)),
+                Cell::plain(row.both(|n| level::with_unit(n.reflection.level_db))),
                 Cell::toned(word(verdict), tone(verdict)),
                 Cell::plain(comes).or_under(heard),
                 Cell::plain(path(report.scene, row)),
@@ -157,7 +163,8 @@ fn bands(shown: &[MirroredRow<'_>]) -> Table {
     let columns = [Column::right("No")].into_iter().chain(BAND_NAMES.map(Column::right));
     let mut table = Table::new("Level in the octave bands", columns.collect());
     for row in shown {
-        let levels = row.first.reflection.band_level_db.map(level::bare);
+        let levels =
+            (0..BAND_COUNT).map(|band| row.both(|n| level::bare(n.reflection.band_level_db[band])));
         let cells = [row.numbers()].into_iter().chain(levels);
         table.row(cells.map(Cell::plain).collect());
     }

@@ -78,17 +78,15 @@ impl BounceKind {
     }
 }
 
-/// So many spots are listed one by one; the list of reflections has them all.
-const SPOTS_LISTED: usize = 2;
-
-/// A thing to try, in a sentence or two; `rows` come the strongest first.
+/// A thing to try, in a sentence or two; `rows` come the strongest first, and the spots of so many are named.
 pub(super) fn remedy(
     report: &TraceReport<'_>,
     kind: &BounceKind,
     rows: &[&MirroredRow<'_>],
+    listed: usize,
 ) -> String {
     let absorber = absorber(report.units());
-    let where_to = spots(report, rows);
+    let where_to = spots(report, rows, listed);
     match kind {
         BounceKind::SideWalls => format!("{absorber}, centred {where_to}."),
         BounceKind::Bare(Surface::Front) => format!(
@@ -132,8 +130,8 @@ pub(super) fn remedy(
 }
 
 /// Where the middle goes, of the strongest few.
-fn spots(report: &TraceReport<'_>, rows: &[&MirroredRow<'_>]) -> String {
-    let mut in_order: Vec<&MirroredRow<'_>> = rows.iter().take(SPOTS_LISTED).copied().collect();
+fn spots(report: &TraceReport<'_>, rows: &[&MirroredRow<'_>], listed: usize) -> String {
+    let mut in_order: Vec<&MirroredRow<'_>> = rows.iter().take(listed).copied().collect();
     in_order.sort_by_key(|row| row.first.number);
     let numbered = in_order.len() > 1;
     let one = |row: &&MirroredRow<'_>| {
@@ -141,8 +139,8 @@ fn spots(report: &TraceReport<'_>, rows: &[&MirroredRow<'_>]) -> String {
         if numbered { format!("{place} (no. {})", row.numbers()) } else { place }
     };
     let mut text = in_order.iter().map(one).collect::<Vec<_>>().join("; ");
-    if SPOTS_LISTED < rows.len() {
-        text += "; and the other spots in the list";
+    if listed < rows.len() {
+        text += "; more spots in the list";
     }
     text
 }

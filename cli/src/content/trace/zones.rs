@@ -189,27 +189,30 @@ pub(super) fn suggestions(
             _ => all.push(Suggestion { worth_db, text }),
         }
     }
+    for one in &mut all {
+        one.text = capital(&one.text);
+    }
     all
 }
 
 /// Whether the last suggestion is about the wall that faces this one.
 fn are_side_walls(zone: &SurfaceZone, last: &Suggestion) -> bool {
     match zone.surface {
-        Surface::Right => last.text.starts_with("Left wall"),
-        Surface::Left => last.text.starts_with("Right wall"),
+        Surface::Right => last.text.starts_with("left wall"),
+        Surface::Left => last.text.starts_with("right wall"),
         _ => false,
     }
 }
 
 fn uncovered(report: &TraceReport<'_>, level_db: f64, zone: &SurfaceZone) -> String {
     let (low, high) = (zone.together.low_m, zone.together.high_m);
-    let name = capital(&labels::surface(zone.surface));
     let covered = match zone.together.coverage.absorbing_share {
-        0.0 => "nothing absorbs".to_owned(),
-        share => format!("{} absorbs", percent(share)),
+        0.0 => "nothing absorbs where it lands".to_owned(),
+        share => format!("only {} of where it lands absorbs", percent(share)),
     };
     format!(
-        "{name}: within the limit at {}, but {covered} where its first reflection lands, {}.",
+        "{}: first reflection {}, within the limit, but {covered}: {}.",
+        labels::surface(zone.surface),
         level::with_unit(level_db),
         length::reach(zone.surface, low, high, report.units()),
     )

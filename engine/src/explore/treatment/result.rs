@@ -107,7 +107,7 @@ pub(super) fn base_scene(scene: &Scene, variant: &Variant<'_>) -> SceneEdit {
         .chain(variant.furniture.iter().map(|item| item.set.as_ref()));
     let with: BTreeSet<String> = sets.flatten().cloned().collect();
     *edit.variants_mut() =
-        vec![VariantDefinition { name: BEFORE.to_owned(), with: with.into_iter().collect() }];
+        vec![VariantDefinition { name: BEFORE.to_owned(), with: with.into_iter().collect(), now: true }];
     edit
 }
 
@@ -196,7 +196,7 @@ impl TreatmentSearch<'_> {
             with.push(set);
             let is_last = index + 1 == order.len();
             let name = if is_last { AFTER.to_owned() } else { format!("after step {}", index + 1) };
-            variants.push(VariantDefinition { name: name.clone(), with: with.clone() });
+            variants.push(VariantDefinition { name: name.clone(), with: with.clone(), now: false });
             named.push((name, pieces));
         }
         // What is looked at most comes first: before, after, then the steps on the way.

@@ -121,7 +121,7 @@ pub(super) fn variant<'t>(
     place: &TomlValue<'_>,
     problems: &'t Problems,
 ) -> RawVariant {
-    let fields = open(table, place, "variant", &["name", "with"], problems);
+    let fields = open(table, place, "variant", &["name", "with", "now"], problems);
     RawVariant {
         name: fields.require_text("name", "\"treated\""),
         with: fields.require("with", "[\"side panels\"]", |reader, value| {
@@ -130,6 +130,7 @@ pub(super) fn variant<'t>(
                 items.iter().map(|item| reader.text(item)).collect();
             names.into_iter().collect()
         }),
+        now: fields.boolean("now"),
     }
 }
 

@@ -111,6 +111,7 @@ pub(super) struct RawFurniture {
 pub(super) struct RawVariant {
     pub(super) name: Option<Spanned<String>>,
     pub(super) with: Option<Vec<Spanned<String>>>,
+    pub(super) now: Option<Spanned<bool>>,
 }
 
 /// `[[keep_out]]`.

@@ -1,4 +1,4 @@
-//! Variants name sets that exist.
+//! Variants name sets that exist, and one at most is the room as it stands.
 
 use super::context::RuleContext;
 use super::names::items;
@@ -10,6 +10,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub(super) fn variants(context: &RuleContext<'_>) -> Vec<Option<VariantDefinition>> {
     let known = KnownNames::new(context);
+    let is_now = |raw: &&RawVariant| raw.now.as_ref().is_some_and(|now| now.value);
+    for again in context.raw.variants.iter().filter(is_now).skip(1).filter_map(|raw| raw.now.as_ref()) {
+        let message = "another variant is the room as it stands already";
+        context.add(
+            Problem::error("scene::two-now", again.span.clone(), message)
+                .label("second time")
+                .help("a room stands in one state: keep `now = true` at that one"),
+        );
+    }
     context.raw.variants.iter().map(|raw| variant(context, &known, raw)).collect()
 }
 
@@ -61,7 +70,8 @@ fn variant(
         }
         names.push(name.value.clone());
     }
-    let variant = VariantDefinition { name: raw.name.as_ref()?.value.clone(), with: names };
+    let now = raw.now.as_ref().is_some_and(|now| now.value);
+    let variant = VariantDefinition { name: raw.name.as_ref()?.value.clone(), with: names, now };
     known.then_some(variant)
 }
 

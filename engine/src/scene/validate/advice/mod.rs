@@ -4,7 +4,6 @@ mod cabinet_in_wall;
 mod inside_furniture;
 mod pair_mirror;
 mod seat;
-mod shared_place;
 mod unused_set;
 
 use super::context::RuleContext;
@@ -19,7 +18,6 @@ pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
     pair_mirror::check(scene, context);
     cabinet_in_wall::check(scene, context);
     inside_furniture::check(scene, context);
-    shared_place::check(scene, context);
     unused_set::check(scene, context);
 }
 
