@@ -26,7 +26,13 @@ pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
         terminal::answer_bytes(&to_json(&document)?)?;
     } else {
         let found = &beside.statistics;
-        let answer = content::check::document(scene, &selection.state, &survey, found);
+        let answer = content::check::document(
+            scene,
+            &selection.state,
+            &survey,
+            found,
+            loaded.warnings.len(),
+        );
         terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
         if !quiet && !loaded.warnings.is_empty() {
             let look = terminal::stderr_look();

@@ -1,6 +1,6 @@
 //! The room of a scene: its proportions and symmetry, its speakers and seats.
 
-use crate::content::document::{Cell, Column, Document, Table};
+use crate::content::document::{Cell, Column, Document, Finding, Grade, Table};
 use crate::content::mismatch::{NEGLIGIBLE_M, mismatch};
 use crate::content::proportion_rule::RULE_SOURCE;
 use crate::format::{direction, frequency, length, number, time};
@@ -21,6 +21,7 @@ pub(crate) fn document(
     state: &Variant<'_>,
     survey: &RoomSummary,
     statistics: &DiffuseField,
+    warnings: usize,
 ) -> Document {
     let mut document = Document::of_scene(scene, state);
     document.append(about(scene, survey, statistics));
@@ -31,7 +32,26 @@ pub(crate) fn document(
     for seat in &survey.seats {
         document.append(at_seat(scene, seat));
     }
+    document.heading("Verdict").verdict([verdict(warnings)]);
     document
+}
+
+/// Whether the scene can be worked with as it is.
+fn verdict(warnings: usize) -> Finding {
+    match warnings {
+        0 => Finding::new(Grade::Good, "The scene is right, and nothing in it looks odd."),
+        1 => Finding::new(
+            Grade::Fair,
+            "The scene is right, with one thing worth a look; a room may have good reasons to differ.",
+        ),
+        many => Finding::new(
+            Grade::Fair,
+            format!(
+                "The scene is right, with {many} things worth a look; a room may have good reasons to \
+                 differ."
+            ),
+        ),
+    }
 }
 
 /// The room as such.

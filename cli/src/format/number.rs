@@ -8,9 +8,12 @@ pub(crate) const MINUS: char = '\u{2212}';
 /// Mark of a value that does not exist, in a table or a drawing.
 pub(crate) const MISSING: &str = "–";
 
-/// A number with so many decimals: `12.5`, `−3.2`, `0.0`.
+/// A tie up to this share of a number is one: what mirrors itself differs by the last bits.
+const ROUNDING: f64 = 1e-9;
+
+/// A number with so many decimals: `12.5`, `−3.2`, `0.0`; half-way between two it goes away from nought.
 pub(crate) fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
+    let text = format!("{:.decimals$}", value * (1.0 + ROUNDING));
     if is_nought(&text) { text.trim_start_matches('-').to_owned() } else { with_minus(&text) }
 }
 
@@ -54,6 +57,17 @@ mod tests {
         let tenths = [-10.0, 20.04, -0.04, 0.06, 0.0, -0.0].map(|value| fixed(value, 1));
         assert_eq!(tenths, ["\u{2212}10.0", "20.0", "0.0", "0.1", "0.0", "0.0"]);
         assert_eq!(fixed(-0.5001, 0), "\u{2212}1");
+    }
+
+    /// 1.505 is a little less in binary, and mirrored places of it differ by their last bits.
+    #[test]
+    fn a_tie_rounds_one_way_whatever_the_last_bit_says() {
+        let tie: f64 = 1.505;
+        for value in [tie.next_down(), tie, tie.next_up()] {
+            assert_eq!(fixed(value, 2), "1.51");
+        }
+        assert_eq!(fixed(-tie, 2), "\u{2212}1.51");
+        assert_eq!(fixed(1.504_999, 2), "1.50");
     }
 
     #[test]

@@ -242,7 +242,39 @@ fn an_item_without_a_set_is_always_in_unless_a_variant_names_it() {
             .scene;
     assert_eq!(scene.variant(Some("bare")).unwrap().furniture.len(), 0);
     assert_eq!(scene.variant(Some("full")).unwrap().furniture.len(), 1);
-    assert_eq!(scene.variant(None).unwrap().name, Some("full"));
+}
+
+/// The first variant is the room as it stands, unless another says that it is.
+#[test]
+fn without_a_name_the_room_stands_as_it_is_now() {
+    let state =
+        |name: &str, more: &str| format!("[[variant]]\nname = \"{name}\"\nwith = []\n{more}");
+    let standing = |states: &str| {
+        let scene = parse(&format!("{SPEAKER}{states}")).scene;
+        scene.variant(None).unwrap().name.map(str::to_owned)
+    };
+    assert_eq!(standing(""), None);
+    let [first, second] = [state("one", ""), state("two", "")];
+    assert_eq!(standing(&(first.clone() + &second)).as_deref(), Some("one"));
+    let second = state("two", "now = true\n");
+    assert_eq!(standing(&(first + &second)).as_deref(), Some("two"));
+}
+
+/// 26.9 by 8.5 by 12.2 m: numbers of feet written in metres.
+#[test]
+fn a_room_that_may_be_in_feet_is_asked_about() {
+    let sized = |size: [&str; 3]| {
+        let [length, width, height] = size;
+        let text = format!("{SMALL}{SPEAKER}")
+            .replace("\"4 m\"", length)
+            .replace("\"3 m\"", width)
+            .replace("\"2.5 m\"", height);
+        let warnings = Scene::parse(&text, &NoAttachments).unwrap().warnings;
+        warnings.iter().map(|problem| problem.code).collect::<Vec<_>>()
+    };
+    assert!(sized(["26.9", "8.5", "12.2"]).contains(&"scene::unusual-height"));
+    assert!(sized(["26.9", "12.2", "2.5"]).contains(&"scene::unusual-volume"));
+    assert!(!sized(["5.1", "3.6", "2.5"]).iter().any(|code| code.contains("unusual")));
 }
 
 #[test]

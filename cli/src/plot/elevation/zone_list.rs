@@ -292,7 +292,7 @@ fn state(face: &Face) -> String {
         _ if face.zones.iter().all(|zone| zone.behind.is_some()) => return "screened".to_owned(),
         CoverageClass::Covered => "covered",
         CoverageClass::HalfCovered => "half covered",
-        CoverageClass::Missed => "missed",
+        CoverageClass::Missed => "not covered",
     };
     format!("{word}: {}", percent(share))
 }

@@ -106,8 +106,11 @@ pub(super) fn base_scene(scene: &Scene, variant: &Variant<'_>) -> SceneEdit {
         .chain(variant.screens.iter().map(|item| item.set.as_ref()))
         .chain(variant.furniture.iter().map(|item| item.set.as_ref()));
     let with: BTreeSet<String> = sets.flatten().cloned().collect();
-    *edit.variants_mut() =
-        vec![VariantDefinition { name: BEFORE.to_owned(), with: with.into_iter().collect(), now: true }];
+    *edit.variants_mut() = vec![VariantDefinition {
+        name: BEFORE.to_owned(),
+        with: with.into_iter().collect(),
+        now: true,
+    }];
     edit
 }
 

@@ -11,7 +11,9 @@ use std::collections::{BTreeMap, BTreeSet};
 pub(super) fn variants(context: &RuleContext<'_>) -> Vec<Option<VariantDefinition>> {
     let known = KnownNames::new(context);
     let is_now = |raw: &&RawVariant| raw.now.as_ref().is_some_and(|now| now.value);
-    for again in context.raw.variants.iter().filter(is_now).skip(1).filter_map(|raw| raw.now.as_ref()) {
+    for again in
+        context.raw.variants.iter().filter(is_now).skip(1).filter_map(|raw| raw.now.as_ref())
+    {
         let message = "another variant is the room as it stands already";
         context.add(
             Problem::error("scene::two-now", again.span.clone(), message)

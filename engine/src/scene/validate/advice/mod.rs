@@ -3,6 +3,7 @@
 mod cabinet_in_wall;
 mod inside_furniture;
 mod pair_mirror;
+mod room_size;
 mod seat;
 mod unused_set;
 
@@ -12,6 +13,7 @@ use crate::scene::model::{Aim, Scene};
 
 /// Looks over a scene without errors.
 pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
+    room_size::check(scene, context);
     seat::off_centre(scene, context);
     seat::ear_height(scene, context);
     seat::too_close(scene, context);
