@@ -27,6 +27,10 @@ fn the_first_scene_runs() {
         ("half", &["--level", "half-way", "--ear", "1.2 m", "--standing-ear", "1.62 m"]),
         ("feet", &["--units", "imperial", "--base", "5 ft"]),
         ("across", &["--across"]),
+        (
+            "made",
+            &["--walls", "Brick", "--floor", "carpet", "--ceiling", "plaster", "--desk", "1.6 m"],
+        ),
     ] {
         let folder = tempfile::tempdir().unwrap();
         let file = format!("{name}.toml");
@@ -165,4 +169,41 @@ fn without_a_terminal_the_size_has_to_be_there() {
     let folder = tempfile::tempdir().unwrap();
     let message = refused(folder.path(), &["start", "--length", "5.8"]);
     assert!(message.contains("missing: --width, --height"), "{message}");
+}
+
+/// What is not known, does not fit, or would count for nothing is refused before anything is written.
+#[test]
+fn wishes_that_mean_nothing_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    for (wish, said) in [
+        (["--walls", "cheese"].as_slice(), "earline materials"),
+        (&["--floor", "parqet on concrete"], "did you mean \"parquet on concrete\"?"),
+        (&["--desk", "9 m"], "give --desk from 0.30 m to 4.00 m"),
+        (&["--desk", "-1 m"], "give --desk from 0.30 m to 4.00 m"),
+        (&["--seated", "80"], "give --level half-way"),
+    ] {
+        let message = refused(folder.path(), &[ROOM.as_slice(), wish].concat());
+        assert!(plain(&message).contains(said), "{wish:?}: {message}");
+    }
+}
+
+/// A room as someone might describe it, and not a line of it written by hand.
+#[test]
+fn a_first_room_in_everyday_words() {
+    let folder = tempfile::tempdir().unwrap();
+    let room = "start --length 5.1m --width 3.6m --height 2.5m --walls drywall --floor carpet --ceiling \
+                plaster --desk 1.6m";
+    let made = stdout(earline(folder.path()).args(room.split_whitespace()));
+    assert!(!made.contains("guesses"), "{made}");
+    let text = std::fs::read_to_string(folder.path().join("room.toml")).unwrap();
+    for part in ["left = \"gypsum board on studs\"", "floor = \"carpet, heavy", "name = \"desk\""] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    stdout(earline(folder.path()).args(["check", "--strict", "room.toml"]));
+    let answer = stdout(earline(folder.path()).args(["tape", "--no-png", "room.toml"]));
+    assert!(!answer.is_empty());
+    let args = ["trace", "--rays", "256", "--no-png", "room.toml"];
+    let answer = stdout(earline(folder.path()).args(args));
+    assert!(plain(&answer).contains("1. Top of desk"), "{answer}");
+    assert!(answer.lines().count() <= 60, "{answer}");
 }

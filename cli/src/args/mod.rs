@@ -39,7 +39,7 @@ pub(crate) use place::Place;
 pub(crate) use rays::Rays;
 pub(crate) use refusal::presentable;
 pub(crate) use report::Report;
-pub(crate) use start::Start;
+pub(crate) use start::{Level, Start, finish};
 pub(crate) use sweep::{Sweep, Varied};
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;

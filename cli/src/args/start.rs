@@ -5,6 +5,8 @@ use super::{AskedUnits, Measured, measured};
 use clap::{Args, ValueEnum};
 use earline_engine::analysis::setting_out;
 use earline_engine::medium::directivity::ReferencePoint;
+use earline_engine::medium::materials::catalogue;
+use earline_engine::scene::nearest_name;
 use earline_engine::simulate::defaults::SEATED_PERCENT;
 use std::path::PathBuf;
 
@@ -39,6 +41,18 @@ pub(crate) struct Start {
     /// Distance of the ears from the front wall. [default: 38 % of the length]
     #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) seat: Option<Measured>,
+    /// What the walls are made of: a name of `earline materials`, or drywall, brick, concrete, plaster.
+    #[arg(long, value_name = "MATERIAL", value_parser = finish)]
+    pub(crate) walls: Option<String>,
+    /// What the floor is made of: likewise, or floorboards, parquet, carpet, tiles.
+    #[arg(long, value_name = "MATERIAL", value_parser = finish)]
+    pub(crate) floor: Option<String>,
+    /// What the ceiling is made of.
+    #[arg(long, value_name = "MATERIAL", value_parser = finish)]
+    pub(crate) ceiling: Option<String>,
+    /// Width of a desk before the seat. [default: no desk]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
+    pub(crate) desk: Option<Measured>,
     /// How far behind the ears the speakers aim; about 10 cm is the back of the head. [default: 0]
     #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) converge: Option<Measured>,
@@ -48,10 +62,9 @@ pub(crate) struct Start {
     /// Whose ears that point is level with.
     #[arg(long, value_enum, default_value_t = Level::Seated)]
     pub(crate) level: Level,
-    /// With `--level half-way`: share of the time spent seated, per cent; 50 is the mean of both.
-    #[arg(long, value_name = "PERCENT", default_value_t = SEATED_PERCENT)]
-    #[arg(value_parser = whole(0u8..=100), allow_hyphen_values = true)]
-    pub(crate) seated: u8,
+    /// With `--level half-way`: share of the time spent seated, per cent. [default: 50]
+    #[arg(long, value_name = "PERCENT", value_parser = whole(0u8..=100), allow_hyphen_values = true)]
+    pub(crate) seated: Option<u8>,
     /// How lengths are written. [default: as they were given]
     #[arg(long, value_enum)]
     pub(crate) units: Option<AskedUnits>,
@@ -102,10 +115,26 @@ impl Start {
             Level::Seated => setting_out::EarLevel::Seated,
             Level::Standing => setting_out::EarLevel::Standing,
             Level::HalfWay => {
-                setting_out::EarLevel::Between { seated_share: f64::from(self.seated) / 100.0 }
+                let percent = self.seated.unwrap_or(SEATED_PERCENT);
+                setting_out::EarLevel::Between { seated_share: f64::from(percent) / 100.0 }
             }
         }
     }
+}
+
+/// Reads what a surface is made of: a name of the catalogue, or a word people use for one.
+///
+/// # Errors
+/// Neither is known; with the nearest name.
+pub(crate) fn finish(text: &str) -> Result<String, String> {
+    let word = text.trim();
+    let known = catalogue::names().find(|name| name.eq_ignore_ascii_case(word));
+    if let Some(name) = known.or_else(|| catalogue::everyday(word)) {
+        return Ok(name.to_owned());
+    }
+    let near = nearest_name(word, catalogue::names());
+    let near = near.map_or_else(String::new, |near| format!("did you mean \"{near}\"? "));
+    Err(format!("no such material; {near}`earline materials` lists all"))
 }
 
 const EXAMPLES: &str = "\
@@ -118,6 +147,9 @@ Examples:
 
   earline start shed.toml --length '26 ft' --width '14 ft' --height '9 ft' --base '8 ft'
       Sides of eight feet, everything in feet and inches.
+
+  earline start --length 5.1 --width 3.6 --height 2.5 --walls brick --floor carpet --desk '1.6 m'
+      What the room is made of, in everyday words, and a desk before the seat.
 
   earline start --length 5.8 --width 4.1 --height 2.45 --ear '1.2 m' --converge '10 cm'
       Ears at 1.2 m, speakers aimed at the back of the head.

@@ -2,7 +2,7 @@
 
 use crate::args::{self, Measured};
 use crate::content;
-use crate::content::first_scene::{self, FirstScene};
+use crate::content::first_scene::{self, Desk, Finishes, FirstScene};
 use crate::export::start::StartDocument;
 use crate::export::to_json;
 use crate::format::foreign;
@@ -12,8 +12,9 @@ use crate::io::terminal;
 use crate::io::write::{OutputSet, SceneFile, Stop, is_scene};
 use anyhow::{Context, anyhow};
 use earline_engine::analysis::setting_out::{LayoutRequest, first_layout};
-use earline_engine::scene::{NoAttachments, Room, Units};
+use earline_engine::scene::{NoAttachments, ROOM_SIDE_M, Room, Units};
 use std::io;
+use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// What is written where no file is named.
@@ -32,6 +33,12 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         is_free(&file, args.replace)?;
         outputs.try_out(NAME_ANOTHER, &stop)?;
     }
+    if args.seated.is_some() && args.level != args::Level::HalfWay {
+        return Err(Failure::usage(
+            "--seated counts only for speakers between seated and standing ears",
+            "give --level half-way with it, or leave it out",
+        ));
+    }
     let args = &answered(args.clone())?;
     let units = units(args);
     let request = request(args, units)?;
@@ -39,7 +46,13 @@ pub(super) fn run(args: &args::Start, quiet: bool) -> Result<Done, Failure> {
         let (message, remedy) = content::first_scene::document::impossible(&impossible, units);
         Failure::usage(&message, &remedy)
     })?;
-    let first = FirstScene { layout: &layout, request: &request, units };
+    let desk = args.desk.map(|width| Desk::before(&layout, width.metres));
+    let desk = desk.transpose().map_err(|widths_m| {
+        let (message, remedy) = content::first_scene::document::no_desk(widths_m.as_ref(), units);
+        Failure::usage(&message, &remedy)
+    })?;
+    let finishes = Finishes::new([&args.walls, &args.floor, &args.ceiling].map(Option::as_deref));
+    let first = FirstScene { layout: &layout, request: &request, units, finishes, desk };
     let text = first_scene::text(&first);
     if args.json {
         is_scene(&text, &NoAttachments)?;
@@ -111,18 +124,38 @@ fn answered(mut args: args::Start) -> Result<args::Start, Failure> {
     Ok(args)
 }
 
+/// Lengths and widths that people mix in, metres.
+const USUAL_SIDE_M: RangeInclusive<f64> = 1.5..=12.0;
+/// Heights, metres.
+const USUAL_HEIGHT_M: RangeInclusive<f64> = 1.8..=6.0;
+
 fn ask<R: io::BufRead, W: io::Write>(
     args: &mut args::Start,
     person: &mut Asked<R, W>,
 ) -> io::Result<()> {
-    for (known, question) in [
-        (&mut args.length, "How long is the room, front wall to back wall, inside?"),
-        (&mut args.width, "How wide, left wall to right wall?"),
-        (&mut args.height, "How high, floor to ceiling?"),
+    for (known, question, usual) in [
+        (&mut args.length, "How long is the room, front wall to back wall, inside?", USUAL_SIDE_M),
+        (&mut args.width, "How wide, left wall to right wall?", USUAL_SIDE_M),
+        (&mut args.height, "How high, floor to ceiling?", USUAL_HEIGHT_M),
     ] {
         if known.is_none() {
-            *known = Some(person.length(question)?);
+            *known = Some(person.length(question, &ROOM_SIDE_M, &usual)?);
         }
+    }
+    for (known, question) in [
+        (
+            &mut args.walls,
+            "What are the walls: drywall, brick, concrete, plaster? (Enter: drywall)",
+        ),
+        (&mut args.floor, "The floor: floorboards, parquet, carpet, tiles? (Enter: floorboards)"),
+        (&mut args.ceiling, "The ceiling: drywall, plaster, concrete? (Enter: drywall)"),
+    ] {
+        if known.is_none() {
+            *known = person.read_or_none(question, args::finish)?;
+        }
+    }
+    if args.desk.is_none() {
+        args.desk = person.length_or_none("How wide is the desk before the seat? (Enter: none)")?;
     }
     for (known, question) in [
         (&mut args.ear, "How high are your ears when you sit? (Enter: published averages)"),
@@ -212,7 +245,7 @@ mod tests {
         let args::Command::Start(mut args) = Cli::try_parse_from(line).unwrap().command else {
             panic!("start")
         };
-        let answers = b"19 ft\n8 ft\n\n6 ft\n".as_slice();
+        let answers = b"19 ft\n8 ft\nbrick\n\nplaster\n\n\n6 ft\n".as_slice();
         let mut person = Asked { answers, questions: Vec::new() };
         ask(&mut args, &mut person).unwrap();
         let said = String::from_utf8(person.questions).unwrap();
@@ -220,6 +253,8 @@ mod tests {
         assert!((args.length.unwrap().metres - 19.0 * 0.3048).abs() < 1e-12);
         assert!((args.width.unwrap().metres - 4.1).abs() < 1e-12);
         assert_eq!(args.standing_ear, None);
+        assert_eq!(args.walls.as_deref(), Some("bare brick"));
+        assert_eq!((&args.floor, args.desk), (&None, None));
         assert!((args.base.unwrap().metres - 6.0 * 0.3048).abs() < 1e-12);
         assert_eq!(units(&args), Units::Imperial);
     }

@@ -1,7 +1,9 @@
 //! Questions to a person at a terminal, one line each.
 
 use crate::args::{Measured, measured};
+use crate::format::{foreign, length};
 use std::io::{self, BufRead, Write};
+use std::ops::RangeInclusive;
 
 /// Someone who can be asked.
 #[derive(Debug)]
@@ -13,16 +15,38 @@ pub(crate) struct Asked<R, W> {
 }
 
 impl<R: BufRead, W: Write> Asked<R, W> {
-    /// Ask for a length until there is one.
+    /// Ask for a length until there is one that is `usual`, or an unusual one that is given twice: many
+    /// come of another unit.
     ///
     /// # Errors
     /// When the answers end, or the terminal is gone.
-    pub(crate) fn length(&mut self, question: &str) -> io::Result<Measured> {
+    pub(crate) fn length(
+        &mut self,
+        question: &str,
+        possible: &RangeInclusive<f64>,
+        usual: &RangeInclusive<f64>,
+    ) -> io::Result<Measured> {
+        let mut doubted = None;
         loop {
-            if let Some(length) = self.length_or_none(question)? {
+            let Some(length) = self.length_or_none(question)? else {
+                writeln!(self.questions, "  A length is needed here, as in 2.9 m or 9 ft 6 in.")?;
+                continue;
+            };
+            let units = length.units.unwrap_or_default();
+            let shown = length::length(length.metres, units);
+            if !possible.contains(&length.metres) {
+                let limits = length::limits(possible, units);
+                writeln!(self.questions, "  {shown} cannot be; {limits} can.")?;
+            } else if usual.contains(&length.metres) || doubted == Some(length.metres) {
                 return Ok(length);
+            } else {
+                doubted = Some(length.metres);
+                let limits = length::limits(usual, units);
+                writeln!(
+                    self.questions,
+                    "  That is {shown}; most are {limits}. Was another unit meant? Type it again, with its unit."
+                )?;
             }
-            writeln!(self.questions, "  A length is needed here, as in 2.9 m or 9 ft 6 in.")?;
         }
     }
 
@@ -31,6 +55,18 @@ impl<R: BufRead, W: Write> Asked<R, W> {
     /// # Errors
     /// When the answers end, or the terminal is gone.
     pub(crate) fn length_or_none(&mut self, question: &str) -> io::Result<Option<Measured>> {
+        self.read_or_none(question, measured)
+    }
+
+    /// Ask for anything that can be read; an empty answer leaves it open.
+    ///
+    /// # Errors
+    /// When the answers end, or the terminal is gone.
+    pub(crate) fn read_or_none<T>(
+        &mut self,
+        question: &str,
+        read: impl Fn(&str) -> Result<T, String>,
+    ) -> io::Result<Option<T>> {
         loop {
             write!(self.questions, "{question} ")?;
             self.questions.flush()?;
@@ -42,9 +78,9 @@ impl<R: BufRead, W: Write> Asked<R, W> {
             if answer.is_empty() {
                 return Ok(None);
             }
-            match measured(answer) {
-                Ok(length) => return Ok(Some(length)),
-                Err(wrong) => writeln!(self.questions, "  {wrong}.")?,
+            match read(answer) {
+                Ok(value) => return Ok(Some(value)),
+                Err(wrong) => writeln!(self.questions, "  {}.", foreign::visible(&wrong))?,
             }
         }
     }
@@ -63,7 +99,8 @@ mod tests {
     #[test]
     fn asks_again_until_there_is_a_length() {
         let mut person = asked("\nfive\n5,8 m\n5.8 m\n");
-        let length = person.length("How long?").unwrap();
+        let any = 0.5..=100.0;
+        let length = person.length("How long?", &any, &any).unwrap();
         assert!((length.metres - 5.8).abs() < 1e-12);
         let said = String::from_utf8(person.questions).unwrap();
         assert_eq!(said.matches("How long?").count(), 4, "{said}");
@@ -72,6 +109,21 @@ mod tests {
     #[test]
     fn an_empty_answer_leaves_it_open_and_silence_is_an_end() {
         assert_eq!(asked("\n").length_or_none("Ears?").unwrap(), None);
-        assert!(asked("").length("How long?").is_err());
+        assert!(asked("").length("How long?", &(0.5..=100.0), &(0.5..=100.0)).is_err());
+    }
+
+    /// 8.5 for a height is 8 ft 6 in more often than 8.5 m; 850 m is nothing at all.
+    #[test]
+    fn what_may_be_another_unit_is_asked_again() {
+        let [possible, usual] = [0.5..=100.0, 1.8..=6.0];
+        let mut person = asked("850\n8.5\n8.5 ft\n");
+        let height = person.length("How high?", &possible, &usual).unwrap();
+        assert!((height.metres - 8.5 * 0.3048).abs() < 1e-12);
+        let said = String::from_utf8(person.questions).unwrap();
+        assert!(said.contains("cannot be") && said.contains("another unit"), "{said}");
+        let mut person = asked("8.5 m\n8.5 m\n");
+        assert!(
+            (person.length("How high?", &possible, &usual).unwrap().metres - 8.5).abs() < 1e-12
+        );
     }
 }

@@ -7,6 +7,21 @@ use earline_engine::analysis::setting_out::{
     Compromise, ELBOW_ROOM_M, LayoutError, SEAT_FRACTION, half_angle_deg,
 };
 use earline_engine::scene::Units;
+use std::ops::RangeInclusive;
+
+/// A desk that does not stand before the seat, and the widths of one that does.
+pub(crate) fn no_desk(widths_m: Option<&RangeInclusive<f64>>, units: Units) -> (String, String) {
+    match widths_m {
+        Some(widths) => (
+            "a desk of that width does not stand before the seat".to_owned(),
+            format!("give --desk from {}, or leave it out", length::limits(widths, units)),
+        ),
+        None => (
+            "there is no room for a desk before the seat".to_owned(),
+            "leave --desk out".to_owned(),
+        ),
+    }
+}
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(first: &FirstScene<'_>, file: &str) -> Document {
@@ -23,9 +38,13 @@ pub(crate) fn document(first: &FirstScene<'_>, file: &str) -> Document {
     }
     document.pause();
     document.paragraph(
-        "38 %, equal sides and ear height are common practice: starting points to experiment from. \
-         Walls, floor and ceiling are guesses; put in your own.",
+        "38 %, equal sides and ear height are common practice: starting points to experiment from.",
     );
+    if !first.finishes.are_known() {
+        document.paragraph(
+            "Walls, floor and ceiling are guesses; put in your own, as in --walls brick --floor carpet.",
+        );
+    }
     let next = format!(
         "Next: `earline check {file}`, `earline tape {file}` for the tape, `earline trace {file}` \
          for what arrives at the ears."

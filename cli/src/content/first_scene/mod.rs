@@ -1,9 +1,13 @@
 //! The text of a first scene, with comments for someone who has a tape measure and a question.
 
+mod desk;
 pub(crate) mod document;
+mod finishes;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use self::desk::Desk;
+pub(crate) use self::finishes::Finishes;
 use crate::format::{length, number};
 use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
@@ -19,7 +23,7 @@ const DRIVERS: &str =
     "woofer = \"165 mm\", tweeter = \"25 mm\", spacing = \"170 mm\", crossover_hz = 2200";
 
 /// A layout with what it was made from.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct FirstScene<'a> {
     /// Where things go.
     pub(crate) layout: &'a FirstLayout,
@@ -27,6 +31,10 @@ pub(crate) struct FirstScene<'a> {
     pub(crate) request: &'a LayoutRequest,
     /// How lengths are written.
     pub(crate) units: Units,
+    /// What the room is made of.
+    pub(crate) finishes: Finishes,
+    /// The desk before the seat.
+    pub(crate) desk: Option<Desk>,
 }
 
 /// The whole file.
@@ -47,9 +55,10 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
         side("height", &high, "floor to ceiling"),
     ];
     let mut parts = vec![format!(
-        "{HEAD}\ntitle = \"First room\"\nunits = \"{units}\"\n\n{:<28}# inside, wall to wall\n{}\n{SURFACES}",
+        "{HEAD}\ntitle = \"First room\"\nunits = \"{units}\"\n\n{:<28}# inside, wall to wall\n{}\n{}",
         "[room]",
-        sides.concat()
+        sides.concat(),
+        first.finishes.text(),
     )];
     parts.push(format!("{}\n{}", speakers_note(first), speaker(first, "left", first.layout.left)));
     parts.push(speaker(first, "right", first.layout.right));
@@ -62,6 +71,7 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
         let place = first.layout.seat.with_z(up_m);
         parts.push(format!("[[listener]]\nname = \"standing\"\n{}\n", at(first, place)));
     }
+    parts.extend(first.desk.as_ref().map(|desk| desk.text(first.units)));
     parts.push(NEXT.to_owned());
     parts.join("\n")
 }
@@ -69,17 +79,6 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
 const HEAD: &str = "\
 # A first scene: where many people begin, not where you have to end. Every number is yours to
 # change; lengths may be written as they come off the tape: \"2.9 m\", \"290 cm\", \"9 ft 6 1/2 in\".
-";
-
-const SURFACES: &str = "\
-# Guesses, to be replaced by what your walls are made of; `earline materials` lists what there is.
-[surfaces]
-front = \"gypsum board on studs\"
-back = \"gypsum board on studs\"
-left = \"gypsum board on studs\"
-right = \"gypsum board on studs\"
-floor = \"wood floor on joists\"
-ceiling = \"gypsum board on studs\"
 ";
 
 const NEXT: &str = "\
@@ -180,7 +179,7 @@ fn point(first: &FirstScene<'_>, place: DVec3) -> String {
 
 /// A length that reads back to a twentieth of a millimetre: as a tape shows it where that is exact,
 /// else in decimals.
-fn written(metres: f64, units: Units) -> String {
+pub(super) fn written(metres: f64, units: Units) -> String {
     let shown = format_length(metres, units);
     if reads_back(&shown, metres) { shown } else { decimal(metres, units, 0.0) }
 }

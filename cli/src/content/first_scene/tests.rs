@@ -3,7 +3,7 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
 use super::document::impossible;
-use super::{CABINET, FirstScene, SPACING_M, text};
+use super::{CABINET, Desk, Finishes, FirstScene, SPACING_M, text};
 use earline_engine::analysis::setting_out::{EarLevel, LayoutRequest, first_layout};
 use earline_engine::medium::directivity::ReferencePoint;
 use earline_engine::scene::{NoAttachments, Room, Scene, Units, parse_length};
@@ -32,7 +32,13 @@ fn made(request: &LayoutRequest) -> Result<(), String> {
         let (message, remedy) = impossible(&why, units);
         format!("{message}; {remedy}")
     })?;
-    let text = text(&FirstScene { layout: &layout, request, units });
+    let finishes = Finishes::new([None, Some("parquet on concrete"), None]);
+    // As wide as one can be, where one stands at all.
+    let desk = match Desk::before(&layout, f64::INFINITY) {
+        Err(Some(widths_m)) => Some(Desk::before(&layout, *widths_m.end()).unwrap()),
+        _ => None,
+    };
+    let text = text(&FirstScene { layout: &layout, request, units, finishes, desk });
     match Scene::parse(&text, &NoAttachments) {
         Ok(_) => Ok(()),
         Err(problems) => panic!("{}\n{text}", problems[0].message),

@@ -62,11 +62,14 @@ impl<'a> Materials<'a> {
             known.push(name);
         }
         let near = nearest(&name.value, known);
-        let help = match near {
-            Some(near) => format!(
+        let help = match (catalogue::everyday(&name.value), near) {
+            (Some(row), _) => format!(
+                "the catalogue has \"{row}\"; `earline materials` lists all, and [[material]] adds your own"
+            ),
+            (None, Some(near)) => format!(
                 "did you mean \"{near}\"? `earline materials` lists all, and [[material]] adds your own"
             ),
-            None => {
+            (None, None) => {
                 "`earline materials` lists the catalogue; add your own with [[material]]".to_owned()
             }
         };

@@ -6,7 +6,10 @@
 //! is common practice, and are marked as filled. No published table of scattering coefficients
 //! could be opened: the scattering here is a modest estimate from memory, for every row.
 
+mod everyday;
 mod table;
+
+pub use everyday::everyday;
 
 use super::{Material, PorousAbsorber, SurfaceModel};
 use crate::medium::air::Air;

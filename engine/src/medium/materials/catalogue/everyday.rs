@@ -1,0 +1,75 @@
+//! Words people use for what a room is made of, and the rows of the catalogue they mean.
+
+/// A word and its row: the likeliest one where several would do (common practice).
+const WORDS: [(&str, &str); 45] = [
+    ("drywall", STUDS),
+    ("sheetrock", STUDS),
+    ("plasterboard", STUDS),
+    ("gypsum", STUDS),
+    ("gypsum board", STUDS),
+    ("stud wall", STUDS),
+    ("brick", "bare brick"),
+    ("bricks", "bare brick"),
+    ("concrete", "concrete, unpainted"),
+    ("block", "concrete block, painted"),
+    ("concrete block", "concrete block, painted"),
+    ("cinder block", "concrete block, coarse"),
+    ("breeze block", "concrete block, coarse"),
+    ("plaster", "plaster on brick"),
+    ("tile", "marble or glazed tile"),
+    ("tiles", "marble or glazed tile"),
+    ("marble", "marble or glazed tile"),
+    ("wood", "wood, solid"),
+    ("timber", "wood, solid"),
+    ("panelling", "plywood 5 mm, 50 mm air behind"),
+    ("plywood", "plywood 5 mm, 50 mm air behind"),
+    ("door", "wood door, solid"),
+    ("window", "glass, ordinary window"),
+    ("glass", "glass, ordinary window"),
+    ("floorboards", BOARDS),
+    ("wood floor", BOARDS),
+    ("hardwood", BOARDS),
+    ("parquet", "parquet on concrete"),
+    ("laminate", "parquet on concrete"),
+    ("vinyl", "linoleum or vinyl on concrete"),
+    ("linoleum", "linoleum or vinyl on concrete"),
+    ("lino", "linoleum or vinyl on concrete"),
+    ("carpet", "carpet, heavy, on felt or foam"),
+    ("rug", "carpet, thin"),
+    ("curtain", "curtains in folds against wall"),
+    ("curtains", "curtains in folds against wall"),
+    ("drapes", "curtains in folds against wall"),
+    ("fabric", "velour, light, flat on wall"),
+    ("cloth", "velour, light, flat on wall"),
+    ("rockwool", "mineral wool 100 mm"),
+    ("mineral wool", "mineral wool 100 mm"),
+    ("glass wool", "glass-fibre board 50 mm"),
+    ("fibreglass", "glass-fibre board 50 mm"),
+    ("fiberglass", "glass-fibre board 50 mm"),
+    ("foam", "open-cell foam 50 mm"),
+];
+
+const STUDS: &str = "gypsum board on studs";
+const BOARDS: &str = "wood floor on joists";
+
+/// The row that an everyday word means, by its name; capitals do not matter.
+pub fn everyday(word: &str) -> Option<&'static str> {
+    let word = word.trim().to_lowercase();
+    WORDS.iter().find(|(known, _)| *known == word).map(|(_, row)| *row)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::medium::materials::catalogue::find;
+
+    #[test]
+    fn every_word_leads_to_a_row_and_is_none_itself() {
+        for (word, row) in WORDS {
+            assert!(find(row).is_some(), "{row}");
+            assert!(find(word).is_none(), "{word} is a row");
+            assert_eq!(everyday(&word.to_uppercase()), Some(row));
+        }
+        assert_eq!(everyday("cheese"), None);
+    }
+}
