@@ -6,6 +6,7 @@
 
 use earline_engine::scene::{Scene, Variant};
 use std::borrow::Cow;
+use std::cmp::Reverse;
 
 /// An answer, from its title to its last caution.
 #[derive(Debug, Clone, Default)]
@@ -259,7 +260,7 @@ impl Document {
     /// Adds a verdict, the worst finding first; nothing where nothing was judged.
     pub(crate) fn verdict(&mut self, findings: impl IntoIterator<Item = Finding>) -> &mut Self {
         let mut findings: Vec<Finding> = findings.into_iter().collect();
-        findings.sort_by(|a, b| b.grade.cmp(&a.grade));
+        findings.sort_by_key(|finding| Reverse(finding.grade));
         if findings.is_empty() { self } else { self.push(Block::Verdict(findings)) }
     }
 
