@@ -116,6 +116,58 @@ fn files_and_lines() {
     }
 }
 
+/// One screen: what to do stands above the figures, nothing is headed by frequencies that were not asked
+/// for, and every cause that is named lies near its peak or dip.
+#[test]
+fn one_screen_says_what_to_try_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let answer = |more: &[&str]| {
+        let mut command = earline(folder.path());
+        command.env("COLUMNS", "80").args(["bass", "--to", "120", "--no-png", "--out", "o"]);
+        stdout(command.args(more).arg(scene("attic")))
+    };
+    let brief = answer(&[]);
+    let lines: Vec<&str> = brief.lines().collect();
+    assert!(lines.len() <= 60, "{brief}");
+    assert!(lines[..15].iter().any(|line| line.starts_with("  1. ")), "{brief}");
+    let full = answer(&["--full"]);
+    assert!(lines.len() < full.lines().count());
+    for text in [&brief, &full] {
+        assert!(!text.contains("30 to 200 Hz"), "{text}");
+        assert!(text.contains("30 to 120 Hz") || text.contains("30 to 119 Hz"), "{text}");
+    }
+    let number = |text: &str| text.parse::<f64>().ok();
+    let rows =
+        lines.iter().skip_while(|line| !line.starts_with("Largest")).take_while(|l| !l.is_empty());
+    let mut named = 0;
+    for row in rows {
+        let mut words = row.split_whitespace();
+        let (Some(hz), Some(db)) = (words.next().and_then(number), words.next()) else { continue };
+        if !db.starts_with(['+', '\u{2212}']) {
+            continue;
+        }
+        let Some((_, cause)) = row.split_once(" at ") else { continue };
+        let cause_hz = cause.split(' ').next().unwrap().parse::<f64>();
+        named += 1;
+        // Five hundredths, or half of the width of the lowest modes; both are shown in whole hertz.
+        assert!((cause_hz.unwrap() - hz).abs() <= (0.05 * hz).max(2.5) + 1.0, "{row}");
+    }
+    assert!(0 < named, "{brief}");
+    // Peaks stand there although every dip is deeper.
+    assert!(lines.iter().any(|line| line.contains("   +")), "{brief}");
+}
+
+/// Frequencies that give no unevenness and no map: said so, not that no place is better.
+#[test]
+fn too_narrow_a_range_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut command = earline(folder.path());
+    let args = ["bass", "--from", "15", "--to", "25", "--no-png", "--out", "o"];
+    let answer = stdout(command.args(args).arg(scene("study")));
+    assert!(answer.contains("too little was asked for"), "{answer}");
+    assert!(answer.contains("Ask for 30 to 200 Hz") && !answer.contains("more even"), "{answer}");
+}
+
 #[test]
 fn wrong_wishes_write_nothing() {
     let folder = tempfile::tempdir().unwrap();

@@ -53,6 +53,26 @@ fn layouts_are_scenes_and_better_than_the_start() {
     }
 }
 
+/// One screen: layouts to try above the table, each with what it gains, and the same scores as in the document.
+#[test]
+fn one_screen_says_what_to_try_first() {
+    let (folder, answer) = &*FOUND;
+    let lines: Vec<&str> = answer.lines().collect();
+    assert!(lines.len() <= 60, "{answer}");
+    let first = lines.iter().position(|line| line.starts_with("  1. ")).unwrap();
+    assert!(first < 15 && lines[first].contains("from front wall"), "{answer}");
+    let files = contents(&folder.path().join("found"));
+    let document: serde_json::Value = serde_json::from_slice(&files["place.json"]).unwrap();
+    let row = lines.iter().find(|line| line.trim_start().starts_with("Score  ")).unwrap();
+    let mut shown = row.split_whitespace().skip(1).map(|word| word.parse::<f64>().unwrap());
+    let best = document["best"].as_array().unwrap().iter().take(3);
+    for one in [&document["start"]].into_iter().chain(best) {
+        let sum_db = one["sum_db"].as_f64().unwrap();
+        assert!((shown.next().unwrap() - sum_db).abs() < 0.01, "{row} {sum_db}");
+    }
+    assert_eq!(shown.next(), None);
+}
+
 #[test]
 fn held_lengths_stay_and_weights_count() {
     let folder = tempfile::tempdir().unwrap();

@@ -181,6 +181,64 @@ fn a_wall_behind_a_speaker_makes_its_dip() {
         })
     });
     assert!(named, "{:?}", pair.extrema);
+    // A speaker half as far away cancels twice as high.
+    let scene = case.scene();
+    let null =
+        pair.extrema.iter().flat_map(|extreme| &extreme.causes).find_map(|cause| match cause {
+            ExtremumCause::Boundary(found) if found.surface == Surface::Front => Some(*found),
+            _ => None,
+        });
+    let null = null.unwrap();
+    assert!((null.distance_m - 0.86).abs() < 1e-9 && (null.head_distance_m - 2.36).abs() < 1e-9);
+    let moved_hz = null.null_when_moved_hz(&scene, FIRST_LISTENER, -0.43).unwrap();
+    assert!((moved_hz - 2.0 * null.null_hz).abs() < 1e-6, "{moved_hz}");
+    assert_eq!(null.null_when_moved_hz(&scene, FIRST_LISTENER, -0.9), None);
+}
+
+/// A pair plays one signal: its peaks and dips lie on the curve of both together, their causes are of both
+/// speakers, and what is called likely lies at the frequency itself.
+#[test]
+fn a_pair_has_peaks_and_dips_of_its_own() {
+    let speaker = |name: &str, side: &str, y: f64| {
+        format!(
+            "[[speaker]]\nname = \"{name}\"\npair = \"p\"\nside = \"{side}\"\nat = [0.9, {y:?}, 1.2]\n\
+             directivity = {{ kind = \"omni\" }}\n"
+        )
+    };
+    let more = speaker("l", "left", 1.2) + &speaker("r", "right", 2.8);
+    let skin = [8.0, 0.0];
+    let case = Case {
+        size: [5.0, 4.0, 2.5],
+        zeta: [skin; 6],
+        speaker: [2.5, 2.0, 0.3],
+        listeners: &[[2.4, 2.0, 1.2]],
+        more: &more,
+    };
+    let hz = log_spaced_hz(30.0, 200.0);
+    let found = case.solve(&hz);
+    let [sum] = &found.coherent_sums[..] else { panic!("{:?}", found.coherent_sums) };
+    assert!(!sum.extrema.is_empty());
+    let mut both = std::collections::BTreeSet::new();
+    for extreme in &sum.extrema {
+        let i = hz.iter().position(|&f| f.to_bits() == extreme.hz.to_bits()).unwrap();
+        let (before, here, after) = (sum.level_db[i - 1], sum.level_db[i], sum.level_db[i + 1]);
+        assert_eq!(here < before, extreme.prominence_db < 0.0);
+        assert_eq!(here < after || here.to_bits() == after.to_bits(), extreme.prominence_db < 0.0);
+        for cause in extreme.likely_causes(&found.modes) {
+            assert!(extreme.causes.contains(&cause));
+            let cause_hz = match cause {
+                ExtremumCause::Mode { hz, .. } => hz,
+                ExtremumCause::Boundary(found) => {
+                    both.insert(found.speaker);
+                    found.null_hz
+                }
+            };
+            let mode = found.modes.iter().find(|mode| mode.hz.to_bits() == cause_hz.to_bits());
+            let half_hz = mode.and_then(DampedMode::bandwidth_hz).map_or(0.0, |hz| 0.5 * hz);
+            assert!((cause_hz - extreme.hz).abs() <= half_hz.max(0.05 * extreme.hz) + 1e-9);
+        }
+    }
+    assert_eq!(both, sum.speakers.into());
 }
 
 /// Heights are those of the curve itself: where surfaces take much, what is written out as modes is far

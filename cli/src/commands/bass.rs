@@ -74,7 +74,12 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
     progress.stage("writing");
     outputs.write(&stop)?;
     drop(progress);
-    super::show(&content::wave_field::document::document(&sounded, &maps))?;
+    let answer = if args.detail.full {
+        content::wave_field::document::document(&sounded, &maps)
+    } else {
+        content::wave_field::brief::brief(&sounded, &maps)
+    };
+    super::show(&answer)?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("bass"));
     }

@@ -62,7 +62,12 @@ pub(super) fn run(args: &args::Place, waiting: Waiting) -> Result<Done, Failure>
     outputs.extend(args.pictures.formats().files(&plot::place_map(&placed), "")?);
     outputs.write(&stop)?;
     drop(progress);
-    super::show(&content::placement::document::document(&placed, outputs.folder()))?;
+    let answer = if args.detail.full {
+        content::placement::document::document(&placed, outputs.folder())
+    } else {
+        content::placement::brief::brief(&placed, outputs.folder())
+    };
+    super::show(&answer)?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("place-map"));
         note_older(outputs.folder(), found.best.len());

@@ -56,6 +56,14 @@ pub(crate) fn for_room(overhead: bool, hangs: bool, porous: bool) -> Vec<String>
     chosen.into_iter().filter(|(is_so, _)| *is_so).map(|(_, text)| text.to_owned()).collect()
 }
 
+/// The same in a sentence or two, for an answer on one screen.
+pub(crate) const IN_BRIEF: &str = "What hangs needs fixings rated for its load, overhead a second tie, and a fire class; local codes and a \
+     licensed tradesperson have the last word.";
+
+/// What to take care of when speakers are moved, in a sentence.
+pub(crate) const MOVING: &str =
+    "Lift cabinets with two people; stands tip: weigh the foot down or strap it.";
+
 const OVERHEAD: &str = "Overhead: load-rated hardware only, anchored in the structure (never in plasterboard \
     alone), for at least five times the weight (trade article; 7 to 10 is common practice), locked \
     fasteners and an independent safety tie; extra care over seats. Have a qualified installer do it \

@@ -100,7 +100,7 @@ fn bass(stem: &str, answers: &mut Answers) {
     answers
         .terminal("80", "80", &format!("bass room.toml --to 150{} --out out", pixels(stem)))
         .files(pictures(stem))
-        .terminal("120", "120", "bass room.toml --from 30 --to 60 --no-png --out wide");
+        .terminal("120", "120", "bass room.toml --from 30 --to 60 --full --no-png --out wide");
 }
 
 fn place(stem: &str, answers: &mut Answers) {

@@ -13,34 +13,29 @@ use std::path::Path;
 pub(crate) fn document(view: &PlacementView<'_>, folder: &Path) -> Document {
     let mut document = Document::of_scene(view.scene, view.state);
     let found = view.found;
-    let stopped = if found.interrupted { "Stopped early; this is the best so far. " } else { "" };
-    let about = format!(
-        "{stopped}{} layouts of {} were traced and {} turned away, because something was in the way \
-         or they left the room. {} {}",
-        found.traced,
-        view.pair,
-        found.rejected,
-        free(view),
-        view.symmetry(),
-    );
+    let about = format!("{} {} {}", view.searched(), free(view), view.symmetry());
     document.paragraph(about);
     document.append(layouts(view));
     document.append(worth(view));
     document.append(seats(view));
-    document.heading("Against now");
+    document.heading("Compared with now");
     document
         .items(found.best.iter().enumerate().map(|(index, one)| against_start(view, index, one)));
     document.heading("What the figures are");
     document.list(legend(view));
-    let best = folder.join(PlacementView::file(0));
-    let next = format!(
-        "Next: `earline tape {0}` for the tape, `earline trace {0}` for what arrives there. The best \
-         of a search is a starting point to experiment from.",
-        foreign::path(&best)
-    );
     document.pause();
-    document.paragraph(next);
+    let start = "The best of a search is a starting point to experiment from.";
+    document.paragraph(format!("{} {start}", next(folder)));
     document
+}
+
+/// What to run next.
+pub(super) fn next(folder: &Path) -> String {
+    let best = folder.join(PlacementView::file(0));
+    format!(
+        "Next: `earline tape {0}` for the tape, `earline trace {0}` for what arrives there.",
+        foreign::path(&best)
+    )
 }
 
 /// What was free, in words.
@@ -139,12 +134,12 @@ fn layout_table(view: &PlacementView<'_>, has_lengths: bool) -> Table {
 /// The objective, term by term.
 fn worth(view: &PlacementView<'_>) -> Document {
     let mut document = Document::default();
-    document.heading("What they are worth, dB; less is better");
+    document.heading("Scores, dB; less is better");
     let mut heads = vec![Column::left("")];
     heads.extend(TERMS.iter().map(|term| Column::right(term.name.to_owned())));
-    heads.push(Column::right("Sum"));
-    let mut table = Table::new("Worth of the layouts, dB", heads);
-    let mut counts = vec![Cell::plain("counts")];
+    heads.push(Column::right("Score"));
+    let mut table = Table::new("Scores of the layouts, dB", heads);
+    let mut counts = vec![Cell::plain("weight")];
     counts.extend(view.weights().map(|weight| Cell::plain(format!("× {weight}"))));
     counts.push(Cell::plain(""));
     table.row(counts);
@@ -195,7 +190,7 @@ fn strongest(view: &PlacementView<'_>, seat: &SeatTerms) -> String {
 }
 
 fn against_start(view: &PlacementView<'_>, index: usize, one: &EvaluatedLayout) -> MarkedItem {
-    let [better, worse] = view.against_start(one).unwrap_or_default();
+    let [better, worse] = view.changes(one, &TERMS).unwrap_or_default();
     let part = |what: &str, parts: &[String]| {
         (!parts.is_empty()).then(|| format!("{what}: {}.", parts.join(", ")))
     };
@@ -214,9 +209,9 @@ fn steadiness(view: &PlacementView<'_>, index: usize) -> String {
     let slip = length::offset(PERTURBATION_M, view.units());
     let slip_db = view.found.sensitivities_db.get(index).copied().unwrap_or_default();
     if slip_db < 0.05 {
-        format!("No length that is {slip} off makes it worse.")
+        format!("No length that is {slip} off adds to the score.")
     } else {
-        format!("A length that is {slip} off makes it worse by {slip_db:.1} dB at most.")
+        format!("A length that is {slip} off adds {slip_db:.1} dB to the score at most.")
     }
 }
 
@@ -261,7 +256,7 @@ fn legend(view: &PlacementView<'_>) -> [String; 5] {
         ),
         format!(
             "deepest dip: between {:.0} and {:.0} Hz, of either speaker, from the first reflections of \
-             walls, floor and ceiling; against direct sound alone. It is told and not weighed.",
+             walls, floor and ceiling; against direct sound alone. It is shown and does not count in the score.",
             DIP_HZ[0], DIP_HZ[1],
         ),
         "start: 1 dB for every 25 cm from 38 % of the length, where many people begin, and for every \

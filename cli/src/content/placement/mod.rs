@@ -1,8 +1,10 @@
 //! What a search found, with what its words need: the same for terminal, JSON and map.
 
+pub(crate) mod brief;
 pub(crate) mod document;
 
 use crate::format::length;
+use crate::format::number::fixed;
 use earline_engine::explore::placement::{
     EvaluatedLayout, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
 };
@@ -30,35 +32,51 @@ pub(crate) struct PlacementView<'a> {
 pub(crate) struct ObjectiveTerm {
     /// Its name.
     pub(crate) name: &'static str,
-    /// In words.
-    pub(crate) words: &'static str,
+    /// Its heads in a table that has room for words, and in one that has less.
+    heads: [&'static str; 2],
+    /// A change for the better and one for the worse; what stands for `_` are the decibels.
+    changes: [&'static str; 2],
     /// Its value, decibels.
     pub(crate) of: fn(&EvaluatedLayout) -> f64,
 }
 
 /// The terms, in their order everywhere.
-pub(crate) const TERMS: [ObjectiveTerm; 4] = [
+pub(crate) const TERMS: [ObjectiveTerm; 4] = {
+    let [early, sides, bass] = LAYOUT_TERMS;
+    [early, sides, bass, START]
+};
+
+/// The terms that are heard.
+const LAYOUT_TERMS: [ObjectiveTerm; 3] = [
     ObjectiveTerm {
         name: "early",
-        words: "early reflections over the limit",
+        heads: ["Early over limit", "Early over"],
+        changes: [
+            "early reflections _ dB less over the limit",
+            "early reflections _ dB more over the limit",
+        ],
         of: |one| one.objective.early_db(),
     },
     ObjectiveTerm {
         name: "sides",
-        words: "left against right",
+        heads: ["Left against right", "Left/right"],
+        changes: ["left and right differ by _ dB less", "left and right differ by _ dB more"],
         of: |one| one.objective.asymmetry_db(),
     },
     ObjectiveTerm {
         name: "bass",
-        words: "unevenness of the bass",
+        heads: ["Bass unevenness", "Bass uneven"],
+        changes: ["bass _ dB more even", "bass _ dB less even"],
         of: |one| one.objective.bass_db(),
     },
-    ObjectiveTerm {
-        name: "start",
-        words: "way from where the trade begins",
-        of: |one| one.objective.prior_db,
-    },
 ];
+
+const START: ObjectiveTerm = ObjectiveTerm {
+    name: "start",
+    heads: ["From usual start", "Usual start"],
+    changes: ["_ dB nearer to the usual start", "_ dB farther from the usual start"],
+    of: |one| one.objective.prior_db,
+};
 
 /// Less than this is no way worth a word, metres.
 const OFF_M: f64 = 0.005;
@@ -117,18 +135,37 @@ impl PlacementView<'_> {
         layout.off_m(self.scene, self.plan.pair, seat)
     }
 
-    /// What a layout gains and what it loses against the present one, each in words.
-    pub(crate) fn against_start(&self, one: &EvaluatedLayout) -> Option<[Vec<String>; 2]> {
+    /// What some terms of a layout gain and lose against the present one, each in words.
+    pub(crate) fn changes(
+        &self,
+        one: &EvaluatedLayout,
+        terms: &[ObjectiveTerm],
+    ) -> Option<[Vec<String>; 2]> {
         let start = self.found.start.as_ref().ok()?;
         let mut sides = [Vec::new(), Vec::new()];
-        for term in TERMS {
+        for term in terms {
             let change_db = (term.of)(one) - (term.of)(start);
             if ALIKE_DB <= change_db.abs() {
-                let words = format!("{} by {:.1} dB", term.words, change_db.abs());
-                sides[usize::from(0.0 < change_db)].push(words);
+                let is_worse = usize::from(0.0 < change_db);
+                let words = term.changes[is_worse].replace('_', &fixed(change_db.abs(), 1));
+                sides[is_worse].push(words);
             }
         }
         Some(sides)
+    }
+
+    /// How much was searched.
+    pub(crate) fn searched(&self) -> String {
+        let found = self.found;
+        let stopped =
+            if found.interrupted { "Stopped early; this is the best so far. " } else { "" };
+        let rejected = match found.rejected {
+            0 => String::new(),
+            rejected => format!(
+                "; {rejected} more did not fit, because something was in the way or they left the room"
+            ),
+        };
+        format!("{stopped}{} layouts of {} were traced{rejected}.", found.traced, self.pair)
     }
 
     /// The name of the scene file of a layout, by its place from 0.

@@ -2,22 +2,22 @@
 
 use super::{WaveFieldView, counts, nodal_planes, room};
 use crate::content::document::{Cell, Column, Document, Table};
-use crate::content::wave_maps::Maps;
 use crate::content::wave_maps::document as maps_document;
+use crate::content::wave_maps::{Maps, uneven_span};
 use crate::format::number::or_missing;
-use crate::format::{level, number, time};
+use crate::format::{frequency, level, number, time};
 use earline_engine::scene::ListenerId;
-use earline_engine::wave_field::{Extremum, TransferFunction, UNEVENNESS_BAND_HZ};
+use earline_engine::wave_field::{Extremum, Mode, TransferFunction};
 
 /// Peaks and dips shown for each speaker at each seat.
 const SHOWN: usize = 6;
 /// Modes shown.
-const MODES: usize = 12;
+pub(crate) const MODES: usize = 12;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     let mut document = Document::of_scene(view.scene, view.state);
-    document.paragraph(about(view));
+    document.paragraph(computed_from(view));
     document.append(unevenness(view));
     document.append(maps_document::smoothest_seats(view, maps));
     for &listener in &view.plan.listeners {
@@ -33,27 +33,25 @@ pub(crate) fn document(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     document
 }
 
-pub(crate) fn about(view: &WaveFieldView<'_>) -> String {
-    let (plan, found) = (view.plan, view.found);
-    let ends = [plan.hz.first(), plan.hz.last()].map(|hz| hz.copied().unwrap_or(0.0));
-    let schroeder = found.schroeder_hz.map_or_else(String::new, |hz| {
+/// What was solved, and up to where it is worth more than rays.
+pub(super) fn computed_from(view: &WaveFieldView<'_>) -> String {
+    let [low_hz, high_hz] = view.ends_hz();
+    let span = frequency::range(low_hz, high_hz);
+    let modes = view.found.modes.len();
+    format!("Bass from {span}, computed from {modes} room modes.{}", schroeder(view))
+}
+
+/// From where on rays tell more, in a sentence with a space before it; empty where that is not known.
+pub(crate) fn schroeder(view: &WaveFieldView<'_>) -> String {
+    view.found.schroeder_hz.map_or_else(String::new, |hz| {
         format!(" Above about {hz:.0} Hz (Schroeder) modes overlap and rays tell more.")
-    });
-    format!(
-        "Bass from {:.0} to {:.0} Hz: the wave field of the room, whose {} modes every surface and panel ties together.{schroeder}",
-        ends[0],
-        ends[1],
-        found.modes.len(),
-    )
+    })
 }
 
 /// Unevenness of every pair and speaker, seats side by side.
 fn unevenness(view: &WaveFieldView<'_>) -> Document {
     let mut document = Document::default();
-    let says = format!(
-        "Unevenness from {:.0} to {:.0} Hz, dB; less is better",
-        UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]
-    );
+    let says = format!("Unevenness from {}, dB; less is better", uneven_span(view));
     document.heading(&says);
     let listeners = &view.plan.listeners;
     let mut heads: Vec<Column> =
@@ -84,7 +82,7 @@ fn unevenness(view: &WaveFieldView<'_>) -> Document {
                 shown(together(l).find(|both| both.name == name).and_then(|b| b.unevenness_db))
             })
             .collect();
-        cells.push(Cell::plain(format!("both of {name}, alike")));
+        cells.push(Cell::plain(format!("both of {name} together")));
         table.row(cells);
     }
     document.table(table);
@@ -139,27 +137,32 @@ pub(crate) fn extrema_table<'a>(
 fn modes(view: &WaveFieldView<'_>) -> Document {
     let mut document = Document::default();
     document.heading("The lowest modes");
-    document.table(modes_table(view, "The lowest modes"));
-    let text = "Half waves along length, width and height, and the planes where the mode is silent. One \
-                number is a mode between two surfaces, two go round four, three round all six.";
+    let heads = ["Hz", "T60, s", "Mode", "Nodal planes"];
+    document.table(modes_table(view, "The lowest modes", heads, MODES, counts));
+    let text = "Mode: half wavelengths along length, width and height. In its nodal planes a mode has no \
+                pressure. One number is an axial mode, between two surfaces; two are a tangential mode, \
+                of four surfaces; three an oblique mode, of all six.";
     document.note(text);
     document
 }
 
-/// The lowest modes with their decay times and nodal planes.
-pub(crate) fn modes_table(view: &WaveFieldView<'_>, caption: impl Into<String>) -> Table {
-    let columns = vec![
-        Column::right("Hz"),
-        Column::right("Rings, s"),
-        Column::left("Half waves"),
-        Column::left("Silent"),
-    ];
+/// The lowest modes, so many at most: frequency, decay time, what a mode is called, nodal planes.
+pub(crate) fn modes_table(
+    view: &WaveFieldView<'_>,
+    caption: impl Into<String>,
+    heads: [&'static str; 4],
+    most: usize,
+    name: impl Fn(&Mode) -> String,
+) -> Table {
+    let [hz, decay, mode, planes] = heads;
+    let columns =
+        vec![Column::right(hz), Column::right(decay), Column::left(mode), Column::left(planes)];
     let mut table = Table::new(caption, columns);
-    for row in view.found.modes.iter().take(MODES) {
+    for row in view.found.modes.iter().take(most) {
         table.row(vec![
             Cell::plain(format!("{:.1}", row.hz)),
             Cell::plain(or_missing(row.decay_s, time::decay)),
-            Cell::plain(counts(&row.mode)),
+            Cell::plain(name(&row.mode)),
             Cell::plain(nodal_planes(&row.mode, view.scene)),
         ]);
     }

@@ -1,7 +1,11 @@
 //! What bass does, with what its words need: the same for terminal, JSON and pictures.
 
+mod advice;
+pub(crate) mod brief;
 pub(crate) mod document;
+mod likely;
 pub(crate) mod room;
+mod sounding;
 
 use crate::format::frequency::frequency;
 use crate::format::labels;
@@ -9,8 +13,9 @@ use crate::format::length;
 use earline_engine::medium::materials::SurfaceModel;
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
 use earline_engine::wave_field::{
-    DeeperBuild, Extremum, ExtremumCause, ModalSpacing, Mode, TransferFunction, UNEVENNESS_BAND_HZ,
-    WaveField, WaveFieldRequest, deeper_build_for, lower_limit_hz, modal_spacing,
+    BoundaryInterference, DeeperBuild, Extremum, ExtremumCause, ModalSpacing, Mode,
+    TransferFunction, UNEVENNESS_BAND_HZ, WaveField, WaveFieldRequest, deeper_build_for,
+    lower_limit_hz, modal_spacing,
 };
 
 /// A solution and what it is of.
@@ -42,6 +47,11 @@ impl<'a> WaveFieldView<'a> {
         self.found.pairs.iter().filter(move |pair| pair.listener == listener)
     }
 
+    /// The lowest and the highest frequency asked for, hertz.
+    pub(crate) fn ends_hz(&self) -> [f64; 2] {
+        [self.plan.hz.first(), self.plan.hz.last()].map(|hz| hz.copied().unwrap_or_default())
+    }
+
     /// How the room's modes are spaced.
     pub(crate) fn spacing(&self) -> ModalSpacing {
         modal_spacing(self.scene.room(), self.scene.air().speed_of_sound_m_s())
@@ -50,21 +60,36 @@ impl<'a> WaveFieldView<'a> {
     /// How far down every porous build on the surfaces reaches, and what would reach the largest peak or
     /// dip that it does nothing for.
     pub(crate) fn reach(&self) -> Vec<Reach<'a>> {
+        self.panel_materials()
+            .into_iter()
+            .filter_map(|material| self.reach_of(material, |hz| self.largest_below(hz)))
+            .collect()
+    }
+
+    /// The materials of the panels that are in, by their index, each once.
+    fn panel_materials(&self) -> Vec<usize> {
         let mut materials: Vec<usize> = self.state.panels.iter().map(|p| p.material).collect();
         materials.sort_unstable();
         materials.dedup();
-        let one = |index: usize| {
-            let material = &self.scene.materials()[index];
-            let SurfaceModel::Porous(build) = &material.surface_model else { return None };
-            let air = self.scene.air();
-            let down_to_hz = lower_limit_hz(build, air);
-            let farther = down_to_hz.and_then(|hz| {
-                let target_hz = self.largest_below(hz)?;
-                deeper_build_for(build, target_hz, air).map(|farther| (target_hz, farther))
-            });
-            Some(Reach { name: &material.name, down_to_hz, farther })
-        };
-        materials.into_iter().filter_map(one).collect()
+        materials
+    }
+
+    /// How far down a build reaches, and what would reach the frequency that is wanted below that; `None`
+    /// for a material that is no porous build.
+    fn reach_of(
+        &self,
+        material: usize,
+        wanted_below: impl FnOnce(f64) -> Option<f64>,
+    ) -> Option<Reach<'a>> {
+        let material = self.scene.materials().get(material)?;
+        let SurfaceModel::Porous(build) = &material.surface_model else { return None };
+        let air = self.scene.air();
+        let down_to_hz = lower_limit_hz(build, air);
+        let farther = down_to_hz.and_then(|hz| {
+            let target_hz = wanted_below(hz)?;
+            deeper_build_for(build, target_hz, air).map(|farther| (target_hz, farther))
+        });
+        Some(Reach { name: &material.name, down_to_hz, farther })
     }
 
     /// Frequency of the largest peak or dip at any seat below a frequency, but above where unevenness
@@ -82,12 +107,9 @@ impl<'a> WaveFieldView<'a> {
             ExtremumCause::Mode { mode, hz, .. } => {
                 format!("mode {} at {}", counts(mode), frequency(*hz))
             }
-            ExtremumCause::Boundary(boundary) => format!(
-                "{}, {} from the speaker, cancels at {}",
-                labels::surface(boundary.surface),
-                length::length(boundary.distance_m, self.scene.units()),
-                frequency(boundary.null_hz),
-            ),
+            ExtremumCause::Boundary(boundary) => {
+                cancels(self.scene, boundary, boundary.distance_m, "the speaker")
+            }
         };
         extreme.causes.iter().take(most).map(cause).collect::<Vec<_>>().join("; ")
     }
@@ -115,6 +137,30 @@ pub(crate) fn nodal_planes(mode: &Mode, scene: &Scene) -> String {
         (!lengths.is_empty()).then(|| format!("{} from {}", lengths.join(", "), walls[axis]))
     };
     (0..3).filter_map(part).collect::<Vec<_>>().join("; ")
+}
+
+/// A surface that cancels, so many metres from something: `front wall, 0.81 m from the speaker, cancels at
+/// 114 Hz`.
+fn cancels(scene: &Scene, boundary: &BoundaryInterference, distance_m: f64, from: &str) -> String {
+    format!(
+        "{}, {} from {from}, cancels at {}",
+        labels::surface(boundary.surface),
+        length::length(distance_m, scene.units()),
+        frequency(boundary.null_hz),
+    )
+}
+
+/// The surfaces that a mode stands between, in words.
+pub(crate) fn between(mode: &Mode) -> &'static str {
+    match mode.n.map(|n| 0 < n) {
+        [true, false, false] => "front and back wall",
+        [false, true, false] => "left and right wall",
+        [false, false, true] => "floor and ceiling",
+        [true, true, false] => "all four walls",
+        [true, false, true] => "front, back, floor, ceiling",
+        [false, true, true] => "left, right, floor, ceiling",
+        _ => "all six surfaces",
+    }
 }
 
 /// Half waves along length, width and height: `1·0·2`.

@@ -110,3 +110,22 @@ fn reaches(view: &WaveFieldView<'_>, build: &Reach<'_>) -> String {
         format!("{says} To reach {target_hz:.0} Hz it would take {}.", ways.join(", or "))
     }
 }
+
+/// What would reach farther, in short; `None` where nothing does, or where the build reaches everything.
+pub(super) fn deeper(view: &WaveFieldView<'_>, build: &Reach<'_>) -> Option<String> {
+    let (target_hz, farther) = build.farther?;
+    let length = |metres: f64| length::length(metres, view.scene.units());
+    let ways = [
+        farther.thickness_m.map(|metres| format!("{} of it", length(metres))),
+        farther.gap_m.map(|metres| format!("{} of air behind it", length(metres))),
+    ];
+    let ways: Vec<String> = ways.into_iter().flatten().collect();
+    (!ways.is_empty()).then(|| {
+        format!(
+            "{} does next to nothing below {:.0} Hz; {} would reach {target_hz:.0} Hz",
+            build.name,
+            build.down_to_hz.unwrap_or_default(),
+            ways.join(" or "),
+        )
+    })
+}

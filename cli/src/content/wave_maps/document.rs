@@ -16,7 +16,7 @@ pub(crate) fn smoothest_seats(view: &WaveFieldView<'_>, maps: &Maps) -> Document
     if said.is_empty() {
         return document;
     }
-    let head = format!("Most even places from {}, {}", uneven_span(view), maps.active.name);
+    let head = format!("Most even places from {}, {}", uneven_span(view), maps.active.together());
     document.heading(head);
     document.list(said);
     document

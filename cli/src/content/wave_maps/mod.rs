@@ -26,7 +26,7 @@ pub(crate) struct ActiveSpeakers {
     /// The speakers.
     pub(crate) speakers: Vec<SpeakerId>,
     /// In words: `both of mains`, `main left`, `all 3 speakers`.
-    pub(crate) name: String,
+    group: String,
 }
 
 /// Everything mapped for one listener.
@@ -70,16 +70,28 @@ impl ActiveSpeakers {
         let asked = &view.plan.speakers;
         let whole = |(_, pair): &(&str, [SpeakerId; 2])| pair.iter().all(|s| asked.contains(s));
         if let Some((name, pair)) = named_pairs(view.scene).into_iter().find(whole) {
-            return Self {
-                speakers: pair.to_vec(),
-                name: format!("both of {name}, playing alike"),
-            };
+            return Self { speakers: pair.to_vec(), group: format!("both of {name}") };
         }
-        let name = match asked.as_slice() {
+        let group = match asked.as_slice() {
             [one] => view.speaker(*one).to_owned(),
-            several => format!("all {} speakers, playing alike", several.len()),
+            several => format!("all {} speakers", several.len()),
         };
-        Self { speakers: asked.clone(), name }
+        Self { speakers: asked.clone(), group }
+    }
+
+    /// On a sheet: `both of mains, playing alike`, or a speaker's name.
+    pub(crate) fn on_sheet(&self) -> String {
+        self.with(", playing alike")
+    }
+
+    /// In a sentence: `both of mains together`, or a speaker's name.
+    pub(crate) fn together(&self) -> String {
+        self.with(" together")
+    }
+
+    fn with(&self, ending: &str) -> String {
+        let is_one = self.speakers.len() == 1;
+        if is_one { self.group.clone() } else { format!("{}{ending}", self.group) }
     }
 }
 
@@ -175,13 +187,15 @@ impl Maps {
     }
 }
 
-/// The part of [`UNEVENNESS_BAND_HZ`] that was asked for, in words: `30 to 200 Hz`.
+/// The part of [`UNEVENNESS_BAND_HZ`] that was asked for, in words: `30 to 200 Hz`; all of it where no
+/// frequency of it was.
 pub(crate) fn uneven_span(view: &WaveFieldView<'_>) -> String {
-    let within = |hz: &&f64| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(*hz);
-    let first = view.plan.hz.iter().find(within).copied().unwrap_or_default();
-    let beyond = view.plan.hz.last().is_some_and(|last| UNEVENNESS_BAND_HZ[1] <= *last);
-    let last = view.plan.hz.iter().rfind(within).copied().unwrap_or_default();
-    let last = if beyond { UNEVENNESS_BAND_HZ[1] } else { last };
+    let [low_hz, high_hz] = UNEVENNESS_BAND_HZ;
+    let within = |hz: &&f64| (low_hz..=high_hz).contains(*hz);
+    let first = view.plan.hz.iter().find(within).copied().unwrap_or(low_hz);
+    let beyond = view.plan.hz.last().is_some_and(|last| high_hz <= *last);
+    let last = view.plan.hz.iter().rfind(within).copied().unwrap_or(high_hz);
+    let last = if beyond { high_hz } else { last };
     frequency::range(first, last)
 }
 

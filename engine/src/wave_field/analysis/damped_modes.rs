@@ -16,6 +16,17 @@ pub struct DampedMode {
     pub decay_s: Option<f64>,
 }
 
+/// Product of the bandwidth of a mode in hertz and its decay time in seconds: 3·ln 10/π, for a bandwidth to
+/// −3 dB (read second-hand as 2.2).
+const BANDWIDTH_TIMES_DECAY: f64 = 3.0 * std::f64::consts::LN_10 / std::f64::consts::PI;
+
+impl DampedMode {
+    /// Bandwidth to −3 dB, hertz; `None` without damping.
+    pub fn bandwidth_hz(&self) -> Option<f64> {
+        self.decay_s.map(|decay_s| BANDWIDTH_TIMES_DECAY / decay_s)
+    }
+}
+
 /// Modes up to a frequency in hertz, by rising frequency, without the (0,0,0) mode.
 pub(super) fn damped_modes(
     scene: &Scene,

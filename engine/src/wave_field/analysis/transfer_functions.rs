@@ -72,6 +72,8 @@ pub struct TransferFunction {
 pub struct CoherentSum {
     /// Name of the pair.
     pub name: String,
+    /// Its left and its right speaker.
+    pub speakers: [SpeakerId; 2],
     /// The listener.
     pub listener: ListenerId,
     /// Level at the middle of the head re one speaker's own at 1 m in a free field, decibels.
@@ -80,6 +82,8 @@ pub struct CoherentSum {
     pub spread_db: Vec<[f64; 2]>,
     /// Standard deviation of the level, decibels; see [`unevenness_db`].
     pub unevenness_db: Option<f64>,
+    /// Peaks and dips with their causes.
+    pub extrema: Vec<Extremum>,
 }
 
 /// Solves for the wave field of a scene in one of its states.
@@ -114,13 +118,20 @@ pub fn solve_wave_field(
                 fields.iter().map(|field| field.pressure[source][point]).collect()
             };
             let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
-            let seat =
-                SeatSolution { scene, solver: &solver, fields: &fields, source, speaker, listener };
+            let sources = [(source, speaker)];
+            let seat = SeatSolution {
+                scene,
+                solver: &solver,
+                fields: &fields,
+                sources: &sources,
+                listener,
+            };
             let extrema = extrema(&seat, &request.hz, &pressure[0]);
             let ends = (speaker, listener);
             pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
         }
-        coherent_sums.extend(sums_of_pairs(scene, request, &fields, listener, points));
+        let seat = SeatSolution { scene, solver: &solver, fields: &fields, sources: &[], listener };
+        coherent_sums.extend(sums_of_pairs(&seat, request, points));
     }
     Ok(WaveField {
         hz: request.hz.clone(),
@@ -224,33 +235,35 @@ fn group_delay_ms(hz: &[f64], pressure: &[Complex64]) -> Vec<f64> {
 
 /// Coherent sums of the stereo pairs of which both speakers are in the request, at one listener.
 fn sums_of_pairs(
-    scene: &Scene,
+    seat: &SeatSolution<'_>,
     request: &WaveFieldRequest,
-    fields: &[FieldAtReceivers],
-    listener: ListenerId,
     points: Range<usize>,
 ) -> Vec<CoherentSum> {
     let source = |speaker: SpeakerId| request.speakers.iter().position(|&other| other == speaker);
-    let sum = |(name, [left, right]): (&str, [SpeakerId; 2])| {
-        let (left, right) = (source(left)?, source(right)?);
+    let sum = |(name, speakers): (&str, [SpeakerId; 2])| {
+        let [left, right] = [source(speakers[0])?, source(speakers[1])?];
         let at = |point: usize| -> Vec<Complex64> {
             let of_pair = |field: &FieldAtReceivers| {
                 field.pressure[left][point] + field.pressure[right][point]
             };
-            fields.iter().map(of_pair).collect()
+            seat.fields.iter().map(of_pair).collect()
         };
         let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
-        let middle = pressure.first().into_iter().flatten();
-        let level_db: Vec<f64> = middle.copied().map(level_db).collect();
+        let middle = pressure.first().map_or(&[][..], Vec::as_slice);
+        let level_db: Vec<f64> = middle.iter().copied().map(level_db).collect();
+        let sources = [(left, speakers[0]), (right, speakers[1])];
+        let seat = SeatSolution { sources: &sources, ..*seat };
         Some(CoherentSum {
             name: name.to_owned(),
-            listener,
+            speakers,
+            listener: seat.listener,
             unevenness_db: unevenness_db(&request.hz, &level_db),
             spread_db: spread_db(&pressure),
+            extrema: extrema(&seat, &request.hz, middle),
             level_db,
         })
     };
-    named_pairs(scene).into_iter().filter_map(sum).collect()
+    named_pairs(seat.scene).into_iter().filter_map(sum).collect()
 }
 
 fn neglected_objects(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {
