@@ -4,7 +4,9 @@ use super::figures::{Alternative, alternatives};
 use super::gather::ReportData;
 use super::head;
 use crate::content::document::{Cell, Column, Table};
-use crate::content::wave_field::document::{MODES, extrema_table, limits, modes_table, schroeder};
+use crate::content::wave_field::document::{
+    MODE_HEADS, MODES, computed_from, extrema_table, limits, modes_table,
+};
 use crate::content::wave_field::room::{reach, spacing};
 use crate::content::wave_field::{WaveFieldView, counts};
 use crate::format::frequency;
@@ -14,9 +16,6 @@ use crate::render::html::{blocks, figure, list, prose, table};
 use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{UNEVENNESS_BAND_HZ, WaveField};
 use maud::{Markup, html};
-
-/// Heads of the modes.
-const HEADS: [&str; 4] = ["Hz", "Rings, s", "Half waves", "Silent"];
 
 /// The section.
 pub(super) fn section(data: &ReportData<'_>) -> Markup {
@@ -31,29 +30,18 @@ pub(super) fn section(data: &ReportData<'_>) -> Markup {
 
 fn solved(data: &ReportData<'_>, view: &WaveFieldView<'_>, variant: &str) -> Markup {
     html! {
-        p { (prose(&about(view))) }
+        p { (prose(&computed_from(view))) }
         (table(&unevenness(data)))
         (alternatives(data, |_, choice| at_seat(data, choice)))
         details {
             summary { "The lowest modes" }
-            (table(&modes_table(view, format!("The lowest modes, in the state {variant}"), HEADS, MODES, counts)))
+            (table(&modes_table(view, format!("The lowest modes, in the state {variant}"), MODE_HEADS, MODES, counts)))
         }
         (blocks(&spacing(view)))
         (blocks(&reach(view)))
         h3 { "What it is worth" }
         (list(&limits(view)))
     }
-}
-
-/// What was solved.
-fn about(view: &WaveFieldView<'_>) -> String {
-    let [low_hz, high_hz] = view.ends_hz();
-    format!(
-        "Bass from {low_hz:.0} to {high_hz:.0} Hz: the wave field of the room, whose {} modes every surface and \
-         panel ties together.{}",
-        view.found.modes.len(),
-        schroeder(view),
-    )
 }
 
 fn at_seat(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
@@ -99,7 +87,7 @@ fn unevenness(data: &ReportData<'_>) -> Table {
     let both = first.into_iter().flat_map(|bass| &bass.coherent_sums);
     let here = both.filter(|both| Some(&both.listener) == data.request.listeners.first());
     for name in here.map(|both| &both.name) {
-        row(format!("both of {name}, alike"), &|listener, bass| {
+        row(format!("both of {name} together"), &|listener, bass| {
             let mut together = bass.coherent_sums.iter();
             together.find(|b| b.name == *name && b.listener == listener)?.unevenness_db
         });

@@ -34,7 +34,7 @@ pub(crate) fn document(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
 }
 
 /// What was solved, and up to where it is worth more than rays.
-pub(super) fn computed_from(view: &WaveFieldView<'_>) -> String {
+pub(crate) fn computed_from(view: &WaveFieldView<'_>) -> String {
     let [low_hz, high_hz] = view.ends_hz();
     let span = frequency::range(low_hz, high_hz);
     let modes = view.found.modes.len();
@@ -42,7 +42,7 @@ pub(super) fn computed_from(view: &WaveFieldView<'_>) -> String {
 }
 
 /// From where on rays tell more, in a sentence with a space before it; empty where that is not known.
-pub(crate) fn schroeder(view: &WaveFieldView<'_>) -> String {
+fn schroeder(view: &WaveFieldView<'_>) -> String {
     view.found.schroeder_hz.map_or_else(String::new, |hz| {
         format!(" Above about {hz:.0} Hz (Schroeder) modes overlap and rays tell more.")
     })
@@ -134,11 +134,13 @@ pub(crate) fn extrema_table<'a>(
     table
 }
 
+/// Heads of the modes.
+pub(crate) const MODE_HEADS: [&str; 4] = ["Hz", "T60, s", "Mode", "Nodal planes"];
+
 fn modes(view: &WaveFieldView<'_>) -> Document {
     let mut document = Document::default();
     document.heading("The lowest modes");
-    let heads = ["Hz", "T60, s", "Mode", "Nodal planes"];
-    document.table(modes_table(view, "The lowest modes", heads, MODES, counts));
+    document.table(modes_table(view, "The lowest modes", MODE_HEADS, MODES, counts));
     let text = "Mode: half wavelengths along length, width and height. In its nodal planes a mode has no \
                 pressure. One number is an axial mode, between two surfaces; two are a tangential mode, \
                 of four surfaces; three an oblique mode, of all six.";

@@ -79,19 +79,10 @@ impl ActiveSpeakers {
         Self { speakers: asked.clone(), group }
     }
 
-    /// On a sheet: `both of mains, playing alike`, or a speaker's name.
-    pub(crate) fn on_sheet(&self) -> String {
-        self.with(", playing alike")
-    }
-
-    /// In a sentence: `both of mains together`, or a speaker's name.
+    /// Who sounds: `both of mains together`, or a speaker's name.
     pub(crate) fn together(&self) -> String {
-        self.with(" together")
-    }
-
-    fn with(&self, ending: &str) -> String {
         let is_one = self.speakers.len() == 1;
-        if is_one { self.group.clone() } else { format!("{}{ending}", self.group) }
+        if is_one { self.group.clone() } else { format!("{} together", self.group) }
     }
 }
 

@@ -32,7 +32,7 @@ pub(crate) fn bass_decay(
     let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
     let variant = sounded.state.name.map_or_else(String::new, |name| format!("variant: {name} · "));
     let listener = sounded.listener(mapped.listener);
-    let about = format!("{variant}listener: {listener} · {}", active.on_sheet());
+    let about = format!("{variant}listener: {listener} · {}", active.together());
     let title = sounded.scene.title();
     let kind = "How the bass dies away";
     frame::headline(&mut canvas, head, title, kind, "after a click", &[about.clone(), about]);

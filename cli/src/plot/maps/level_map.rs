@@ -56,7 +56,7 @@ pub(crate) fn bass_levels(
     sheet.things(&input, &format!("{}, {} dB", input.listener.name, whole(levels.here_db)));
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Level against one speaker 1 m away in the open, dB", space);
-    sheet.says(&format!("{}: one steady tone of {:.1} Hz", active.on_sheet(), map.hz), true);
+    sheet.says(&format!("{}: one steady tone of {:.1} Hz", active.together(), map.hz), true);
     sheet.says(&through, false);
     if is_dip {
         let says = format!(

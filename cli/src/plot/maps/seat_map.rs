@@ -135,7 +135,7 @@ fn describe(
     let Some(map) = &mapped.seats else { return };
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
-    sheet.says(&format!("{}: {}", active.on_sheet(), uneven_span(sounded)), true);
+    sheet.says(&format!("{}: {}", active.together(), uneven_span(sounded)), true);
     let units = sounded.scene.units();
     let mark = |m: f64| lengths::written(m, units);
     if let Some(db) = mapped.unevenness_db {
