@@ -33,7 +33,8 @@ fn a_seat_named_like_a_picture_gets_a_number() {
     let home = tempfile::tempdir().unwrap();
     let text = room(&["s"], &["l", "Plan"], ["a", "b"]);
     std::fs::write(home.path().join("room.toml"), text).unwrap();
-    let args = ["bass", "room.toml", "--from", "20", "--to", "60", "--at", "50", "--out", "o"];
+    let args =
+        ["bass", "room.toml", "--from", "20", "--to", "60", "--at", "50", "--full", "--out", "o"];
     let run = earline(home.path()).args(args).assert().success();
     let said = String::from_utf8(run.get_output().stderr.clone()).unwrap();
     let files = contents(&home.path().join("o"));

@@ -204,6 +204,6 @@ fn a_first_room_in_everyday_words() {
     assert!(!answer.is_empty());
     let args = ["trace", "--rays", "256", "--no-png", "room.toml"];
     let answer = stdout(earline(folder.path()).args(args));
-    assert!(plain(&answer).contains("1. Top of desk"), "{answer}");
+    assert!(plain(&answer).contains("Top of desk ("), "{answer}");
     assert!(answer.lines().count() <= 60, "{answer}");
 }

@@ -341,7 +341,8 @@ mod tests {
             "RANGE",
             "NUMBER=VALUES",
         ];
-        let words = ["NAME", "FILE", "DIR", "VARIANT", "DOCUMENT", "CUT", "TERM=NUMBER"];
+        let words =
+            ["NAME", "MATERIAL", "FILE", "DIR", "VARIANT", "DOCUMENT", "CUT", "TERM=NUMBER"];
         let mut program = Cli::command();
         program.build();
         for command in program.get_subcommands() {

@@ -155,7 +155,7 @@ fn ask<R: io::BufRead, W: io::Write>(
         }
     }
     if args.desk.is_none() {
-        args.desk = person.length_or_none("How wide is the desk before the seat? (Enter: none)")?;
+        args.desk = person.length_or_none("A desk before the seat: its width? (Enter: none)")?;
     }
     for (known, question) in [
         (&mut args.ear, "How high are your ears when you sit? (Enter: published averages)"),

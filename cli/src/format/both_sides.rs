@@ -17,12 +17,16 @@ fn phrase(left: &str, right: &str) -> String {
         return format!(" {}", phrase(left, right));
     }
     let [one, other] = [left, right].map(|text| text.split(' ').collect::<Vec<_>>());
-    let begins = one.iter().zip(&other).take_while(|(a, b)| a == b).count();
+    let mut begins = one.iter().zip(&other).take_while(|(a, b)| a == b).count();
     let ends = one.iter().rev().zip(other.iter().rev());
     let ends = ends.take_while(|(a, b)| a == b && !INCHES_AND_FEET.contains(a)).count();
     let least = one.len().min(other.len());
     if begins == one.len() && begins == other.len() {
         return left.to_owned();
+    }
+    // No length is torn apart.
+    while 0 < begins && is_of_a_length(one[begins - 1]) {
+        begins -= 1;
     }
     let ends = ends.min(least - begins);
     let (same, rest) = one.split_at(begins);
@@ -38,6 +42,10 @@ fn phrase(left: &str, right: &str) -> String {
         .filter(|part| !part.is_empty())
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+fn is_of_a_length(word: &str) -> bool {
+    INCHES_AND_FEET.contains(&word) || word.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// Units of lengths in two parts, which say nothing behind the second alone.

@@ -34,7 +34,8 @@ impl Desk {
     ) -> Result<Self, Option<RangeInclusive<f64>>> {
         let near_m = layout.seat.x - REACH_M;
         let depth_m = DEPTH_M.min(near_m - ASIDE_M);
-        let widths_m = LEAST_M..=layout.room.width_m - 2.0 * ASIDE_M;
+        let most_m = ((layout.room.width_m - 2.0 * ASIDE_M) * 1e3).round() / 1e3;
+        let widths_m = LEAST_M..=most_m;
         if depth_m < LEAST_M || layout.seat.z <= TOP_M || widths_m.is_empty() {
             return Err(None);
         }
