@@ -18,10 +18,6 @@ use std::cmp::Ordering;
 const STRONGEST_SHOWN: usize = 4;
 /// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 76;
-/// From this width on, the direction does too.
-const WIDE: usize = 112;
-/// Place of the column of directions.
-const COMES: usize = 5;
 /// Caption of the list.
 const CAPTION: &str = "Reflections";
 
@@ -40,7 +36,7 @@ pub(super) fn document(report: &TraceReport<'_>, seat: &SeatReflections<'_>) -> 
     document.note(format!(
         "{AGAINST_DIRECT}, the level over 1 to 8 kHz. Numbers are those on the pictures."
     ));
-    document.table(table(report, &shown));
+    document.table(table(report, &shown, place_and_direction));
     if report.bands {
         document.pause().note("Level in dB in the octave bands, Hz:").table(bands(&shown));
     }
@@ -84,10 +80,7 @@ pub(super) fn strongest(
     shown.sort_by_key(|row| row.first.number);
     let mut document = Document::default();
     if !shown.is_empty() {
-        let mut table = table(report, &shown);
-        // The direction is left to the long answer.
-        table.remove_column(COMES);
-        document.table(table);
+        document.table(table(report, &shown, place));
     }
     document
 }
@@ -98,23 +91,23 @@ fn loudest_first(a: &MirroredRow<'_>, b: &MirroredRow<'_>) -> Ordering {
     zones::loudest_first(a, b)
 }
 
-fn table(report: &TraceReport<'_>, shown: &[MirroredRow<'_>]) -> Table {
+fn table<'a>(
+    report: &TraceReport<'_>,
+    shown: &[MirroredRow<'a>],
+    under: impl Fn(&Scene, &MirroredRow<'a>) -> String,
+) -> Table {
     let columns = vec![
         Column::right("No"),
         Column::left("Speaker").from(ROOMY),
         Column::right("After"),
         Column::right("Level"),
         Column::left("Limit"),
-        Column::left("Comes").from(WIDE),
         Column::left("Hits"),
     ];
     let mut table = Table::new(CAPTION, columns);
     for row in shown {
         let r = row.first.reflection;
         let speaker = row.speaker(report.scene);
-        let comes =
-            row.both(|n| direction::words(n.reflection.azimuth_deg, n.reflection.elevation_deg));
-        let heard = format!("heard {comes}");
         let verdict = report.verdict(&row.first);
         table
             .row(vec![
@@ -123,10 +116,9 @@ fn table(report: &TraceReport<'_>, shown: &[MirroredRow<'_>]) -> Table {
                 Cell::plain(time::delay(r.delay_s)),
                 Cell::plain(row.both(|n| level::with_unit(n.reflection.level_db))),
                 Cell::toned(word(verdict), tone(verdict)),
-                Cell::plain(comes).or_under(heard),
                 Cell::plain(path(report.scene, row)),
             ])
-            .note(place(report.scene, row));
+            .note(under(report.scene, row));
     }
     table
 }
@@ -134,6 +126,13 @@ fn table(report: &TraceReport<'_>, shown: &[MirroredRow<'_>]) -> Table {
 /// What it hits, on either side.
 fn path(scene: &Scene, row: &MirroredRow<'_>) -> String {
     row.both(|n| labels::spoken_path(scene, &n.reflection.arrival.bounces))
+}
+
+/// Where to put the tape, and where it is heard from.
+fn place_and_direction(scene: &Scene, row: &MirroredRow<'_>) -> String {
+    let comes =
+        row.both(|n| direction::words(n.reflection.azimuth_deg, n.reflection.elevation_deg));
+    format!("{}; heard {comes}", place(scene, row))
 }
 
 /// Where to put the tape, on either side.
