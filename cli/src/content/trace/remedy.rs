@@ -5,6 +5,7 @@ use super::reflections::spot;
 use crate::content::mirrored::MirroredRow;
 use crate::content::numbering::Numbered;
 use crate::format::labels;
+use crate::format::sentence::capital;
 use earline_engine::analysis::zones::absorbs;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;

@@ -4,6 +4,7 @@ use super::{TreatmentView, band, edges, middle, weight};
 use crate::content::document::{Document, MarkedItem};
 use crate::format::labels;
 use crate::format::length;
+use crate::format::sentence::capital;
 use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
 use earline_engine::scene::Units;
 
@@ -100,9 +101,4 @@ fn does(offer: &Product, works: &EffectiveRange, units: Units) -> String {
     let lower =
         if lower.is_empty() { String::new() } else { format!(" {}.", capital(&lower.join("; "))) };
     format!("{} ({}): {acts}{barely}.{lower}", offer.name, offer.material.name)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
