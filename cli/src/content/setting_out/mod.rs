@@ -4,6 +4,7 @@ pub(crate) mod brief;
 pub(crate) mod document;
 
 use crate::content::placement_tolerance::result::PlacementTolerance;
+use crate::content::mismatch::mismatch;
 use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, CheckDistance, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut,
@@ -111,24 +112,16 @@ impl SettingOutSheet<'_> {
         (0.05 <= turn.tilt_deg.abs()).then(|| format!("tilted {:.1}° {way}", turn.tilt_deg.abs()))
     }
 
-    /// How left and right differ: `left is 12 mm farther, 35 µs later and 0.06 dB weaker`; `None` where a tape
+    /// How left and right differ: `left is 12 mm farther and 35 µs later, 0.06 dB weaker`; `None` where a tape
     /// cannot tell.
     pub(crate) fn differ(&self, mismatch: &Mismatch) -> Option<String> {
         let farther = self.farther(mismatch)?;
-        Some(format!("{farther} and {:.2} dB weaker", mismatch.left_weaker_db.abs()))
+        Some(format!("{farther}, {:.2} dB weaker", mismatch.left_weaker_db.abs()))
     }
 
-    /// The same without the level: `left is 12 mm farther, 35 µs later`.
-    pub(crate) fn farther(&self, mismatch: &Mismatch) -> Option<String> {
-        if mismatch.left_farther_m.abs() < 0.0005 {
-            return None;
-        }
-        let side = if 0.0 < mismatch.left_farther_m { "left" } else { "right" };
-        Some(format!(
-            "{side} is {} farther, {} later",
-            length::offset(mismatch.left_farther_m.abs(), self.units),
-            time::microseconds(mismatch.left_later_s.abs()),
-        ))
+    /// The same without the level.
+    pub(crate) fn farther(&self, found: &Mismatch) -> Option<String> {
+        mismatch(found.left_farther_m, found.left_later_s, self.units)
     }
 
     /// Another pair against the first at one seat: `bigs against nears at chair: 1 ft later …`.
