@@ -79,7 +79,7 @@ fn a_mismatch_is_told_in_millimetres_microseconds_and_words() {
     let left = (1.39_f64.hypot(0.85) - 1.39_f64.hypot(0.75)) * 1000.0;
     let later = left / 343.2 * 1000.0;
     assert!(
-        answer.contains(&format!("left is {left:.0} mm farther, {later:.0} µs later")),
+        answer.contains(&format!("left is {left:.0} mm farther and {later:.0} µs later")),
         "{answer}"
     );
     assert!(answer.contains("pulled clearly toward the nearer speaker"), "{answer}");
@@ -88,7 +88,9 @@ fn a_mismatch_is_told_in_millimetres_microseconds_and_words() {
     let brief = stdout(earline(folder.path()).args(args));
     let brief = brief.split_whitespace().collect::<Vec<_>>().join(" ");
     for says in [
-        format!("Poor seated: left is {left:.0} mm farther, {later:.0} µs later (ITU-R BS.1116,"),
+        format!(
+            "Poor seated: left is {left:.0} mm farther and {later:.0} µs later (ITU-R BS.1116,"
+        ),
         "1. mains at seated: lean 4 mm forward and 50 mm to the left".to_owned(),
     ] {
         assert!(brief.contains(&says), "{says}: {brief}");

@@ -3,8 +3,8 @@
 pub(crate) mod brief;
 pub(crate) mod document;
 
-use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::mismatch::mismatch;
+use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
     CentreImage, CheckDistance, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut,

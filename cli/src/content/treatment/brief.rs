@@ -171,7 +171,12 @@ fn not_mended(view: &TreatmentView<'_>) -> Document {
         document.heading("What this cannot mend");
     }
     document.list(groups.into_iter().map(|(kind, bounce, heard)| {
-        format!("{} ({}): {}", capital(&kind.title()), heard.join(", "), else_to_try(view, &kind, bounce))
+        format!(
+            "{} ({}): {}",
+            capital(&kind.title()),
+            heard.join(", "),
+            else_to_try(view, &kind, bounce)
+        )
     }));
     document
 }

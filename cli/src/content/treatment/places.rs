@@ -6,9 +6,7 @@ use crate::format::both_sides::both_sides;
 use crate::format::labels;
 use crate::format::length;
 use crate::format::sentence::capital;
-use earline_engine::explore::treatment::{
-    EffectiveRange, PlacedAbsorber, Product, Suggestion, Weight,
-};
+use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
 use earline_engine::scene::Units;
 
 /// Heading over the places.
