@@ -66,12 +66,12 @@ pub(crate) fn early_limit(limit: &EarlyLimit) -> String {
     )
 }
 
-/// The same in short: `EBU Tech 3276 (10 dB below the direct sound in the first 15 ms)`.
+/// The same in short: `EBU Tech 3276: −10 dB in 15 ms`.
 pub(crate) fn early_limit_in_short(limit: &EarlyLimit) -> String {
     format!(
-        "{} ({} dB below the direct sound in the first {})",
+        "{}: {} dB in {}",
         limit.document,
-        fixed(-limit.level_db(), 0),
+        fixed(limit.level_db(), 0),
         time::milliseconds(limit.window_s(), 0),
     )
 }

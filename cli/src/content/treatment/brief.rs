@@ -1,6 +1,6 @@
 //! What to buy first, on one screen.
 
-use super::document::{met, nothing, price, taken_down, title, whom};
+use super::document::{head, met, nothing, price, taken_down, whom};
 use super::{TreatmentView, places};
 use super::{describe_surfaces, what};
 use crate::content::criterion::early_limit_in_short;
@@ -23,12 +23,8 @@ const SEATS_SHOWN: usize = 2;
 
 /// The answer on one screen.
 pub(crate) fn brief(view: &TreatmentView<'_>, scene_file: &Path) -> Document {
-    let mut document = Document::default();
-    document.title(title(view)).paragraph(format!(
-        "{} Limit: {}.",
-        whom(view),
-        early_limit_in_short(view.plan.limit)
-    ));
+    let mut document = head(view);
+    document.paragraph(whom(view)).pause();
     document.verdict(findings(view));
     document.heading("Try first");
     if view.treatment.steps.is_empty() {
@@ -52,17 +48,30 @@ fn findings(view: &TreatmentView<'_>) -> Vec<Finding> {
     let treatment = view.treatment;
     let both: Vec<_> = treatment.before.seats.iter().zip(&treatment.after().seats).collect();
     let mut findings: Vec<Finding> = if both.len() <= SEATS_SHOWN {
-        both.iter().map(|(before, after)| at_seat(view, before, after)).collect()
+        // The first names the limit.
+        let limits = std::iter::once(limit(view)).chain(std::iter::repeat(String::new()));
+        let all = both.iter().zip(limits);
+        all.map(|((before, after), limit)| at_seat(view, before, after, &limit)).collect()
     } else {
-        vec![at_all_seats(&both)]
+        vec![at_all_seats(&both, &limit(view))]
     };
     findings.extend(bass(view));
     findings.extend(cost(view));
     findings
 }
 
+/// The limit behind the words that speak of it.
+fn limit(view: &TreatmentView<'_>) -> String {
+    format!(" ({})", early_limit_in_short(view.plan.limit))
+}
+
 /// What is over the limit at a seat, before and after.
-fn at_seat(view: &TreatmentView<'_>, before: &SeatOutcome, after: &SeatOutcome) -> Finding {
+fn at_seat(
+    view: &TreatmentView<'_>,
+    before: &SeatOutcome,
+    after: &SeatOutcome,
+    limit: &str,
+) -> Finding {
     let scene = &view.treatment.scene;
     let [was, now] = [before, after].map(|seat| {
         seat.strongest.as_ref().map_or("silent".to_owned(), |(_, r)| level::with_unit(r.level_db))
@@ -73,18 +82,20 @@ fn at_seat(view: &TreatmentView<'_>, before: &SeatOutcome, after: &SeatOutcome) 
         format!(", {} off {path}", scene[*speaker].name)
     });
     let text = format!(
-        "{}: {} reflections over the limit ({} before); the strongest {now} ({was}){from}.",
+        "{}: {} early reflections over the limit{limit}, {} before; the strongest {now} ({was}){from}.",
         scene[after.listener].name, after.over, before.over
     );
     Finding::new(grade(before.over, after.over), text)
 }
 
 /// The same of many seats together.
-fn at_all_seats(both: &[(&SeatOutcome, &SeatOutcome)]) -> Finding {
+fn at_all_seats(both: &[(&SeatOutcome, &SeatOutcome)], limit: &str) -> Finding {
     let before: usize = both.iter().map(|(before, _)| before.over).sum();
     let after: usize = both.iter().map(|(_, after)| after.over).sum();
-    let text =
-        format!("At {} seats {after} reflections over the limit ({before} before).", both.len());
+    let text = format!(
+        "At {} seats {after} early reflections over the limit{limit}, {before} before.",
+        both.len()
+    );
     Finding::new(grade(before, after), text)
 }
 

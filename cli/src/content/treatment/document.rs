@@ -15,8 +15,7 @@ use std::path::Path;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(view: &TreatmentView<'_>, scene_file: &Path) -> Document {
-    let mut document = Document::default();
-    document.title(title(view));
+    let mut document = head(view);
     document.paragraph(asked(view));
     document.paragraph(on_offer(view));
     if view.treatment.steps.is_empty() {
@@ -49,12 +48,12 @@ fn bass(view: &TreatmentView<'_>) -> Document {
     low_end::document(&variants, &|id| view.asked[id].name.as_str())
 }
 
-/// The scene and its state.
-pub(super) fn title(view: &TreatmentView<'_>) -> String {
-    match view.variant {
-        Some(variant) => format!("{} ({variant})", view.asked.title()),
-        None => view.asked.title().to_owned(),
-    }
+/// The title.
+pub(super) fn head(view: &TreatmentView<'_>) -> Document {
+    let scene = view.asked;
+    scene
+        .variant(view.variant)
+        .map_or_else(Document::default, |state| Document::of_scene(scene, &state))
 }
 
 /// Whom it is for: `For left, right at chair.`

@@ -19,7 +19,7 @@ const MOST_TO_TRY: usize = 3;
 /// What a person with a tape needs first.
 pub(crate) fn brief(sheet: &SettingOutSheet<'_>) -> Document {
     let mut document = head(sheet);
-    document.verdict(judge::findings(sheet));
+    document.pause().verdict(judge::findings(sheet));
     document.append(try_first(sheet));
     document.heading("Marks").widths(
         [[true, true], [true, false], [false, false]]
