@@ -8,7 +8,7 @@ use earline_engine::analysis::compare::{CostUnavailable, Item, is_equal};
 
 /// The change, a paragraph each.
 pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Vec<String> {
-    let mut sentences = exchange(difference);
+    let mut sentences = exchange(difference, usize::MAX);
     sentences.push(early(view, difference));
     sentences.push(over_limit(view, difference));
     sentences.extend(shadows(view, difference));
@@ -16,18 +16,23 @@ pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) 
     sentences
 }
 
-/// What was put up and what was taken away.
-pub(super) fn exchange(difference: &Difference<'_>) -> Vec<String> {
+/// What was put up and what was taken away, so many things of each by their names.
+pub(super) fn exchange(difference: &Difference<'_>, most: usize) -> Vec<String> {
     let exchange = &difference.exchange;
     [("Put up", &exchange.added), ("Taken away", &exchange.removed)]
         .into_iter()
         .filter(|(_, items)| !items.is_empty())
-        .map(|(word, items)| format!("{word}: {}.", listed(items)))
+        .map(|(word, items)| format!("{word}: {}.", listed(items, most)))
         .collect()
 }
 
-pub(super) fn listed(items: &[Item<'_>]) -> String {
-    items.iter().map(|item| item.name).collect::<Vec<_>>().join("; ")
+/// Things by their names; more than `most` are counted.
+pub(super) fn listed(items: &[Item<'_>], most: usize) -> String {
+    let names: Vec<&str> = items.iter().take(most).map(|item| item.name).collect();
+    match items.len().saturating_sub(most) {
+        0 => names.join("; "),
+        more => format!("{}; and {more} more", names.join("; ")),
+    }
 }
 
 /// The strongest reflection before and after, in both early windows; once where they agree.

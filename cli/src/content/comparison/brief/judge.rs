@@ -95,12 +95,12 @@ impl Effects {
         }
     }
 
-    fn together(&self) -> Effect {
+    fn together(self) -> Effect {
         [self.sides, self.bass].into_iter().flatten().fold(self.early, Effect::and)
     }
 
     /// `, left against right worse, bass equal`.
-    pub(super) fn others(&self) -> String {
+    pub(super) fn others(self) -> String {
         let told = [("left against right", self.sides), ("bass", self.bass)].into_iter();
         told.filter_map(|(what, effect)| Some(format!(", {what} {}", effect?.word()))).collect()
     }
@@ -220,9 +220,9 @@ fn sides(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<Findi
     });
     let effect = side_effect(&was, &now);
     let told = match numbers {
-        None => format!("all mirrored reflections of the first {early} are equal"),
+        None => format!(" in the first {early}"),
         Some([left, right]) => format!(
-            "of the first {early} nos. {left} and {right} are {} dB apart, most of all",
+            ": in the first {early} nos. {left} and {right} are {} dB apart, most of all",
             fixed(after_db, 1)
         ),
     };
@@ -232,6 +232,6 @@ fn sides(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<Findi
         false => format!(" ({} dB {})", fixed(before_db, 1), named(view, first)),
     };
     let grade = if is_equal(after_db) { Grade::Good } else { grade(effect) };
-    let text = format!("Left against right {}: {told}{before}.", effect.word());
+    let text = format!("Left against right {}{told}{before}.", effect.word());
     Some(Finding::new(grade, text))
 }

@@ -16,6 +16,8 @@ use earline_engine::scene::ListenerId;
 
 /// Rows of reflections; what mirrors is one.
 const ROWS: usize = 6;
+/// Names of what is put up; the rest is counted.
+const NAMES: usize = 5;
 /// The bass of more states than these is that of the first and the last.
 const STATES_SHOWN: usize = 3;
 
@@ -25,7 +27,7 @@ pub(crate) fn brief(view: &ComparisonView<'_>) -> Document {
     document.title(view.scene.title()).paragraph(subject(view));
     let Some(last) = view.differences.last() else { return document };
     if let [only] = view.differences.as_slice() {
-        document.paragraphs(summary::exchange(only));
+        document.paragraphs(summary::exchange(only, NAMES));
         document.pause().verdict(judge::findings(view, only));
     } else {
         document.paragraph(judge::first_state(view));

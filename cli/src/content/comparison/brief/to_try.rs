@@ -1,6 +1,7 @@
 //! What to try in the second state of a comparison.
 
 use super::super::{ComparisonView, Difference, summary};
+use super::NAMES;
 use super::judge::Effects;
 use crate::content::document::Document;
 use crate::content::effect::Effect;
@@ -76,7 +77,7 @@ fn idle_money(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<
         format!(
             "{}: {} spent, and early reflections stay equal{}. Try other places before you buy: `earline \
              treat` looks for them.",
-            capital(&summary::listed(&exchange.added)),
+            capital(&summary::listed(&exchange.added, NAMES)),
             summary::money(cost),
             effects.others(),
         )
