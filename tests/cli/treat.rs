@@ -74,7 +74,7 @@ fn what_to_buy_first_is_on_one_screen() {
         let [before, now] = [&told["before"]["listeners"], after].map(over);
         let says = format!("{seat}: {now} early reflections over the limit");
         let finding = words.split(&says).nth(1).unwrap();
-        let says = format!(", {before} before; the strongest");
+        let says = format!(", {before} before; strongest");
         assert!(finding.contains(&says), "{says}: {answer}");
     }
     for (index, step) in steps.iter().enumerate() {

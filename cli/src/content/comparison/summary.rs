@@ -131,9 +131,9 @@ pub(super) fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Op
             ratio * 100.0,
         ),
         Err(CostUnavailable::Equal) => {
-            format!("{strongest} stays equal, so there is no gain for every 100 to give")
+            format!("{strongest} stays equal, so no gain for every 100 spent can be told")
         }
-        Err(why) => format!("no gain for every 100 is given, for {why}"),
+        Err(why) => format!("no gain for every 100 spent can be told, for {why}"),
     };
     Some(format!("Cost in the scene's currency: {sums}; {worth}."))
 }

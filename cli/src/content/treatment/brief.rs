@@ -77,12 +77,12 @@ fn at_seat(
         seat.strongest.as_ref().map_or("silent".to_owned(), |(_, r)| level::with_unit(r.level_db))
     });
     let was = if was == now { "as before".to_owned() } else { format!("{was} before") };
-    let from = after.strongest.as_ref().map_or_else(String::new, |(speaker, reflection)| {
+    let from = after.strongest.as_ref().map_or_else(String::new, |(_, reflection)| {
         let path = labels::spoken_path(scene, &reflection.arrival.bounces);
-        format!(", {} off {path}", scene[*speaker].name)
+        format!(" off {path}")
     });
     let text = format!(
-        "{}: {} early reflections over the limit{limit}, {} before; the strongest {now} ({was}){from}.",
+        "{}: {} early reflections over the limit{limit}, {} before; strongest {now}{from} ({was}).",
         scene[after.listener].name, after.over, before.over
     );
     Finding::new(grade(before.over, after.over), text)
