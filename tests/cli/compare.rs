@@ -130,14 +130,15 @@ fn zones_are_those_of_a_trace() {
     assert_ne!(states[0]["zones"], states[1]["zones"], "panels cover something");
 }
 
-/// The words follow the document: what is bare is missed, what is treated is covered in part, and
+/// The words follow the document: what is bare is not covered, what is treated is covered in part, and
 /// the cloud hides the ceiling.
 #[test]
 fn the_answer_says_what_covers_where_a_panel_would_work() {
     let path = scene("attic");
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
-    let answer = stdout(command.arg("compare").arg(&path).args(["--order", "1", "--no-png"]));
+    let args = ["--order", "1", "--no-png", "--full"];
+    let answer = stdout(command.arg("compare").arg(&path).args(args));
     let at = |surface: &str| {
         let below = answer.split("Where a panel would work").nth(1).unwrap();
         let line = below.lines().find(|line| line.trim_start().starts_with(surface)).unwrap();
@@ -151,8 +152,38 @@ fn the_answer_says_what_covers_where_a_panel_would_work() {
     };
     assert!(left(0) < 1e-9, "bare");
     let treated = format!("half covered, {:.0} %", left(1) * 100.0);
-    assert_eq!(at("left wall"), ["left wall", "missed", &treated]);
-    assert_eq!(at("ceiling"), ["ceiling", "missed", "screened by cloud"]);
+    assert_eq!(at("left wall"), ["left wall", "not covered", &treated]);
+    assert_eq!(at("ceiling"), ["ceiling", "not covered", "screened by cloud"]);
+}
+
+/// The screen says what the document does: over the limit in both states, and the reflections that change
+/// most by their energy, what mirrors in one row. What was paid for and leaves early reflections as they are
+/// is told with its price: the attic's desk stays the strongest, two panels off its back wall cost 190.
+#[test]
+fn what_changed_is_on_one_screen() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("back.toml");
+    let text = std::fs::read_to_string(scene("attic")).unwrap();
+    std::fs::write(&path, text + "\n[[variant]]\nname = \"back only\"\nwith = [\"rear panels\"]\n")
+        .unwrap();
+    let args = ["--order", "1", "--variant", "bare", "--variant", "back only"];
+    let document = json(&path, &args);
+    let over = |state: usize| document["states"][state]["over_limit"].as_u64().unwrap();
+    let command = ["compare", "--no-png", "--out", "out"];
+    let answer = stdout(earline(folder.path()).args(command).arg(&path).args(args));
+    let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    for says in [
+        format!("{} over the limit (EBU Tech 3276: −10 dB in 15 ms), {} in bare", over(1), over(0)),
+        "190 spent, and early reflections stay equal".to_owned(),
+        "both off back wall → back panel, left / right half".to_owned(),
+        "A starting point to experiment from".to_owned(),
+    ] {
+        assert!(words.contains(&says), "{says}: {answer}");
+    }
+    let [first, rows, bass] =
+        ["  1. ", "What changes most", "Bass\n"].map(|start| answer.find(start).unwrap());
+    assert!(first < rows && rows < bass, "{answer}");
+    assert!(answer.lines().take(15).any(|line| line.starts_with("  1. ")), "{answer}");
 }
 
 /// Costs of the attic's scene file: four panels at 95 and a cloud at 240.
@@ -217,8 +248,9 @@ fn lines_keep_to_narrow_terminals() {
     for path in [scene("attic"), scene("garage")] {
         let folder = tempfile::tempdir().unwrap();
         let mut command = earline(folder.path());
-        command.env("COLUMNS", "60").args(["compare", "--bands", "--no-png"]).arg(&path);
-        for line in stdout(&mut command).lines() {
+        command.env("COLUMNS", "60").args(["compare", "--no-png"]).arg(&path);
+        let brief = stdout(&mut command);
+        for line in brief.lines().chain(stdout(command.arg("--bands")).lines()) {
             assert!(line.chars().count() <= 60, "{line}");
         }
     }

@@ -37,7 +37,7 @@ fn marks_reproduce_the_scene() {
 #[test]
 fn the_sheet_is_words_document_and_drawing() {
     let folder = tempfile::tempdir().unwrap();
-    let answer = stdout(earline(folder.path()).arg("tape").arg(scene("attic")));
+    let answer = stdout(earline(folder.path()).args(["tape", "--full"]).arg(scene("attic")));
     for says in ["Make mark A first: seated, 2200 mm", "1600 mm", "29.9° in", "Take care"] {
         assert!(answer.contains(says), "{says}: {answer}");
     }
@@ -73,17 +73,54 @@ fn a_mismatch_is_told_in_millimetres_microseconds_and_words() {
     );
     assert_ne!(moved, text);
     std::fs::write(folder.path().join("moved.toml"), moved).unwrap();
-    let args = ["tape", "--listener", "seated", "moved.toml"];
+    let args = ["tape", "--full", "--listener", "seated", "moved.toml"];
     let answer = stdout(earline(folder.path()).args(args));
     let answer = answer.split_whitespace().collect::<Vec<_>>().join(" ");
     let left = (1.39_f64.hypot(0.85) - 1.39_f64.hypot(0.75)) * 1000.0;
     let later = left / 343.2 * 1000.0;
     assert!(
-        answer.contains(&format!("left is {left:.0} mm farther, {later:.0} µs later")),
+        answer.contains(&format!("left is {left:.0} mm farther and {later:.0} µs later")),
         "{answer}"
     );
     assert!(answer.contains("pulled clearly toward the nearer speaker"), "{answer}");
     assert!(answer.contains("50 mm to the left"), "{answer}");
+    let args = ["tape", "--listener", "seated", "moved.toml"];
+    let brief = stdout(earline(folder.path()).args(args));
+    let brief = brief.split_whitespace().collect::<Vec<_>>().join(" ");
+    for says in [
+        format!(
+            "Poor seated: left is {left:.0} mm farther and {later:.0} µs later (ITU-R BS.1116,"
+        ),
+        "1. mains at seated: lean 4 mm forward and 50 mm to the left".to_owned(),
+    ] {
+        assert!(brief.contains(&says), "{says}: {brief}");
+    }
+}
+
+/// A seat 30 cm too far back, on the centre line, 1.69 m from the line between speakers 1.6 m apart: by the
+/// tangent they are 50.7° apart, and as far apart as they are from the seat at √(1.69² + 0.8²) m.
+#[test]
+fn what_to_move_comes_before_the_marks() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(scene("attic")).unwrap();
+    let moved = text.replace("[\"2.20 m\", \"2.05 m\", \"1.20 m\"]", "[2.50, 2.05, 1.20]");
+    assert_ne!(moved, text);
+    std::fs::write(folder.path().join("moved.toml"), moved).unwrap();
+    let args = ["tape", "--no-png", "--listener", "seated", "moved.toml"];
+    let answer = stdout(earline(folder.path()).args(args));
+    let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    let angle = 2.0 * (0.8_f64 / 1.69).atan().to_degrees();
+    let [forward, side] =
+        [1.69 - 0.8 * 3.0_f64.sqrt(), 1.69_f64.hypot(0.8)].map(|metres| metres * 1000.0);
+    for says in [
+        format!("{angle:.1}° against 60° (ITU-R BS.775-3)"),
+        format!("move the chair {forward:.0} mm forward for 60° instead of {angle:.1}°"),
+        format!("set the two {side:.0} mm apart instead of 1600 mm"),
+    ] {
+        assert!(words.contains(&says), "{says}: {answer}");
+    }
+    let [first, marks] = ["  1. ", "Marks"].map(|start| answer.find(start).unwrap());
+    assert!(first < marks, "{answer}");
 }
 
 #[test]
@@ -92,8 +129,9 @@ fn lines_keep_to_narrow_terminals() {
     for path in scenes_of("scenes") {
         let folder = tempfile::tempdir().unwrap();
         let mut command = earline(folder.path());
-        command.env("COLUMNS", "60").arg("tape").arg(&path);
-        for line in stdout(&mut command).lines() {
+        command.env("COLUMNS", "60").args(["tape", "--no-png"]).arg(&path);
+        let brief = stdout(&mut command);
+        for line in brief.lines().chain(stdout(command.arg("--full")).lines()) {
             assert!(line.chars().count() <= 60, "{line}");
         }
     }
@@ -142,7 +180,7 @@ fn heights_and_tolerances_are_on_the_sheet() {
             assert_eq!(mark[way]["changes_first"].is_null(), free > 0.199, "{mark}");
         }
     }
-    let answer = stdout(earline(folder.path()).arg("tape").arg(scene("garage")));
+    let answer = stdout(earline(folder.path()).args(["tape", "--full"]).arg(scene("garage")));
     let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("from published body measurements"), "{answer}");
     assert!(words.contains("How far a mark may be off"), "{answer}");

@@ -11,7 +11,7 @@ fn run(threads: &str) -> (String, BTreeMap<String, Vec<u8>>) {
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
     command.arg("treat").arg(scene("attic")).args(BARE);
-    let answer = stdout(command.args(["--no-png", "--out", "out", "--threads", threads]));
+    let answer = stdout(command.args(["--full", "--no-png", "--out", "out", "--threads", threads]));
     (answer, contents(&folder.path().join("out")))
 }
 
@@ -55,6 +55,47 @@ fn one_thread_and_three_write_the_same_files() {
     }
     assert!(words.contains("A starting point to experiment from"));
     assert_eq!((answer, files), run("3"));
+}
+
+/// The answer on one screen says what the document does: seats before and after, steps in their order, and
+/// what no panel mends; it never leaves out what hangs overhead.
+#[test]
+fn what_to_buy_first_is_on_one_screen() {
+    let told = json(&scene("attic"), &BARE);
+    let folder = tempfile::tempdir().unwrap();
+    let mut treat = earline(folder.path());
+    let args = ["treat", "--no-png", "--out", "out"];
+    let answer = stdout(treat.args(args).arg(scene("attic")).args(BARE));
+    let words = answer.split_whitespace().collect::<Vec<_>>().join(" ");
+    let steps = told["steps"].as_array().unwrap();
+    let after = &steps.last().unwrap()["state"]["listeners"];
+    for (index, seat) in ["seated", "standing"].into_iter().enumerate() {
+        let over = |state: &Value| state[index]["over_limit"].as_u64().unwrap();
+        let [before, now] = [&told["before"]["listeners"], after].map(over);
+        let says = format!("{seat}: {now} early reflections over the limit");
+        let finding = words.split(&says).nth(1).unwrap();
+        let says = format!(", {before} before; strongest");
+        assert!(finding.contains(&says), "{says}: {answer}");
+    }
+    for (index, step) in steps.iter().enumerate() {
+        let gain = step["gain_db"].as_f64().unwrap();
+        let spent = step["cost_so_far"].as_f64().unwrap();
+        let says = format!("gains {gain:.1} dB, {spent} spent so far");
+        let point = words.split(&format!(" {}. ", index + 1)).nth(1).unwrap();
+        assert!(point.contains(&says), "{says}: {answer}");
+    }
+    for says in [
+        "wool board 2 / 3: left / right wall, middle",
+        "Top of desk",
+        "Overhead: load-rated",
+        "qualified installer",
+        "EN 13501-1",
+        "`earline compare \"out/treated.toml\"`",
+        "A starting point to experiment from",
+    ] {
+        assert!(words.contains(says), "{says}: {answer}");
+    }
+    assert!(answer.lines().take(15).any(|line| line.starts_with("  1. ")), "{answer}");
 }
 
 /// What is predicted is what `earline compare` says of the scene that is left, figure by figure, seat
@@ -185,7 +226,8 @@ fn lines_keep_to_narrow_and_wide_terminals() {
             .args(["treat", "--no-png"])
             .arg(scene("attic"))
             .args(BARE);
-        for line in stdout(&mut command).lines() {
+        let brief = stdout(&mut command);
+        for line in brief.lines().chain(stdout(command.arg("--full")).lines()) {
             assert!(line.chars().count() <= width, "{width}: {line}");
         }
     }

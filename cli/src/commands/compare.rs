@@ -40,7 +40,11 @@ pub(super) fn run(args: &args::Compare, waiting: Waiting) -> Result<Done, Failur
     progress.stage("writing");
     outputs.write(&stop)?;
     drop(progress);
-    let answer = content::comparison::document::document(&view, args.listing.bands);
+    let answer = if args.detail.full || args.listing.bands {
+        content::comparison::document::document(&view, args.listing.bands)
+    } else {
+        content::comparison::brief::brief(&view)
+    };
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("compare-plans"));

@@ -47,7 +47,12 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     outputs.add("tape.json", json);
     outputs.extend(args.pictures.formats().files(&plot::tape_sheet(&setting), "")?);
     outputs.write(&stop)?;
-    super::show(&content::setting_out::document::document(&setting))?;
+    let answer = if args.detail.full {
+        content::setting_out::document::document(&setting)
+    } else {
+        content::setting_out::brief::brief(&setting)
+    };
+    super::show(&answer)?;
     if !quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("tape"));
     }

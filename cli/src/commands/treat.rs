@@ -69,7 +69,12 @@ pub(super) fn run(args: &args::Treat, waiting: Waiting) -> Result<Done, Failure>
     outputs.write(&stop)?;
     drop(progress);
     let scene_file = outputs.folder().join(SCENE_FILE);
-    super::show(&content::treatment::document::document(&treated, &scene_file))?;
+    let answer = if args.detail.full {
+        content::treatment::document::document(&treated, &scene_file)
+    } else {
+        content::treatment::brief::brief(&treated, &scene_file)
+    };
+    super::show(&answer)?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, (!args.detail.full).then_some("hang-sides"));
     }

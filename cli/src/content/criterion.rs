@@ -66,6 +66,16 @@ pub(crate) fn early_limit(limit: &EarlyLimit) -> String {
     )
 }
 
+/// The same in short: `EBU Tech 3276: −10 dB in 15 ms`.
+pub(crate) fn early_limit_in_short(limit: &EarlyLimit) -> String {
+    format!(
+        "{}: {} dB in {}",
+        limit.document,
+        fixed(limit.level_db(), 0),
+        time::milliseconds(limit.window_s(), 0),
+    )
+}
+
 /// The recommendation for the decay, with the sources of our copy.
 pub(crate) fn reverberation_criterion(criterion: &ReverberationCriterion) -> String {
     format!(

@@ -5,7 +5,7 @@ use crate::format::both_sides::both_sides;
 use crate::format::time;
 use earline_engine::analysis::compare::{change_db, is_equal, mirrored_reflections};
 use earline_engine::image_source::Reflection;
-use earline_engine::scene::{Scene, Variant, named_pairs};
+use earline_engine::scene::{Scene, SpeakerId, Variant, named_pairs};
 use earline_engine::simulate::PairSimulation;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ptr::from_ref;
@@ -54,12 +54,19 @@ impl<'a> MirroredRow<'a> {
 
     /// Who sounds: a speaker, or `both`, of which pair where there are several.
     pub(crate) fn speaker(&self, scene: &Scene) -> String {
-        let speaker = &scene[self.first.pair.speaker];
-        match (&self.mirrored, &speaker.pair) {
-            (Some(_), Some((pair, _))) if 1 < named_pairs(scene).len() => format!("both of {pair}"),
-            (Some(_), _) => "both".to_owned(),
-            (None, _) => speaker.name.clone(),
+        who(scene, self.first.pair.speaker, self.mirrored.is_some())
+    }
+}
+
+/// A speaker by its name, or with its partner `both`, of which pair where there are several.
+pub(crate) fn who(scene: &Scene, speaker: SpeakerId, with_partner: bool) -> String {
+    let speaker = &scene[speaker];
+    match &speaker.pair {
+        Some((pair, _)) if with_partner && 1 < named_pairs(scene).len() => {
+            format!("both of {pair}")
         }
+        _ if with_partner => "both".to_owned(),
+        _ => speaker.name.clone(),
     }
 }
 

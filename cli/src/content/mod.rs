@@ -6,6 +6,7 @@ pub(crate) mod check;
 pub(crate) mod comparison;
 pub(crate) mod criterion;
 pub(crate) mod document;
+pub(crate) mod effect;
 pub(crate) mod first_scene;
 pub(crate) mod formula_comparison;
 pub(crate) mod low_end;

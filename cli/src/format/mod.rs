@@ -8,4 +8,5 @@ pub(crate) mod labels;
 pub(crate) mod length;
 pub(crate) mod level;
 pub(crate) mod number;
+pub(crate) mod sentence;
 pub(crate) mod time;

@@ -75,14 +75,14 @@ fn tape(stem: &str, answers: &mut Answers) {
     answers
         .terminal("80", "80", &format!("tape room.toml{} --out out", pixels(stem)))
         .files(pictures(stem))
-        .terminal("120", "120", "tape room.toml --no-png --out wide");
+        .terminal("120", "120", "tape room.toml --full --no-png --out wide");
 }
 
 fn compare(stem: &str, answers: &mut Answers) {
     answers
         .terminal("80", "80", &format!("compare room.toml{} --out out", pixels(stem)))
         .files(pictures(stem))
-        .terminal("120", "120", "compare room.toml --bands --no-png --out wide");
+        .terminal("120", "120", "compare room.toml --full --bands --no-png --out wide");
 }
 
 fn trace(stem: &str, answers: &mut Answers) {

@@ -37,11 +37,11 @@ pub(crate) fn document(view: &ComparisonView<'_>, bands: bool) -> Document {
     document
 }
 
-const SAME: &str = "No difference: the same things are in the room, and every reflection is the \
+pub(super) const SAME: &str = "No difference: the same things are in the room, and every reflection is the \
                     same to the last digit.";
 
 /// Variants and seats in a sentence.
-fn subject(view: &ComparisonView<'_>) -> String {
+pub(super) fn subject(view: &ComparisonView<'_>) -> String {
     let names: Vec<&str> = view.variants.iter().map(|seen| seen.at.name.as_str()).collect();
     let seat = |id: ListenerId| view.scene[id].name.as_str();
     let mut seats: Vec<ListenerId> = view.variants.iter().map(|seen| seen.at.listener).collect();
@@ -59,7 +59,7 @@ fn subject(view: &ComparisonView<'_>) -> String {
 }
 
 /// Whether nothing at all differs, exactly.
-fn is_identical(view: &ComparisonView<'_>, difference: &Difference<'_>) -> bool {
+pub(super) fn is_identical(view: &ComparisonView<'_>, difference: &Difference<'_>) -> bool {
     let unchanged = |m: &MatchedReflection| {
         m.later_s == 0.0 && m.change_db == 0.0 && m.band_change_db.iter().all(|db| *db == 0.0)
     };

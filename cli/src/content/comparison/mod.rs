@@ -1,10 +1,12 @@
 //! States of a room, or seats, traced and laid side by side: what answer, files and pictures of
 //! `earline compare` are made from.
 
+pub(crate) mod brief;
 pub(crate) mod changes;
 mod choose;
 pub(crate) mod costs;
 pub(crate) mod document;
+mod mirrored;
 mod row;
 pub(crate) mod sides;
 pub(crate) mod summary;

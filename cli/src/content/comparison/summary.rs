@@ -8,13 +8,7 @@ use earline_engine::analysis::compare::{CostUnavailable, Item, is_equal};
 
 /// The change, a paragraph each.
 pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Vec<String> {
-    let mut sentences = Vec::new();
-    let exchange = &difference.exchange;
-    for (word, items) in [("Put up", &exchange.added), ("Taken away", &exchange.removed)] {
-        if !items.is_empty() {
-            sentences.push(format!("{word}: {}.", listed(items)));
-        }
-    }
+    let mut sentences = exchange(difference, usize::MAX);
     sentences.push(early(view, difference));
     sentences.push(over_limit(view, difference));
     sentences.extend(shadows(view, difference));
@@ -22,8 +16,23 @@ pub(crate) fn sentences(view: &ComparisonView<'_>, difference: &Difference<'_>) 
     sentences
 }
 
-fn listed(items: &[Item<'_>]) -> String {
-    items.iter().map(|item| item.name).collect::<Vec<_>>().join("; ")
+/// What was put up and what was taken away, so many things of each by their names.
+pub(super) fn exchange(difference: &Difference<'_>, most: usize) -> Vec<String> {
+    let exchange = &difference.exchange;
+    [("Put up", &exchange.added), ("Taken away", &exchange.removed)]
+        .into_iter()
+        .filter(|(_, items)| !items.is_empty())
+        .map(|(word, items)| format!("{word}: {}.", listed(items, most)))
+        .collect()
+}
+
+/// Things by their names; more than `most` are counted.
+pub(super) fn listed(items: &[Item<'_>], most: usize) -> String {
+    let names: Vec<&str> = items.iter().take(most).map(|item| item.name).collect();
+    match items.len().saturating_sub(most) {
+        0 => names.join("; "),
+        more => format!("{}; and {more} more", names.join("; ")),
+    }
 }
 
 /// The strongest reflection before and after, in both early windows; once where they agree.
@@ -88,7 +97,7 @@ fn over_limit(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String 
 }
 
 /// Direct sound that something comes to stand in the way of, or no longer does.
-fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
+pub(super) fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
     let [first, second] = view.both(difference);
     let mut sentences = Vec::new();
     for (a, b) in first.trace.pairs.iter().zip(&second.trace.pairs) {
@@ -102,9 +111,10 @@ fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<Str
     (!sentences.is_empty()).then(|| sentences.join(" "))
 }
 
-fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
+/// What it costs and what that gains; `None` where nothing has a cost.
+pub(super) fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
     let exchange = &difference.exchange;
-    if exchange.is_empty() {
+    if exchange.added.iter().chain(&exchange.removed).all(|item| item.cost.is_none()) {
         return None;
     }
     let sums = format!("{} put up", money(exchange.added_cost()));
@@ -112,25 +122,23 @@ fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String
         removed if removed > 0.0 => format!("{sums}, {} taken away", money(removed)),
         _ => sums,
     };
-    let early = time::milliseconds(EARLY_S[0], 0);
+    let strongest =
+        format!("the strongest reflection in the first {}", time::milliseconds(EARLY_S[0], 0));
     let worth = match view.db_per_cost(difference) {
         Ok(ratio) => format!(
-            "in the first {early} the strongest reflection changes by {} for it, {:.2} dB \
-             quieter for every 100 spent",
+            "{strongest} changes by {}, {:.2} dB quieter for every 100 spent",
             view.early_change_db(difference, EARLY_S[0]).map_or_else(String::new, change),
             ratio * 100.0,
         ),
-        Err(CostUnavailable::NoCost) => return None,
-        Err(CostUnavailable::Equal) => format!(
-            "no decibels for each unit are given, for in the first {early} the strongest \
-             reflection stays equal; look at the list for what it does elsewhere"
-        ),
-        Err(why) => format!("no decibels for each unit are given, for {why}"),
+        Err(CostUnavailable::Equal) => {
+            format!("{strongest} stays equal, so no gain for every 100 spent can be told")
+        }
+        Err(why) => format!("no gain for every 100 spent can be told, for {why}"),
     };
-    Some(format!("Cost, in the scene's currency: {sums}; {worth}."))
+    Some(format!("Cost in the scene's currency: {sums}; {worth}."))
 }
 
 /// A sum without needless decimals.
-fn money(sum: f64) -> String {
+pub(super) fn money(sum: f64) -> String {
     if sum.fract() == 0.0 { format!("{sum:.0}") } else { format!("{sum:.2}") }
 }

@@ -103,15 +103,7 @@ fn strongest(sheet: &SettingOutSheet<'_>, found: &StrongestReflection) -> String
 }
 
 fn verdict(sheet: &SettingOutSheet<'_>, pair: &PairHeights) -> String {
-    let share = sheet.care.seated_share;
-    let time = format!("{} of the time seated", number::percent(share));
-    let least = match pair.evenest(share) {
-        Some((choice, db)) => format!(
-            "With {time}, direct sound is coloured least {}: {db:.1} dB on the mean of both.",
-            sheet.choice(&choice.choice),
-        ),
-        None => format!("With {time}, no height is clearly better than all others."),
-    };
+    let least = evenest(sheet, pair);
     let stands = pair.found.choices.first().and_then(|choice| choice.early.as_ref().ok());
     let strongest =
         stands.into_iter().flatten().zip(["seated,", "standing,"]).filter_map(|(heard, who)| {
@@ -122,6 +114,27 @@ fn verdict(sheet: &SettingOutSheet<'_>, pair: &PairHeights) -> String {
         return least;
     }
     format!("{least} Strongest early reflections as it stands: {}.", strongest.join("; "))
+}
+
+/// The height at which direct sound is most even over the time spent at both.
+pub(crate) fn evenest(sheet: &SettingOutSheet<'_>, pair: &PairHeights) -> String {
+    let share = sheet.care.seated_share;
+    let time = format!("{} of the time seated", number::percent(share));
+    match pair.evenest(share) {
+        Some((choice, db)) => format!(
+            "With {time}, direct sound is coloured least {}: by {db:.1} dB on average{}.",
+            sheet.choice(&choice.choice),
+            instead_of(pair, choice, share),
+        ),
+        None => format!("With {time}, no height is clearly better than all others."),
+    }
+}
+
+/// What it is at the height of now, where that is another.
+fn instead_of(pair: &PairHeights, best: &HeightResult, seated_share: f64) -> String {
+    let stands = pair.found.choices.first().filter(|stands| stands.choice != best.choice);
+    let stands_db = stands.and_then(|stands| stands.weighted_direct_db(seated_share));
+    stands_db.map_or_else(String::new, |db| format!(", against {db:.1} dB as it stands"))
 }
 
 /// How far each mark may be off.

@@ -3,24 +3,31 @@
 use super::{CAUTIONS, SettingOutSheet, image};
 use crate::content::document::{Cell, Column, Document, MarkedItem, Table};
 use crate::content::placement_tolerance::document as placement_tolerance;
+use crate::format::sentence::capital;
 use crate::format::{frequency, length};
 use earline_engine::analysis::setting_out::{PairAtSeat, PairLayout};
-use earline_engine::scene::{SpeakerId, Units};
+use earline_engine::scene::Units;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(sheet: &SettingOutSheet<'_>) -> Document {
-    let mut document = Document::of_scene(sheet.scene, sheet.state);
-    let unit = match sheet.units {
-        Units::Metric => "millimetres",
-        Units::Imperial => "feet, inches and eighths",
-    };
-    document.paragraph(format!("Setting out with a tape, in {unit}."));
+    let mut document = head(sheet);
     document.append(first(sheet));
     document.append(distances(sheet));
     document.append(placement_tolerance::heights(sheet));
     document.append(placement_tolerance::tolerances(sheet));
     document.heading("Take care");
     document.caution(CAUTIONS.map(str::to_owned));
+    document
+}
+
+/// The scene, and in what the tape is read.
+pub(super) fn head(sheet: &SettingOutSheet<'_>) -> Document {
+    let mut document = Document::of_scene(sheet.scene, sheet.state);
+    let unit = match sheet.units {
+        Units::Metric => "millimetres",
+        Units::Imperial => "feet, inches and eighths",
+    };
+    document.paragraph(format!("Setting out with a tape, in {unit}."));
     document
 }
 
@@ -186,29 +193,39 @@ fn at_seat(sheet: &SettingOutSheet<'_>, seat: &PairAtSeat) -> String {
         format!("on the floor {left} and {right}")
     };
     let match_ = match sheet.differ(&seat.mismatch) {
-        None => "left and right are alike to the tape".to_owned(),
+        None => "left and right match as far as a tape tells".to_owned(),
         Some(differ) => format!("{differ}: {}", image(&seat.mismatch)),
     };
     let comb = seat.mismatch.first_dip_hz().filter(|_| sheet.differ(&seat.mismatch).is_some());
     let comb = comb.map_or_else(String::new, |hz| {
-        format!("; what both play alike dips first near {}", frequency::approximate(hz))
+        format!("; what both play together has its first dip near {}", frequency::approximate(hz))
     });
     format!("{name}: {floor}; {match_}{comb}. {}{}", leaning(sheet, seat), crossing(sheet, seat))
 }
 
 fn leaning(sheet: &SettingOutSheet<'_>, seat: &PairAtSeat) -> String {
-    match (sheet.lean(seat), seat.lean) {
-        (Some(way), Some(lean)) if !way.is_empty() => {
-            let reach = if lean.is_within_reach() {
-                "leaning"
-            } else {
-                "moving the chair, for it is farther than one leans,"
-            };
-            format!("The triangle closes on {reach} {way}.")
+    match (into_apex(sheet, seat), seat.lean) {
+        (Some(way), Some(lean)) if lean.is_within_reach() => {
+            format!("{} and the triangle closes.", capital(&way))
         }
-        (Some(_), Some(_)) => "The triangle closes at these ears.".to_owned(),
-        _ => "These ears are too far above or below for the triangle to close.".to_owned(),
+        (Some(way), _) => {
+            format!("{} and the triangle closes; that is too far to lean.", capital(&way))
+        }
+        (None, Some(_)) => "The triangle closes at these ears.".to_owned(),
+        (None, None) => TOO_HIGH_OR_LOW.to_owned(),
     }
+}
+
+/// Why no move of the head closes a triangle.
+pub(super) const TOO_HIGH_OR_LOW: &str =
+    "These ears are too far above or below for the triangle to close.";
+
+/// What to do to come into the apex of the triangle: `lean 63 mm forward`; `None` where the ears are there, or no
+/// move along the floor comes there.
+pub(super) fn into_apex(sheet: &SettingOutSheet<'_>, seat: &PairAtSeat) -> Option<String> {
+    let way = sheet.lean(seat).filter(|way| !way.is_empty())?;
+    let is_near = seat.lean.is_some_and(|lean| lean.is_within_reach());
+    Some(format!("{} {way}", if is_near { "lean" } else { "move the chair" }))
 }
 
 fn crossing(sheet: &SettingOutSheet<'_>, seat: &PairAtSeat) -> String {
@@ -240,11 +257,7 @@ fn between_pairs(sheet: &SettingOutSheet<'_>) -> Document {
 /// Distances of speakers that belong to no pair.
 fn lone_speakers(sheet: &SettingOutSheet<'_>) -> Document {
     let mut document = Document::default();
-    let paired = |speaker: SpeakerId| {
-        sheet.out.pairs.iter().any(|pair| pair.left == speaker || pair.right == speaker)
-    };
-    let lone: Vec<_> =
-        sheet.out.check_distances.iter().filter(|reach| !paired(reach.speaker)).collect();
+    let lone = sheet.lone_distances();
     if lone.is_empty() {
         return document;
     }

@@ -1,11 +1,14 @@
 //! A setting-out sheet with what its words need: names, letters and how lengths are written.
 
+pub(crate) mod brief;
 pub(crate) mod document;
 
+use crate::content::mismatch::mismatch;
 use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::format::{length, number, time};
 use earline_engine::analysis::setting_out::{
-    CentreImage, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut, ToeIn,
+    CentreImage, CheckDistance, Mark, MarkTarget, Mismatch, PairAtSeat, PairDifference, SettingOut,
+    ToeIn,
 };
 use earline_engine::scene::{ListenerId, Scene, SpeakerId, Units, Variant};
 
@@ -64,6 +67,14 @@ impl SettingOutSheet<'_> {
         letter(earlier.filter(|mark| shared(mark).is_none()).count())
     }
 
+    /// Every speaker without a partner to every seat.
+    pub(crate) fn lone_distances(&self) -> Vec<&CheckDistance> {
+        let paired = |speaker: SpeakerId| {
+            self.out.pairs.iter().any(|pair| pair.left == speaker || pair.right == speaker)
+        };
+        self.out.check_distances.iter().filter(|reach| !paired(reach.speaker)).collect()
+    }
+
     /// The marks that are crosses of their own, with their letters.
     pub(crate) fn crosses(&self) -> Vec<(String, &Mark)> {
         let own = self.out.marks.iter().enumerate();
@@ -101,19 +112,16 @@ impl SettingOutSheet<'_> {
         (0.05 <= turn.tilt_deg.abs()).then(|| format!("tilted {:.1}° {way}", turn.tilt_deg.abs()))
     }
 
-    /// How left and right differ, in millimetres and microseconds: `left is 12 mm farther, 35 µs
-    /// later`; `None` where a tape cannot tell.
+    /// How left and right differ: `left is 12 mm farther and 35 µs later, 0.06 dB weaker`; `None` where a tape
+    /// cannot tell.
     pub(crate) fn differ(&self, mismatch: &Mismatch) -> Option<String> {
-        if mismatch.left_farther_m.abs() < 0.0005 {
-            return None;
-        }
-        let side = if 0.0 < mismatch.left_farther_m { "left" } else { "right" };
-        Some(format!(
-            "{side} is {} farther, {} later and {:.2} dB weaker",
-            length::offset(mismatch.left_farther_m.abs(), self.units),
-            time::microseconds(mismatch.left_later_s.abs()),
-            mismatch.left_weaker_db.abs(),
-        ))
+        let farther = self.farther(mismatch)?;
+        Some(format!("{farther}, {:.2} dB weaker", mismatch.left_weaker_db.abs()))
+    }
+
+    /// The same without the level.
+    pub(crate) fn farther(&self, found: &Mismatch) -> Option<String> {
+        mismatch(found.left_farther_m, found.left_later_s, self.units)
     }
 
     /// Another pair against the first at one seat: `bigs against nears at chair: 1 ft later …`.

@@ -6,6 +6,7 @@ use crate::content::document::Document;
 use crate::content::mirrored::{MirroredRow, mirrored_rows};
 use crate::content::numbering::{Numbered, at_listener};
 use crate::format::both_sides::both_sides;
+use crate::format::sentence::capital;
 use crate::format::{labels, level, time};
 use earline_engine::image_source::Bounce;
 use earline_engine::metrics::criteria::Verdict;
@@ -227,11 +228,6 @@ impl BounceGroup<'_> {
         let told = format!("{}, {loudest}{}", listed(&numbers), level::with_unit(self.level_db()));
         (told, rows)
     }
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// `no. 3`, or `nos. 3, 4 and 8`.

@@ -2,6 +2,7 @@
 
 use super::advice::{ONE_AT_A_TIME, SeatReflections, TRY_FIRST, things_to_try};
 use super::{TraceReport, decay, reflections, size};
+use crate::content::criterion::early_limit_in_short;
 use crate::content::document::{Document, Finding, Grade};
 use crate::content::mismatch::pair_mismatch;
 use crate::format::number::fixed;
@@ -68,10 +69,8 @@ fn early(report: &TraceReport<'_>, seats: &[SeatReflections<'_>]) -> Finding {
         })
         .collect();
     let text = format!(
-        "Early reflections over the limit ({}: {} dB in {}): {}.",
-        limit.document,
-        fixed(limit.level_db(), 0),
-        time::milliseconds(limit.window_s(), 0),
+        "Early reflections over the limit ({}): {}.",
+        early_limit_in_short(limit),
         at_seats.join("; "),
     );
     Finding::new(grade, text)

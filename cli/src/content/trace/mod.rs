@@ -9,7 +9,7 @@ pub(crate) mod decay;
 pub(crate) mod deviations;
 mod formulas;
 pub(crate) mod reflections;
-mod remedy;
+pub(crate) mod remedy;
 mod speakers;
 pub(crate) mod zones;
 

@@ -13,7 +13,7 @@ use earline_engine::scene::{Scene, Surface, Units};
 
 /// Bounces about which the same might be done.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum BounceKind {
+pub(crate) enum BounceKind {
     /// Left and right wall, bare.
     SideWalls,
     /// Another bare surface of the room, by its name.
@@ -38,7 +38,7 @@ pub(super) enum BounceKind {
 const TREATS_AT_HZ: f64 = 2000.0;
 
 impl BounceKind {
-    pub(super) fn of(scene: &Scene, bounce: &Bounce) -> Self {
+    pub(crate) fn of(scene: &Scene, bounce: &Bounce) -> Self {
         let name = labels::spoken(scene, bounce);
         match (bounce.face, bounce.panel) {
             (FaceId::Surface(_), Some(panel)) => Self::panel(scene, panel, name),
@@ -63,7 +63,7 @@ impl BounceKind {
     }
 
     /// What a person calls it.
-    pub(super) fn title(&self) -> String {
+    pub(crate) fn title(&self) -> String {
         match self {
             Self::SideWalls => "side walls".to_owned(),
             Self::Bare(surface) => labels::surface(*surface),
@@ -85,8 +85,12 @@ pub(super) fn remedy(
     rows: &[&MirroredRow<'_>],
     listed: usize,
 ) -> String {
-    let absorber = absorber(report.units());
-    let where_to = spots(report, rows, listed);
+    words(report.units(), kind, &spots(report, rows, listed))
+}
+
+/// The same, to be done there.
+pub(crate) fn words(units: Units, kind: &BounceKind, where_to: &str) -> String {
+    let absorber = absorber(units);
     match kind {
         BounceKind::SideWalls => format!("{absorber}, centred {where_to}."),
         BounceKind::Bare(Surface::Front) => format!(
@@ -145,16 +149,21 @@ fn spots(report: &TraceReport<'_>, rows: &[&MirroredRow<'_>], listed: usize) -> 
     text
 }
 
-/// The place of the first bounce; a side wall by its name.
+/// The place of the first bounce.
 fn first_place(report: &TraceReport<'_>, numbered: &Numbered<'_>) -> String {
-    let Some(bounce) = numbered.reflection.arrival.bounces.first() else { return String::new() };
+    let first = numbered.reflection.arrival.bounces.first();
+    first.map_or_else(String::new, |bounce| place(bounce, report.units()))
+}
+
+/// The place of a bounce; a side wall by its name.
+pub(crate) fn place(bounce: &Bounce, units: Units) -> String {
     let wall = match bounce.face {
         FaceId::Surface(surface) if surface.axis() == 1 => {
             format!("on the {} wall ", surface.name())
         }
         _ => String::new(),
     };
-    format!("{wall}{}", spot(bounce, report.units()))
+    format!("{wall}{}", spot(bounce, units))
 }
 
 fn absorber(units: Units) -> &'static str {

@@ -1,10 +1,11 @@
 //! Where a panel would work: for each surface the part that makes its first reflections.
 
 use super::TraceReport;
-use super::advice::{SeatReflections, Suggestion, capital};
+use super::advice::{SeatReflections, Suggestion};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::content::numbering::Numbered;
 use crate::format::both_sides::both_sides;
+use crate::format::sentence::capital;
 use crate::format::{labels, length, level, number};
 use earline_engine::analysis::zones::{Coverage, CoverageClass, PanelShare, SurfaceZone, ZonePlan};
 use earline_engine::geometry::FaceId;

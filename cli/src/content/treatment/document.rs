@@ -15,12 +15,7 @@ use std::path::Path;
 
 /// The whole answer, every line within `width`.
 pub(crate) fn document(view: &TreatmentView<'_>, scene_file: &Path) -> Document {
-    let mut document = Document::default();
-    let name = match view.variant {
-        Some(variant) => format!("{} ({variant})", view.asked.title()),
-        None => view.asked.title().to_owned(),
-    };
-    document.title(name);
+    let mut document = head(view);
     document.paragraph(asked(view));
     document.paragraph(on_offer(view));
     if view.treatment.steps.is_empty() {
@@ -53,21 +48,38 @@ fn bass(view: &TreatmentView<'_>) -> Document {
     low_end::document(&variants, &|id| view.asked[id].name.as_str())
 }
 
-/// Whom it is for, and by what measure.
-fn asked(view: &TreatmentView<'_>) -> String {
+/// The title.
+pub(super) fn head(view: &TreatmentView<'_>) -> Document {
+    let scene = view.asked;
+    scene
+        .variant(view.variant)
+        .map_or_else(Document::default, |state| Document::of_scene(scene, &state))
+}
+
+/// Whom it is for: `For left, right at chair.`
+pub(super) fn whom(view: &TreatmentView<'_>) -> String {
     let scene = view.asked;
     let names = |all: Vec<&str>| all.join(", ");
     let speakers = view.plan.speakers.iter().map(|&id| scene[id].name.as_str());
     let listeners = view.plan.listeners.iter().map(|&id| scene[id].name.as_str());
+    format!(
+        "For {} at {}, each counted alike.",
+        names(speakers.collect()),
+        names(listeners.collect())
+    )
+}
+
+/// Whom it is for, and by what measure.
+fn asked(view: &TreatmentView<'_>) -> String {
     let together = if view.treatment.mirrored {
         " Speakers and seats mirror each other, so what goes up at the left goes up at the right."
     } else {
         ""
     };
     format!(
-        "For {} at {}, all alike. {} places tried by tracing the room with the piece in it.{together}",
-        names(speakers.collect()),
-        names(listeners.collect()),
+        "{} Each of them counts the same. {} places were tried by tracing the room with the piece in \
+         it.{together}",
+        whom(view),
         view.treatment.tried,
     )
 }
@@ -86,7 +98,8 @@ fn on_offer(view: &TreatmentView<'_>) -> String {
     }
 }
 
-fn nothing(view: &TreatmentView<'_>) -> String {
+/// Why nothing is bought.
+pub(super) fn nothing(view: &TreatmentView<'_>) -> String {
     let before = view.treatment.before.score.over_db;
     format!(
         "Nothing on offer is worth buying for this: at no place does a piece lower the score by \
@@ -133,7 +146,7 @@ fn order(view: &TreatmentView<'_>) -> Table {
 }
 
 /// What a step does most to: `takes main left off ceiling down from -9.5 dB to -28.8 dB at seated`.
-fn taken_down(view: &TreatmentView<'_>, step: &Step) -> Option<String> {
+pub(super) fn taken_down(view: &TreatmentView<'_>, step: &Step) -> Option<String> {
     let taken = step.most_reduced.as_ref()?;
     let scene = &view.treatment.scene;
     let after = taken.after_db.map_or_else(|| "nothing".to_owned(), level::with_unit);
@@ -146,12 +159,26 @@ fn taken_down(view: &TreatmentView<'_>, step: &Step) -> Option<String> {
     ))
 }
 
+/// What gains are held against.
+pub(super) fn price(view: &TreatmentView<'_>) -> &'static str {
+    if view.treatment.by_cost { "money" } else { "area, as costs are not all known" }
+}
+
+/// What is said where the limit is met before anything goes up.
+pub(super) fn met(view: &TreatmentView<'_>) -> &'static str {
+    if view.treatment.before.seats.iter().all(|seat| seat.over == 0) {
+        " Every early reflection is within the limit already; this makes them quieter still."
+    } else {
+        ""
+    }
+}
+
 /// What the gain means, and where it begins to be little.
 fn worth(view: &TreatmentView<'_>) -> String {
     let treatment = view.treatment;
     let (all, worth) = (treatment.steps.len(), treatment.worthwhile_steps);
     let share = DIMINISHED_SHARE * 100.0;
-    let price = if treatment.by_cost { "money" } else { "area, as costs are not all known" };
+    let price = price(view);
     let point = if worth < all {
         let step = worth + 1;
         format!(
@@ -163,11 +190,7 @@ fn worth(view: &TreatmentView<'_>) -> String {
             "Every step still gains {share:.0} % or more of what the best step before it does for its {price}."
         )
     };
-    let met = if treatment.before.seats.iter().all(|seat| seat.over == 0) {
-        " Every early reflection is within the limit already; this makes them quieter still."
-    } else {
-        ""
-    };
+    let met = met(view);
     format!(
         "Gain: decibels over the limit taken away, summed over early reflections, mean over speakers and \
          seats.{met} {point} That share is our choice. The level of one reflection may be off by about \
@@ -255,7 +278,7 @@ fn left(view: &TreatmentView<'_>) -> Document {
 fn closing(scene_file: &Path) -> String {
     format!(
         "A starting point to experiment from: hold a piece up where it goes and listen before you drill. The \
-         score knows 1 to 8 kHz only; the bass is told and not weighed. `earline compare \
+         score counts 1 to 8 kHz only; the bass is shown and not part of it. `earline compare \
          \"{}\"` holds before and after against each other.",
         foreign::path(scene_file)
     )

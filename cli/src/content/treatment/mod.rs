@@ -1,5 +1,6 @@
 //! A treatment with the words that terminal, JSON and sheets share.
 
+pub(crate) mod brief;
 pub(crate) mod document;
 mod places;
 
@@ -159,14 +160,24 @@ pub(crate) fn edges(piece: &PlacedAbsorber, units: Units) -> String {
 
 /// What a piece weighs, and how that is known.
 pub(crate) fn weight(weight: Weight, units: Units) -> String {
+    let short = weight_in_short(weight, units);
+    match weight {
+        Weight::Given(_) => format!("{short} (the scene says)"),
+        Weight::Estimated(_) => format!("{short} (estimated from size and build)"),
+        Weight::Unknown => format!("{short}: weigh it before choosing fixings"),
+    }
+}
+
+/// What a piece weighs: `9 kg`, `about 9 kg`, `weight unknown`.
+fn weight_in_short(weight: Weight, units: Units) -> String {
     let shown = |kg: f64| match units {
         Units::Metric => format!("{kg:.0} kg"),
         Units::Imperial => format!("{:.0} lb", kg / POUND_KG),
     };
     match weight {
-        Weight::Given(kg) => format!("{} (the scene says)", shown(kg)),
-        Weight::Estimated(kg) => format!("about {} (estimated from size and build)", shown(kg)),
-        Weight::Unknown => "weight unknown: weigh it before choosing fixings".to_owned(),
+        Weight::Given(kg) => shown(kg),
+        Weight::Estimated(kg) => format!("about {}", shown(kg)),
+        Weight::Unknown => "weight unknown".to_owned(),
     }
 }
 

@@ -1,16 +1,47 @@
 //! Where each piece goes, and what its build does and does not.
 
-use super::{TreatmentView, band, edges, middle, weight};
+use super::{TreatmentView, band, edges, middle, weight, weight_in_short};
 use crate::content::document::{Document, MarkedItem};
+use crate::format::both_sides::both_sides;
 use crate::format::labels;
 use crate::format::length;
+use crate::format::sentence::capital;
 use earline_engine::explore::treatment::{EffectiveRange, PlacedAbsorber, Product, Suggestion};
 use earline_engine::scene::Units;
+
+/// Heading over the places.
+pub(super) const HEADING: &str = "Where each goes";
+
+/// The pieces of the first steps with their middle and size; what mirrors is one point.
+pub(super) fn in_brief(view: &TreatmentView<'_>, steps: usize) -> Vec<MarkedItem> {
+    let mut items = Vec::new();
+    for (index, step) in view.treatment.steps.iter().take(steps).enumerate() {
+        let told: Vec<[String; 3]> = step
+            .pieces
+            .iter()
+            .filter_map(|(name, piece)| {
+                let weight = weight_in_short(view.offer(piece)?.weight, view.units());
+                let about = format!("{}, {weight}", size(piece, view.units()));
+                Some([name.clone(), place(view, piece), about])
+            })
+            .collect();
+        // A step of two pieces is a piece and its mirror image.
+        let told = match told.as_slice() {
+            [left, right] => vec![[0, 1, 2].map(|part| both_sides(&left[part], &right[part]))],
+            _ => told,
+        };
+        items.extend(told.into_iter().map(|[name, at, about]| MarkedItem {
+            mark: format!("{}.", index + 1),
+            lines: vec![format!("{name}: {at}."), about],
+        }));
+    }
+    items
+}
 
 /// Every piece with its middle and edges off two walls.
 pub(super) fn places(view: &TreatmentView<'_>) -> Document {
     let mut document = Document::default();
-    document.heading("Where each goes");
+    document.heading(HEADING);
     let mut items = Vec::new();
     for (index, step) in view.treatment.steps.iter().enumerate() {
         for (name, piece) in &step.pieces {
@@ -100,9 +131,4 @@ fn does(offer: &Product, works: &EffectiveRange, units: Units) -> String {
     let lower =
         if lower.is_empty() { String::new() } else { format!(" {}.", capital(&lower.join("; "))) };
     format!("{} ({}): {acts}{barely}.{lower}", offer.name, offer.material.name)
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -94,6 +94,13 @@ pub fn change_db(first_db: f64, second_db: f64) -> f64 {
     if first_db.total_cmp(&second_db).is_eq() { 0.0 } else { second_db - first_db }
 }
 
+/// Level of the energy that a change adds or takes away, decibels against the direct sound as both levels are; a
+/// reflection that is not there has no energy.
+pub fn changed_energy_db(first_db: Option<f64>, second_db: Option<f64>) -> f64 {
+    let energy = |level_db: Option<f64>| level_db.map_or(0.0, |db| 10f64.powf(0.1 * db));
+    10.0 * (energy(second_db) - energy(first_db)).abs().log10()
+}
+
 /// Whether a change is too small for the model to vouch for.
 pub fn is_equal(change_db: f64) -> bool {
     change_db.abs() < EQUAL_DB
