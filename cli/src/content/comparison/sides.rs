@@ -43,7 +43,10 @@ fn sentence(
     let early = time::milliseconds(EARLY_S, 0);
     let sentence = match &difference.largest {
         None => {
-            format!("nothing over {} dB in the first {early} has a partner", fixed(QUIET_DB, 0))
+            format!(
+                "nothing over {} dB in the first {early} has a mirror image",
+                fixed(QUIET_DB, 0)
+            )
         }
         Some(partners) if is_equal(partners.left_louder_db) => format!(
             "in the first {early} all {} mirrored reflections are equal",
@@ -70,7 +73,7 @@ fn sentence(
         [0, 0] => format!("{start} {sentence}."),
         [left, right] => {
             format!(
-                "{start} {sentence}; without a partner are {left} on the left, {right} on the right."
+                "{start} {sentence}; {left} on the left and {right} on the right have no mirror image."
             )
         }
     }

@@ -114,28 +114,22 @@ pub(super) fn shadows(view: &ComparisonView<'_>, difference: &Difference<'_>) ->
 /// What it costs and what that gains; `None` where nothing has a cost.
 pub(super) fn cost(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Option<String> {
     let exchange = &difference.exchange;
-    if exchange.added.iter().chain(&exchange.removed).all(|item| item.cost.is_none()) {
+    let told = |sum: f64, verb: &str| (sum > 0.0).then(|| format!("{} {verb}", money(sum)));
+    let sums = [told(exchange.added_cost(), "put up"), told(exchange.removed_cost(), "taken away")];
+    let sums = sums.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    if sums.is_empty() {
         return None;
     }
-    let sums = format!("{} put up", money(exchange.added_cost()));
-    let sums = match exchange.removed_cost() {
-        removed if removed > 0.0 => format!("{sums}, {} taken away", money(removed)),
-        _ => sums,
-    };
-    let strongest =
-        format!("the strongest reflection in the first {}", time::milliseconds(EARLY_S[0], 0));
     let worth = match view.db_per_cost(difference) {
         Ok(ratio) => format!(
-            "{strongest} changes by {}, {:.2} dB quieter for every 100 spent",
+            "strongest early reflection {}, {:.2} dB quieter per 100 spent",
             view.early_change_db(difference, EARLY_S[0]).map_or_else(String::new, change),
             ratio * 100.0,
         ),
-        Err(CostUnavailable::Equal) => {
-            format!("{strongest} stays equal, so no gain for every 100 spent can be told")
-        }
-        Err(why) => format!("no gain for every 100 spent can be told, for {why}"),
+        Err(CostUnavailable::Equal) => "strongest early reflection equal".to_owned(),
+        Err(why) => format!("no decibels per 100 spent, for {why}"),
     };
-    Some(format!("Cost in the scene's currency: {sums}; {worth}."))
+    Some(format!("Cost: {sums} (scene's currency); {worth}."))
 }
 
 /// A sum without needless decimals.

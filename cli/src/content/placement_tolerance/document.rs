@@ -19,7 +19,7 @@ pub(crate) fn heights(sheet: &SettingOutSheet<'_>) -> Document {
         let explained = format!(
             "Level: direct sound over 1 to 8 kHz against straight on the axis. Colour: how uneven its \
              bands are from 125 Hz to 8 kHz (root mean square). In brackets with reflections of the \
-             first {:.0} ms. Cabinets upright, but as it stands.",
+             first {:.0} ms. Cabinets are upright in all rows but the first.",
             EARLY_S * 1e3
         );
         document.note(explained);

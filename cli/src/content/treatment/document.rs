@@ -62,11 +62,7 @@ pub(super) fn whom(view: &TreatmentView<'_>) -> String {
     let names = |all: Vec<&str>| all.join(", ");
     let speakers = view.plan.speakers.iter().map(|&id| scene[id].name.as_str());
     let listeners = view.plan.listeners.iter().map(|&id| scene[id].name.as_str());
-    format!(
-        "For {} at {}, each counted alike.",
-        names(speakers.collect()),
-        names(listeners.collect())
-    )
+    format!("For {} at {}.", names(speakers.collect()), names(listeners.collect()))
 }
 
 /// Whom it is for, and by what measure.
@@ -194,7 +190,7 @@ fn worth(view: &TreatmentView<'_>) -> String {
     format!(
         "Gain: decibels over the limit taken away, summed over early reflections, mean over speakers and \
          seats.{met} {point} That share is our choice. The level of one reflection may be off by about \
-         {EQUAL_DB} dB in the model: of steps that gain alike, either may come first."
+         {EQUAL_DB} dB in the model: of steps that gain the same, either may come first."
     )
 }
 

@@ -144,13 +144,13 @@ fn early(view: &ComparisonView<'_>, difference: &Difference<'_>) -> Finding {
     let [before, after] = [first, second].map(|seen| view.over_limit(seen));
     let then = named(view, first);
     let strongest = match (strongest(view, first), strongest(view, second)) {
+        (Some(was), Some(now)) if told(view, &was) == told(view, &now) => {
+            format!("; strongest still {}", told(view, &now))
+        }
         (Some(was), Some(now)) => {
-            let told_was = if path(view, &was) == path(view, &now) {
-                level_of(&was)
-            } else {
-                told(view, &was)
-            };
-            format!("; strongest {} ({told_was} {then})", told(view, &now))
+            let same_path = path(view, &was) == path(view, &now);
+            let was = if same_path { level_of(&was) } else { told(view, &was) };
+            format!("; strongest {} ({was} {then})", told(view, &now))
         }
         (None, Some(now)) => format!("; strongest {}", told(view, &now)),
         (_, None) => "; nothing arrives that early".to_owned(),

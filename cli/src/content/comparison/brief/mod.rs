@@ -17,7 +17,7 @@ use earline_engine::scene::ListenerId;
 /// Rows of reflections; what mirrors is one.
 const ROWS: usize = 6;
 /// Names of what is put up; the rest is counted.
-const NAMES: usize = 5;
+const NAMES: usize = 4;
 /// The bass of more states than these is that of the first and the last.
 const STATES_SHOWN: usize = 3;
 
