@@ -18,8 +18,6 @@ fn phrase(left: &str, right: &str) -> String {
     }
     let [one, other] = [left, right].map(|text| text.split(' ').collect::<Vec<_>>());
     let mut begins = one.iter().zip(&other).take_while(|(a, b)| a == b).count();
-    let ends = one.iter().rev().zip(other.iter().rev());
-    let ends = ends.take_while(|(a, b)| a == b && !INCHES_AND_FEET.contains(a)).count();
     let least = one.len().min(other.len());
     if begins == one.len() && begins == other.len() {
         return left.to_owned();
@@ -28,7 +26,16 @@ fn phrase(left: &str, right: &str) -> String {
     while 0 < begins && is_of_a_length(one[begins - 1]) {
         begins -= 1;
     }
-    let ends = ends.min(least - begins);
+    let ends = one.iter().rev().zip(other.iter().rev()).take_while(|(a, b)| a == b).count();
+    let mut ends = ends.min(least - begins);
+    let is_torn = |ends: usize| {
+        let before = [one.iter().rev().nth(ends), other.iter().rev().nth(ends)];
+        is_of_a_length(one[one.len() - ends])
+            && before.into_iter().flatten().any(|word| is_of_a_length(word))
+    };
+    while 0 < ends && is_torn(ends) {
+        ends -= 1;
+    }
     let (same, rest) = one.split_at(begins);
     let (differs, last) = rest.split_at(rest.len() - ends);
     let also = &other[begins..other.len() - ends];
@@ -68,6 +75,15 @@ mod tests {
             ),
             "4 ft 4 in / 6 ft 1 1/2 in from left wall, 2 ft up"
         );
+        assert_eq!(
+            both_sides("3 ft 6 in from left wall", "7 ft 6 in from left wall"),
+            "3 ft 6 in / 7 ft 6 in from left wall"
+        );
+        assert_eq!(
+            both_sides("on the left wall 4 ft up", "on the right wall 4 ft up"),
+            "on the left / right wall 4 ft up"
+        );
+        assert_eq!(both_sides("ft", "5 ft"), "ft / 5 ft");
         assert_eq!(both_sides("5 ft up", "5 ft 3 in up"), "5 ft / 5 ft 3 in up");
         assert_eq!(both_sides("floor", "floor"), "floor");
         assert_eq!(both_sides("−15.2 dB", "−15.1 dB"), "−15.2 / −15.1 dB");

@@ -15,7 +15,7 @@ use earline_engine::scene::{Scene, Units};
 use std::cmp::Ordering;
 
 /// Beside those over the limit and all first bounces, so many of the strongest are shown.
-const STRONGEST_SHOWN: usize = 4;
+const STRONGEST_SHOWN: usize = 6;
 /// From this width on, the speaker has a column of its own.
 const ROOMY: usize = 76;
 /// Caption of the list.
