@@ -9,7 +9,6 @@ use crate::format::number::shortest;
 use crate::format::{direction, labels, length, level, time};
 use earline_engine::geometry::FaceId;
 use earline_engine::image_source::Bounce;
-use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::criteria::Verdict;
 use earline_engine::scene::{Scene, Units};
 use std::cmp::Ordering;
@@ -161,10 +160,9 @@ pub(super) fn spot(bounce: &Bounce, units: Units) -> String {
 fn bands(shown: &[MirroredRow<'_>]) -> Table {
     let columns = [Column::right("No")].into_iter().chain(BAND_NAMES.map(Column::right));
     let mut table = Table::new("Level in the octave bands", columns.collect());
-    for row in shown {
-        let levels =
-            (0..BAND_COUNT).map(|band| row.both(|n| level::bare(n.reflection.band_level_db[band])));
-        let cells = [row.numbers()].into_iter().chain(levels);
+    for n in shown.iter().flat_map(MirroredRow::each) {
+        let levels = n.reflection.band_level_db.map(level::bare);
+        let cells = [n.number.to_string()].into_iter().chain(levels);
         table.row(cells.map(Cell::plain).collect());
     }
     table
