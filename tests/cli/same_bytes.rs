@@ -8,7 +8,7 @@ fn run(path: &Path, more: &[&str], threads: &str) -> (String, BTreeMap<String, V
     let folder = tempfile::tempdir().unwrap();
     let mut command = earline(folder.path());
     command
-        .args(["trace", "--order", "2", "--rays", "256", "--threads", threads])
+        .args(["trace", "--order", "2", "--rays", "256", "--full", "--threads", threads])
         .args(more)
         .arg(path);
     let answer = stdout(&mut command);

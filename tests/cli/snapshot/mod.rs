@@ -60,7 +60,8 @@ impl Answers {
             assert!(line.width() <= width, "{args} at {columns}: {line}");
         }
         let printed = [output.stdout, output.stderr].map(|text| String::from_utf8(text).unwrap());
-        let is_brief = ONE_SCREEN.iter().any(|command| args.starts_with(&format!("{command} ")));
+        let is_brief =
+            ONE_SCREEN.iter().any(|command| args.starts_with(&format!("{command} room.toml")));
         let is_answer = output.status.success();
         if is_answer && is_brief && width == 80 && !args.contains("--full") {
             self.is_one_screen(args, &printed[0]);
