@@ -64,7 +64,7 @@ fn feet_stay_feet() {
     for side in [&pair["base_m"], &seated["left_m"], &seated["right_m"]] {
         assert!((feet(side) - 8.0).abs() < 2e-4, "{side}");
     }
-    let answer = stdout(earline(folder.path()).args(["tape", "shed.toml"]));
+    let answer = stdout(earline(folder.path()).args(["tape", "--full", "shed.toml"]));
     assert!(plain(&answer).contains("8 ft 0 in 8 ft 0 in 60.0° seated"), "{answer}");
 }
 
