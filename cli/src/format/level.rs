@@ -1,6 +1,7 @@
 //! Levels and differences of levels as people read them, to a tenth of a decibel.
 
 use super::number::{MISSING, fixed, signed};
+use std::cmp::Ordering;
 
 /// A level with its unit: `−7.2 dB`, or `silent` where no sound arrives.
 pub(crate) fn with_unit(db: f64) -> String {
@@ -15,6 +16,12 @@ pub(crate) fn bare(db: f64) -> String {
 /// A difference of levels without its unit: `+2.3`, `−6.0`, `0.0`; missing where one is silent.
 pub(crate) fn difference(db: f64) -> String {
     if db.is_finite() { signed(db, 1) } else { MISSING.to_owned() }
+}
+
+/// Order of levels in decibels, the loudest first: to a hundredth, so that what mirrors itself keeps its order
+/// whatever the last bit says.
+pub(crate) fn loudest_first(a_db: f64, b_db: f64) -> Ordering {
+    (b_db * 100.0).round().total_cmp(&(a_db * 100.0).round())
 }
 
 #[cfg(test)]

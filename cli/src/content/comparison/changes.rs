@@ -4,7 +4,6 @@ use super::mirrored::{MirroredPath, mirrored_paths};
 use super::row::change;
 use super::{ComparedPath, ComparisonView, Difference, PathChange, with_change};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
-use crate::content::trace::zones;
 use crate::format::frequency::BAND_NAMES;
 use crate::format::number::fixed;
 use crate::format::{labels, level, time};
@@ -92,7 +91,7 @@ fn that_matter<'a>(changed: &[MirroredPath<'a>]) -> Vec<MirroredPath<'a>> {
 /// By level to a hundredth, so that equal ones keep the order of their numbers.
 fn loudest_first(rows: &mut [MirroredPath<'_>]) {
     let order = |a: &MirroredPath<'_>, b: &MirroredPath<'_>| {
-        zones::loudest_first(a.first.louder_db(), b.first.louder_db())
+        level::loudest_first(a.first.louder_db(), b.first.louder_db())
     };
     rows.sort_by(|a, b| order(a, b).then(a.first.number.cmp(&b.first.number)));
 }

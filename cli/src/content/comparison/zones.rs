@@ -3,7 +3,7 @@
 use super::{ComparisonView, VariantAtSeat};
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::trace::zones::{self, before, is_screened, loudest_db, percent, tone, word};
-use crate::format::labels;
+use crate::format::{labels, level};
 use earline_engine::analysis::zones::{SpeakerZone, SurfaceZone};
 use earline_engine::scene::{Scene, Surface, list_names};
 
@@ -53,7 +53,7 @@ fn loudest_first(view: &ComparisonView<'_>) -> Vec<Surface> {
         |surface: &Surface| view.variants.iter().any(|seen| zone(seen, *surface).is_some());
     let mut surfaces: Vec<(f64, Surface)> =
         Surface::ALL.into_iter().filter(has_zone).map(|on| (loudest(on), on)).collect();
-    surfaces.sort_by(|(a, _), (b, _)| zones::loudest_first(*a, *b));
+    surfaces.sort_by(|(a, _), (b, _)| level::loudest_first(*a, *b));
     surfaces.into_iter().map(|(_, surface)| surface).collect()
 }
 

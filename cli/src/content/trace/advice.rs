@@ -1,15 +1,15 @@
 //! What stands out at a seat, and what to try first.
 
 use super::remedy::{BounceKind, remedy};
+use super::seat::{SeatReflections, Suggestion};
 use super::{TraceReport, comb_filter, decay, zones};
 use crate::content::document::Document;
-use crate::content::mirrored::{MirroredRow, mirrored_rows};
-use crate::content::numbering::{Numbered, at_listener};
+use crate::content::mirrored::MirroredRow;
+use crate::content::numbering::Numbered;
 use crate::format::both_sides::both_sides;
 use crate::format::sentence::capital;
 use crate::format::{labels, level, time};
 use earline_engine::image_source::Bounce;
-use earline_engine::metrics::criteria::Verdict;
 use earline_engine::scene::ListenerId;
 use std::collections::BTreeSet;
 
@@ -22,51 +22,6 @@ const SPOTS: usize = 2;
 /// Advice that goes with every list of things to try.
 pub(crate) const ONE_AT_A_TIME: &str = "Change one thing at a time, trace again, and compare by ear at a \
                                         moderate level: long loud listening wears out ears and judgement.";
-
-/// The reflections at a seat.
-#[derive(Debug, Clone)]
-pub(crate) struct SeatReflections<'a> {
-    /// The seat.
-    pub(crate) listener: ListenerId,
-    /// All, in the order of their numbers.
-    pub(crate) numbered: Vec<Numbered<'a>>,
-    /// The same with mirrored ones together.
-    pub(crate) rows: Vec<MirroredRow<'a>>,
-}
-
-impl<'a> SeatReflections<'a> {
-    /// The reflections at a seat of a report.
-    pub(crate) fn new(
-        report: &TraceReport<'_>,
-        listener: ListenerId,
-        numbered: Vec<Numbered<'a>>,
-    ) -> Self {
-        let rows = mirrored_rows(report.scene, report.state, &numbered);
-        Self { listener, numbered, rows }
-    }
-
-    /// Those of a whole trace at one of its seats.
-    pub(super) fn at(report: &TraceReport<'a>, listener: ListenerId) -> Self {
-        Self::new(report, listener, at_listener(report.trace, listener))
-    }
-
-    /// Those over the limit, the strongest first.
-    pub(super) fn over(&self, report: &TraceReport<'_>) -> Vec<&MirroredRow<'a>> {
-        let is_over = |row: &&MirroredRow<'_>| report.verdict(&row.first) == Verdict::Over;
-        let mut over: Vec<&MirroredRow<'a>> = self.rows.iter().filter(is_over).collect();
-        over.sort_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()));
-        over
-    }
-
-    /// The strongest within the limit's time.
-    pub(super) fn strongest(&self, report: &TraceReport<'_>) -> Option<&MirroredRow<'a>> {
-        let is_early = |row: &&MirroredRow<'_>| {
-            report.verdict(&row.first) != Verdict::Later && row.level_db().is_finite()
-        };
-        let early = self.rows.iter().filter(is_early);
-        early.min_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()))
-    }
-}
 
 /// What stands out at a seat: the strongest early reflection and its comb, in sentences.
 pub(crate) fn stands_out(report: &TraceReport<'_>, seat: &SeatReflections<'_>) -> Vec<String> {
@@ -113,15 +68,6 @@ fn summary(report: &TraceReport<'_>, strongest: &Numbered<'_>, over: usize) -> S
     )
 }
 
-/// A thing to try, and what it is worth: decibels over what is asked for.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Suggestion {
-    /// Decibels over the limit; negative where nothing is over it.
-    pub(crate) worth_db: f64,
-    /// What to do, in a sentence or two.
-    pub(crate) text: String,
-}
-
 /// Everything that might be tried for these seats, in the order of what it is worth: against reflections
 /// over the limit, against a long decay, and where a panel would still work.
 pub(crate) fn things_to_try(
@@ -131,7 +77,7 @@ pub(crate) fn things_to_try(
     let mut all = against_reflections(report, seats);
     all.extend(decay::suggestion(report));
     all.extend(zones::suggestions(report, seats));
-    all.sort_by(|a, b| zones::loudest_first(a.worth_db, b.worth_db));
+    all.sort_by(|a, b| level::loudest_first(a.worth_db, b.worth_db));
     all
 }
 
@@ -151,9 +97,9 @@ pub(crate) fn against_reflections(
         }
     }
     for group in &mut groups {
-        group.rows.sort_by(|(_, a), (_, b)| zones::loudest_first(a.level_db(), b.level_db()));
+        group.rows.sort_by(|(_, a), (_, b)| level::loudest_first(a.level_db(), b.level_db()));
     }
-    groups.sort_by(|a, b| zones::loudest_first(a.level_db(), b.level_db()));
+    groups.sort_by(|a, b| level::loudest_first(a.level_db(), b.level_db()));
     let suggestion = |group: &BounceGroup<'_>| Suggestion {
         worth_db: group.level_db() - report.limit.level_db(),
         text: group.text(report, 1 < seats.len()),

@@ -1,6 +1,7 @@
 //! The answer on one screen: how the room does, what to do first, and the rows that matter.
 
-use super::advice::{ONE_AT_A_TIME, SeatReflections, TRY_FIRST, things_to_try};
+use super::advice::{ONE_AT_A_TIME, TRY_FIRST, things_to_try};
+use super::seat::SeatReflections;
 use super::{TraceReport, decay, reflections, size};
 use crate::content::criterion::early_limit_in_short;
 use crate::content::document::{Document, Finding, Grade};

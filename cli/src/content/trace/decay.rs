@@ -1,7 +1,7 @@
 //! The decay at a seat, with the error that the rays leave, and the whole room's in a finding.
 
-use super::advice::Suggestion;
 use super::columns::band_columns;
+use super::seat::Suggestion;
 use super::{TraceReport, criterion, formulas};
 use crate::content::criterion::{CriterionResult, evaluate};
 use crate::content::document::{Cell, Document, Finding, Grade, Table};

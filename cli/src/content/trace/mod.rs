@@ -10,11 +10,12 @@ pub(crate) mod deviations;
 mod formulas;
 pub(crate) mod reflections;
 pub(crate) mod remedy;
+pub(crate) mod seat;
 mod speakers;
 pub(crate) mod zones;
 
-use self::advice::SeatReflections;
 pub(crate) use self::brief::brief;
+use self::seat::SeatReflections;
 use crate::content::criterion::{early_limit, reverberation_criterion};
 use crate::content::document::Document;
 use crate::content::formula_comparison::FormulaComparison;

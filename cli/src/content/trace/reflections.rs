@@ -1,7 +1,7 @@
 //! The list of reflections: those that matter, in the order of time.
 
-use super::advice::SeatReflections;
-use super::{TraceReport, zones};
+use super::TraceReport;
+use super::seat::SeatReflections;
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::content::mirrored::MirroredRow;
 use crate::format::frequency::BAND_NAMES;
@@ -87,7 +87,7 @@ pub(super) fn strongest(
 /// By level to a hundredth, so that equal ones keep the order of their numbers.
 fn loudest_first(a: &MirroredRow<'_>, b: &MirroredRow<'_>) -> Ordering {
     let [a, b] = [a, b].map(|row| row.first.reflection.level_db);
-    zones::loudest_first(a, b)
+    level::loudest_first(a, b)
 }
 
 fn table<'a>(

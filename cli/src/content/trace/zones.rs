@@ -1,7 +1,7 @@
 //! Where a panel would work: for each surface the part that makes its first reflections.
 
 use super::TraceReport;
-use super::advice::{SeatReflections, Suggestion};
+use super::seat::{SeatReflections, Suggestion};
 use crate::content::document::{Cell, Column, Document, Table, Tone};
 use crate::content::numbering::Numbered;
 use crate::format::both_sides::both_sides;
@@ -11,7 +11,6 @@ use earline_engine::analysis::zones::{Coverage, CoverageClass, PanelShare, Surfa
 use earline_engine::geometry::FaceId;
 use earline_engine::scene::{ListenerId, Scene, Surface, Units};
 use std::borrow::Cow;
-use std::cmp::Ordering;
 
 /// Heading over the zones.
 pub(crate) const HEADING: &str = "Where a panel would work";
@@ -28,7 +27,7 @@ pub(crate) fn document(
     };
     let mut surfaces: Vec<(f64, &SurfaceZone)> =
         seat.surfaces.iter().map(|zone| (loudest_db(numbered, zone.surface), zone)).collect();
-    surfaces.sort_by(|(a, _), (b, _)| loudest_first(*a, *b));
+    surfaces.sort_by(|(a, _), (b, _)| level::loudest_first(*a, *b));
     let columns = vec![
         Column::left("Surface"),
         Column::right("Level"),
@@ -81,12 +80,6 @@ pub(crate) fn loudest_db(numbered: &[Numbered<'_>], surface: Surface) -> f64 {
     };
     let levels = numbered.iter().filter(is_off).map(|n| n.reflection.level_db);
     levels.fold(f64::NEG_INFINITY, f64::max)
-}
-
-/// Order of surfaces by their levels, the loudest first: to a hundredth, so that mirrored surfaces keep
-/// their order whatever the last bit says.
-pub(crate) fn loudest_first(a_db: f64, b_db: f64) -> Ordering {
-    (b_db * 100.0).round().total_cmp(&(a_db * 100.0).round())
 }
 
 /// Whether something stands before the middle of the zone for every speaker.
@@ -178,7 +171,7 @@ pub(super) fn suggestions(
         QUIET_ENOUGH_DB < over_db && over_db <= 0.0 && !is_covered && !is_screened(zone)
     };
     open.retain(is_open);
-    open.sort_by(|(a, _), (b, _)| loudest_first(*a, *b));
+    open.sort_by(|(a, _), (b, _)| level::loudest_first(*a, *b));
     let mut all: Vec<Suggestion> = Vec::new();
     for (level_db, zone) in open {
         let worth_db = level_db - report.limit.level_db();

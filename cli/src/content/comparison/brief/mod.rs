@@ -9,7 +9,7 @@ use super::mirrored::{MirroredPath, mirrored_paths};
 use super::{ComparedPath, ComparisonView, Difference, PathChange, summary};
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::low_end;
-use crate::content::trace::zones::loudest_first;
+use crate::format::level::loudest_first;
 use earline_engine::analysis::compare::{EQUAL_DB, changed_energy_db, is_equal};
 use earline_engine::image_source::Reflection;
 use earline_engine::scene::ListenerId;
