@@ -11,7 +11,6 @@ use crate::format::{frequency, length, time};
 use earline_engine::medium::bands::BAND_COUNT;
 use earline_engine::metrics::criteria::{Judgement, mean_reverberation_s};
 use earline_engine::metrics::decay::{Estimate, Metric, Unavailable};
-use earline_engine::metrics::diffuse_field::added_absorption_m2;
 use earline_engine::scene::ListenerId;
 use earline_engine::simulate::{PairDecay, RoomDecay};
 use std::mem::discriminant;
@@ -163,7 +162,8 @@ pub(super) fn suggestion(report: &TraceReport<'_>) -> Option<Suggestion> {
     let lowest = *result.missed(true).first()?;
     let speed = report.trace.speed_of_sound_m_s;
     let room = report.scene.room();
-    let missing_m2 = added_absorption_m2(room, speed, result.mean_s, result.upper_s);
+    let statistics = &report.formula_comparison.statistics;
+    let missing_m2 = statistics.missing_absorption_m2(room, speed, result.upper_s);
     if missing_m2 <= 0.0 {
         return None;
     }

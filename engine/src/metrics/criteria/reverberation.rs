@@ -176,7 +176,7 @@ impl ReverberationCriterion {
 }
 
 /// The octave bands that the nominal time is a mean over: 250 Hz to 4 kHz.
-const MEAN_BANDS: std::ops::Range<usize> = 2..7;
+pub(crate) const MEAN_BANDS: std::ops::Range<usize> = 2..7;
 
 /// Room for the rounding of a time that is meant to sit exactly on a limit, seconds.
 const LIMIT_ROUNDING_S: f64 = 1e-9;

@@ -14,6 +14,7 @@ pub use deviation::{DeviationCause, FORMULA_UNCERTAINTY, FormulaDeviation, formu
 pub use formula::{Formula, PATH_VARIANCE};
 
 use crate::medium::bands::{BAND_COUNT, PerBand};
+use crate::metrics::criteria::MEAN_BANDS;
 use crate::scene::Room;
 use absorbing_area::BandAbsorption;
 use formula::kv_m2_s;
@@ -90,6 +91,21 @@ pub fn diffuse_field(
 }
 
 impl DiffuseField {
+    /// Absorption area that is missing for a mean reverberation time over 250 Hz to 4 kHz in seconds, square
+    /// metres: by Sabine's formula (1900) what it takes, less what surfaces and air have on average there.
+    pub fn missing_absorption_m2(
+        &self,
+        room: &Room,
+        speed_of_sound_m_s: f64,
+        wanted_s: f64,
+    ) -> f64 {
+        let bands = MEAN_BANDS.len() as f64;
+        let present_m2: f64 = MEAN_BANDS
+            .map(|band| self.absorption_area_m2[band] + self.air_absorption_area_m2[band])
+            .sum();
+        kv_m2_s(room, speed_of_sound_m_s) / wanted_s - present_m2 / bands
+    }
+
     /// Reverberation times of one formula, seconds.
     pub fn times_s(&self, formula: Formula) -> &[Option<f64>; BAND_COUNT] {
         match formula {
@@ -106,12 +122,6 @@ impl DiffuseField {
 /// Mean free path 4V/S in metres, exact for a diffuse field.
 pub fn mean_free_path_m(room: &Room) -> f64 {
     4.0 * room.volume_m3() / room.surface_m2()
-}
-
-/// Absorption area that takes a room from one reverberation time to another, square metres, by Sabine's
-/// formula 24·ln 10·V/(c·T) (Sabine 1900; the constant as in ISO 354): negative towards a longer time.
-pub fn added_absorption_m2(room: &Room, speed_of_sound_m_s: f64, from_s: f64, to_s: f64) -> f64 {
-    kv_m2_s(room, speed_of_sound_m_s) * (1.0 / to_s - 1.0 / from_s)
 }
 
 /// Schroeder frequency 2000·√(T/V) in hertz, T in seconds and V in cubic metres: three modes
