@@ -61,7 +61,8 @@ pub(crate) struct VariantAtSeat<'a> {
     /// What arrives there.
     pub(crate) trace: Simulation,
     /// For each pair of the trace, the number of each of its reflections. A path has one number in
-    /// all states: the one it has at the first, or, where it is not there, a number after those.
+    /// all states: the one it has in the room as it stands (else in the first state), or, where it is not
+    /// there, a number after those.
     pub(crate) numbers: Vec<Vec<usize>>,
     /// The zones of the seat: one, or none where there is no speaker.
     pub(crate) zones: Vec<SeatZones>,
@@ -159,6 +160,10 @@ pub(crate) fn side_by_side<'a>(
     limit: &'static EarlyLimit,
 ) -> ComparisonView<'a> {
     let mut known = BTreeMap::new();
+    // The room as it stands first, so that a path of it has the number that a trace gives it.
+    if let Some(standing) = traced.iter().find(|one| is_standing(scene, &one.at.state)) {
+        numbers(&standing.trace, standing.at.listener, &mut known);
+    }
     let mut variants: Vec<VariantAtSeat<'a>> = traced
         .into_iter()
         .map(|TracedVariant { at, trace, zones, low_end }| VariantAtSeat {
@@ -188,6 +193,11 @@ pub(crate) fn side_by_side<'a>(
             .collect(),
     };
     ComparisonView { scene, variants, differences, limit, window_s, zone_plan }
+}
+
+/// Whether a state is the room as it stands.
+pub(crate) fn is_standing(scene: &Scene, state: &Variant<'_>) -> bool {
+    state.name == scene.standing_variant().map(|variant| variant.name.as_str())
 }
 
 /// A plan that looks past the window by as much as the seats lie apart, so that what only crossed
