@@ -129,6 +129,11 @@ impl RoomResult {
     }
 }
 
+/// The mean reverberation time of the verdict, seconds; `None` where no rays were followed.
+pub(crate) fn mean_s(report: &TraceReport<'_>) -> Option<f64> {
+    RoomResult::new(report).map(|result| result.mean_s)
+}
+
 /// The decay in a finding; nothing where no rays were followed.
 pub(super) fn finding(report: &TraceReport<'_>) -> Option<Finding> {
     let result = RoomResult::new(report)?;

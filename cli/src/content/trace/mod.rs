@@ -12,6 +12,7 @@ pub(crate) mod reflections;
 pub(crate) mod remedy;
 pub(crate) mod seat;
 mod speakers;
+pub(crate) mod verdict;
 pub(crate) mod zones;
 
 pub(crate) use self::brief::brief;

@@ -43,7 +43,7 @@ impl<'a> SeatReflections<'a> {
     }
 
     /// The strongest within the limit's time.
-    pub(super) fn strongest(&self, report: &TraceReport<'_>) -> Option<&MirroredRow<'a>> {
+    pub(crate) fn strongest(&self, report: &TraceReport<'_>) -> Option<&MirroredRow<'a>> {
         let is_early = |row: &&MirroredRow<'_>| {
             report.verdict(&row.first) != Verdict::Later && row.level_db().is_finite()
         };

@@ -50,6 +50,27 @@ pub(crate) fn brief(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     document
 }
 
+/// What is least even of all that sounds at the seats: its unevenness in decibels and a finding on it.
+/// `None` where too little was asked for.
+pub(crate) fn least_even(view: &WaveFieldView<'_>) -> Option<(f64, Finding)> {
+    let all = view.soundings();
+    let known = all.iter().filter_map(|sounding| Some((sounding.unevenness_db?, sounding)));
+    // To a hundredth, so that mirrored speakers keep their order.
+    let hundredths = |db: f64| (db * 100.0).round();
+    let least = known.rev().max_by(|a, b| hundredths(a.0).total_cmp(&hundredths(b.0)));
+    let (uneven_db, sounding) = least?;
+    let name = format!("{}, {}", view.listener(sounding.listener), sounding.name);
+    let parts = parts(sounding).join("; ");
+    let span = uneven_span(view);
+    let text = format!("Bass at {name}: {parts} ({span}; no published limit is known).");
+    Some((uneven_db, Finding::new(Grade::Fair, text)))
+}
+
+/// What might be tried against uneven bass, the most promising first.
+pub(crate) fn to_try(view: &WaveFieldView<'_>, maps: &Maps) -> Vec<String> {
+    advice(view, maps, &view.soundings()).to_try
+}
+
 /// Why there is nothing to try.
 fn nothing(maps: &Maps) -> &'static str {
     if maps.seats.iter().all(|seat| seat.seats.is_none()) {
@@ -82,19 +103,21 @@ fn left_out(view: &WaveFieldView<'_>) -> String {
     format!(" Left out: {}{more}.", told.join(", "))
 }
 
+/// Unevenness, deepest dip and highest peak, as far as they are known.
+fn parts(sounding: &Sounding<'_>) -> Vec<String> {
+    let uneven = sounding.unevenness_db.map(|db| format!("uneven by {} dB", fixed(db, 1)));
+    let told = |kind: &str, extreme: &Extremum| {
+        let db = fixed(extreme.prominence_db.abs(), 1);
+        format!("{kind} {db} dB at {:.0} Hz", extreme.hz)
+    };
+    let dip = sounding.deepest_dip().map(|extreme| told("deepest dip", extreme));
+    let peak = sounding.highest_peak().map(|extreme| told("highest peak", extreme));
+    [uneven, dip, peak].into_iter().flatten().collect()
+}
+
 /// A finding for each; for a single one unevenness and extremes apart.
 fn findings(view: &WaveFieldView<'_>, shown: &[&Sounding<'_>]) -> Vec<Finding> {
     let fair = |text: String| Finding::new(Grade::Fair, text);
-    let parts = |sounding: &Sounding<'_>| {
-        let uneven = sounding.unevenness_db.map(|db| format!("uneven by {} dB", fixed(db, 1)));
-        let told = |kind: &str, extreme: &Extremum| {
-            let db = fixed(extreme.prominence_db.abs(), 1);
-            format!("{kind} {db} dB at {:.0} Hz", extreme.hz)
-        };
-        let dip = sounding.deepest_dip().map(|extreme| told("deepest dip", extreme));
-        let peak = sounding.highest_peak().map(|extreme| told("highest peak", extreme));
-        [uneven, dip, peak].into_iter().flatten().collect::<Vec<String>>()
-    };
     let name = |sounding: &Sounding<'_>| {
         format!("{}, {}", view.listener(sounding.listener), sounding.name)
     };
