@@ -49,7 +49,8 @@ fn document(drawing: &Drawing, faces: &str) -> String {
 /// A part of a drawing for within a page, which has the typeface and says by `data-` attributes what
 /// belongs to a path or a speaker. Only what lies inside the part as a whole is there.
 ///
-/// `prefix` keeps names apart from those of other drawings on the page.
+/// `prefix` keeps names apart from those of other drawings on the page. `--wide` is the width in millimetres
+/// on the sheet and `--ratio` the width by the height, for a style sheet that keeps letters large enough.
 pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> String {
     let inside = kept(&drawing.items, part);
     let all: Vec<Point> = inside.iter().filter_map(extent).flat_map(|r| [r.min, r.max]).collect();
@@ -59,12 +60,14 @@ pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> 
     // Writing into a string does not fail.
     let _ = writeln!(
         out,
-        "<svg viewBox=\"{} {} {} {}\" role=\"img\" aria-label=\"{}\"><g fill=\"none\" \
-         stroke-linejoin=\"round\">",
+        "<svg viewBox=\"{} {} {} {}\" style=\"--wide:{};--ratio:{}\" role=\"img\" aria-label=\"{}\"><g \
+         fill=\"none\" stroke-linejoin=\"round\">",
         number(seen.min.x),
         number(seen.min.y),
         number(size.x),
         number(size.y),
+        number(size.x),
+        number(size.x / size.y),
         escaped(label),
     );
     let mut clips = Clips { prefix, count: 0 };

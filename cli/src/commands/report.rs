@@ -1,6 +1,7 @@
 //! `earline report`.
 
 use crate::args;
+use crate::content::document::state_title;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::{Progress, Waiting};
@@ -47,7 +48,10 @@ pub(super) fn run(args: &args::Report, waiting: Waiting) -> Result<Done, Failure
     progress.stage("writing");
     outputs.write(&stop)?;
     drop(progress);
-    let answer = document.summary.document(scene.title(), &outputs.folder().join(PAGE));
+    let title = data.present().and_then(|found| state_title(scene, &found.state));
+    let title = title
+        .map_or_else(|| scene.title().to_owned(), |state| format!("{} ({state})", scene.title()));
+    let answer = document.summary.document(title, &outputs.folder().join(PAGE));
     terminal::answer(&render::terminal::text(&answer, terminal::width()))?;
     if !waiting.quiet {
         super::notes(&loaded, &outputs, None);

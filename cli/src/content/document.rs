@@ -150,6 +150,13 @@ impl Finding {
     }
 }
 
+/// A state of a scene that has several, in a phrase: `treated, as it stands`.
+pub(crate) fn state_title(scene: &Scene, state: &Variant<'_>) -> Option<String> {
+    let name = state.name?;
+    let is_now = scene.standing_variant().is_some_and(|now| now.name == name);
+    Some(if is_now { format!("{name}, as it stands") } else { name.to_owned() })
+}
+
 impl Grade {
     /// The word.
     pub(crate) fn word(self) -> &'static str {
@@ -181,11 +188,8 @@ impl Document {
     /// A document that begins with the title of a scene and its variant.
     pub(crate) fn of_scene(scene: &Scene, state: &Variant<'_>) -> Self {
         let mut document = Self::default();
-        document.title(match state.name {
-            Some(variant) if scene.standing_variant().is_some_and(|now| now.name == variant) => {
-                format!("{} ({variant}, as it stands)", scene.title())
-            }
-            Some(variant) => format!("{} ({variant})", scene.title()),
+        document.title(match state_title(scene, state) {
+            Some(state) => format!("{} ({state})", scene.title()),
             None => scene.title().to_owned(),
         });
         document

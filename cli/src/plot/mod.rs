@@ -31,6 +31,7 @@ pub(crate) use curves::decay::decay;
 pub(crate) use curves::energy_time::{energy_time, energy_time_sheet};
 pub(crate) use curves::etc_overlay::overlay;
 pub(crate) use curves::reverberation::reverberation;
+pub(crate) use curves::reverberation_overlay::reverberation_compared;
 pub(crate) use data::from_compared::{ShownState, from_compared};
 pub(crate) use data::from_trace::from_trace;
 pub(crate) use data::input::Input;
@@ -50,8 +51,9 @@ pub(crate) use wavefront::{Sizes, poster, shoot};
 
 use sheet::frame;
 
-/// A drawing without the frame of its sheet, as SVG for within a page.
+/// A drawing without the frame of its sheet, where it has one, as SVG for within a page.
 pub(crate) fn unframed(drawing: &Drawing, prefix: &str) -> String {
     let sheet = Rect { min: Point::ZERO, max: drawing.size };
-    svg::part(drawing, sheet.grown(-frame::FRAME - 0.1), &drawing.title, prefix)
+    let frame = if drawing.size == frame::SHEET { frame::FRAME + 0.1 } else { 0.0 };
+    svg::part(drawing, sheet.grown(-frame), &drawing.title, prefix)
 }

@@ -58,7 +58,7 @@ pub(crate) fn list<T: AsRef<str>>(points: &[T]) -> Markup {
 /// A table that scrolls aside where the page is narrow.
 pub(crate) fn table(table: &Table) -> Markup {
     html! {
-        div.wide role="region" tabindex="0" aria-label=(table.caption) {
+        div.wide role="region" aria-label=(table.caption) {
             table {
                 caption { (table.caption) }
                 thead { tr {
@@ -110,7 +110,7 @@ pub(crate) fn figure(drawing: &Drawing, id_prefix: &str) -> Markup {
     let svg = plot::unframed(drawing, id_prefix);
     html! {
         figure.whole {
-            div.paper role="group" tabindex="0" aria-label=(drawing.title) { (PreEscaped(svg)) }
+            div.paper role="group" aria-label=(drawing.title) { (PreEscaped(svg)) }
         }
     }
 }

@@ -1,8 +1,9 @@
 //! The bass that the room makes.
 
-use super::figures::{Alternative, alternatives};
+use super::figures::{Alternative, by_seat};
 use super::gather::ReportData;
-use super::head;
+use super::head::Section;
+use super::held::Held;
 use crate::content::document::{Cell, Column, Table};
 use crate::content::wave_field::document::{
     MODE_HEADS, MODES, computed_from, extrema_table, limits, modes_table,
@@ -18,43 +19,54 @@ use earline_engine::wave_field::{UNEVENNESS_BAND_HZ, WaveField};
 use maud::{Markup, html};
 
 /// The section.
-pub(super) fn section(data: &ReportData<'_>) -> Markup {
-    let Some(last) = data.variants.last() else { return Markup::default() };
-    let inside = match (&last.bass, data.wave_field(last)) {
-        (Ok(_), Some(view)) => solved(data, &view, last.name),
+pub(super) fn section(data: &ReportData<'_>, held: &mut Held) -> Option<Section> {
+    let present = data.present()?;
+    let inside = match (&present.bass, data.wave_field(present)) {
+        (Ok(_), Some(view)) => solved(data, held, &view, present.name),
         (Err(why), _) => html! { p { "The bass could not be solved: " (why) "." } },
-        (Ok(_), None) => Markup::default(),
+        (Ok(_), None) => return None,
     };
-    head::section("bass", &inside)
+    Some(Section::new("bass", "Bass", inside))
 }
 
-fn solved(data: &ReportData<'_>, view: &WaveFieldView<'_>, variant: &str) -> Markup {
+fn solved(
+    data: &ReportData<'_>,
+    held: &mut Held,
+    view: &WaveFieldView<'_>,
+    variant: &str,
+) -> Markup {
     html! {
         p { (prose(&computed_from(view))) }
+        (by_seat(data, held, |choice| at_seat(data, choice)))
         (table(&unevenness(data)))
-        (alternatives(data, |_, choice| at_seat(data, choice)))
         details {
-            summary { "The lowest modes" }
-            (table(&modes_table(view, format!("The lowest modes, in the state {variant}"), MODE_HEADS, MODES, counts)))
+            summary { "The lowest modes, and what walls and panels do to them" }
+            (table(&modes_table(view, format!("The lowest modes, {variant}"), MODE_HEADS, MODES, counts)))
+            (blocks(&spacing(view)))
+            (blocks(&reach(view)))
+            h3 { "What it is worth" }
+            (list(&limits(view)))
         }
-        (blocks(&spacing(view)))
-        (blocks(&reach(view)))
-        h3 { "What it is worth" }
-        (list(&limits(view)))
     }
 }
 
+/// All states over each other, or the only one; a map of places for the ears; peaks and dips.
 fn at_seat(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let Some(view) = data.wave_field(choice.variant) else { return Markup::default() };
-    let maps = data.bass_maps.as_ref().ok().filter(|_| choice.is_last(data));
+    let maps = data.bass_maps.as_ref().ok();
     let seats = maps.into_iter().flat_map(|maps| maps.seats.iter().map(move |seat| (maps, seat)));
-    let seats = seats.filter(|(_, seat)| seat.listener == choice.listener);
+    let mut seats = seats.filter(|(_, seat)| seat.listener == choice.listener);
+    let states = data.seats.get(choice.place[1]).filter(|states| 1 < states.variants.len());
+    let drawing =
+        states.and_then(plot::compared_bass).unwrap_or_else(|| plot::bass(&view, choice.listener));
+    let map = seats.find_map(|(maps, seat)| plot::bass_seats(&view, &maps.active, seat));
     html! {
-        (figure(&plot::bass(&view, choice.listener), &choice.prefix("bass")))
-        @for map in seats.filter_map(|(maps, seat)| plot::bass_seats(&view, &maps.active, seat)) {
-            (figure(&map, &choice.prefix("seats")))
+        (figure(&drawing, &choice.prefix("bass")))
+        details {
+            summary { "Peaks and dips with their causes, and where the ears would have more even bass" }
+            (table(&extrema_table(&view, view.at(choice.listener))))
+            @if let Some(map) = map { (figure(&map, &choice.prefix("seats"))) }
         }
-        (table(&extrema_table(&view, view.at(choice.listener))))
     }
 }
 

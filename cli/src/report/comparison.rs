@@ -1,34 +1,35 @@
 //! The changes that the treatment makes, and its cost.
 
+use super::figures::by_seat;
 use super::gather::ReportData;
-use super::head;
+use super::head::Section;
+use super::held::Held;
 use crate::content::comparison::{ComparisonView, changes, costs, sides, summary};
-use crate::render::html::{list, prose, table};
+use crate::plot;
+use crate::render::html::{figure, list, prose, table};
 use maud::{Markup, html};
 
-/// Shown in place of a comparison of one variant.
-const ONE_VARIANT: &str = "There is one state of the room, so nothing to hold it against. Two [[variant]] \
-    sections in the scene, one without the panels and one with them, tell what the panels do; `earline \
-    treat` writes such a scene.";
-
-/// The section.
-pub(super) fn section(data: &ReportData<'_>) -> Markup {
-    if data.variants.len() < 2 {
-        return head::section("change", &html! { p { (prose(ONE_VARIANT)) } });
-    }
-    let seat = |view: &ComparisonView<'_>| {
-        view.variants.first().map_or("", |seen| data.listener(seen.at.listener))
+/// The section; a scene in one state has none.
+pub(super) fn section(data: &ReportData<'_>, held: &mut Held) -> Option<Section> {
+    let [first, .., last] = data.variants.as_slice() else { return None };
+    let heading = match data.variants.len() {
+        2 => format!("What changes from {} to {}, and what it costs", first.name, last.name),
+        _ => format!("What changes against {}, and what it costs", first.name),
+    };
+    let at_seat = |seat: usize| {
+        let view = data.seats.get(seat)?;
+        let overlay = data.shown.get(seat).map(|shown| plot::overlay(shown));
+        Some(html! {
+            @if let Some(overlay) = overlay { (figure(&overlay, &format!("overlay-{seat}-"))) }
+            (differences(view, ""))
+            (list(&sides::sentences(view)))
+        })
     };
     let inside = html! {
         @if let Some(costs) = data.seats.first().and_then(costs::table) { (table(&costs)) }
-        @for view in &data.seats { (differences(view, &format!("at {}", seat(view)))) }
-        h3 { (sides::HEADING) }
-        @for view in &data.seats {
-            @let sentences = sides::sentences(view);
-            (list(&sentences.iter().map(|text| format!("At {}: {text}", seat(view))).collect::<Vec<_>>()))
-        }
+        (by_seat(data, held, |choice| at_seat(choice.place[1]).unwrap_or_default()))
     };
-    head::section("change", &inside)
+    Some(Section::new("change", heading, inside))
 }
 
 /// Every difference of a comparison; `of` says of what it is.
@@ -36,7 +37,7 @@ pub(super) fn differences(view: &ComparisonView<'_>, of: &str) -> Markup {
     html! {
         @for difference in &view.differences {
             @let [first, second] = view.both(difference).map(|seen| &seen.at.name);
-            h3 { (first) " → " (second) ", " (of) }
+            h3 { (first) " → " (second) (of) }
             @for sentence in summary::sentences(view, difference) { p { (prose(&sentence)) } }
             @if let Some(changes) = changes::most_changed(view, difference) { (table(&changes)) }
         }

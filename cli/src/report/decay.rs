@@ -1,42 +1,58 @@
 //! The decay of the sound.
 
-use super::figures::{Alternative, alternatives};
+use super::figures::{Alternative, by_seat};
 use super::gather::ReportData;
-use super::head;
+use super::head::Section;
+use super::held::Held;
 use crate::content::trace::{decay, deviations};
-use crate::plot;
+use crate::plot::{self, ShownState};
 use crate::render::html::{blocks, figure, prose};
 use maud::{Markup, html};
 
-/// The section.
-pub(super) fn section(data: &ReportData<'_>) -> Markup {
-    let last = data.variants.last();
-    let Some((last, traced)) = last.and_then(|last| Some((last, last.decay()?))) else {
-        let nothing = "No rays were followed (--rays 0), so nothing is known of late sound.";
-        return head::section("decay", &html! { p { (nothing) } });
-    };
+/// The section; nothing where no rays were followed.
+pub(super) fn section(data: &ReportData<'_>, held: &mut Held) -> Option<Section> {
+    let present = data.present()?;
+    let traced = present.decay()?;
     let inside = html! {
         p { (prose(&decay::explanation(traced))) }
-        (alternatives(data, |_, choice| at_seat(data, choice)))
-        (blocks(&deviations::document(&data.trace_report(last))))
-        @if data.variants.len() > 1 { p.modest { "In the state " (last.name) "." } }
+        (by_seat(data, held, |choice| at_seat(data, choice)))
+        details {
+            summary { "Formulas beside the rays" }
+            (blocks(&deviations::document(&data.trace_report(present))))
+        }
     };
-    head::section("decay", &inside)
+    Some(Section::new("decay", "Decay", inside))
 }
 
+/// The times of all states over each other, and the curves of the one answered for.
 fn at_seat(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let Some(traced) = choice.variant.decay() else { return Markup::default() };
     let report = data.trace_report(choice.variant);
-    let input = choice.input.clone().with_decay(&report, traced, choice.listener);
+    let states = states(data, choice);
+    let present = choice.input.clone().with_decay(&report, traced, choice.listener);
+    let drawing = match states.as_slice() {
+        [_, _, ..] => plot::reverberation_compared(&states),
+        _ => plot::reverberation(&present),
+    };
     html! {
+        (figure(&drawing, &choice.prefix("reverberation")))
         (blocks(&decay::tables(&report, traced, choice.listener)))
-        (figure(&plot::reverberation(&input), &choice.prefix("reverberation")))
-        // One variant is enough of the curves: they are the bulkiest of all drawings.
-        @if choice.is_last(data) {
-            details {
-                summary { "The decay itself, band by band" }
-                (figure(&plot::decay(&input), &choice.prefix("decay")))
-            }
+        details {
+            summary { "The decay itself, band by band" }
+            (figure(&plot::decay(&present), &choice.prefix("decay")))
         }
     }
+}
+
+/// Every state with its decay at the seat of a choice.
+fn states<'a>(data: &'a ReportData<'_>, choice: &Alternative<'_>) -> Vec<ShownState<'a>> {
+    let [_, seat] = choice.place;
+    let shown = data.shown.get(seat).into_iter().flatten();
+    let both = shown.zip(&data.variants);
+    both.filter_map(|(shown, found)| {
+        let report = data.trace_report(found);
+        let input = shown.input.clone().with_decay(&report, found.decay()?, choice.listener);
+        Some(ShownState { name: shown.name.clone(), input })
+    })
+    .collect()
 }

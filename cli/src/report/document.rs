@@ -45,6 +45,8 @@ pub(crate) struct ReportDocument {
     speakers: Vec<Speaker>,
     listeners: Vec<Listener>,
     states: Vec<Variant>,
+    /// Which of them the summary is of, from 0.
+    answered: usize,
     /// The summary in sentences.
     #[serde(rename = "says")]
     pub(crate) summary: Summary,
@@ -178,6 +180,7 @@ pub(crate) fn document(data: &ReportData<'_>) -> ReportDocument {
         speakers,
         listeners,
         states: (0..data.variants.len()).map(|state| of_state(data, state)).collect(),
+        answered: data.answered,
         summary: Summary::new(data),
     }
 }

@@ -3,7 +3,8 @@
 use super::document::listed;
 use super::figures::{Alternative, alternatives, choices, live, views};
 use super::gather::ReportData;
-use super::head;
+use super::head::Section;
+use super::held::Held;
 use crate::content::criterion::early_limit;
 use crate::content::trace::advice::stands_out;
 use crate::content::trace::seat::SeatReflections;
@@ -16,20 +17,20 @@ use maud::{Markup, html};
 use rayon::prelude::*;
 
 /// The section.
-pub(super) fn section(data: &ReportData<'_>) -> Markup {
+pub(super) fn section(data: &ReportData<'_>, held: &mut Held) -> Section {
     // Placing labels takes its time, so all drawings are made side by side.
     let drawn: Vec<Vec<(Window, String)>> = choices(data).par_iter().map(views).collect();
     let inside = html! {
         p { (prose(&early_limit(data.request.limit))) }
         (controls(data))
-        (alternatives(data, |index, choice| {
+        (alternatives(data, held, |index, choice| {
             bench(data, choice, drawn.get(index).map_or(&[], Vec::as_slice))
         }))
         // Last, so that it can stay at the foot of the window while all above is looked at.
         p #told .told role="status" aria-live="polite" {}
         (turning())
     };
-    head::section("early", &inside)
+    Section::new("early", "What arrives early, and whether it matters", inside)
 }
 
 /// The choices; of no use without the script, which shows them.
@@ -40,14 +41,14 @@ fn controls(data: &ReportData<'_>) -> Markup {
     let bands: Vec<String> = (0..BAND_COUNT).map(frequency::band).collect();
     html! {
         form #controls .controls aria-label="What is shown" hidden {
-            (selector("state", "State", None, &variants, variants.len().checked_sub(1)))
+            (selector("state", "State", None, &variants, Some(data.answered)))
             (selector("seat", "Seat", None, &seats, Some(0)))
             (selector("speaker", "Speaker", Some("all"), &speakers, None))
             (selector("band", "Level in", Some("1 to 8 kHz"), &bands, None))
             div.time {
                 label for="time" { "Sound on its way" }
                 input #time type="range" min="0" max="30" step="0.05" value="0";
-                output #now for="time" { "0.0 ms" }
+                output #now for="time" aria-live="off" { "0.0 ms" }
                 button type="button" #play { "Play" }
             }
         }
@@ -83,7 +84,10 @@ fn bench(data: &ReportData<'_>, choice: &Alternative<'_>, drawn: &[(Window, Stri
         (key(choice.input))
         div.bench {
             (paths(data, choice))
-            div.views { @for view in drawn { (live(view)) } }
+            div.desk {
+                p.pages role="group" aria-label="Drawings" hidden {}
+                div.views { @for view in drawn { (live(view)) } }
+            }
         }
         (blocks(&zones::document(&report, choice.listener, &seat.numbered)))
     }
@@ -96,7 +100,7 @@ fn paths(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
     let all: usize = choice.seen.trace.pairs.iter().map(|pair| pair.reflections.len()).sum();
     let window = number::fixed(data.plan.window_s * 1e3, 0);
     html! {
-        div.list role="region" tabindex="0" aria-label=(choice.name()) {
+        div.list role="region" aria-label={ "Early reflections: " (choice.name()) } {
             table.paths {
                 caption { "Early reflections: " (choice.name()) }
                 thead { tr {

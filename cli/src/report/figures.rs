@@ -1,15 +1,16 @@
-//! The drawings of the files, within the page, for each choice of a variant and a seat.
+//! The drawings of the files, within the page, for each choice of a state and a seat.
 
 use super::gather::{ReportData, VariantResult};
+use super::held::Held;
 use crate::content::comparison::VariantAtSeat;
 use crate::plot::{self, Input, Sheet, Window};
 use earline_engine::scene::ListenerId;
 use maud::{Markup, PreEscaped, html};
 
-/// A variant at a seat: one of the alternatives that the page shows.
+/// A state at a seat: one of the alternatives that the page shows.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Alternative<'a> {
-    /// The variant.
+    /// The state.
     pub(super) variant: &'a VariantResult<'a>,
     /// The same at the seat.
     pub(super) seen: &'a VariantAtSeat<'a>,
@@ -17,20 +18,15 @@ pub(super) struct Alternative<'a> {
     pub(super) input: &'a Input<'a>,
     /// The listener.
     pub(super) listener: ListenerId,
-    /// Places of variant and seat in the report.
-    place: [usize; 2],
+    /// Places of state and seat in the report.
+    pub(super) place: [usize; 2],
     seat_name: &'a str,
 }
 
 impl Alternative<'_> {
-    /// Variant and seat in words.
+    /// State and seat in words.
     pub(super) fn name(&self) -> String {
-        format!("state {}, seat {}", self.variant.name, self.seat_name)
-    }
-
-    /// Whether the variant is the last of the report.
-    pub(super) fn is_last(&self, data: &ReportData<'_>) -> bool {
-        self.place[0] + 1 == data.variants.len()
+        format!("{}, at {}", self.variant.name, self.seat_name)
     }
 
     /// Beginning of the ids within a drawing of this choice.
@@ -40,37 +36,78 @@ impl Alternative<'_> {
     }
 }
 
-/// Every variant at every seat.
-pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Alternative<'a>> {
-    let of = |v: usize, seat: usize| {
-        let view = data.seats.get(seat)?;
-        let listener = *data.request.listeners.get(seat)?;
-        Some(Alternative {
-            variant: data.variants.get(v)?,
-            seen: view.variants.get(v)?,
-            input: &data.shown.get(seat)?.get(v)?.input,
-            listener,
-            place: [v, seat],
-            seat_name: data.listener(listener),
-        })
-    };
-    let seats = data.request.listeners.len();
-    (0..data.variants.len()).flat_map(|v| (0..seats).filter_map(move |seat| of(v, seat))).collect()
+/// A state at a seat, by their places in the report.
+fn choice<'a>(data: &'a ReportData<'a>, [state, seat]: [usize; 2]) -> Option<Alternative<'a>> {
+    let view = data.seats.get(seat)?;
+    let listener = *data.request.listeners.get(seat)?;
+    Some(Alternative {
+        variant: data.variants.get(state)?,
+        seen: view.variants.get(state)?,
+        input: &data.shown.get(seat)?.get(state)?.input,
+        listener,
+        place: [state, seat],
+        seat_name: data.listener(listener),
+    })
 }
 
-/// A part for each choice: shown one at a time by the script, all without it.
+/// The state that the page answers for, at its first seat.
+pub(super) fn answered<'a>(data: &'a ReportData<'a>) -> Option<Alternative<'a>> {
+    choice(data, [data.answered, 0])
+}
+
+/// Every state at every seat.
+pub(super) fn choices<'a>(data: &'a ReportData<'a>) -> Vec<Alternative<'a>> {
+    let seats = 0..data.request.listeners.len();
+    let places = (0..data.variants.len()).flat_map(|v| seats.clone().map(move |seat| [v, seat]));
+    places.filter_map(|place| choice(data, place)).collect()
+}
+
+/// A part for each state and seat: the script shows one at a time and fetches all but the first from what
+/// the page holds.
 pub(super) fn alternatives(
     data: &ReportData<'_>,
+    held: &mut Held,
     inside: impl Fn(usize, &Alternative<'_>) -> Markup,
 ) -> Markup {
-    html! {
-        @for (index, choice) in choices(data).iter().enumerate() {
-            div.alt data-state=(choice.place[0]) data-seat=(choice.place[1]) {
-                p.which { (choice.name()) }
-                (inside(index, choice))
+    let mut part = |(index, choice): (usize, &Alternative<'_>)| {
+        let [state, seat] = choice.place;
+        let markup = html! { p.which { (choice.name()) } (inside(index, choice)) };
+        let is_first = [state, seat] == [data.answered, 0];
+        let later = (!is_first).then(|| held.keep(&markup));
+        html! {
+            div.alt data-state=(state) data-seat=(seat) data-held=[later] {
+                @if is_first { (markup) } @else { (without_script(choice)) }
             }
         }
-    }
+    };
+    let parts: Vec<Markup> = choices(data).iter().enumerate().map(&mut part).collect();
+    html! { @for part in parts { (part) } }
+}
+
+/// A part for each seat, of whatever states it tells of.
+pub(super) fn by_seat(
+    data: &ReportData<'_>,
+    held: &mut Held,
+    inside: impl Fn(&Alternative<'_>) -> Markup,
+) -> Markup {
+    let seats = 0..data.request.listeners.len();
+    let mut part = |choice: Alternative<'_>| {
+        let [_, seat] = choice.place;
+        let markup = html! { p.which { "At " (choice.seat_name) } (inside(&choice)) };
+        let later = (seat != 0).then(|| held.keep(&markup));
+        html! {
+            div.alt data-seat=(seat) data-held=[later] {
+                @if seat == 0 { (markup) } @else { (without_script(&choice)) }
+            }
+        }
+    };
+    let choices = seats.filter_map(|seat| choice(data, [data.answered, seat]));
+    let parts: Vec<Markup> = choices.map(&mut part).collect();
+    html! { @for part in parts { (part) } }
+}
+
+fn without_script(choice: &Alternative<'_>) -> Markup {
+    html! { p.modest { "Only a browser with scripts shows " (choice.name()) "." } }
 }
 
 /// Plan, section, curve and elevations of a choice.

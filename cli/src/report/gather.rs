@@ -2,7 +2,7 @@
 
 use crate::args::Rays;
 use crate::content::comparison::{
-    ComparisonView, TracedVariant, VariantSeat, compare_variants, side_by_side,
+    ComparisonView, TracedVariant, VariantSeat, compare_variants, is_standing, side_by_side,
 };
 use crate::content::formula_comparison::FormulaComparison;
 use crate::content::placement_tolerance::result::PlacementTolerance;
@@ -56,15 +56,17 @@ pub(crate) struct ReportData<'a> {
     pub(crate) bass_plan: WaveFieldRequest,
     /// One for each state that was asked for.
     pub(crate) variants: Vec<VariantResult<'a>>,
-    /// How even the bass is over the floor, in the last state; or why that cannot be said.
+    /// Which of them the page answers for: the room as it stands, or where that was not asked for the last.
+    pub(crate) answered: usize,
+    /// How even the bass is over the floor, in the state answered for; or why that cannot be said.
     pub(crate) bass_maps: Result<Maps, String>,
     /// One for each listener: all states at that seat, with one number for a path in all of them.
     pub(crate) seats: Vec<ComparisonView<'a>>,
     /// The same for drawing, seat by seat, state by state.
     pub(crate) shown: Vec<Vec<ShownState<'a>>>,
-    /// The seats against the first of them, in the last state; where there are several.
+    /// The seats against the first of them, in the state answered for; where there are several.
     pub(crate) between: Option<ComparisonView<'a>>,
-    /// What room it is, in the last state.
+    /// What room it is, in the state answered for.
     pub(crate) survey: RoomSummary,
     /// Where to put the tape.
     pub(crate) out: SettingOut,
@@ -130,27 +132,30 @@ impl<'a> ReportData<'a> {
             .map(|&listener| at_seat(scene, &variants, listener, &plan, request))
             .collect();
         let shown = seats.iter().map(plot::from_compared).collect();
-        let last = variants.last().context("a room without a state")?;
+        let standing = variants.iter().position(|found| is_standing(scene, &found.state));
+        let answered = standing.unwrap_or(variants.len().saturating_sub(1));
+        let present = variants.get(answered).context("a room without a state")?;
         progress.stage("mapping the bass");
-        let bass_maps = bass_maps(scene, last, &bass_plan);
-        let between = between(scene, last, &plan, request, progress)?;
+        let bass_maps = bass_maps(scene, present, &bass_plan);
+        let between = between(scene, present, &plan, request, progress)?;
         let out = setting_out(scene, &request.speakers, &request.listeners);
         let care = PlacementTolerance::of(
             scene,
             &loaded.attachments,
-            &last.state,
+            &present.state,
             &out,
             (&request.speakers, &request.listeners),
             f64::from(defaults::SEATED_PERCENT) / 100.0,
         )
         .map_err(anyhow::Error::msg)?;
-        let survey = room_summary(scene, &last.state);
+        let survey = room_summary(scene, &present.state);
         Ok(Self {
             loaded,
             request,
             plan,
             bass_plan,
             variants,
+            answered,
             bass_maps,
             seats,
             shown,
@@ -159,6 +164,11 @@ impl<'a> ReportData<'a> {
             out,
             care,
         })
+    }
+
+    /// The state that the page answers for.
+    pub(crate) fn present(&self) -> Option<&VariantResult<'a>> {
+        self.variants.get(self.answered)
     }
 
     /// Rays that were followed from each speaker; none where none were asked for.
@@ -170,6 +180,12 @@ impl<'a> ReportData<'a> {
     /// The scene.
     pub(crate) fn scene(&self) -> &'a Scene {
         &self.loaded.scene
+    }
+
+    /// The scene file without its folders.
+    pub(crate) fn file_name(&self) -> &'a str {
+        let name = self.loaded.name.as_str();
+        name.rsplit(['/', '\\']).next().unwrap_or(name)
     }
 
     /// How lengths are written.
@@ -209,10 +225,10 @@ impl<'a> ReportData<'a> {
 
     /// The setting-out sheet.
     pub(crate) fn setting(&self) -> Option<SettingOutSheet<'_>> {
-        let last = self.variants.last()?;
+        let present = self.present()?;
         Some(SettingOutSheet {
             scene: self.scene(),
-            state: &last.state,
+            state: &present.state,
             units: self.units(),
             out: &self.out,
             care: &self.care,

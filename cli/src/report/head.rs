@@ -1,74 +1,128 @@
-//! The top of the page: its subject, its sections and its summary.
+//! The top of the page: its subject, the answer on one screen, and the list of what follows.
 
+use super::figures::{Alternative, answered};
 use super::gather::ReportData;
-use super::summary::Summary;
+use super::summary::{Judged, Summary};
+use crate::content::document::state_title;
+use crate::content::trace::advice::TRY_FIRST;
 use crate::format::length;
-use maud::{Markup, html};
+use crate::plot;
+use crate::render::html::prose;
+use maud::{Markup, PreEscaped, html};
 
-/// Sections of the page: anchor and heading, in the order of the story.
-const SECTIONS: [(&str, &str); 11] = [
-    ("room", "The room, and what was assumed"),
-    ("tape", "Where to put the tape"),
-    ("early", "What arrives early, and whether it matters"),
-    ("change", "What the treatment changes, and costs"),
-    ("bass", "Bass"),
-    ("decay", "Decay"),
-    ("seats", "Seated against standing"),
-    ("try", "What to try next"),
-    ("sure", "How sure this is"),
-    ("care", "Take care"),
-    ("again", "To make this page again"),
-];
+/// A section of the page.
+#[derive(Debug)]
+pub(super) struct Section {
+    /// Name for links to it.
+    pub(super) anchor: &'static str,
+    /// Heading, in the words of this scene.
+    pub(super) heading: String,
+    /// All below the heading.
+    pub(super) inside: Markup,
+}
 
-/// A section with its number and heading.
-pub(super) fn section(anchor: &str, inside: &Markup) -> Markup {
-    let numbered = SECTIONS.into_iter().zip(1_u8..).find(|((name, _), _)| *name == anchor);
-    let ((_, heading), number) = numbered.unwrap_or_default();
-    html! {
-        section id=(anchor) aria-labelledby={ "h-" (anchor) } {
-            h2 id={ "h-" (anchor) } {
-                span.no aria-hidden="true" { (number) } " " (heading)
+impl Section {
+    /// A section with an anchor and a heading.
+    pub(super) fn new(anchor: &'static str, heading: impl Into<String>, inside: Markup) -> Self {
+        Self { anchor, heading: heading.into(), inside }
+    }
+
+    /// The section as the page has it.
+    pub(super) fn markup(&self, number: usize) -> Markup {
+        let anchor = self.anchor;
+        html! {
+            section id=(anchor) aria-labelledby={ "h-" (anchor) } {
+                h2 id={ "h-" (anchor) } {
+                    span.no aria-hidden="true" { (number) } " " (self.heading)
+                }
+                (self.inside)
             }
-            (inside)
         }
     }
 }
 
-/// The title block and the list of sections.
+/// The title and what the page is about.
 pub(super) fn header(data: &ReportData<'_>) -> Markup {
     let scene = data.scene();
     let room = scene.room().size().to_array().map(|m| length::length(m, data.units())).join(" × ");
-    let variants: Vec<&str> = data.variants.iter().map(|variant| variant.name).collect();
+    let present = data.present().and_then(|found| state_title(scene, &found.state));
+    let others = data.variants.iter().enumerate().filter(|(index, _)| *index != data.answered);
+    let others: Vec<&str> = others.map(|(_, found)| found.name).collect();
     let seats: Vec<&str> = data.request.listeners.iter().map(|&l| data.listener(l)).collect();
     let speakers: Vec<&str> = data.request.speakers.iter().map(|&s| data.speaker(s)).collect();
-    let seed = data.request.rays.seed;
-    let facts = [
-        ("Room", room),
-        (if variants.len() == 1 { "State" } else { "States" }, variants.join(" → ")),
-        (if seats.len() == 1 { "Seat" } else { "Seats" }, seats.join(", ")),
-        ("Speakers", speakers.join(", ")),
-        ("Made with", format!("earline {}, seed {seed}", env!("CARGO_PKG_VERSION"))),
-    ];
     html! {
         header.top {
             h1 { (scene.title()) }
-            dl.block { @for (what, text) in facts { div { dt { (what) } dd { (text) } } } }
-        }
-        nav aria-label="Sections" {
-            ol { @for (anchor, heading) in SECTIONS { li { a href={ "#" (anchor) } { (heading) } } } }
+            p.about {
+                (room)
+                @if let Some(present) = present { "; " b { (present) } }
+                @if !others.is_empty() { ", held against " (others.join(", ")) }
+                "; " (if seats.len() == 1 { "seat " } else { "seats " }) (seats.join(", "))
+                "; speakers " (speakers.join(", ")) "."
+            }
         }
     }
 }
 
-/// The summary.
-pub(super) fn in_short(summary: &Summary) -> Markup {
+/// The links to the sections.
+pub(super) fn contents(sections: &[Section]) -> Markup {
+    html! {
+        nav aria-label="Sections" {
+            ol { @for section in sections { li { a href={ "#" (section.anchor) } { (section.heading) } } } }
+        }
+    }
+}
+
+/// The answer on one screen: the plan, how the room does and what to do first.
+pub(super) fn answer(data: &ReportData<'_>, summary: &Summary) -> Markup {
     html! {
         section #short aria-labelledby="h-short" {
-            h2 #h-short { "In short" }
-            dl.short {
-                @for [what, text] in &summary.in_short { div { dt { (what) } dd { (text) } } }
+            h2 #h-short { "How the room does, and what to try first" }
+            div.answer {
+                div.words {
+                    ul.figures {
+                        @for figure in &summary.figures {
+                            li class=(figure.judged.grade.to_lowercase()) {
+                                span.what { (figure.name) }
+                                span.value { (figure.value) }
+                                (grade(&figure.judged))
+                                span.text { (prose(&figure.judged.text)) }
+                            }
+                        }
+                    }
+                    ul.marked {
+                        @for judged in &summary.findings {
+                            li class=(judged.grade.to_lowercase()) {
+                                (grade(judged)) " " (prose(&judged.text))
+                            }
+                        }
+                    }
+                    h3 { "Try first" }
+                    ol.first { @for text in summary.to_try.iter().take(TRY_FIRST) { li { (prose(text)) } } }
+                    p.modest {
+                        "A starting point to experiment from: the ear and a measurement decide."
+                    }
+                }
+                @if let Some(choice) = answered(data) { (plan(&choice)) }
             }
-            p.modest { "A starting point to experiment from: the ear and a measurement decide." }
+        }
+    }
+}
+
+fn grade(judged: &Judged) -> Markup {
+    html! { strong.grade { (judged.grade) } }
+}
+
+/// The plan of what the page answers for.
+fn plan(choice: &Alternative<'_>) -> Markup {
+    let sheet = plot::plan_sheet(choice.input);
+    html! {
+        @for window in &sheet.windows {
+            @let label = format!("{}: {}", window.title, choice.name());
+            figure.whole.plan {
+                div.paper { (PreEscaped(sheet.svg(window, &label, "answer-"))) }
+                figcaption { (label) }
+            }
         }
     }
 }

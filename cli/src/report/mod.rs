@@ -6,9 +6,11 @@
 mod document;
 mod figures;
 mod gather;
+mod held;
 mod page;
 
 mod bass;
+mod care;
 mod comparison;
 mod decay;
 mod early_reflections;

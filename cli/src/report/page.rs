@@ -2,9 +2,9 @@
 
 use super::document::ReportDocument;
 use super::gather::ReportData;
-use super::{
-    bass, comparison, decay, early_reflections, head, reproduce, room, seats, setting_out,
-};
+use super::head::{self, Section};
+use super::held::Held;
+use super::{bass, comparison, decay, early_reflections, reproduce, room, seats, setting_out};
 use crate::canvas::typeface::{FAMILY, PACKED};
 use anyhow::{Context, Result};
 use base64::Engine as _;
@@ -12,10 +12,11 @@ use base64::engine::general_purpose::STANDARD;
 use maud::{DOCTYPE, PreEscaped, html};
 
 const STYLE: &str = include_str!("report.css");
-const SCRIPTS: [&str; 4] = [
+const SCRIPTS: [&str; 5] = [
     include_str!("view3d.js"),
     include_str!("reading.js"),
     include_str!("drawing.js"),
+    include_str!("bench.js"),
     include_str!("report.js"),
 ];
 /// Nothing may be fetched from anywhere, nor sent: all that the page needs is in it.
@@ -28,6 +29,9 @@ const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 
 /// When the document cannot be written as JSON.
 pub(crate) fn page(data: &ReportData<'_>, document: &ReportDocument) -> Result<String> {
     let json = serde_json::to_string(document).context("cannot write JSON")?;
+    let mut held = Held::default();
+    let sections = sections(data, document, &mut held);
+    let held = held.element()?;
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -41,25 +45,34 @@ pub(crate) fn page(data: &ReportData<'_>, document: &ReportDocument) -> Result<S
                 style { (PreEscaped(fonts())) (PreEscaped(STYLE)) }
             }
             body {
-                a.skip href="#short" { "To the summary" }
+                a.skip href="#short" { "To the answer" }
                 (head::header(data))
                 main {
-                    (head::in_short(&document.summary))
-                    (room::section(data))
-                    (setting_out::section(data))
-                    (early_reflections::section(data))
-                    (comparison::section(data))
-                    (bass::section(data))
-                    (decay::section(data))
-                    (seats::section(data))
-                    (reproduce::sections(data, &document.summary))
+                    (head::answer(data, &document.summary))
+                    (head::contents(&sections))
+                    @for (section, number) in sections.iter().zip(1..) { (section.markup(number)) }
                 }
                 script type="application/json" id="data" { (PreEscaped(island(&json))) }
+                (held)
                 @for script in SCRIPTS { script { (PreEscaped(script)) } }
             }
         }
     };
     Ok(page.into_string())
+}
+
+/// The story in its order: what arrives, what changes it, where things go, what to do, what it rests on.
+fn sections(data: &ReportData<'_>, document: &ReportDocument, held: &mut Held) -> Vec<Section> {
+    let mut sections = vec![early_reflections::section(data, held)];
+    sections.extend(comparison::section(data, held));
+    sections.extend(bass::section(data, held));
+    sections.extend(decay::section(data, held));
+    sections.extend(seats::section(data));
+    sections.extend(setting_out::section(data));
+    sections.extend(reproduce::sections(&document.summary));
+    sections.extend(room::section(data));
+    sections.push(reproduce::again(data));
+    sections
 }
 
 /// The typefaces as rules of a style sheet.

@@ -1,8 +1,9 @@
 // Makes the page live: what is chosen, lit and on its way, in all drawings together.
 // Without it the page has everything, one thing after the other.
 
-(() => {
+(async () => {
   "use strict";
+  const isWhole = await onBench.unpack();
   const { mapped, draw, layer, line, along } = onDrawings;
   const { one, all, data, decibels } = reading;
   const told = one("#told", HTMLElement);
@@ -64,11 +65,12 @@
   function choose() {
     const { state, seat, speaker, band } = chosen();
     for (const alternative of all(document, ".alt")) {
-      alternative.hidden = alternative.dataset.state !== String(state) || alternative.dataset.seat !== String(seat);
+      // A part without a state is of all of them.
+      const isOf = (alternative.dataset.state ?? String(state)) === String(state);
+      alternative.hidden = !isOf || alternative.dataset.seat !== String(seat);
     }
-    for (const select of all(document, "select[data-same]")) {
-      const same = select.dataset.same === "state" ? choices.state : choices.seat;
-      /** @type {HTMLSelectElement} */ (select).value = same.value;
+    for (const select of all(document, "select.same")) {
+      /** @type {HTMLSelectElement} */ (select).value = choices.seat.value;
     }
     const kept = held === null ? null : find(held);
     if (!kept || (speaker >= 0 && kept.speaker !== speaker)) held = null;
@@ -100,6 +102,7 @@
     time.max = String(Math.ceil(Math.max(10, ...latest) + 1));
     light();
     move();
+    onBench.reachable(document);
   }
 
   /** Wide lines that nobody sees, so that thin ones can be pointed at. @param {HTMLElement} figure */
@@ -284,29 +287,24 @@
   one("#controls", HTMLFormElement).addEventListener("submit", (event) => event.preventDefault());
   time.addEventListener("input", move);
 
-  // Sections further down have the same two choices.
-  for (const anchor of ["bass", "decay"]) {
+  // Sections further down are of the same seat.
+  for (const anchor of ["change", "bass", "decay"]) {
     const first = document.querySelector(`#${anchor} .alt`);
-    if (!first || (choices.state.length < 2 && choices.seat.length < 2)) continue;
-    const bar = document.createElement("div");
-    bar.className = "again";
-    for (const name of /** @type {const} */ (["state", "seat"])) {
-      if (choices[name].length < 2) continue;
-      const label = document.createElement("label");
-      label.textContent = name === "state" ? "State" : "Seat";
-      const select = /** @type {HTMLSelectElement} */ (choices[name].cloneNode(true));
-      select.id = `${anchor}-${name}`;
-      select.dataset.same = name;
-      label.htmlFor = select.id;
-      select.addEventListener("change", () => {
-        choices[name].value = select.value;
-        choose();
-      });
-      const box = document.createElement("div");
-      box.append(label, select);
-      bar.append(box);
-    }
-    first.before(bar);
+    if (!first || choices.seat.length < 2) continue;
+    const label = document.createElement("label");
+    label.textContent = "Seat";
+    const select = /** @type {HTMLSelectElement} */ (choices.seat.cloneNode(true));
+    select.id = `${anchor}-seat`;
+    select.className = "same";
+    label.htmlFor = select.id;
+    select.addEventListener("change", () => {
+      choices.seat.value = select.value;
+      choose();
+    });
+    const box = document.createElement("div");
+    box.className = "again";
+    box.append(label, select);
+    first.before(box);
   }
 
   // Pointing, holding, going there by keyboard.
@@ -346,6 +344,9 @@
     held = held === number ? null : number;
     if (held === null) pointed = null;
     light();
+    const inList = event.target instanceof Element && event.target.closest(".list");
+    const row = early.querySelector(`.alt:not([hidden]) tr[data-path="${number}"]`);
+    if (held !== null && !inList && row instanceof HTMLElement) onBench.bring(row);
   });
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || held === null) return;
@@ -382,38 +383,21 @@
   });
   still.addEventListener("change", stop);
 
-  // A drawing may take all the width.
-  for (const figure of all(early, "figure.live")) {
-    const button = document.createElement("button");
-    button.type = "button";
-    button.className = "larger";
-    button.textContent = "Larger";
-    const name = figure.querySelector("figcaption span")?.textContent || "";
-    button.setAttribute("aria-label", `Larger: ${name}`);
-    button.setAttribute("aria-pressed", "false");
-    button.addEventListener("click", () => {
-      const isLarge = figure.classList.toggle("large");
-      button.setAttribute("aria-pressed", String(isLarge));
-      button.textContent = isLarge ? "Smaller" : "Larger";
-      button.setAttribute("aria-label", `${button.textContent}: ${name}`);
-      // On a phone it is then larger than its window.
-      const paper = /** @type {HTMLElement | null} */ (figure.querySelector(".paper"));
-      if (paper) paper.tabIndex = isLarge ? 0 : -1;
-    });
-    figure.querySelector("figcaption")?.append(button);
-  }
+  for (const bench of all(early, ".bench")) onBench.furnish(bench);
 
   for (const button of all(document, "[data-turn]")) {
     button.addEventListener("click", () => room.stand(button.dataset.turn || "corner"));
   }
-  // On paper nothing can be opened.
-  addEventListener("beforeprint", () => {
-    for (const details of document.querySelectorAll("details")) details.open = true;
-  });
-
   document.documentElement.classList.add("live-page");
   one("#controls", HTMLFormElement).hidden = false;
   one("#turn", HTMLElement).hidden = false;
+  if (!isWhole) {
+    for (const select of [choices.state, choices.seat]) select.disabled = true;
+    one("#controls", HTMLFormElement).append("This browser is too old to show the other states and seats.");
+  }
   stop();
   choose();
+  onBench.reachable(document);
+  for (const details of document.querySelectorAll("details")) details.addEventListener("toggle", () => onBench.reachable(details));
+  addEventListener("resize", () => onBench.reachable(document));
 })();

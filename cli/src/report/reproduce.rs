@@ -1,34 +1,43 @@
 //! Things to try, uncertainty, cautions, and all that is needed to make the page again.
 
 use super::gather::ReportData;
-use super::head::section;
+use super::head::Section;
 use super::summary::Summary;
+use crate::content::trace::advice::TRY_FIRST;
 use crate::render::html::{list, prose};
-use maud::{Markup, html};
+use maud::html;
 
-/// The last four sections.
-pub(super) fn sections(data: &ReportData<'_>, summary: &Summary) -> Markup {
-    let try_next = html! {
-        p { "Starting points to experiment from, the most promising first." }
-        ol { @for text in &summary.to_try { li { (prose(text)) } } }
-    };
-    let again = html! {
+/// What else may be tried, how sure it all is, and what to take care of.
+pub(super) fn sections(summary: &Summary) -> Vec<Section> {
+    let more: Vec<&String> = summary.to_try.iter().skip(TRY_FIRST).collect();
+    let more = (!more.is_empty()).then(|| {
+        let inside = html! { ul { @for text in more { li { (prose(text)) } } } };
+        Section::new("try", "What else to try", inside)
+    });
+    let sure = Section::new("sure", "How sure this is", list(&summary.how_sure));
+    let care = Section::new("care", "Take care", list(&summary.cautions));
+    more.into_iter().chain([sure, care]).collect()
+}
+
+/// All that is needed to make the page again, folded.
+pub(super) fn again(data: &ReportData<'_>) -> Section {
+    let inside = html! {
         p {
-            "Save the text below as " (file_name(data)) ", and with earline " (env!("CARGO_PKG_VERSION"))
-            " this gives the same page, byte for byte:"
+            "earline " (env!("CARGO_PKG_VERSION")) " makes this page again, byte for byte, from the scene \
+             below, saved as " (data.file_name()) ":"
         }
-        pre.line tabindex="0" aria-label="Command" { (command(data)) }
-        // A parser drops the first line end of a preformatted text.
-        pre tabindex="0" aria-label="The scene" { "\n" (data.loaded.text) }
-        h3 { "More than a page holds" }
-        (list(&MORE))
+        pre.line aria-label="Command" { (command(data)) }
+        details {
+            summary { "The scene" }
+            // A parser drops the first line end of a preformatted text.
+            pre aria-label="The scene" { "\n" (data.loaded.text) }
+        }
+        details {
+            summary { "What the other commands tell" }
+            (list(&MORE))
+        }
     };
-    html! {
-        (section("try", &try_next))
-        (section("sure", &list(&summary.how_sure)))
-        (section("care", &list(&summary.cautions)))
-        (section("again", &again))
-    }
+    Section::new("again", "To make this page again", inside)
 }
 
 /// What the other commands leave beside this page.
@@ -45,15 +54,10 @@ const MORE: [&str; 8] = [
     "`earline place` searches a better seat and better places for the speakers.",
 ];
 
-fn file_name<'a>(data: &'a ReportData<'_>) -> &'a str {
-    let name = data.loaded.name.as_str();
-    name.rsplit(['/', '\\']).next().unwrap_or(name)
-}
-
 /// The command with every option that matters.
 fn command(data: &ReportData<'_>) -> String {
     let request = data.request;
-    let mut words = vec!["earline report".to_owned(), quoted(file_name(data))];
+    let mut words = vec!["earline report".to_owned(), quoted(data.file_name())];
     for name in data.variants.iter().filter_map(|variant| variant.state.name) {
         words.push(format!("--variant {}", quoted(name)));
     }

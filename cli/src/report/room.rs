@@ -1,32 +1,29 @@
 //! The room, and the assumptions about it.
 
 use super::gather::ReportData;
-use super::head;
+use super::head::Section;
 use crate::content::{assumptions, check};
 use crate::render::html::{blocks, list, table};
-use maud::{Markup, html};
+use maud::html;
 
 /// The section.
-pub(super) fn section(data: &ReportData<'_>) -> Markup {
+pub(super) fn section(data: &ReportData<'_>) -> Option<Section> {
+    let present = data.present()?;
     let scene = data.scene();
     let warnings: Vec<&str> =
         data.loaded.warnings.iter().map(|warning| warning.message.as_str()).collect();
     let inside = html! {
-        @if let Some(last) = data.variants.last() {
-            (blocks(&check::about(scene, &data.survey, &last.formula_comparison.statistics)))
-            @if data.variants.len() > 1 {
-                p.modest { "These figures are of the state " (last.name) "." }
-            }
-        }
-        h3 { "Assumed" }
-        (list(&assumptions::sentences(scene, &data.request.speakers, &warnings)))
-        @if let Some(last) = data.variants.last() {
-            (table(&assumptions::absorption(scene, &last.state)))
+        (blocks(&check::about(scene, &data.survey, &present.formula_comparison.statistics)))
+        details {
+            summary { "What was assumed, and what everything is made of" }
+            (list(&assumptions::sentences(scene, &data.request.speakers, &warnings)))
+            (table(&assumptions::absorption(scene, &present.state)))
             p.modest {
                 "Random incidence, laboratory values or computed builds; " code { "earline materials" }
                 " names the source of each."
+                @if data.variants.len() > 1 { " The pieces are those of " (present.name) "." }
             }
         }
     };
-    head::section("room", &inside)
+    Some(Section::new("room", "The room", inside))
 }

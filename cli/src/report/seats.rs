@@ -1,25 +1,19 @@
-//! One seat against another: seated against standing.
+//! One seat against another: seated against standing, say.
 
+use super::comparison;
 use super::gather::ReportData;
-use super::{comparison, head};
-use crate::content::placement_tolerance::document::heights;
-use crate::render::html::blocks;
+use super::head::Section;
 use maud::html;
 
-/// Shown in place of a comparison of one seat.
-const ONE_SEAT: &str = "There is one pair of ears. A second [[listener]] at the same place with a greater \
-    height, or --listener twice, shows what changes when you stand up: direct sound off the axis of the \
-    speakers, and other reflections from desk and ceiling.";
-
-/// The section.
-pub(super) fn section(data: &ReportData<'_>) -> maud::Markup {
-    let variant = data.variants.last().map_or("", |variant| variant.name);
-    let inside = html! {
-        @match &data.between {
-            Some(view) => (comparison::differences(view, &format!("in the state {variant}"))),
-            None => p { (ONE_SEAT) },
-        }
-        @if let Some(sheet) = data.setting() { (blocks(&heights(&sheet))) }
-    };
-    head::section("seats", &inside)
+/// The section; nothing where there is one seat.
+pub(super) fn section(data: &ReportData<'_>) -> Option<Section> {
+    let view = data.between.as_ref()?;
+    let names: Vec<&str> = data.request.listeners.iter().map(|&l| data.listener(l)).collect();
+    let (first, others) = names.split_first()?;
+    let heading = format!("{first} against {}", others.join(" and "));
+    let heading = crate::format::sentence::capital(&heading);
+    let variant = data.present().map_or("", |found| found.name);
+    let of = if data.variants.len() < 2 { String::new() } else { format!(", {variant}") };
+    let inside = html! { (comparison::differences(view, &of)) };
+    Some(Section::new("seats", heading, inside))
 }

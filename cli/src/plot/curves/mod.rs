@@ -8,3 +8,4 @@ pub(crate) mod decay;
 pub(crate) mod energy_time;
 pub(crate) mod etc_overlay;
 pub(crate) mod reverberation;
+pub(crate) mod reverberation_overlay;

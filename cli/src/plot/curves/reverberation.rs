@@ -56,7 +56,7 @@ const BESIDE: f64 = 0.45;
 
 /// Octave bands to the right, seconds rotated; the highest a round time that leaves a little air over
 /// the longest one shown.
-fn axes(space: Rect, longest_s: f64) -> Axes {
+pub(super) fn axes(space: Rect, longest_s: f64) -> Axes {
     let wanted_s = (longest_s * 1.06).max(0.3);
     let steps_s = [0.1, 0.2, 0.5, 1.0].into_iter();
     let step_s = steps_s.clone().find(|step| wanted_s / step <= 12.0).unwrap_or(2.0);
@@ -82,20 +82,25 @@ fn longest_s(decay: &SeatDecay) -> f64 {
 
 /// Key of the field and the dotted line, over the chart.
 fn key(canvas: &mut Canvas, decay: &SeatDecay, inner: Rect) {
-    let Criterion { document, nominal_s, from_memory, .. } = &decay.criterion;
     let at = Point::new(inner.min.x + 14.0, 36.0);
     let field = Rect::around(at + DVec2::X * 5.0, DVec2::new(10.0, 2.8));
     canvas.rect(field, Some(palette::TOLERANCE), Some(edge()));
-    let memory = if *from_memory { format!(", {FROM_MEMORY}") } else { String::new() };
-    let says = format!("tolerance of {document} around its nominal {nominal_s:.2} s{memory}");
-    let says = typeface::fit(&says, 2.4, Weight::Semibold, 180.0);
+    let says = typeface::fit(&tolerance(&decay.criterion), 2.4, Weight::Semibold, 180.0);
     canvas.text(Text::new(says, at + DVec2::X * 12.0, 2.4).semibold().middle_baseline());
     let at = Point::new(inner.max.x - 38.0, 36.0);
     canvas.sample(at, 10.0, formula());
     canvas.text(Text::new("Eyring's formula", at + DVec2::X * 12.0, 2.4).middle_baseline());
 }
 
-fn edge() -> Stroke {
+/// What the field shows.
+pub(super) fn tolerance(criterion: &Criterion) -> String {
+    let Criterion { document, nominal_s, from_memory, .. } = criterion;
+    let memory = if *from_memory { format!(", {FROM_MEMORY}") } else { String::new() };
+    format!("tolerance of {document} around its nominal {nominal_s:.2} s{memory}")
+}
+
+/// The edge of the field.
+pub(super) fn edge() -> Stroke {
     line(palette::TOLERANCE_EDGE, 0.2)
 }
 
@@ -132,7 +137,11 @@ fn chart(canvas: &mut Canvas, decay: &SeatDecay, axes: &Axes) {
 }
 
 /// A line through points, broken where one is missing.
-fn runs(canvas: &mut Canvas, points: impl Iterator<Item = Option<Point>>, stroke: Stroke) {
+pub(super) fn runs(
+    canvas: &mut Canvas,
+    points: impl Iterator<Item = Option<Point>>,
+    stroke: Stroke,
+) {
     let points: Vec<Option<Point>> = points.collect();
     for run in points.split(Option::is_none) {
         let run: Vec<Point> = run.iter().copied().flatten().collect();
@@ -143,7 +152,7 @@ fn runs(canvas: &mut Canvas, points: impl Iterator<Item = Option<Point>>, stroke
 }
 
 /// The tolerance as a field, and the nominal time over the bands that it is a mean of.
-fn allowed(canvas: &mut Canvas, criterion: &Criterion, axes: &Axes) {
+pub(super) fn allowed(canvas: &mut Canvas, criterion: &Criterion, axes: &Axes) {
     let above = criterion.corners.iter().map(|&[hz, _, upper]| axes.at(hz, upper));
     let below = criterion.corners.iter().rev().map(|&[hz, lower, _]| axes.at(hz, lower.max(0.0)));
     let outline: Vec<Point> = above.chain(below).collect();
