@@ -51,7 +51,7 @@ fn unpacked(page: &str) -> String {
         let to = from + whole[from..].find("</div>").unwrap();
         whole.replace_range(from..to, part);
     }
-    assert_eq!(whole.matches("data-held").count(), parts.len());
+    assert_eq!(whole.matches("data-held=\"").count(), parts.len());
     whole
 }
 
@@ -174,7 +174,8 @@ fn the_story_is_there_in_its_order() {
         for (heading, says) in headings.iter().zip(expected) {
             assert!(heading.contains(says), "{name}: {heading}");
         }
-        assert_eq!(select(&parsed, "#short .figures li").len(), 3, "{name}");
+        // Few rays may leave the decay unknown.
+        assert!((2..=3).contains(&select(&parsed, "#short .figures li").len()), "{name}");
         assert!((1..=3).contains(&select(&parsed, "#short .first li").len()), "{name}");
         assert_eq!(select(&parsed, "#short figure.plan svg").len(), 1, "{name}");
         // All of the scene, word for word.

@@ -37,9 +37,11 @@ pub(super) fn differences(view: &ComparisonView<'_>, of: &str) -> Markup {
     html! {
         @for difference in &view.differences {
             @let [first, second] = view.both(difference).map(|seen| &seen.at.name);
-            h3 { (first) " → " (second) (of) }
-            @for sentence in summary::sentences(view, difference) { p { (prose(&sentence)) } }
-            @if let Some(changes) = changes::most_changed(view, difference) { (table(&changes)) }
+            div.difference {
+                h3 { (first) " → " (second) (of) }
+                @for sentence in summary::sentences(view, difference) { p { (prose(&sentence)) } }
+                @if let Some(changes) = changes::most_changed(view, difference) { (table(&changes)) }
+            }
         }
     }
 }

@@ -119,7 +119,7 @@ fn paths(data: &ReportData<'_>, choice: &Alternative<'_>) -> Markup {
                         @let hits = labels::spoken_path(scene, &r.arrival.bounces);
                         @let spot = reflections::first_spot(scene, &r.arrival.bounces);
                         @let word = reflections::word(data.request.limit.judge(r.delay_s, r.level_db));
-                        tr data-path=(n.number) data-speaker=(place) {
+                        tr class=(word) data-path=(n.number) data-speaker=(place) {
                             th scope="row" {
                                 button class={ "pick s" (place % 4) } type="button"
                                     aria-label={ "Show number " (n.number) ", " (speaker) " off " (hits) } {

@@ -216,7 +216,7 @@
   function fronts() {
     const ms = Number(time.value);
     const { speaker } = chosen();
-    /** @type {{at: Point, ahead: Point, colour: string, direct: boolean, number: number | null, loud: number}[]} */
+    /** @type {{at: Point, ahead: Point, colour: string, direct: boolean, number: number | null, loud: number, speaker: number}[]} */
     const there = [];
     if (ms <= 0) return there;
     for (const [index, pair] of pairs().entries()) {
@@ -225,7 +225,7 @@
       for (const reflection of [null, ...pair.reflections]) {
         const found = along(way(index, reflection), (ms / 1000) * data.speed_of_sound_m_s);
         const db = reflection ? level(reflection) ?? -60 : 0;
-        if (found) there.push({ ...found, colour, direct: reflection === null, number: reflection?.number ?? null, loud: Math.max(0.25, 1 + db / 40) });
+        if (found) there.push({ ...found, speaker: index, colour, direct: reflection === null, number: reflection?.number ?? null, loud: Math.max(0.25, 1 + db / 40) });
       }
     }
     return there;
@@ -272,11 +272,11 @@
     const { panels, screens, furniture } = data.states[state];
     const ways = pairs().flatMap((pair, index) => {
       if (speaker >= 0 && index !== speaker) return [];
-      const { colour, dashes_mm } = data.speakers[index];
-      const direct = { points: way(index, null), colour, dashes: dashes_mm, lit: false, faint: number !== null };
+      const { dashes_mm } = data.speakers[index];
+      const direct = { points: way(index, null), speaker: index, dashes: dashes_mm, lit: false, faint: number !== null };
       const drawn = pair.reflections.filter((r) => r.points_m.length === 1 || r.number === number);
       return [direct, ...drawn.map((r) => ({
-        points: way(index, r), colour, dashes: dashes_mm, lit: r.number === number, faint: number !== null && r.number !== number,
+        points: way(index, r), speaker: index, dashes: dashes_mm, lit: r.number === number, faint: number !== null && r.number !== number,
       }))];
     });
     room.show({ panels, screens, furniture, speakers: data.speakers, listener: data.listeners[seat], ways, fronts: fronts() });

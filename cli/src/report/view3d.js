@@ -1,7 +1,7 @@
 // The room to turn: boxes, panels and paths on a plain canvas, far things painted first.
 
 /** @typedef {[number, number, number]} Point */
-/** @typedef {{points: Point[], colour: string, dashes: number[], lit: boolean, faint: boolean}} Way */
+/** @typedef {{points: Point[], speaker: number, dashes: number[], lit: boolean, faint: boolean}} Way */
 /** @typedef {{name: string, corners_m: Point[]}} Piece */
 /**
  * What is shown.
@@ -9,10 +9,10 @@
  * @property {Piece[]} panels
  * @property {Piece[]} screens
  * @property {Piece[]} furniture
- * @property {{name: string, corners_m: Point[], colour: string}[]} speakers
+ * @property {{name: string, corners_m: Point[]}[]} speakers
  * @property {{name: string, at_m: Point}} listener
  * @property {Way[]} ways
- * @property {{at: Point, colour: string}[]} fronts
+ * @property {{at: Point, speaker: number}[]} fronts
  */
 
 /**
@@ -55,8 +55,29 @@ function roomToTurn(canvas, room) {
     return { at, out, right, up, far };
   }
 
-  // On paper like the drawings, in the dark too, for the colours of the speakers are made for it.
-  const colour = { ink: "#1d2126", quiet: "#535a62", sheet: "#ffffff", wall: "#f6f5f1", floor: "#ebe7de", green: "#2c6249" };
+  /** Colours of the page, which has others in the dark. */
+  function palette() {
+    const style = getComputedStyle(canvas);
+    const of = (/** @type {string} */ name) => style.getPropertyValue(`--${name}`).trim();
+    const [ink, quiet, sheet, wall, floor, panel, green, wood, edge] =
+      ["ink", "quiet", "sheet", "wall", "floor", "panel", "green", "wood", "edge"].map(of);
+    const speakers = ["s0", "s1", "s2", "s3"].map(of);
+    return { ink, quiet, sheet, wall, floor, panel, green, wood, edge, speaker: (/** @type {number} */ index) => speakers[index % speakers.length] };
+  }
+
+  /** The scale at which the room fills a canvas from where the eye begins, whichever way it is turned. @param {number} wide @param {number} high */
+  function fitting(wide, high) {
+    const { out, right, up } = look();
+    let [across, along] = [0, 0];
+    for (let i = 0; i < 8; i++) {
+      const from = corner(i).map((part, k) => part - middle[k]);
+      const dot = (/** @type {Point} */ way) => from[0] * way[0] + from[1] * way[1] + from[2] * way[2];
+      const depth = Math.max(BEGIN.far * size - dot(out), size * 0.05);
+      across = Math.max(across, Math.abs(dot(right) / depth));
+      along = Math.max(along, Math.abs(dot(up) / depth));
+    }
+    return 0.46 * Math.min(wide / Math.max(across, 1e-6), high / Math.max(along, 1e-6));
+  }
 
   function paint() {
     waiting = false;
@@ -71,8 +92,8 @@ function roomToTurn(canvas, room) {
     brush.setTransform(dense, 0, 0, dense, 0, 0);
     brush.clearRect(0, 0, wide, high);
     const { at, out, right, up, far } = look();
-    // The whole room fits in from where the eye begins.
-    const scale = Math.min(wide, high) * 1.2;
+    const colour = palette();
+    const scale = fitting(wide, high);
     /** @param {Point} point @returns {[number, number, number]} across, down, depth */
     const seen = (point) => {
       const from = point.map((part, i) => part - middle[i]);
@@ -142,17 +163,17 @@ function roomToTurn(canvas, room) {
       // A panel fades with the surface that it is on.
       const axis = [0, 1, 2].find((i) => panel.corners_m.every((c) => Math.abs(c[i] - panel.corners_m[0][i]) < 1e-6)) ?? 2;
       const isFar = panel.corners_m[0][axis] > room[axis] / 2;
-      face(panel.corners_m, "#9cc7ae", colour.green, before(axis, isFar) > 0.5 ? 0.16 : 0.85);
+      face(panel.corners_m, colour.panel, colour.green, before(axis, isFar) > 0.5 ? 0.16 : 0.85);
     }
-    for (const screen of shown.screens) face(screen.corners_m, "#9cc7ae", colour.green, 0.6);
+    for (const screen of shown.screens) face(screen.corners_m, colour.panel, colour.green, 0.6);
     for (const piece of shown.furniture) {
-      for (const side of BOX) face(side.map((i) => piece.corners_m[i]), "#e6dcc8", "#8d8168", 0.75);
+      for (const side of BOX) face(side.map((i) => piece.corners_m[i]), colour.wood, colour.edge, 0.75);
     }
-    for (const speaker of shown.speakers) {
+    shown.speakers.forEach((speaker, index) => {
       BOX.forEach((side, i) => {
-        face(side.map((j) => speaker.corners_m[j]), i ? "#efece4" : speaker.colour, "#3a4048", 0.95);
+        face(side.map((j) => speaker.corners_m[j]), i ? colour.floor : colour.speaker(index), colour.ink, 0.95);
       });
-    }
+    });
     for (const way of shown.ways) {
       for (let i = 1; i < way.points.length; i++) {
         const leg = [way.points[i - 1], way.points[i]];
@@ -162,7 +183,7 @@ function roomToTurn(canvas, room) {
           paint: () => {
             trace(leg, false);
             brush.globalAlpha = way.faint ? 0.13 : way.lit ? 1 : 0.6;
-            brush.strokeStyle = way.colour;
+            brush.strokeStyle = colour.speaker(way.speaker);
             brush.lineWidth = way.lit ? 3.5 : 1.3;
             brush.setLineDash(way.dashes.map((dash) => dash * 4));
             brush.stroke();
@@ -171,7 +192,7 @@ function roomToTurn(canvas, room) {
               const [x, y] = seen(way.points[i]);
               brush.beginPath();
               brush.arc(x, y, way.lit ? 5 : 2.5, 0, 7);
-              brush.fillStyle = way.colour;
+              brush.fillStyle = colour.speaker(way.speaker);
               brush.fill();
             }
           },
@@ -201,7 +222,7 @@ function roomToTurn(canvas, room) {
           brush.globalAlpha = 1;
           brush.beginPath();
           brush.arc(x, y, 4, 0, 7);
-          brush.fillStyle = front.colour;
+          brush.fillStyle = colour.speaker(front.speaker);
           brush.fill();
           brush.strokeStyle = colour.sheet;
           brush.lineWidth = 1.5;
@@ -297,6 +318,7 @@ function roomToTurn(canvas, room) {
     soon();
   });
   new ResizeObserver(soon).observe(canvas);
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", soon);
 
   return {
     /** @param {Shown} what */

@@ -118,7 +118,7 @@ fn sides(report: &TraceReport<'_>) -> Option<Finding> {
         (_, [first, rest @ ..]) => {
             let more = match rest.len() {
                 0 => String::new(),
-                more => format!("; {more} more in --full and `earline compare`"),
+                more => format!("; {more} more in `earline compare`"),
             };
             Some(Finding::new(Grade::Fair, format!("Left and right differ: {first}{more}.")))
         }
