@@ -3,6 +3,7 @@
 use super::arrival::{Arrival, Bounce};
 use super::diffracted::DiffractedPath;
 use super::path::{Path, PathVertex};
+use super::tree::EdgeModel;
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::FrequencyGrid;
 use crate::medium::directivity::Radiator;
@@ -26,6 +27,14 @@ impl Propagation<'_> {
     /// Arrival over a path with geometric edges.
     pub fn arrival(&self, path: &Path) -> Arrival {
         self.arrival_with(path, Self::reflect)
+    }
+
+    /// What arrives over a path, with edges treated as `edges` says.
+    pub fn arrival_by(&self, path: &Path, edges: EdgeModel) -> Arrival {
+        match edges {
+            EdgeModel::Diffracting => self.diffracted_arrival(path),
+            EdgeModel::Geometric => self.arrival(path),
+        }
     }
 
     /// Arrival over a path with diffraction: panels, screens and furniture reflect and shadow as

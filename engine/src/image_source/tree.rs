@@ -3,6 +3,7 @@
 use super::lattice::SearchLimit;
 use super::path::{Path, PathVertex, sort_and_single};
 use crate::geometry::{Face, FaceId, Faces, SAME_POINT_M};
+use crate::scene::Scene;
 use glam::DVec3;
 
 /// Treatment of edges of things inside the room.
@@ -14,6 +15,13 @@ pub enum EdgeModel {
     /// Diffraction: a path may also pass by the rim of a screen or a piece of furniture, and nothing
     /// inside the room ends a path; its pressure is left to [`super::Propagation::diffracted_arrival`].
     Diffracting,
+}
+
+impl EdgeModel {
+    /// The treatment that a scene asks for.
+    pub fn of(scene: &Scene) -> Self {
+        if scene.model().edges { Self::Diffracting } else { Self::Geometric }
+    }
 }
 
 /// Every path within reach from a speaker to a listener over all faces, the direct one included,

@@ -112,16 +112,14 @@ impl PathSet {
         let Propagation { enclosure, speaker, listener, .. } = *propagation;
         let direct = propagation.arrival(&Path::direct(speaker));
         let window_m = direct.distance_m + request.window_s * enclosure.speed_of_sound_m_s();
-        let edges = if scene.model().edges { EdgeModel::Diffracting } else { EdgeModel::Geometric };
+        let edges = EdgeModel::of(scene);
         let list = SearchLimit { order: request.order, distance_m: window_m };
         let paths = enumerate(enclosure, speaker, listener, list, every_order_m, edges);
         // Beyond the order of the list geometric edges will do: there a share of the many paths meets
         // each panel, and it is the share that counts.
-        let arrival = |path: &Path| match edges {
-            EdgeModel::Diffracting if path.vertices.len() <= request.order => {
-                propagation.diffracted_arrival(path)
-            }
-            _ => propagation.arrival(path),
+        let arrival = |path: &Path| {
+            let is_listed = path.vertices.len() <= request.order;
+            propagation.arrival_by(path, if is_listed { edges } else { EdgeModel::Geometric })
         };
         let arrivals = paths.iter().map(arrival).filter(|a| a.is_significant(&direct)).collect();
         Self { direct, window_m, arrivals }

@@ -4,6 +4,7 @@ use crate::geometry::enclosure::Enclosure;
 use crate::geometry::{FaceId, SAME_POINT_M};
 use crate::image_source::{Arrival, EdgeModel, Path, Propagation, SearchLimit, enumerate};
 use crate::scene::{ListenerId, Scene};
+use crate::simulate::defaults;
 use glam::DVec3;
 
 /// An event.
@@ -33,7 +34,7 @@ pub enum EventKind {
     ReflectionReachesListener {
         /// The listener.
         listener: ListenerId,
-        /// Its rank among the reflections of first and second order.
+        /// Its rank among the reflections of a trace's list.
         rank: ReflectionRank,
         /// Its path.
         arrival: Box<Arrival>,
@@ -53,8 +54,8 @@ pub enum ReflectionRank {
     FirstAndLoudest,
 }
 
-/// Reflections of up to so many bounces are looked at for the first and the loudest.
-const ORDER: usize = 2;
+/// Reflections of up to so many bounces are looked at for the first and the loudest: those of the list.
+const ORDER: usize = defaults::ORDER as usize;
 
 /// All events up to a path length, in order of time.
 pub(super) fn events(
@@ -66,8 +67,8 @@ pub(super) fn events(
     let speed = ear.enclosure.speed_of_sound_m_s();
     let mut all = meetings(ear.enclosure, ear.speaker);
     for &listener in listeners {
-        let at = scene[listener].at;
-        all.extend(at_listener(&Propagation { listener: at, ..*ear }, listener, reach_m));
+        let at = Propagation { listener: scene[listener].at, ..*ear };
+        all.extend(at_listener(&at, listener, reach_m, EdgeModel::of(scene)));
     }
     all.retain(|(distance_m, _)| *distance_m <= reach_m);
     all.sort_by(|one, other| one.0.total_cmp(&other.0));
@@ -113,21 +114,27 @@ fn is_of_one_thing(one: FaceId, other: FaceId) -> bool {
     }
 }
 
-fn at_listener(ear: &Propagation<'_>, listener: ListenerId, reach_m: f64) -> Vec<(f64, EventKind)> {
+/// The direct sound and the reflections of a trace's list, edges treated as there, so that a reflection has
+/// one level in both.
+fn at_listener(
+    ear: &Propagation<'_>,
+    listener: ListenerId,
+    reach_m: f64,
+    edges: EdgeModel,
+) -> Vec<(f64, EventKind)> {
     let straight = Path::direct(ear.speaker);
     let direct = ear.arrival(&straight);
     let shadowed = !straight.is_clear(ear.enclosure.faces(), ear.speaker, ear.listener);
     let mut all =
         vec![(direct.distance_m, EventKind::DirectReachesListener { listener, shadowed })];
     let reach = SearchLimit { order: ORDER, distance_m: reach_m };
-    let paths =
-        enumerate(ear.enclosure, ear.speaker, ear.listener, reach, 0.0, EdgeModel::Geometric);
+    let paths = enumerate(ear.enclosure, ear.speaker, ear.listener, reach, 0.0, edges);
     let reflections: Vec<(f64, Arrival)> = paths
         .iter()
         .filter(|path| !path.vertices.is_empty())
-        .map(|path| ear.arrival(path))
+        .map(|path| ear.arrival_by(path, edges))
+        .filter(|arrival| arrival.is_significant(&direct))
         .map(|arrival| (arrival.level_db(&direct), arrival))
-        .filter(|(level_db, _)| level_db.is_finite())
         .collect();
     // Paths come in order of length.
     let first = (!reflections.is_empty()).then_some(0);
