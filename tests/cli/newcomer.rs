@@ -78,17 +78,18 @@ fn a_newcomer_gets_from_questions_to_a_report() {
     let check: serde_json::Value =
         serde_json::from_str(&of("check --strict --json room.toml")).unwrap();
     assert_eq!(check["warnings"], serde_json::json!([]), "{check}");
-    of("tape --no-png room.toml");
+    of("tape --json room.toml");
     let trace: serde_json::Value =
-        serde_json::from_str(&of("trace --rays 64 --order 2 --json room.toml")).unwrap();
+        serde_json::from_str(&of("trace --rays 0 --order 1 --json room.toml")).unwrap();
     let pairs = trace["pairs"].as_array().unwrap();
     assert_eq!(pairs.len(), 8, "four speakers, two listeners");
     // The window is where the left wall answers: its reflection is of the glass.
     let reflections = pairs[0]["reflections"].as_array().unwrap();
     let off_glass = serde_json::json!(["left:window"]);
     assert!(reflections.iter().any(|reflection| reflection["surfaces"] == off_glass));
-    of("report --rays 0 --listener seated --speaker left --speaker right room.toml");
-    assert!(folder.path().join("earline-out/room/report.html").exists());
+    of("trace --rays 64 --speaker left --listener standing --no-png room.toml");
+    of("report --rays 0 --listener seated --speaker left --out page room.toml");
+    assert!(folder.path().join("page/report.html").exists());
 }
 
 /// Nobody answers any more: nothing is written.
