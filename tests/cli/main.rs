@@ -17,6 +17,8 @@ mod licences;
 mod listen;
 #[cfg(target_os = "linux")]
 mod memory;
+#[cfg(unix)]
+mod newcomer;
 mod outside;
 mod patience;
 mod place;

@@ -44,4 +44,6 @@ fn the_document_of_a_first_scene() {
     let mut start = earline(folder.path());
     start.arg("start").args(room).arg("--json");
     is_valid("start", &stdout(&mut start));
+    start.args(["--second-base", "1m", "--window", "left", "--sofa", "back"]);
+    is_valid("start", &stdout(&mut start));
 }

@@ -181,9 +181,61 @@ fn wishes_that_mean_nothing_are_refused() {
         (&["--desk", "9 m"], "give --desk from 0.30 m to 4.00 m"),
         (&["--desk", "-1 m"], "give --desk from 0.30 m to 4.00 m"),
         (&["--seated", "80"], "give --level half-way"),
+        (&["--second-base", "1.7 m"], "give --second-base from 0.60 m to 1.53 m"),
+        (&["--window", "floor"], "the walls are front, back, left and right"),
+        (&["--window", "left,depth=1 m"], "after the wall come at, width, height, sill"),
+        (&["--window", "left,at=1 m,at=2 m"], "`at` is given twice"),
+        (&["--window", "left,width=6 m"], "it can be 0.10 m to 5.80 m"),
+        (&["--window", "left,at=0.2 m"], "it can be 0.60 m to 5.20 m"),
+        (&["--window", "left,sill=2 m,height=1 m"], "it can be 0.10 m to 0.45 m"),
+        (&["--door", "back,at=2 m", "--window", "back,at=2.4 m"], "overlap on the back wall"),
+        (&["--door", "back,at=2 m", "--sofa", "back,at=2.4 m"], "`sofa` would stand before `door`"),
+        (&["--bookshelf", "front,at=1.1 m,depth=50 cm"], "would cut"),
+        (&["--rack", "left,width=5.8 m", "--sofa", "back,width=4.1 m"], "would stand in"),
+        (&["--rack", "left,width=5.8 m,depth=4 m"], "the speaker `left` is inside `rack`"),
     ] {
         let message = refused(folder.path(), &[ROOM.as_slice(), wish].concat());
         assert!(plain(&message).contains(said), "{wish:?}: {message}");
+    }
+}
+
+/// Of a room that would be turned, nobody knows which wall is meant; turned or kept on purpose, it is clear.
+#[test]
+fn walls_have_to_be_named_of_the_room_as_it_stands() {
+    let folder = tempfile::tempdir().unwrap();
+    let wide = "start --length 4.1 --width 5.8 --height 2.45 --window front";
+    let message = refused(folder.path(), &wide.split(' ').collect::<Vec<_>>());
+    assert!(plain(&message).contains("give --across to keep it as measured"), "{message}");
+    stdout(earline(folder.path()).args(wide.split(' ')).arg("--across"));
+}
+
+/// Things at the walls where nobody said where: each has a place of its own, in either system, and the
+/// scene needs no hand.
+#[test]
+fn a_furnished_room_of_everyday_sizes() {
+    let folder = tempfile::tempdir().unwrap();
+    for (units, window, door) in [
+        ("metric", [1.2, 1.2], [0.8, 2.0]),
+        ("imperial", [4.0 * 0.3048, 4.0 * 0.3048], [32.0 * 0.0254, 80.0 * 0.0254]),
+    ] {
+        let room = "start --length 5.1m --width 3.6m --height 2.5m --desk 1.6m --second-base 1m --window left \
+                    --window left --door left --sofa back --bookshelf back --bookshelf right --rack right --units";
+        let args = || room.split_whitespace().chain([units]);
+        let answer = plain(&stdout(earline(folder.path()).args(args()).arg("--replace")));
+        assert!(answer.contains("Window 2: in the left wall, its middle"), "{answer}");
+        assert!(answer.contains("Second pair: "), "{answer}");
+        stdout(earline(folder.path()).args(["check", "--strict", "room.toml"]));
+        let json = stdout(earline(folder.path()).args(args()).arg("--json"));
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        assert!((json["second_pair"]["base_m"].as_f64().unwrap() - 1.0).abs() < 1e-9);
+        let pieces = json["pieces"].as_array().unwrap();
+        let of = |name: &str| pieces.iter().find(|piece| piece["name"] == name).unwrap();
+        assert_eq!(pieces.len(), 7);
+        for (name, size) in [("window", window), ("door", door)] {
+            for (side, expected) in of(name)["size_m"].as_array().unwrap().iter().zip(size) {
+                assert!((side.as_f64().unwrap() - expected).abs() < 1e-6, "{name}: {side}");
+            }
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "the engine opens no files, its tests do")]
 
+mod advice;
 mod broken;
 mod demos;
 mod meaning;

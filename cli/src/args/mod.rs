@@ -22,6 +22,7 @@ mod sweep;
 mod tape;
 mod trace;
 mod treat;
+mod wall_piece;
 mod wave;
 mod zoning;
 
@@ -44,6 +45,7 @@ pub(crate) use sweep::{Sweep, Varied};
 pub(crate) use tape::Tape;
 pub(crate) use trace::Trace;
 pub(crate) use treat::Treat;
+pub(crate) use wall_piece::{WallPiece, wall};
 pub(crate) use wave::Wave;
 pub(crate) use zoning::Zoning;
 
@@ -340,6 +342,7 @@ mod tests {
             "LENGTH",
             "RANGE",
             "NUMBER=VALUES",
+            "WALL",
         ];
         let words =
             ["NAME", "MATERIAL", "FILE", "DIR", "VARIANT", "DOCUMENT", "CUT", "TERM=NUMBER"];

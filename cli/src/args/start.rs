@@ -1,7 +1,9 @@
 //! The flags of `earline start`.
 
 use super::number::whole;
-use super::{AskedUnits, Measured, measured};
+use super::wall_piece::wall_piece;
+use super::{AskedUnits, Measured, WallPiece, measured};
+use crate::content::first_scene::PieceKind;
 use clap::{Args, ValueEnum};
 use earline_engine::analysis::setting_out;
 use earline_engine::medium::directivity::ReferencePoint;
@@ -53,6 +55,31 @@ pub(crate) struct Start {
     /// Width of a desk before the seat. [default: no desk]
     #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) desk: Option<Measured>,
+    /// Distance between the speakers of a second pair at the same seat. [default: no second pair]
+    #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
+    pub(crate) second_base: Option<Measured>,
+    /// A window: its wall, and what is known of it, as 'left,at=1.2 m,width=90 cm,height=1 m,sill=1 m';
+    /// may be given again. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Window))]
+    pub(crate) window: Vec<WallPiece>,
+    /// A door: likewise, with at, width and height; may be given again. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Door))]
+    pub(crate) door: Vec<WallPiece>,
+    /// A sofa: the wall behind it, and what is known of it, with at, width, height and depth; may be given
+    /// again. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Sofa))]
+    pub(crate) sofa: Vec<WallPiece>,
+    /// A bookshelf: likewise. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Bookshelf))]
+    pub(crate) bookshelf: Vec<WallPiece>,
+    /// A rack: likewise. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Rack))]
+    pub(crate) rack: Vec<WallPiece>,
     /// How far behind the ears the speakers aim; about 10 cm is the back of the head. [default: 0]
     #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) converge: Option<Measured>,
@@ -109,6 +136,44 @@ impl From<Reference> for ReferencePoint {
 }
 
 impl Start {
+    /// The things of a kind at the walls.
+    pub(crate) fn pieces(&self, kind: PieceKind) -> &[WallPiece] {
+        match kind {
+            PieceKind::Window => &self.window,
+            PieceKind::Door => &self.door,
+            PieceKind::Sofa => &self.sofa,
+            PieceKind::Bookshelf => &self.bookshelf,
+            PieceKind::Rack => &self.rack,
+        }
+    }
+
+    /// The things of a kind at the walls, for more of them.
+    pub(crate) fn pieces_mut(&mut self, kind: PieceKind) -> &mut Vec<WallPiece> {
+        match kind {
+            PieceKind::Window => &mut self.window,
+            PieceKind::Door => &mut self.door,
+            PieceKind::Sofa => &mut self.sofa,
+            PieceKind::Bookshelf => &mut self.bookshelf,
+            PieceKind::Rack => &mut self.rack,
+        }
+    }
+
+    /// The same room with nothing else asked for.
+    pub(crate) fn room_alone(&self) -> Self {
+        let mut room = self.clone();
+        for wish in [&mut room.ear, &mut room.standing_ear, &mut room.base, &mut room.seat] {
+            *wish = None;
+        }
+        for wish in [&mut room.desk, &mut room.second_base, &mut room.converge] {
+            *wish = None;
+        }
+        for kind in PieceKind::ALL {
+            room.pieces_mut(kind).clear();
+        }
+        room.level = Level::Seated;
+        room
+    }
+
     /// Whose ears the reference points are level with, with the share of time spent seated.
     pub(crate) fn level(&self) -> setting_out::EarLevel {
         match self.level {
@@ -150,6 +215,9 @@ Examples:
 
   earline start --length 5.1 --width 3.6 --height 2.5 --walls brick --floor carpet --desk '1.6 m'
       What the room is made of, in everyday words, and a desk before the seat.
+
+  earline start --length 5.1 --width 3.6 --height 2.5 --window left --door 'back,at=3 m' --sofa back
+      A window, a door and a sofa, of everyday sizes where nothing else is said.
 
   earline start --length 5.8 --width 4.1 --height 2.45 --ear '1.2 m' --converge '10 cm'
       Ears at 1.2 m, speakers aimed at the back of the head.

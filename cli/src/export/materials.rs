@@ -29,7 +29,7 @@ struct MaterialRow {
     /// Source of the figures.
     source: String,
     /// Standing of the source.
-    #[schemars(extend("enum" = ["read", "memory", "computed", "definition", "scene"]))]
+    #[schemars(extend("enum" = ["read", "memory", "estimate", "computed", "definition", "scene"]))]
     provenance: &'static str,
     /// Bands that repeat their neighbour because the source has none.
     filled: PerBand<bool>,

@@ -2,7 +2,7 @@
 
 use super::parts::{RoomSize, point};
 use super::round::{Degrees, Metres, Ratio, degrees, metres, ratio};
-use crate::content::first_scene::{EARS_SOURCE, FirstScene};
+use crate::content::first_scene::{EARS_SOURCE, FirstScene, Piece};
 use earline_engine::analysis::setting_out::{Compromise, SEAT_FRACTION, half_angle_deg};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -25,10 +25,51 @@ pub(crate) struct StartDocument<'a> {
     apex_m: [Metres; 3],
     base_m: Metres,
     base_angle_deg: Degrees,
+    /// Second pair at the same seat; absent without one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    second_pair: Option<SecondPairPlaces>,
+    /// Windows, doors and furniture at the walls.
+    pieces: Vec<PieceRow<'a>>,
     /// Wishes that gave way, in words.
     gave: Vec<&'static str>,
     /// Text of the scene file.
     scene: &'a str,
+}
+
+/// Reference points of a second pair.
+#[derive(Debug, Serialize, JsonSchema)]
+#[expect(clippy::struct_field_names, reason = "keys of a document carry their unit")]
+struct SecondPairPlaces {
+    left_m: [Metres; 3],
+    right_m: [Metres; 3],
+    base_m: Metres,
+}
+
+/// A window, a door or a piece of furniture at a wall.
+#[derive(Debug, Serialize, JsonSchema)]
+struct PieceRow<'a> {
+    name: &'a str,
+    /// The wall.
+    #[schemars(extend("enum" = ["front", "back", "left", "right"]))]
+    on: &'static str,
+    /// Middle in the two tape coordinates of the wall.
+    centre_m: [Metres; 2],
+    /// Along the wall and upward.
+    size_m: [Metres; 2],
+    /// Away from the wall; 0 for what is in it.
+    depth_m: Metres,
+}
+
+impl<'a> PieceRow<'a> {
+    fn new(piece: &'a Piece) -> Self {
+        Self {
+            name: &piece.name,
+            on: piece.on.name(),
+            centre_m: piece.centre_m().map(metres),
+            size_m: [piece.width_m, piece.height_m].map(metres),
+            depth_m: metres(piece.depth_m),
+        }
+    }
 }
 
 /// Heights of the ears above the floor.
@@ -47,8 +88,13 @@ struct EarHeights {
 
 impl<'a> StartDocument<'a> {
     /// The document of a first scene and its text.
-    pub(crate) fn new(first: &FirstScene<'_>, scene: &'a str) -> Self {
-        let (layout, request) = (first.layout, first.request);
+    pub(crate) fn new(first: &'a FirstScene, scene: &'a str) -> Self {
+        let (layout, request) = (&first.layout, &first.request);
+        let second_pair = first.second.map(|pair| SecondPairPlaces {
+            left_m: point(pair.left),
+            right_m: point(pair.right),
+            base_m: metres(pair.base_m),
+        });
         let room = layout.room;
         let away_m = layout.seat.x - layout.left.x;
         let measured = request.seated_m.is_some() && request.standing_m.is_some();
@@ -70,6 +116,8 @@ impl<'a> StartDocument<'a> {
             apex_m: point(layout.apex),
             base_m: metres(layout.base_m),
             base_angle_deg: degrees(2.0 * half_angle_deg(layout.base_m, away_m)),
+            second_pair,
+            pieces: first.pieces.iter().map(PieceRow::new).collect(),
             gave: layout.compromises.iter().map(gave_word).collect(),
             scene,
         }

@@ -58,7 +58,7 @@ impl<R: BufRead, W: Write> Asked<R, W> {
         self.read_or_none(question, measured)
     }
 
-    /// Ask for anything that can be read; an empty answer leaves it open.
+    /// Ask for anything that can be read; an empty answer, or none, leaves it open.
     ///
     /// # Errors
     /// When the answers end, or the terminal is gone.
@@ -75,7 +75,7 @@ impl<R: BufRead, W: Write> Asked<R, W> {
                 return Err(io::ErrorKind::UnexpectedEof.into());
             }
             let answer = line.trim();
-            if answer.is_empty() {
+            if answer.is_empty() || ["none", "no"].contains(&answer.to_lowercase().as_str()) {
                 return Ok(None);
             }
             match read(answer) {
@@ -108,7 +108,9 @@ mod tests {
 
     #[test]
     fn an_empty_answer_leaves_it_open_and_silence_is_an_end() {
-        assert_eq!(asked("\n").length_or_none("Ears?").unwrap(), None);
+        for nothing in ["\n", "none\n", " No \n"] {
+            assert_eq!(asked(nothing).length_or_none("Ears?").unwrap(), None);
+        }
         assert!(asked("").length("How long?", &(0.5..=100.0), &(0.5..=100.0)).is_err());
     }
 

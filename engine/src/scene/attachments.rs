@@ -73,7 +73,7 @@ fn references(text: &str) -> Vec<Spanned<String>> {
     if !errors.is_empty() {
         return Vec::new();
     }
-    let scene = raw::read(document.get_ref(), &Problems::default());
+    let scene = raw::read(document.get_ref(), 0, &Problems::default());
     let mut files: Vec<Spanned<String>> = scene
         .speakers
         .into_iter()

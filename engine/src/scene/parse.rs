@@ -70,6 +70,6 @@ fn read(text: &str, attachments: &dyn Attachments, problems: &Problems) -> Optio
         );
         return None;
     }
-    let raw = raw::read(document.get_ref(), problems);
+    let raw = raw::read(document.get_ref(), text.trim_end().len(), problems);
     validate::validate(&raw, attachments, problems)
 }

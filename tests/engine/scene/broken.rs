@@ -1,6 +1,6 @@
 //! The corpus of broken scenes: each names, in its first line, the error it must give.
 
-use earline_engine::scene::{NoAttachments, Scene, Severity};
+use earline_engine::scene::{NoAttachments, Problem, Scene, Severity};
 use std::path::Path;
 
 fn corpus() -> Vec<(String, String)> {
@@ -66,7 +66,12 @@ fn each_gives_the_error_it_names_at_a_place_in_the_text() {
 #[test]
 fn one_slip_gives_one_error() {
     // Errors twice over by their nature: a key too many here is a key too few there.
-    let twofold = ["pair-of-one.toml", "two-lefts.toml", "surface-called-top.toml"];
+    let twofold = [
+        "pair-of-one.toml",
+        "two-lefts.toml",
+        "surface-called-top.toml",
+        "sizes-without-room.toml",
+    ];
     let mut failures = Vec::new();
     for (name, text) in corpus() {
         let Err(problems) = Scene::parse(&text, &NoAttachments) else { continue };
@@ -87,6 +92,63 @@ fn one_slip_gives_one_error() {
         }
     }
     assert!(failures.is_empty(), "{}", failures.join("\n"));
+}
+
+/// The problem of a broken scene of the corpus, and the text at its place.
+fn told(name: &str) -> (Problem, String) {
+    let (_, text) = corpus().into_iter().find(|(known, _)| known == name).unwrap();
+    let problem = Scene::parse(&text, &NoAttachments).unwrap_err().remove(0);
+    let place = text[problem.span.start..].lines().next().unwrap_or_default().to_owned();
+    (problem, place)
+}
+
+/// Where a missing section would go, and how it would look.
+#[test]
+fn a_missing_section_has_a_place_and_a_look() {
+    for (name, header, before) in [
+        ("no-room.toml", "[room]", "[surfaces]"),
+        ("no-surfaces.toml", "[surfaces]", "[[material]]"),
+        ("no-speaker.toml", "[[speaker]]", "[[listener]]"),
+        ("no-listener.toml", "[[listener]]", "[[panel]]"),
+    ] {
+        let (problem, place) = told(name);
+        assert_eq!((problem.code, place.as_str()), ("scene::missing-section", before), "{name}");
+        assert_eq!(problem.label, format!("{header} belongs before this"));
+        let help = problem.help.unwrap();
+        assert!(help.contains(&format!("\n{header}\n")), "{help}");
+    }
+    // At the end where nothing comes after it.
+    let text = "[room]\nlength = 4\nwidth = 3\nheight = 2.5\n\n";
+    let problems = Scene::parse(text, &NoAttachments).unwrap_err();
+    let end = text.trim_end().len();
+    assert!(problems.iter().all(|problem| problem.span == (end..end)), "{problems:#?}");
+}
+
+/// What is shown of a section is one that is taken.
+#[test]
+fn the_sections_that_are_shown_make_a_scene() {
+    let missing = ["no-room.toml", "no-surfaces.toml", "no-speaker.toml", "no-listener.toml"];
+    let shown =
+        missing.map(|name| told(name).0.help.unwrap().split_once('\n').unwrap().1.to_owned());
+    let parsed = Scene::parse(&shown.join("\n\n"), &NoAttachments).unwrap();
+    assert!(parsed.warnings.is_empty(), "{:#?}", parsed.warnings);
+}
+
+/// A section by another name is told what it goes by here.
+#[test]
+fn a_section_of_another_name_is_told_its_own() {
+    for (name, place, says) in [
+        ("section-called-window.toml", "window]]", "a window is a [[panel]] of glass"),
+        ("section-called-door.toml", "door]]", "a door is a [[panel]]"),
+        ("section-called-sofa.toml", "sofa]]", "a piece of [[furniture]]"),
+        ("section-called-seat.toml", "seat]]", "ears are a [[listener]]"),
+        ("misspelt-section.toml", "listner]]", "did you mean [[listener]]?"),
+        ("sizes-without-room.toml", "length = \"4.00 m\"", "goes under [room]"),
+    ] {
+        let (problem, at) = told(name);
+        assert_eq!((problem.code, at.as_str()), ("scene::unknown-key", place), "{name}");
+        assert!(problem.help.as_ref().unwrap().contains(says), "{problem:#?}");
+    }
 }
 
 #[test]

@@ -23,12 +23,36 @@ pub(crate) fn no_desk(widths_m: Option<&RangeInclusive<f64>>, units: Units) -> (
     }
 }
 
+/// A second pair that does not fit, and the bases of one that does.
+pub(crate) fn no_second_pair(bases_m: &[RangeInclusive<f64>], units: Units) -> (String, String) {
+    if bases_m.is_empty() {
+        return (
+            "there is no room for a second pair at this seat".to_owned(),
+            "leave --second-base out".to_owned(),
+        );
+    }
+    let ranges: Vec<String> = bases_m.iter().map(|bases| length::limits(bases, units)).collect();
+    (
+        "a second pair so far apart would stand in the first one, in a wall or at the ears"
+            .to_owned(),
+        format!("give --second-base from {}, or leave it out", ranges.join(", or from ")),
+    )
+}
+
 /// The whole answer, every line within `width`.
-pub(crate) fn document(first: &FirstScene<'_>, file: &str) -> Document {
+pub(crate) fn document(first: &FirstScene, file: &str) -> Document {
     let mut document = Document::default();
     document.heading("A first scene");
     for part in [room(first), speakers(first), seat(first), ears(first)] {
         document.note(part);
+    }
+    if let Some(second) = &first.second {
+        let (apart, from_front) = (second.base_m, second.left.x);
+        let [apart, from_front] = [apart, from_front].map(|m| length::mark(m, first.units));
+        document.note(format!("Second pair: {apart} apart, {from_front} from the front wall."));
+    }
+    for piece in &first.pieces {
+        document.note(piece.words(first.units));
     }
     let gave: Vec<String> =
         first.layout.compromises.iter().map(|gave| gave_way(gave, first.units)).collect();
@@ -53,15 +77,15 @@ pub(crate) fn document(first: &FirstScene<'_>, file: &str) -> Document {
     document
 }
 
-fn room(first: &FirstScene<'_>) -> String {
+fn room(first: &FirstScene) -> String {
     let room = first.layout.room;
     let [long, wide, high] =
         [room.length_m, room.width_m, room.height_m].map(|m| length::length(m, first.units));
     format!("Room: {long} long, {wide} wide, {high} high.")
 }
 
-fn speakers(first: &FirstScene<'_>) -> String {
-    let layout = first.layout;
+fn speakers(first: &FirstScene) -> String {
+    let layout = &first.layout;
     let mark = |metres| length::mark(metres, first.units);
     format!(
         "Speakers: {} apart, {} from the front wall, {} from the side walls, {} up, turned in by \
@@ -73,8 +97,8 @@ fn speakers(first: &FirstScene<'_>) -> String {
     )
 }
 
-fn seat(first: &FirstScene<'_>) -> String {
-    let layout = first.layout;
+fn seat(first: &FirstScene) -> String {
+    let layout = &first.layout;
     let angle = half_angle_deg(layout.base_m, layout.seat.x - layout.left.x);
     let apex = if first.request.converge_m > 0.0 {
         let behind = length::offset(first.request.converge_m, first.units);
@@ -91,7 +115,7 @@ fn seat(first: &FirstScene<'_>) -> String {
     )
 }
 
-fn ears(first: &FirstScene<'_>) -> String {
+fn ears(first: &FirstScene) -> String {
     let mark = |metres| length::mark(metres, first.units);
     let ears = first.layout.ears;
     let standing =

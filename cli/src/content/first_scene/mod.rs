@@ -3,13 +3,17 @@
 mod desk;
 pub(crate) mod document;
 mod finishes;
+mod furnish;
+mod piece;
 #[cfg(test)]
 mod tests;
 
 pub(crate) use self::desk::Desk;
 pub(crate) use self::finishes::Finishes;
+pub(crate) use self::furnish::collision;
+pub(crate) use self::piece::{Measure, Piece, PieceKind, measured_from};
 use crate::format::{length, number};
-use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest};
+use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest, SecondPair};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
 use earline_engine::scene::{ROOM_SIDE_M, Units, format_length, parse_length};
 use glam::DVec3;
@@ -22,23 +26,30 @@ pub(crate) const SPACING_M: f64 = 0.17;
 const DRIVERS: &str =
     "woofer = \"165 mm\", tweeter = \"25 mm\", spacing = \"170 mm\", crossover_hz = 2200";
 
+/// What cannot be, and what would be right.
+pub(crate) type Refusal = (String, String);
+
 /// A layout with what it was made from.
 #[derive(Debug, Clone)]
-pub(crate) struct FirstScene<'a> {
+pub(crate) struct FirstScene {
     /// Where things go.
-    pub(crate) layout: &'a FirstLayout,
+    pub(crate) layout: FirstLayout,
     /// What was asked for.
-    pub(crate) request: &'a LayoutRequest,
+    pub(crate) request: LayoutRequest,
     /// How lengths are written.
     pub(crate) units: Units,
     /// What the room is made of.
     pub(crate) finishes: Finishes,
     /// The desk before the seat.
     pub(crate) desk: Option<Desk>,
+    /// A second pair at the same seat.
+    pub(crate) second: Option<SecondPair>,
+    /// Windows, doors and furniture at the walls.
+    pub(crate) pieces: Vec<Piece>,
 }
 
 /// The whole file.
-pub(crate) fn text(first: &FirstScene<'_>) -> String {
+pub(crate) fn text(first: &FirstScene) -> String {
     let units = match first.units {
         Units::Metric => "metric",
         Units::Imperial => "imperial",
@@ -60,8 +71,14 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
         sides.concat(),
         first.finishes.text(),
     )];
-    parts.push(format!("{}\n{}", speakers_note(first), speaker(first, "left", first.layout.left)));
-    parts.push(speaker(first, "right", first.layout.right));
+    let [left, right] = [first.layout.left, first.layout.right];
+    parts.push(format!("{}\n{}", speakers_note(first), speaker(first, MAINS, "left", left)));
+    parts.push(speaker(first, MAINS, "right", right));
+    if let Some(second) = &first.second {
+        let note = second_note(first, second);
+        parts.push(format!("{note}\n{}", speaker(first, SECOND, "left", second.left)));
+        parts.push(speaker(first, SECOND, "right", second.right));
+    }
     parts.push(format!(
         "{}\n[[listener]]\nname = \"seated\"\n{}\n",
         ears_note(first),
@@ -72,6 +89,8 @@ pub(crate) fn text(first: &FirstScene<'_>) -> String {
         parts.push(format!("[[listener]]\nname = \"standing\"\n{}\n", at(first, place)));
     }
     parts.extend(first.desk.as_ref().map(|desk| desk.text(first.units)));
+    let room = &first.layout.room;
+    parts.extend(first.pieces.iter().map(|piece| piece.text(room, first.units)));
     parts.push(NEXT.to_owned());
     parts.join("\n")
 }
@@ -88,7 +107,7 @@ const NEXT: &str = "\
 #   earline trace    what arrives at the ears
 ";
 
-fn speakers_note(first: &FirstScene<'_>) -> String {
+fn speakers_note(first: &FirstScene) -> String {
     let height = match first.request.level {
         EarLevel::Seated => "level with seated ears".to_owned(),
         EarLevel::Standing => "level with standing ears".to_owned(),
@@ -118,7 +137,7 @@ fn speakers_note(first: &FirstScene<'_>) -> String {
     ))
 }
 
-fn ears_note(first: &FirstScene<'_>) -> String {
+fn ears_note(first: &FirstScene) -> String {
     let whose = match (first.request.seated_m, first.request.standing_m) {
         (Some(_), Some(_)) => "",
         (None, Some(_)) => " Nobody measured the seated ears:",
@@ -138,7 +157,20 @@ pub(crate) const EARS_SOURCE: &str = "the height is half-way between the means o
     published body measurements (ANSUR II, 2012), seated as they are, standing with shoes. Measure \
     yours.";
 
-fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
+/// The pair and the names of its speakers, before their side.
+const MAINS: (&str, &str) = ("mains", "");
+/// Likewise of a second pair.
+const SECOND: (&str, &str) = ("second", "second ");
+
+fn second_note(first: &FirstScene, second: &SecondPair) -> String {
+    comment(&format!(
+        "A second pair on the same lines to the seat, a triangle of {} to the side. Its cabinet is an \
+         ordinary one too; put in the sizes of yours.",
+        length::mark(second.base_m, first.units)
+    ))
+}
+
+fn speaker(first: &FirstScene, (pair, called): (&str, &str), side: &str, place: DVec3) -> String {
     let reference = match first.request.reference {
         ReferencePoint::Tweeter => "tweeter",
         ReferencePoint::Between => "between",
@@ -154,7 +186,7 @@ fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
         .map(|m| format!("\"{:.0} mm\"", m * 1000.0))
         .join(", ");
     format!(
-        "[[speaker]]\nname = \"{side}\"\npair = \"mains\"\nside = \"{side}\"\n{}\n{aim}\n\
+        "[[speaker]]\nname = \"{called}{side}\"\npair = \"{pair}\"\nside = \"{side}\"\n{}\n{aim}\n\
          directivity = {{ kind = \"two-way\", {DRIVERS}, reference = \"{reference}\", cabinet = \
          [{size}] }}\n",
         at(first, place),
@@ -162,7 +194,7 @@ fn speaker(first: &FirstScene<'_>, side: &str, place: DVec3) -> String {
 }
 
 /// A place, with its reading off the tape where the numbers are finer than that.
-fn at(first: &FirstScene<'_>, place: DVec3) -> String {
+fn at(first: &FirstScene, place: DVec3) -> String {
     let line = format!("at = {}", point(first, place));
     let exact = place.to_array().map(|m| reads_back(&format_length(m, first.units), m));
     if exact == [true; 3] {
@@ -172,7 +204,7 @@ fn at(first: &FirstScene<'_>, place: DVec3) -> String {
     format!("{line}   # {x}, {y}, {z}")
 }
 
-fn point(first: &FirstScene<'_>, place: DVec3) -> String {
+fn point(first: &FirstScene, place: DVec3) -> String {
     let parts = place.to_array().map(|m| format!("\"{}\"", written(m, first.units)));
     format!("[{}]", parts.join(", "))
 }

@@ -38,7 +38,9 @@ fn made(request: &LayoutRequest) -> Result<(), String> {
         Err(Some(widths_m)) => Some(Desk::before(&layout, *widths_m.end()).unwrap()),
         _ => None,
     };
-    let text = text(&FirstScene { layout: &layout, request, units, finishes, desk });
+    let (request, second, pieces) = (*request, None, Vec::new());
+    let first = FirstScene { layout, request, units, finishes, desk, second, pieces };
+    let text = text(&first);
     match Scene::parse(&text, &NoAttachments) {
         Ok(_) => Ok(()),
         Err(problems) => panic!("{}\n{text}", problems[0].message),

@@ -15,7 +15,7 @@ const BASE_ASKED_LEAST_M: f64 = 0.3;
 /// Farther behind the ears nobody lets the axes cross, metres.
 const CONVERGE_MOST_M: f64 = 2.0;
 /// Ears are at least this far behind the line between the speakers, metres.
-const EARS_BEHIND_LINE_M: f64 = 0.2;
+pub(super) const EARS_BEHIND_LINE_M: f64 = 0.2;
 /// Nearest seat that may be requested, metres.
 const SEAT_LEAST_M: f64 = 0.3;
 const SEAT: &str = "the seat's distance from the front wall";

@@ -9,6 +9,7 @@ mod items;
 mod material;
 mod porous;
 mod read;
+mod sections;
 mod spanned;
 mod speaker;
 mod table_reader;

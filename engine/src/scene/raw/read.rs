@@ -3,6 +3,8 @@
 use super::constraints::{absorber, keep_clear, keep_out};
 use super::items::{furniture, listener, panel, screen, variant};
 use super::material::material;
+use super::sections::{KEYS, example, header};
+use super::spanned::Span;
 use super::speaker::speaker;
 use super::table_reader::TableReader;
 use super::value_reader::{TomlValue, kind};
@@ -13,30 +15,10 @@ use crate::scene::problem::{Problem, Problems};
 use crate::scene::room::Surface;
 use toml::de::{DeTable, DeValue};
 
-/// Sections of which there is one, and those that may come several times.
-const KEYS: &[&str] = &[
-    "title",
-    "units",
-    "room",
-    "air",
-    "surfaces",
-    "material",
-    "speaker",
-    "listener",
-    "panel",
-    "screen",
-    "furniture",
-    "variant",
-    "keep_out",
-    "keep_clear",
-    "absorber",
-    "model",
-];
-
-/// Reads a parsed TOML document. Everything that cannot be read is reported.
-pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> RawScene {
-    // Missing sections are shown at the very start of the text.
-    let fields = TableReader::new(document, "the scene", 0..0, KEYS, problems);
+/// Reads a parsed TOML document. Everything that cannot be read is reported; `end` is where the text
+/// ends, for what is missing there.
+pub(in crate::scene) fn read(document: &DeTable<'_>, end: usize, problems: &Problems) -> RawScene {
+    let fields = TableReader::of_scene(document, end..end, problems);
     RawScene {
         title: fields.text("title"),
         units: fields.word("units", &[("metric", Units::Metric), ("imperial", Units::Imperial)]),
@@ -58,13 +40,7 @@ pub(in crate::scene) fn read(document: &DeTable<'_>, problems: &Problems) -> Raw
 }
 
 fn room(scene: &TableReader<'_, '_>) -> Option<RawRoom> {
-    let room = required_table(
-        scene,
-        "room",
-        "the room",
-        &["length", "width", "height"],
-        "[room] with length, width and height, the inside dimensions",
-    )?;
+    let room = required_table(scene, "room", "the room", &["length", "width", "height"])?;
     Some(RawRoom {
         size: [
             room.require_length("length", "\"5.80 m\""),
@@ -87,13 +63,7 @@ fn air(scene: &TableReader<'_, '_>) -> RawAir {
 
 fn surfaces(scene: &TableReader<'_, '_>) -> [Option<super::Spanned<String>>; 6] {
     let known = Surface::ALL.map(Surface::name);
-    let found = required_table(
-        scene,
-        "surfaces",
-        "the list of surfaces",
-        &known,
-        "[surfaces] with a material for front, back, left, right, floor and ceiling",
-    );
+    let found = required_table(scene, "surfaces", "the list of surfaces", &known);
     let Some(found) = found else { return Default::default() };
     known.map(|name| found.require_text(name, "\"gypsum board on studs\""))
 }
@@ -141,10 +111,9 @@ fn required_table<'t, 'i>(
     key: &str,
     what: &str,
     known: &[&'static str],
-    example: &str,
 ) -> Option<TableReader<'t, 'i>> {
     if scene.get(key).is_none() {
-        report_missing_section(scene, key, &format!("[{key}]"), example);
+        report_missing_section(scene, key);
     }
     table(scene, key, what, known)
 }
@@ -186,20 +155,41 @@ fn required_tables<'t, 'i, T>(
 ) -> Vec<T> {
     let empty = |value: &TomlValue<'_>| matches!(value.get_ref(), DeValue::Array(items) if items.is_empty());
     if scene.get(key).is_none_or(empty) {
-        let example = format!("[[{key}]] with at least a name and where it is (`at`)");
-        report_missing_section(scene, key, &format!("[[{key}]]"), &example);
+        report_missing_section(scene, key);
     }
     tables(scene, key, each)
 }
 
-fn report_missing_section(scene: &TableReader<'_, '_>, key: &str, header: &str, example: &str) {
+fn report_missing_section(scene: &TableReader<'_, '_>, key: &str) {
     if scene.stands_misspelt(key) {
         return;
     }
+    let header = header(key);
+    let next = section_after(scene, key);
+    let words = if next.is_some() { "belongs before this" } else { "belongs here, at the end" };
     scene.problems().add(
-        Problem::error("scene::missing-section", 0..0, format!("the scene has no {header}"))
-            .help(format!("add {example}")),
+        Problem::error(
+            "scene::missing-section",
+            next.unwrap_or_else(|| scene.span()),
+            format!("the scene has no {header}"),
+        )
+        .label(format!("{header} {words}"))
+        .help(format!("add it on lines of its own, such as\n{}", example(key))),
     );
+}
+
+/// The place of the first section in the text that usually comes after this one.
+fn section_after(scene: &TableReader<'_, '_>, key: &str) -> Option<Span> {
+    let later = KEYS.iter().skip_while(|known| **known != key).skip(1);
+    let places = later.filter_map(|later| {
+        let value = scene.get(later)?;
+        match value.get_ref() {
+            DeValue::Array(items) => items.first().map(toml::Spanned::span),
+            DeValue::Table(_) => Some(value.span()),
+            _ => None,
+        }
+    });
+    places.filter(|place| !place.is_empty()).min_by_key(|place| place.start)
 }
 
 fn report_not_repeated(scene: &TableReader<'_, '_>, key: &str, value: &TomlValue<'_>, found: &str) {

@@ -1,5 +1,6 @@
 //! The keys of one table: unknown ones reported at once, known ones fetched by type.
 
+use super::sections::{KEYS, meant};
 use super::spanned::{RawPoint, Span, Spanned};
 use super::value_reader::{TomlValue, ValueReader};
 use crate::scene::messages::{list, nearest, quoted};
@@ -36,6 +37,18 @@ impl<'t, 'i> TableReader<'t, 'i> {
         let mut fields = Self { table, what: what.into(), span, misspelt: Vec::new(), problems };
         for key in table.keys().filter(|key| !known.contains(&key.get_ref().as_ref())) {
             fields.report_unknown(key.get_ref(), key.span(), known);
+        }
+        fields
+    }
+
+    /// Takes the whole scene in hand and reports every key that is neither a section nor anything else at
+    /// its top; `end` is the end of its text.
+    pub(super) fn of_scene(table: &'t DeTable<'i>, end: Span, problems: &'t Problems) -> Self {
+        let what = "the scene".to_owned();
+        let mut fields = Self { table, what, span: end, misspelt: Vec::new(), problems };
+        for (key, value) in table.iter().filter(|(key, _)| !KEYS.contains(&key.get_ref().as_ref()))
+        {
+            fields.report_unknown_section(key.get_ref(), key.span(), value.get_ref());
         }
         fields
     }
@@ -192,6 +205,30 @@ impl<'t, 'i> TableReader<'t, 'i> {
             return self.missing(key, example);
         }
         self.read(key, read_value)
+    }
+
+    fn report_unknown_section(&mut self, key: &str, span: Span, value: &DeValue<'_>) {
+        let is_section = match value {
+            DeValue::Table(_) => true,
+            DeValue::Array(items) => {
+                items.first().is_some_and(|item| matches!(item.get_ref(), DeValue::Table(_)))
+            }
+            _ => false,
+        };
+        let kind = if is_section { "section" } else { "key" };
+        let help = match meant(key) {
+            Some((meant, how)) => {
+                self.misspelt.push(meant);
+                how
+            }
+            None => format!("known here: {}", list(KEYS.iter().copied())),
+        };
+        let message = format!("the scene has no {kind} `{}`", quoted(key));
+        self.problems.add(
+            Problem::error("scene::unknown-key", span, message)
+                .label(format!("unknown {kind}"))
+                .help(help),
+        );
     }
 
     fn report_unknown(&mut self, key: &str, span: Span, known: &[&'static str]) {

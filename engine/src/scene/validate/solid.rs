@@ -13,7 +13,7 @@ use crate::scene::raw::{RawSpeaker, Span, Spanned};
 const USUAL_FINISH: &str = "wood, solid";
 
 /// Deeper than this no slip of the tape and no guess of where the drivers sit puts two boxes, metres.
-const GUESSWORK_M: f64 = 0.02;
+pub(super) const GUESSWORK_M: f64 = 0.02;
 
 /// Something is wrong and has been reported.
 pub(super) struct Reported;

@@ -1,4 +1,4 @@
-//! The built-in catalogue: building surfaces and treatments of mixing rooms.
+//! The built-in catalogue: building surfaces, furniture and treatments of mixing rooms.
 //!
 //! Rows with absorption coefficients are reverberation-room figures from published tables. Labs
 //! differ by 0.05 and often by 0.1 on the same material, so read them as a starting point.
@@ -41,6 +41,8 @@ pub enum Provenance {
     Read,
     /// From memory of the named source, which was not opened.
     Memory,
+    /// Estimated, for want of any source.
+    Estimate,
     /// Computed from the physics of the build.
     Computed,
     /// True by definition.
@@ -53,13 +55,14 @@ impl Provenance {
         match self {
             Self::Read => "read",
             Self::Memory => "memory",
+            Self::Estimate => "estimate",
             Self::Computed => "computed",
             Self::Definition => "definition",
         }
     }
 }
 
-/// All rows, hard surfaces first.
+/// All rows: surfaces of a building, cloth, furniture, treatments.
 pub fn entries() -> &'static [Entry] {
     &table::ENTRIES
 }
@@ -107,6 +110,19 @@ impl Entry {
             provenance: source.1,
             note: "",
         }
+    }
+
+    /// The row of something with its figures divided by the faces of the box that it is in a scene,
+    /// counted in what the figures are printed for: floor areas, or square metres for one person.
+    const fn spread(mut self, faces: f64) -> Self {
+        if let SurfaceModel::Absorption(absorption) = &mut self.surface_model {
+            let mut band = 0;
+            while band < 8 {
+                absorption[band] /= faces;
+                band += 1;
+            }
+        }
+        self
     }
 
     /// The row with a published figure for 8 kHz as well.

@@ -3,9 +3,10 @@
 use crate::medium::directivity::Cabinet;
 use crate::scene::model::{Scene, Speaker};
 use crate::scene::problem::Problem;
-use crate::scene::room::Surface;
+use crate::scene::room::{Room, Surface};
 use crate::scene::validate::context::RuleContext;
 use crate::scene::validate::inside::{farthest_out, surface_words};
+use crate::scene::validate::solid::GUESSWORK_M;
 use glam::DVec3;
 
 pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
@@ -13,8 +14,8 @@ pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
         let (Some(cabinet), None, Some(at)) = (speaker.cabinet(), speaker.solid, &raw.at) else {
             continue;
         };
-        let Some((axis, far, beyond)) =
-            farthest_out(scene.room(), &back_and_sides(speaker, cabinet))
+        let middles = farthest_out(scene.room(), &back_and_sides(speaker, cabinet));
+        let Some((axis, far, beyond)) = middles.or_else(|| corner_out(scene.room(), speaker))
         else {
             continue;
         };
@@ -33,8 +34,14 @@ pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
     }
 }
 
-/// The middles of the cabinet's back and of its two side edges at the front. Where in the front
-/// the reference point sits is not known exactly, so corners would be too strict.
+/// The corner that is farthest out. Where in the front the reference point sits is not known exactly, so
+/// it has to be farther out than such guesswork puts it.
+fn corner_out(room: &Room, speaker: &Speaker) -> Option<(usize, bool, f64)> {
+    let corners = speaker.cabinet_box()?.corners();
+    farthest_out(room, &corners).filter(|&(_, _, beyond)| GUESSWORK_M < beyond)
+}
+
+/// The middles of the cabinet's back and of its two side edges at the front.
 fn back_and_sides(speaker: &Speaker, cabinet: &Cabinet) -> [DVec3; 3] {
     let sideways = DVec3::Z.cross(speaker.axis).normalize_or(DVec3::Y) * (cabinet.width_m / 2.0);
     [speaker.at - speaker.axis * cabinet.depth_m, speaker.at + sideways, speaker.at - sideways]

@@ -1,5 +1,7 @@
 //! Warnings: advice that a careful colleague would give.
 
+mod above_ears;
+mod cabinet_in_furniture;
 mod cabinet_in_wall;
 mod inside_furniture;
 mod pair_mirror;
@@ -16,9 +18,11 @@ pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
     room_size::check(scene, context);
     seat::off_centre(scene, context);
     seat::ear_height(scene, context);
+    above_ears::check(scene, context);
     seat::too_close(scene, context);
     pair_mirror::check(scene, context);
     cabinet_in_wall::check(scene, context);
+    cabinet_in_furniture::check(scene, context);
     inside_furniture::check(scene, context);
     unused_set::check(scene, context);
 }

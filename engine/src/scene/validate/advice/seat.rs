@@ -1,5 +1,6 @@
 //! The seat and the speakers aimed at it.
 
+use super::above_ears::is_well_above;
 use super::listener_of;
 use crate::scene::model::{Aim, Scene};
 use crate::scene::problem::Problem;
@@ -51,7 +52,8 @@ pub(super) fn ear_height(scene: &Scene, context: &RuleContext<'_>) {
             continue;
         };
         let above = speaker.at.z - listener.at.z;
-        if above.abs() <= EAR_HEIGHT_M {
+        // Well above has words of its own.
+        if above.abs() <= EAR_HEIGHT_M || is_well_above(above) {
             continue;
         }
         let way = if above < 0.0 { "below" } else { "above" };
