@@ -18,7 +18,7 @@ const FEW_RAYS: [&str; 2] = ["--rays", "512"];
 
 /// The pages of a room in metres with two states and two seats, of one in feet and inches, and of a bare
 /// one, by file stem. `.ci/page` opens those of all rooms.
-static PAGES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
+pub(crate) static PAGES: LazyLock<BTreeMap<String, String>> = LazyLock::new(|| {
     let page = |stem: &str| (stem.to_owned(), report(&shortened(stem), &scene(stem)));
     ["attic", "garage", "teaching-box"].map(page).into()
 });
@@ -40,7 +40,7 @@ fn report(args: &[&str], path: &Path) -> String {
 }
 
 /// A page as its script leaves it: the other states and seats unpacked and in their places.
-fn unpacked(page: &str) -> String {
+pub(crate) fn unpacked(page: &str) -> String {
     let parsed = Html::parse_document(page);
     let packed = STANDARD.decode(text(select(&parsed, "script#held")[0])).unwrap();
     let parts: Vec<String> = serde_json::from_reader(GzDecoder::new(packed.as_slice())).unwrap();
@@ -55,16 +55,16 @@ fn unpacked(page: &str) -> String {
     whole
 }
 
-fn select<'a>(page: &'a Html, query: &str) -> Vec<ElementRef<'a>> {
+pub(crate) fn select<'a>(page: &'a Html, query: &str) -> Vec<ElementRef<'a>> {
     page.select(&Selector::parse(query).unwrap()).collect()
 }
 
-fn text(element: ElementRef<'_>) -> String {
+pub(crate) fn text(element: ElementRef<'_>) -> String {
     element.text().collect()
 }
 
 /// The document within a page.
-fn island(page: &Html) -> Value {
+pub(crate) fn island(page: &Html) -> Value {
     serde_json::from_str(&text(select(page, "script#data")[0])).unwrap()
 }
 

@@ -37,6 +37,13 @@ pub(crate) fn at_listener(trace: &Simulation, listener: ListenerId) -> Vec<Numbe
     list
 }
 
+/// The reflections of one speaker at one seat, in their order of time, with their numbers at the seat.
+pub(crate) fn of_pair<'a>(trace: &'a Simulation, pair: &PairSimulation) -> Vec<Numbered<'a>> {
+    let mut all = at_listener(trace, pair.listener);
+    all.retain(|numbered| numbered.pair.speaker == pair.speaker);
+    all
+}
+
 fn nanoseconds(seconds: f64) -> i64 {
     #[expect(clippy::cast_possible_truncation, reason = "a window is far below 2^63 ns")]
     let whole = (seconds * 1e9).round() as i64;

@@ -7,8 +7,9 @@ use super::round::{
 };
 use super::statistics::Statistics;
 use super::zones::Zones;
+use crate::content::numbering::{self, Numbered};
 use crate::content::trace::TraceReport;
-use earline_engine::image_source::{Direct, Reflection};
+use earline_engine::image_source::Direct;
 use earline_engine::medium::bands::{NOMINAL_HZ, PerBand};
 use earline_engine::response::{CurveError, EnergyTime};
 use earline_engine::scene::Scene;
@@ -81,6 +82,8 @@ struct DirectSound {
 /// Reflection; azimuth is positive to the left, elevation upward, as the listener faces.
 #[derive(Debug, Serialize, JsonSchema)]
 struct ReflectionRow {
+    /// Its number at the seat, as in every list and picture.
+    number: usize,
     /// Number of surfaces it meets.
     order: usize,
     /// Those surfaces, from speaker to listener.
@@ -157,7 +160,10 @@ impl PairRow {
             speaker: speaker_name(scene, pair.speaker),
             listener: listener_name(scene, pair.listener),
             direct: DirectSound::new(&pair.direct),
-            reflections: pair.reflections.iter().map(|r| ReflectionRow::new(scene, r)).collect(),
+            reflections: numbering::of_pair(report.trace, pair)
+                .into_iter()
+                .map(|n| ReflectionRow::new(scene, &n))
+                .collect(),
             energy_time: pair.energy_time().map(EnergyTimeCurve::new),
             decay_reason: decay.is_none().then_some(NO_DECAY),
             decay: decay
@@ -182,10 +188,12 @@ impl DirectSound {
 }
 
 impl ReflectionRow {
-    fn new(scene: &Scene, reflection: &Reflection) -> Self {
+    fn new(scene: &Scene, numbered: &Numbered<'_>) -> Self {
+        let reflection = numbered.reflection;
         let bounces = &reflection.arrival.bounces;
         let band_level_db = reflection.band_level_db.map(decibels);
         Self {
+            number: numbered.number,
             order: bounces.len(),
             surfaces: surfaces(scene, bounces),
             points_m: bounces.iter().map(|bounce| point(bounce.point)).collect(),
