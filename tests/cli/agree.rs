@@ -117,7 +117,7 @@ fn reflections_are_the_same_everywhere() {
         assert!(traced.len() > 20, "{name}");
 
         let mut rows = 0;
-        for row in csv(&file("reflections.csv")) {
+        for row in rows_of(&file("reflections.csv")) {
             let (_, delay_ms, level_db) = &traced[&row["number"].parse().unwrap()];
             let figure = |column: &str| row[column].parse::<f64>().unwrap();
             assert!((figure("after_direct_ms") - delay_ms).abs() < 1e-12, "{name}: {row:?}");
@@ -163,14 +163,8 @@ fn reflections_are_the_same_everywhere() {
 }
 
 /// The rows of a table by the names of their columns.
-fn csv(text: &str) -> Vec<BTreeMap<String, String>> {
-    let mut lines = text.lines();
-    let head: Vec<&str> = lines.next().unwrap().split(',').collect();
-    let row = |line: &str| {
-        let cells = line.split(',').map(str::to_owned);
-        head.iter().map(|name| (*name).to_owned()).zip(cells).collect()
-    };
-    lines.map(row).collect()
+fn rows_of(text: &str) -> Vec<BTreeMap<String, String>> {
+    csv::Reader::from_reader(text.as_bytes()).deserialize().map(Result::unwrap).collect()
 }
 
 /// A comparison numbers the paths of the room as it stands as a trace does, and has their levels.
@@ -183,7 +177,7 @@ fn a_comparison_has_the_numbers_of_a_trace() {
     let traced = by_number(&traced["pairs"], "seated");
     let arrivals = compared["comparisons"][0]["pairs"].as_array().unwrap().iter();
     let arrivals = arrivals.flat_map(|pair| pair["arrivals"].as_array().unwrap());
-    let (mut here, mut gone) = (0, 0);
+    let mut here = 0;
     for arrival in arrivals {
         let known = traced.get(&usize::try_from(arrival["number"].as_u64().unwrap()).unwrap());
         match (known, arrival["level_db"][1].as_f64()) {
@@ -193,12 +187,11 @@ fn a_comparison_has_the_numbers_of_a_trace() {
                 here += 1;
             }
             (Some(_), None) => assert_eq!(arrival["became"], "vanished"),
-            (None, _) => gone += 1,
+            // Past the window of the list, or only in the bare room.
+            (None, _) => {}
         }
     }
-    // A comparison looks past the window of the list, and the bare room has paths of its own.
     assert_eq!(here, traced.len());
-    assert!(gone > 0);
 }
 
 /// A film tells the level that a trace tells.
@@ -232,7 +225,7 @@ fn the_bass_is_the_same_everywhere() {
     let solved: Value = serde_json::from_str(&solved).unwrap();
     let states = ["--variant", "bare", "--variant", "treated", "--listener", "seated"];
     let compared = json(&[&["compare"], &states[..]].concat(), &path);
-    let row = &compared["states"][1]["bass"]["rows"][0];
+    let row = &compared["states"][1]["bass"]["seats"][0];
     let together = solved["together"].as_array().unwrap().iter();
     let seated = together.clone().find(|sum| sum["listener"] == "seated").unwrap();
     assert_eq!(row["unevenness_db"], seated["unevenness_db"]);

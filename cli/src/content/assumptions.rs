@@ -21,11 +21,11 @@ pub(crate) fn sentences(scene: &Scene, speakers: &[SpeakerId], warnings: &[&str]
     let speakers = speakers.iter().map(|&id| &scene[id]);
     all.extend(speakers.map(|s| format!("{}: {}", s.name, directivity(scene, &s.directivity))));
     let reflection = match scene.model().reflection {
-        ReflectionLaw::Angle => "Surfaces reflect more at grazing angles, as their impedance says.",
-        ReflectionLaw::Constant => "Surfaces reflect alike at every angle.",
+        ReflectionLaw::Angle => "Surfaces reflect more at grazing angles, by their impedance.",
+        ReflectionLaw::Constant => "Surfaces reflect the same at every angle.",
     };
     let edges = if scene.model().edges {
-        "Panels, screens and furniture reflect as finite things, edges and all."
+        "Panels, screens and furniture are finite: sound bends round their edges."
     } else {
         "Panels, screens and furniture have sharp edges."
     };
@@ -33,14 +33,16 @@ pub(crate) fn sentences(scene: &Scene, speakers: &[SpeakerId], warnings: &[&str]
                   unless a band is named; a speaker's on-axis response is taken as flat.";
     all.extend([reflection, edges, levels].map(str::to_owned));
     if !warnings.is_empty() {
-        all.push(format!("A careful reader of the scene would ask: {}.", warnings.join("; ")));
+        all.push(format!("Worth a second look in the scene: {}.", warnings.join("; ")));
     }
     all
 }
 
 fn directivity(scene: &Scene, directivity: &Directivity) -> String {
     match directivity {
-        Directivity::Omni => "sounds alike in every direction; no real speaker does.".to_owned(),
+        Directivity::Omni => {
+            "radiates the same in every direction, as no real speaker does.".to_owned()
+        }
         Directivity::Cardioid => "a cardioid, the same at every frequency.".to_owned(),
         Directivity::Piston { diameter_m, .. } => {
             format!("one driver of {} in its cabinet.", length::length(*diameter_m, scene.units()))

@@ -39,15 +39,15 @@ pub(crate) fn document(
 /// Whether the scene can be worked with as it is.
 fn verdict(warnings: usize) -> Finding {
     match warnings {
-        0 => Finding::new(Grade::Good, "The scene is right, and nothing in it looks odd."),
+        0 => Finding::new(Grade::Good, "The scene is valid, and nothing in it looks odd."),
         1 => Finding::new(
             Grade::Fair,
-            "The scene is right, with one thing worth a look; a room may have good reasons to differ.",
+            "The scene is valid, with one thing worth a look; a room may have good reasons to differ.",
         ),
         many => Finding::new(
             Grade::Fair,
             format!(
-                "The scene is right, with {many} things worth a look; a room may have good reasons to \
+                "The scene is valid, with {many} things worth a look; a room may have good reasons to \
                  differ."
             ),
         ),
@@ -172,7 +172,7 @@ fn base(pair: &PairSymmetry, units: Units) -> String {
     let place = if pair.off_mirror_m < NEGLIGIBLE_M {
         "mirrored about the centre line".to_owned()
     } else {
-        format!("{} away from mirroring each other", length::offset(pair.off_mirror_m, units))
+        format!("{} off being mirror images", length::offset(pair.off_mirror_m, units))
     };
     format!(
         "{}: {} between left and right, {place}.",

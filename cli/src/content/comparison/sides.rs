@@ -14,7 +14,7 @@ pub(super) fn document(view: &ComparisonView<'_>) -> Document {
     let sentences = sentences(view);
     let mut document = Document::default();
     if sentences.is_empty() {
-        let text = "No pair of speakers was traced whole, so left and right are not compared.";
+        let text = "No pair was traced with both its speakers, so left and right are not compared.";
         document.pause().paragraph(text);
         return document;
     }

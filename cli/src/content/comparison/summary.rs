@@ -42,7 +42,7 @@ fn early(view: &ComparisonView<'_>, difference: &Difference<'_>) -> String {
         let [first, second] = both.map(|seen| strongest(view, seen, window_s));
         let outcome = match view.early_change_db(difference, window_s) {
             None => String::new(),
-            Some(db) if is_equal(db) => ": equal within what the model knows".to_owned(),
+            Some(db) if is_equal(db) => ": equal within the uncertainty of the model".to_owned(),
             Some(db) if db < 0.0 => format!(": {:.1} dB quieter", -db),
             Some(db) => format!(": {db:.1} dB louder"),
         };

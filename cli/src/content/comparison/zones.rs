@@ -39,7 +39,7 @@ fn note(view: &ComparisonView<'_>) -> String {
     let mut more = ", and how much of it absorbs. Side by side on the elevations.".to_owned();
     let all = view.variants.iter().flat_map(|seen| &seen.zones).flat_map(|seat| &seat.surfaces);
     if all.into_iter().any(is_partly_screened) {
-        more += " Where there is a star, something stands before it for some of the speakers.";
+        more += " A star marks where something stands in front of it for some of the speakers.";
     }
     zones::note(&view.zone_plan, view.scene.units(), &more)
 }

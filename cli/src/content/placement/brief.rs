@@ -81,11 +81,12 @@ fn present(view: &PlacementView<'_>) -> Vec<Finding> {
     let (limit, early_db) = (view.plan.limit, start.early_db());
     let window = time::milliseconds(limit.window_s(), 0);
     let early = if early_db < NOUGHT_DB {
-        let text = format!("Now no reflection of the first {window} is over {}.", limit.document);
+        let text =
+            format!("At present no reflection of the first {window} is over {}.", limit.document);
         Finding::new(Grade::Good, text)
     } else {
         let text = format!(
-            "Now reflections of the first {window} are {} dB over {}, taken together.",
+            "At present reflections of the first {window} are {} dB over {}, taken together.",
             fixed(early_db, 1),
             limit.document,
         );
@@ -93,14 +94,16 @@ fn present(view: &PlacementView<'_>) -> Vec<Finding> {
     };
     let sides_db = start.asymmetry_db();
     let sides = if sides_db < NOUGHT_DB {
-        Finding::new(Grade::Good, "Now left and right are equal (0.0 dB).")
+        Finding::new(Grade::Good, "At present left and right are equal (0.0 dB).")
     } else {
-        let text =
-            format!("Now left and right differ by {} dB; less is better.", fixed(sides_db, 1));
+        let text = format!(
+            "At present left and right differ by {} dB; less is better.",
+            fixed(sides_db, 1)
+        );
         Finding::new(Grade::Fair, text)
     };
     let bass = format!(
-        "Now the bass is uneven by {} dB from {}; less is better.",
+        "At present the bass is uneven by {} dB from {}; less is better.",
         fixed(start.bass_db(), 1),
         frequency::range(BASS_HZ[0], BASS_HZ[1]),
     );

@@ -249,9 +249,9 @@ fn legend(view: &PlacementView<'_>) -> [String; 5] {
          one comes earlier."
             .to_owned(),
         format!(
-            "bass: how uneven both speakers together are from {:.0} to {:.0} Hz (standard deviation), from \
-             the wave field of the room with its surfaces and panels, resonances and all. Furniture, \
-             screens and cabinets are not in it.",
+            "bass: how uneven both speakers together are from {:.0} to {:.0} Hz (standard deviation), \
+             computed from the modes of the room with its surfaces and panels. Furniture, screens and \
+             cabinets are left out.",
             BASS_HZ[0], BASS_HZ[1],
         ),
         format!(

@@ -21,7 +21,7 @@ pub(crate) fn brief(report: &TraceReport<'_>) -> Document {
     let to_try: Vec<String> =
         things_to_try(report, &seats).into_iter().take(TRY_FIRST).map(|one| one.text).collect();
     if to_try.is_empty() {
-        document.note("Nothing: all that was judged is as it is asked for.");
+        document.note("Nothing: everything that was judged meets its limit.");
     }
     document.numbered(to_try);
     let count = ROWS[seats.len().clamp(1, ROWS.len()) - 1];

@@ -21,8 +21,8 @@ pub(super) fn sentence(report: &TraceReport<'_>, strongest: &Numbered<'_>) -> Op
         "complete dips".to_owned()
     };
     Some(format!(
-        "On its own it would put a comb on {}: peaks of +{:.1} dB and {dip}, the first dip near {} \
-         and then every {}, if what it hits is hard.",
+        "Alone it would comb-filter {}: peaks of +{:.1} dB and {dip}, the first near {} and then every {}. \
+         That holds for a hard surface and no other reflection.",
         report.speaker(strongest.pair.speaker),
         ripple.peak_db,
         frequency::frequency(first),

@@ -110,15 +110,16 @@ pub(crate) fn words(units: Units, kind: &BounceKind, where_to: &str) -> String {
              good rooms live with this one."
         ),
         BounceKind::PorousPanel(_) => format!(
-            "it already lands on treatment; a deeper panel, or a gap behind it, would take more, \
+            "it already lands on treatment; a deeper panel, or a gap behind it, would absorb more, \
              around {where_to}."
         ),
         BounceKind::AbsorbingPanel(_) => {
-            format!("it already lands on treatment; {absorber} would take more, around {where_to}.")
+            format!(
+                "it already lands on treatment; {absorber} would absorb more, around {where_to}."
+            )
         }
         BounceKind::HardPanel(_) => format!(
-            "it reflects; a heavy curtain in folds, or a movable panel that stands before it, around \
-             {where_to}."
+            "it reflects; try a heavy curtain in folds or a movable panel in front of it, around {where_to}."
         ),
         BounceKind::Screen(_) => "turn it a little, or shift it off this path.".to_owned(),
         BounceKind::Top(_) => {

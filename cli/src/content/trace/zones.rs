@@ -201,8 +201,8 @@ fn are_side_walls(zone: &SurfaceZone, last: &Suggestion) -> bool {
 fn uncovered(report: &TraceReport<'_>, level_db: f64, zone: &SurfaceZone) -> String {
     let (low, high) = (zone.together.low_m, zone.together.high_m);
     let covered = match zone.together.coverage.absorbing_share {
-        0.0 => "nothing absorbs where it lands".to_owned(),
-        share => format!("only {} of where it lands absorbs", percent(share)),
+        0.0 => "its zone is not covered".to_owned(),
+        share => format!("only {} of its zone is covered", percent(share)),
     };
     format!(
         "{}: first reflection {}, within the limit, but {covered}: {}.",

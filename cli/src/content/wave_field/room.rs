@@ -92,7 +92,7 @@ pub(crate) fn reach(view: &WaveFieldView<'_>) -> Document {
 
 fn reaches(view: &WaveFieldView<'_>, build: &Reach<'_>) -> String {
     let Some(down_to_hz) = build.down_to_hz else {
-        return format!("{}: takes something down to the lowest notes.", build.name);
+        return format!("{}: absorbs down to the lowest notes.", build.name);
     };
     let says = format!("{}: next to nothing below {down_to_hz:.0} Hz.", build.name);
     let Some((target_hz, farther)) = build.farther else { return says };

@@ -86,10 +86,10 @@ fn reading(view: &WavefrontView<'_>) -> [String; 3] {
              mirror images; those that come by way of floor or ceiling appear in a plan as rings. Sound runs \
              over or under furniture, unless it has a heavy outline: that reaches through the cut."
         ),
-        "In the picture is what mirrors make of sound: walls, panels, furniture and screens reflect it as \
-         they do in `earline trace` and stand in its way. What bends round edges and what rough things \
-         scatter is not; nor are waves so long that the room rings with them, which `earline bass` tells of."
+        "The pictures show mirror reflections: walls, panels, furniture and screens reflect and shadow. \
+         Sound that bends round edges and sound that rough things scatter are left out, and so are waves \
+         so long that they excite room modes: see `earline bass`."
             .to_owned(),
-        "A starting point to experiment from: hold it against your ears.".to_owned(),
+        "A starting point to experiment from: your ears decide.".to_owned(),
     ]
 }

@@ -117,7 +117,7 @@ impl WavefrontView<'_> {
                 format!("passes {}", self.seat(*listener))
             }
             EventKind::DirectReachesListener { listener, shadowed: true } => {
-                format!("would pass {}, but for what is in the way", self.seat(*listener))
+                format!("would pass {}, but something is in the way", self.seat(*listener))
             }
             EventKind::ReflectionReachesListener { listener, rank: which, arrival, .. } => {
                 let which = match which {

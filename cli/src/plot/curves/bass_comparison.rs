@@ -25,7 +25,7 @@ pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
     let title = view.scene.title();
     let about = [
         "level re one speaker 1 m away in the open, dB".to_owned(),
-        "pairs playing alike, at the seat of each state".to_owned(),
+        "pairs together, at the seat of each state".to_owned(),
     ];
     frame::headline(&mut canvas, head, title, "Bass, compared", "from the wave field", &about);
     legend_of(&mut canvas, &states, inner);

@@ -76,7 +76,7 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing
 fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurve<'a>> {
     let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
     let both = both.map(|both| BassCurve {
-        name: format!("both of {}, playing alike", both.name),
+        name: format!("both of {} together", both.name),
         colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
         level_db: &both.level_db,
         spread_db: &both.spread_db,

@@ -38,7 +38,7 @@ pub(crate) fn decay(input: &Input) -> Drawing {
         Text::new("milliseconds after the direct sound", under, 2.4).secondary().anchor_end(),
     );
     let beside = Point::new(inner.min.x + 2.0, inner.middle().y + 6.0);
-    let level = "what is still to come, dB (0 is all of it)";
+    let level = "remaining energy, dB";
     canvas.text(Text::new(level, beside, 2.4).secondary().centred().rotated());
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = "Faint bands are one standard error either way. T20, the times at the top right, is read in the grey field and stands for 60 dB.";

@@ -37,7 +37,7 @@ pub(crate) fn brief(view: &ComparisonView<'_>) -> Document {
     document.append(changes(view, last));
     document.append(bass(view));
     document.pause().paragraph(format!(
-        "A starting point to experiment from: under {EQUAL_DB} dB is equal, and what counts is what you hear. \
+        "A starting point to experiment from: a change under {EQUAL_DB} dB counts as equal, and your ears decide. \
          `--full` shows every change, the zones and left against right."
     ));
     document
