@@ -2,7 +2,7 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::content::comparison::{ComparisonView, VariantAtSeat};
-use crate::plot::curves::bass_response::{axes, grid, points};
+use crate::plot::curves::bass_response::{SHOWN_DB, axes, grid, points};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend;
@@ -75,7 +75,7 @@ fn chart(
     row: usize,
     space: Rect,
 ) {
-    let axes = axes(space, UNEVENNESS_BAND_HZ);
+    let axes = axes(space, UNEVENNESS_BAND_HZ, SHOWN_DB);
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());
     let rows: Vec<(&LowFrequencySummary, &LowFrequencyRow)> =

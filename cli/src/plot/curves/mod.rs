@@ -7,4 +7,5 @@ pub(crate) mod bass_response;
 pub(crate) mod decay;
 pub(crate) mod energy_time;
 pub(crate) mod etc_overlay;
+pub(crate) mod extremum_names;
 pub(crate) mod reverberation;
