@@ -134,7 +134,7 @@ fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usi
     axes.grid(canvas);
     let mut inside = Canvas::default();
     for (index, curve) in curves.iter().enumerate() {
-        let points = envelope(curve, axes, 0.2);
+        let points = envelope(curve, &curve.expected_db, axes, 0.2);
         canvas.lines.extend(points.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
         inside.polyline(points, stroke(index));
     }
@@ -153,7 +153,7 @@ fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usi
 
 /// The area under a curve.
 fn field(canvas: &mut Canvas, curve: &SpeakerCurve, axes: &Axes) {
-    let mut points = envelope(curve, axes, 0.2);
+    let mut points = envelope(curve, &curve.expected_db, axes, 0.2);
     if let [first, .., last] = points.as_slice() {
         let floor = axes.space.max.y + 1.0;
         let corners = [Point::new(last.x, floor), Point::new(first.x, floor)];

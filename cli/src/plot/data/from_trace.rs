@@ -196,6 +196,7 @@ fn curve(speaker: usize, pair: &PairSimulation) -> Option<SpeakerCurve> {
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,
         level_db: energy.level_db.clone(),
+        expected_db: energy.expected_db.clone(),
         sticks: energy.arrivals.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
         complete_ms: after_direct_ms(energy.complete_s),
     })

@@ -215,8 +215,10 @@ pub(crate) struct SpeakerCurve {
     pub(crate) start_ms: f64,
     /// Time between values, milliseconds.
     pub(crate) step_ms: f64,
-    /// Level over 1–8 kHz, 0 at the direct sound, decibels.
+    /// Level over 1–8 kHz, 0 at the direct sound, decibels: of one draw of the noise that is in it.
     pub(crate) level_db: Vec<f64>,
+    /// The same without chance.
+    pub(crate) expected_db: Vec<f64>,
     /// Arrivals: time after the direct sound in milliseconds and level in decibels.
     pub(crate) sticks: Vec<[f64; 2]>,
     /// Every reflection up to this time after the direct sound is in, milliseconds.

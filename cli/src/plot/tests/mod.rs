@@ -339,6 +339,7 @@ fn a_hostile_scene_still_gives_pictures() {
     input.limit = None;
     input.variant = Some("音響 \u{202e}");
     input.curves[0].level_db = vec![f64::NEG_INFINITY; 400];
+    input.curves[0].expected_db = vec![f64::NAN; 400];
     input.curves[1].level_db.clear();
     let mut downward = input.speakers[0].clone();
     downward.axis = glam::DVec3::NEG_Z;
