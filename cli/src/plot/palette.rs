@@ -82,6 +82,20 @@ pub(crate) fn speaker(index: usize) -> SpeakerStyle {
     STYLES[index % STYLES.len()]
 }
 
+/// The third and the fourth state of a comparison: light enough to be seen within the second's line.
+const STATES: [Colour; 2] = [Colour(86, 186, 130), Colour(176, 150, 226)];
+
+/// The line of a state of a comparison: every later one is finer, so that it is seen on those before it where
+/// they lie on each other.
+pub(crate) fn state(index: usize) -> crate::canvas::Stroke {
+    match index {
+        0 => line(STICK, 1.1),
+        1 => line(INK, 0.7),
+        2 => dashed(STATES[0], 0.42, Dash::Long),
+        _ => dashed(STATES[1], 0.3, Dash::Short),
+    }
+}
+
 /// A shade of worth, from straw to a green that ink is still read on.
 pub(crate) fn worth(step: usize, steps: usize) -> Colour {
     between(Colour(252, 246, 222), Colour(84, 156, 128), step, steps)

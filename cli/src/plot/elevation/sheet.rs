@@ -3,7 +3,7 @@
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
 use crate::plot::data::from_compared::{ShownState, in_common};
-use crate::plot::data::input::Input;
+use crate::plot::data::input::{Face, Input};
 use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
 use crate::plot::elevation::zone_list::{self, ZoneList};
 use crate::plot::elevation::{face, mounting};
@@ -110,24 +110,50 @@ pub(crate) fn elevations(shown: &[ShownState], on: Surface) -> Drawing {
         Surface::Floor => ("compare-elevation-floor", "Floor, from above"),
         Surface::Ceiling => ("compare-elevation-ceiling", "Ceiling, as if from above"),
     };
-    let parts: Vec<FacePanel<'_>> =
-        shown.iter().take(STATES).filter_map(|state| part(state, on)).collect();
     let Some(common) = in_common(shown) else {
         let mut canvas = Canvas::default();
         frame::frame(&mut canvas);
         let title = format!("{kind}, compared");
         return Drawing { name, title, size: frame::SHEET, items: canvas.items };
     };
-    let more = shown.len().saturating_sub(STATES);
+    let groups = alike(shown, on);
+    let drawn = &groups[..groups.len().min(STATES)];
+    let title = |group: &Vec<&ShownState<'_>>| match group.len() {
+        2 if shown.len() == 2 => "in both states".to_owned(),
+        states if 2 < states && states == shown.len() => format!("in all {states} states"),
+        _ => group.iter().map(|state| state.name.as_str()).collect::<Vec<_>>().join(", "),
+    };
+    let titles: Vec<String> = drawn.iter().map(title).collect();
+    let firsts = drawn.iter().filter_map(|group| group.first());
+    let parts: Vec<FacePanel<'_>> =
+        firsts.zip(&titles).filter_map(|(first, title)| part(first, title, on)).collect();
+    let more: usize = groups[drawn.len()..].iter().map(Vec::len).sum();
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
     let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
     sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
 }
 
-fn part<'a>(state: &'a ShownState<'a>, on: Surface) -> Option<FacePanel<'a>> {
-    let zones = state.input.zones.as_ref()?;
-    let face = zones.faces.iter().find(|face| face.on == on)?;
-    Some(FacePanel { input: &state.input, face, title: &state.name })
+fn part<'a>(state: &'a ShownState<'a>, title: &'a str, on: Surface) -> Option<FacePanel<'a>> {
+    Some(FacePanel { input: &state.input, face: face_of(&state.input, on)?, title })
+}
+
+fn face_of<'a>(input: &'a Input<'_>, on: Surface) -> Option<&'a Face> {
+    input.zones.as_ref()?.faces.iter().find(|face| face.on == on)
+}
+
+/// States in which a surface is drawn alike, in the order of the first of each: it is drawn once for all.
+fn alike<'s, 'a>(shown: &'s [ShownState<'a>], on: Surface) -> Vec<Vec<&'s ShownState<'a>>> {
+    let mut groups: Vec<Vec<&ShownState<'a>>> = Vec::new();
+    for state in shown {
+        let same = |group: &&mut Vec<&ShownState<'a>>| {
+            group.first().is_some_and(|first| face::is_alike(&first.input, &state.input, on))
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(state),
+            None => groups.push(vec![state]),
+        }
+    }
+    groups
 }
 
 /// Drawings at the left and words at the right.

@@ -199,8 +199,21 @@ fn a_wall_is_seen_in_every_state() {
     let panel = &shown[1].input.panels[0];
     assert_eq!(panel.letter, "A");
     assert!(says(&drawing, "A") && says(&plans(&shown), "A"));
-    let eight = elevations(&states(&rooms::attic()), Surface::Left);
-    assert!(says(&eight, "and 4 more states, in compare.json"));
+}
+
+/// A surface that is the same in several states is drawn once for them, under all their names.
+#[test]
+fn a_surface_that_does_not_change_is_drawn_once() {
+    let mut shown = states(&rooms::attic());
+    shown.truncate(2);
+    for (state, name) in shown.iter_mut().zip(["bare", "hung"]) {
+        name.clone_into(&mut state.name);
+    }
+    shown[1].input.paths = shown[0].input.paths.clone();
+    let front = elevations(&shown, Surface::Front);
+    assert!(says(&front, "in both states") && !says(&front, "bare"));
+    let left = elevations(&shown, Surface::Left);
+    assert!(says(&left, "bare") && says(&left, "hung"));
 }
 
 fn says(drawing: &Drawing, what: &str) -> bool {
