@@ -77,6 +77,10 @@ const STYLES: [SpeakerStyle; 4] = [
     },
 ];
 
+/// The style of what two speakers have in one place.
+pub(crate) const SHARED: SpeakerStyle =
+    SpeakerStyle { colour: SECONDARY, dash: Dash::Solid, badge_fill: SECONDARY, badge_ink: PAPER };
+
 /// The style of a speaker by its place in the picture; a fifth looks like the first again.
 pub(crate) fn speaker(index: usize) -> SpeakerStyle {
     STYLES[index % STYLES.len()]

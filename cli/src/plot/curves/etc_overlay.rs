@@ -79,7 +79,10 @@ pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
 
 /// The line of a state; the first is a grey field instead.
 fn stroke(state: usize) -> Stroke {
-    if state == 0 { line(palette::STICK, 0.25) } else { palette::state(state) }
+    let of_state = palette::state(state);
+    // Curves are dense here: finer lines.
+    let width = if state == 0 { 0.25 } else { of_state.width * 0.75 };
+    Stroke { width, ..of_state }
 }
 
 fn states(canvas: &mut Canvas, shown: &[ShownState], inner: Rect) {

@@ -39,8 +39,8 @@ pub(crate) struct Input<'a> {
     pub(crate) curves: Vec<SpeakerCurve>,
     /// Zones of first reflections, if asked for.
     pub(crate) zones: Option<DrawnZones>,
-    /// Names of pieces to be hung: their edges and middles are dimensioned in place of the zones.
-    pub(crate) hung: Vec<String>,
+    /// Pieces to be hung: their edges and middles are dimensioned in place of the zones.
+    pub(crate) hung: Vec<NewPiece>,
     /// Areas where nothing may hang, on sheets to hang from.
     pub(crate) kept_clear: &'a [KeepClear],
     /// Cautions for hanging them.
@@ -107,6 +107,17 @@ impl Zone {
     }
 }
 
+/// A piece that is to go up.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct NewPiece {
+    /// Its name.
+    pub(crate) name: String,
+    /// The step of the treatment that it belongs to, from 1.
+    pub(crate) step: usize,
+    /// How far its middle hangs below the ceiling, metres; `None` where it lies on its surface.
+    pub(crate) below_ceiling_m: Option<f64>,
+}
+
 /// A piece of treatment with the letter by which drawings and legends speak of it.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Lettered<'a, T> {
@@ -114,6 +125,8 @@ pub(crate) struct Lettered<'a, T> {
     pub(crate) piece: &'a T,
     /// Name of its material.
     pub(crate) material: &'a str,
+    /// Whether its material absorbs what most reflections are judged by.
+    pub(crate) absorbs: bool,
     /// Its letter.
     pub(crate) letter: String,
 }

@@ -1,7 +1,7 @@
 //! Elevations: the six surfaces seen flat, with the zones where a panel would work; in one state of
 //! the room, or one surface in several states.
 
-use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
+use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::{Face, Input};
 use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
@@ -74,6 +74,8 @@ pub(crate) fn hangings(input: &Input<'_>) -> Vec<Drawing> {
 const COLUMN: f64 = 203.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 7.0;
+/// Width that the scale bar with its name takes.
+const BESIDE_BAR: f64 = 100.0;
 /// States that find a place on a sheet.
 const STATES: usize = 4;
 
@@ -131,6 +133,16 @@ pub(crate) fn elevations(shown: &[ShownState], on: Surface) -> Drawing {
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
     let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
     sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
+}
+
+/// Says in large letters how a ceiling is drawn, beside the scale bar.
+fn from_above(canvas: &mut Canvas, space: Rect) {
+    let says = "Drawn as if from above: lay it on the floor";
+    let room = space.size().x - BESIDE_BAR;
+    let wide = |size: &f64| typeface::width(says, *size, Weight::Semibold) <= room;
+    let size = [4.4, 4.0, 3.6].into_iter().find(wide).unwrap_or(3.6);
+    let at = space.max - DVec2::new(1.0, 3.0);
+    canvas.text(Text::new(says, at, size).semibold().anchor_end());
 }
 
 fn part<'a>(state: &'a ShownState<'a>, title: &'a str, on: Surface) -> Option<FacePanel<'a>> {
@@ -197,6 +209,9 @@ impl<'a> PageLayout<'a> {
         if let Some(scale) = scale {
             let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
             frame::scale_bar(&mut canvas, corner, scale, units);
+        }
+        if self.parts.iter().any(|part| part.face.on == Surface::Ceiling) {
+            from_above(&mut canvas, space);
         }
         if let Some(note) = &self.left_out {
             canvas.text(Text::new(note.clone(), space.max, 2.3).secondary().anchor_end());

@@ -75,7 +75,7 @@ impl MapSheet {
         }
         for panel in &input.panels {
             if view.edge_on(panel.on) {
-                elements::panel(canvas, view, input.room, panel);
+                elements::panel(canvas, view, input.room, panel, panel.absorbs);
             }
         }
         for (index, speaker) in input.speakers.iter().enumerate() {

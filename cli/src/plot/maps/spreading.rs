@@ -79,7 +79,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
         canvas.polyline(outline, line(palette::INK, 0.15));
     }
     for panel in &input.panels {
-        elements::panel(canvas, view, input.room, panel);
+        elements::panel(canvas, view, input.room, panel, panel.absorbs);
     }
     if let Some(speaker) = input.speakers.get(spreading.speaker) {
         symbol::speaker(canvas, view, speaker, palette::speaker(spreading.speaker));

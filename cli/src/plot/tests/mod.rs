@@ -421,6 +421,35 @@ fn elevations_tell_where_a_panel_would_work() {
     assert!(says(&ELEVATIONS[3](&rooms::attic()), "before its middle: cloud"));
 }
 
+/// A sheet to hang from says in which step each piece goes up and how high it hangs, and what its lines are; one
+/// of a ceiling says in large letters how it is drawn.
+#[test]
+fn a_sheet_to_hang_from_says_step_and_height() {
+    let mut input = rooms::attic();
+    let name = "cloud".to_owned();
+    input.hung = vec![input::NewPiece { name, step: 2, below_ceiling_m: Some(0.25) }];
+    let sheets = hangings(&input);
+    let ceiling = sheets.iter().find(|sheet| sheet.name() == "hang-ceiling").unwrap();
+    assert!(says(ceiling, "step 2"));
+    assert!(says(ceiling, "its middle 250 mm below the ceiling, 2200 mm up"));
+    assert!(says(ceiling, "zone of main left"));
+    let large = typeface::all(&ceiling.items)
+        .into_iter()
+        .find(|text| 3.5 < text.size && text.content.contains("from above"));
+    assert!(large.is_some_and(|text| text.content.contains("lay it on the floor")));
+    assert!(!says(&ELEVATIONS[3](&rooms::attic()), "step 2"));
+}
+
+/// From the side two mirrored speakers are one, in a line of their own; from above the floor, the desk and the
+/// ceiling between a speaker and the ears are one mark with their numbers side by side.
+#[test]
+fn what_lies_on_each_other_is_drawn_as_one() {
+    let section = section(&rooms::attic());
+    let plan = plan(&rooms::attic());
+    assert!(says(&section, "two speakers alike") && !says(&plan, "two speakers alike"));
+    assert!(says(&plan, "several, one over another"));
+}
+
 /// Facing the left wall the front wall is on the right; facing the others, the tape starts as the
 /// plan's does.
 #[test]
