@@ -49,6 +49,7 @@ pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
         name: "compare-bass",
         title: format!("{title}: the bass, compared"),
         size: frame::SHEET,
+        paper: frame::paper(view.scene.units()),
         items: canvas.items,
     })
 }

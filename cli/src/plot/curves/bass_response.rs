@@ -87,6 +87,7 @@ fn lay_out(
         name: "bass",
         title: format!("{title}: the response of the bass at {}", sounded.listener(listener)),
         size: frame::SHEET,
+        paper: frame::paper(sounded.scene.units()),
         items: canvas.items,
     }
 }

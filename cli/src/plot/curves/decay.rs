@@ -52,6 +52,7 @@ pub(crate) fn decay(input: &Input) -> Drawing {
         name: "decay",
         title: format!("{}: decay in octave bands at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }

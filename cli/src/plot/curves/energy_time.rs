@@ -51,6 +51,7 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
         name: "energy-time",
         title: format!("{}: energy against time at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     };
     // Axis, figures and their units; not the chart below.

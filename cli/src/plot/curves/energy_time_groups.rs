@@ -69,6 +69,7 @@ pub(crate) fn in_groups(input: &Input, groups: &[Vec<usize>]) -> Drawing {
         name: "energy-time",
         title: format!("{}: energy against time at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }

@@ -1,6 +1,8 @@
 //! Energy against time in several states, over each other: one chart for each speaker of a pair.
 
-use crate::canvas::{Canvas, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface};
+use crate::canvas::{
+    Canvas, Drawing, Item, Outline, Paper, Point, Rect, Stroke, Text, Weight, typeface,
+};
 use crate::plot::axes::{Axes, Axis, whole};
 use crate::plot::curves::energy_time::{
     above_limit, envelope, figures, limit_line, say_incomplete, veil,
@@ -38,6 +40,7 @@ pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
         name: "compare-energy-time",
         title: "Energy against time, compared".to_owned(),
         size: frame::SHEET,
+        paper: Paper::AsDrawn,
         items: Vec::new(),
     };
     if let Some(common) = in_common(shown) {
@@ -49,6 +52,7 @@ pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
             if is_many { "dB over 1–8 kHz (0 at the direct sound)" } else { "at the seat" };
         frame::title(&mut canvas, head, &common, "Energy against time, compared", level);
         states(&mut canvas, shown, inner);
+        drawing.paper = frame::paper(common.units);
         drawing.title = format!("{}: energy against time, compared", common.title);
         // Many charts in two columns: a pair beside each other.
         let columns = if is_many { 2 } else { 1 };

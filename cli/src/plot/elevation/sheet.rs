@@ -1,7 +1,7 @@
 //! Elevations: the six surfaces seen flat, with the zones where a panel would work; in one state of
 //! the room, or one surface in several states.
 
-use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
+use crate::canvas::{Canvas, Drawing, Paper, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::{Face, Input};
 use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
@@ -116,7 +116,8 @@ pub(crate) fn elevations(shown: &[ShownState], on: Surface) -> Drawing {
         let mut canvas = Canvas::default();
         frame::frame(&mut canvas);
         let title = format!("{kind}, compared");
-        return Drawing { name, title, size: frame::SHEET, items: canvas.items };
+        let (size, paper) = (frame::SHEET, Paper::AsDrawn);
+        return Drawing { name, title, size, paper, items: canvas.items };
     };
     let groups = alike(shown, on);
     let drawn = &groups[..groups.len().min(STATES)];
@@ -203,9 +204,9 @@ impl<'a> PageLayout<'a> {
             layout.draw(&mut canvas);
         }
         let scale = layout.as_ref().map(|layout| &layout.scale);
-        let on_a4 = format!("{} on A4", scale.map_or("", |scale| &scale.name));
-        let top = frame::title(&mut canvas, column, self.common, self.kind, &on_a4);
         let units = self.common.units;
+        let on_paper = frame::on_paper(scale.map_or("", |scale| &scale.name), units);
+        let top = frame::title(&mut canvas, column, self.common, self.kind, &on_paper);
         if let Some(scale) = scale {
             let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
             frame::scale_bar(&mut canvas, corner, scale, units);
@@ -228,6 +229,7 @@ impl<'a> PageLayout<'a> {
                 self.common.title, self.kind
             ),
             size: frame::SHEET,
+            paper: frame::paper(self.common.units),
             items: canvas.items,
         };
         let windows = layout.as_ref().map_or_else(Vec::new, ElevationLayout::windows);

@@ -60,6 +60,7 @@ pub(crate) fn place_map(placed: &PlacementView<'_>) -> Drawing {
         name: "place-map",
         title: format!("{}: what the best layout is worth over the floor", placed.scene.title()),
         size: frame::SHEET,
+        paper: frame::paper(placed.units()),
         items: canvas.items,
     }
 }
@@ -193,7 +194,7 @@ fn side(
     column: Rect,
 ) {
     let title = placed.scene.title();
-    let scale = format!("{scale} on A4");
+    let scale = frame::on_paper(scale, placed.units());
     let pair = format!("pair: {}", placed.pair);
     let about = [pair.clone(), pair];
     let taken = frame::headline(canvas, column, title, "Seat and speakers", &scale, &about);

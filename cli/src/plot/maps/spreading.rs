@@ -52,6 +52,7 @@ pub(crate) fn spreading(input: &Input) -> Drawing {
         name: "spreading",
         title: format!("{}: how sound spreads, from above", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }

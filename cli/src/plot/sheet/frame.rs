@@ -1,6 +1,6 @@
 //! Surroundings of a picture on its sheet: frame, title, scale bar, caption.
 
-use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
+use crate::canvas::{Canvas, Paper, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::drawing_scale::{self, DrawingScale};
@@ -8,8 +8,26 @@ use crate::plot::sheet::lengths;
 use earline_engine::scene::Units;
 use glam::DVec2;
 
-/// A4, lying: width and height in millimetres.
+/// A4, lying: width and height in millimetres. On other paper a sheet is this large in its own units.
 pub(crate) const SHEET: DVec2 = DVec2::new(297.0, 210.0);
+
+/// The paper of whoever measures in these units.
+pub(crate) fn paper(units: Units) -> Paper {
+    match units {
+        Units::Metric => Paper::AsDrawn,
+        Units::Imperial => Paper::Letter,
+    }
+}
+
+/// A scale with the paper on which it is one: `1:40 on A4`.
+pub(crate) fn on_paper(scale: &str, units: Units) -> String {
+    let paper = match units {
+        Units::Metric => "A4",
+        Units::Imperial => "Letter",
+    };
+    format!("{scale} on {paper}")
+}
+
 /// The line around everything.
 pub(crate) const FRAME: f64 = 7.0;
 /// Caption of every sheet.

@@ -4,7 +4,7 @@
 
 use super::*;
 use crate::canvas::typeface;
-use crate::canvas::{Drawing, Item, Rect, Text};
+use crate::canvas::{Drawing, Item, Outline, Paper, Rect, Shape, Text};
 use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::setting_out::SettingOutSheet;
 use crate::plot::data::{decay_view, input};
@@ -125,7 +125,7 @@ fn a_setting_out_sheet_has_every_mark() {
         let times = typeface::all(&drawing.items).iter().filter(|t| t.content == letter).count();
         assert!(times >= 4, "{letter} is on two tapes, at its cross and in the tables: {times}");
     }
-    assert!(says(&drawing, "7 ft 7¼ in") && says(&drawing, "¼ in = 1 ft (1:48) on A4"));
+    assert!(says(&drawing, "7 ft 7¼ in") && says(&drawing, "¼ in = 1 ft (1:48) on Letter"));
     let full = crowded_sheet(Units::Metric);
     let counts = |text: &&Text| text.content.ends_with("more, in tape.json");
     assert!(typeface::all(&full.items).into_iter().any(|text| counts(&text)));
@@ -331,12 +331,25 @@ fn equal_input_gives_equal_bytes() {
     }
 }
 
-/// 297 mm at 200 dots an inch are 2339 dots.
+/// 297 mm at 200 dots an inch are 2339 dots, 11 inches 2200; at a quarter inch to the foot 20 ft are 5 in or
+/// 1000 dots, on whatever paper.
 #[test]
-fn png_is_a_sheet_of_a4_at_its_resolution() {
-    let png = section(&rooms::cupboard()).png().unwrap();
+fn png_is_a_sheet_of_paper_at_its_resolution() {
+    let dimensions = |drawing: &Drawing| {
+        image::load_from_memory(&drawing.png().unwrap()).unwrap().to_rgb8().dimensions()
+    };
+    assert_eq!(dimensions(&section(&rooms::attic())), (2339, 1654));
+    let tape = ROOMS[2].sheet(Units::Imperial);
+    assert_eq!((tape.paper, dimensions(&tape)), (Paper::Letter, (2200, 1700)));
+    let inch = 25.4 / tape.paper.mm_per_unit(tape.size);
+    let is_room = |rect: &Rect| (rect.size().y - 5.0 * inch).abs() < 0.01;
+    let outlines = tape.items.iter().filter_map(|item| match item {
+        Item::Shape(Shape { outline: Outline::Rect { rect, .. }, .. }) => Some(*rect),
+        _ => None,
+    });
+    assert!(outlines.into_iter().any(|rect| is_room(&rect)), "20 ft at 1:48");
+    let png = section(&rooms::attic()).png().unwrap();
     let picture = image::load_from_memory(&png).unwrap().to_rgb8();
-    assert_eq!(picture.dimensions(), (2339, 1654));
     assert_eq!(&png[37..41], b"pHYs", "so that it prints at its scale");
     let dark = picture.pixels().filter(|pixel| pixel.0.iter().all(|&c| c < 100)).count();
     assert!(dark > 20_000, "walls and words are there: {dark}");
