@@ -258,13 +258,15 @@ impl ListWriter {
         let middle = Point::new(self.left + legend::letter_size(letter).x / 2.0, row);
         legend::letter_tag(canvas, middle, letter);
         let when = match mounting::new_piece(part.input, what[0]) {
-            Some(piece) => format!("step {}", piece.step),
-            None if part.input.hung.is_empty() => String::new(),
-            None => "there already".to_owned(),
+            Some(piece) => Some(format!("step {}", piece.step)),
+            None => (!part.input.hung.is_empty()).then(|| "there already".to_owned()),
         };
-        let wide = typeface::width(&when, self.size, Weight::Semibold) + 2.0;
-        let when = Text::new(when, Point::new(self.right, row), self.size);
-        canvas.text(when.semibold().anchor_end().middle_baseline());
+        let wide = when.map_or(0.0, |when| {
+            let wide = typeface::width(&when, self.size, Weight::Semibold) + 2.0;
+            let when = Text::new(when, Point::new(self.right, row), self.size);
+            canvas.text(when.semibold().anchor_end().middle_baseline());
+            wide
+        });
         let name = what.join(": ");
         self.write(canvas, &name, [start, row], self.right - start - wide, false);
         let mut row = row + self.pitch * 0.95;

@@ -76,7 +76,9 @@ impl Labels {
 
     /// The numbers of paths that share a point, side by side in short rows.
     pub(crate) fn badges(&mut self, tags: &[Badge], anchor: Point, clear: f64) {
-        let rows: Vec<Vec<Badge>> = tags.chunks(IN_A_ROW).map(<[Badge]>::to_vec).collect();
+        // Rows of one length: four are two and two.
+        let in_a_row = tags.len().div_ceil(tags.len().div_ceil(IN_A_ROW).max(1)).max(1);
+        let rows: Vec<Vec<Badge>> = tags.chunks(in_a_row).map(<[Badge]>::to_vec).collect();
         let wide = rows.iter().map(|row| width(row)).fold(0.0, f64::max);
         let size = DVec2::new(wide, badge::HEIGHT * rows.len() as f64);
         self.waiting.push((

@@ -4,19 +4,23 @@
 
 use super::*;
 use crate::canvas::typeface;
-use crate::canvas::{Drawing, Item, Outline, Paper, Rect, Shape, Text};
+use crate::canvas::{Drawing, Item, Rect, Text};
 use crate::content::placement_tolerance::result::PlacementTolerance;
 use crate::content::setting_out::SettingOutSheet;
-use crate::plot::data::{decay_view, input};
-use crate::plot::sheet::{frame, path_list};
+use crate::plot::data::decay_view;
+use crate::plot::sheet::frame;
 use earline_engine::analysis::setting_out::{SettingOut, setting_out};
-use earline_engine::scene::{ListenerId, NoAttachments, Scene, SpeakerId, Surface, Units};
+use earline_engine::scene::{ListenerId, NoAttachments, Scene, SpeakerId, Units};
 use glam::DVec2;
 use std::sync::LazyLock;
 
 mod bass_sheets;
+mod comparisons;
 mod decay_curves;
 mod rooms;
+mod sheets;
+
+use comparisons::{compared, states};
 
 /// Every kind of picture.
 fn kinds() -> Vec<fn(&Input<'_>) -> Drawing> {
@@ -129,91 +133,6 @@ fn a_setting_out_sheet_has_every_mark() {
     let full = crowded_sheet(Units::Metric);
     let counts = |text: &&Text| text.content.ends_with("more, in tape.json");
     assert!(typeface::all(&full.items).into_iter().any(|text| counts(&text)));
-}
-
-/// Every kind of picture of a comparison.
-fn compared(states: &[ShownState]) -> Vec<Drawing> {
-    let flat = Surface::ALL.map(|on| elevations(states, on));
-    [overlay(states), plans(states)].into_iter().chain(flat).collect()
-}
-
-/// A room without and with what hangs in it, at another seat, and more states than a sheet holds.
-fn states<'a>(input: &Input<'a>) -> Vec<ShownState<'a>> {
-    let mut bare = input.clone();
-    bare.panels.clear();
-    bare.screens.clear();
-    let mut quieter = input.clone();
-    for path in &mut quieter.paths {
-        path.level_db -= 6.0;
-    }
-    let mut standing = bare.clone();
-    standing.listener.name = "standing".to_owned();
-    standing.listener.at.z += 0.4;
-    let states = [bare, quieter, standing, input.clone()];
-    let named = |(index, input): (usize, &Input<'a>)| ShownState {
-        name: format!("state {index}, with a name that does not end"),
-        input: input.clone(),
-    };
-    states.iter().cycle().take(8).enumerate().map(named).collect()
-}
-
-/// The plans of a comparison give every first bounce its number, and its level in both states.
-#[test]
-fn a_comparison_says_both_levels() {
-    let two = &states(&rooms::cupboard())[..2];
-    let drawing = plans(two);
-    for path in two[0].input.paths.iter().filter(|path| path.order() == 1) {
-        assert!(says(&drawing, &path.tag));
-        for level_db in [path.level_db, path.level_db - 6.0] {
-            assert!(says(&drawing, &path_list::decibels(level_db)), "{level_db}");
-        }
-    }
-    let all = states(&rooms::cupboard());
-    assert!(says(&plans(&all), "and 4 more states, in comparison.csv"));
-    assert!(compared(&[]).iter().all(|drawing| drawing.png().is_ok()));
-}
-
-/// Every state has its name over its wall and in the list, with the share of its zones that
-/// absorbs; where the zones are is told once, for seat and speakers are the same. What hangs has the
-/// same letter as on the plans.
-#[test]
-fn a_wall_is_seen_in_every_state() {
-    let mut shown = states(&rooms::attic());
-    shown.truncate(2);
-    for (state, (name, share)) in shown.iter_mut().zip([("bare", 0.0), ("hung", 0.38)]) {
-        name.clone_into(&mut state.name);
-        for face in &mut state.input.zones.as_mut().unwrap().faces {
-            let verdict = earline_engine::analysis::zones::CoverageClass::of(share);
-            face.cover = input::Cover { share, verdict };
-        }
-    }
-    let drawing = elevations(&shown, Surface::Left);
-    assert_eq!(drawing.name(), "compare-elevation-left");
-    let count = |what: &str| {
-        let all = typeface::all(&drawing.items);
-        all.iter().filter(|text| text.content.contains(what)).count()
-    };
-    assert_eq!([count("bare"), count("hung")], [2, 2]);
-    assert_eq!([count("not covered: 0 %"), count("half covered: 38 %")], [1, 1]);
-    assert_eq!(count("0.66 to 1.74 m up"), 1);
-    let panel = &shown[1].input.panels[0];
-    assert_eq!(panel.letter, "A");
-    assert!(says(&drawing, "A") && says(&plans(&shown), "A"));
-}
-
-/// A surface that is the same in several states is drawn once for them, under all their names.
-#[test]
-fn a_surface_that_does_not_change_is_drawn_once() {
-    let mut shown = states(&rooms::attic());
-    shown.truncate(2);
-    for (state, name) in shown.iter_mut().zip(["bare", "hung"]) {
-        name.clone_into(&mut state.name);
-    }
-    shown[1].input.paths = shown[0].input.paths.clone();
-    let front = elevations(&shown, Surface::Front);
-    assert!(says(&front, "in both states") && !says(&front, "bare"));
-    let left = elevations(&shown, Surface::Left);
-    assert!(says(&left, "bare") && says(&left, "hung"));
 }
 
 fn says(drawing: &Drawing, what: &str) -> bool {
@@ -331,30 +250,6 @@ fn equal_input_gives_equal_bytes() {
     }
 }
 
-/// 297 mm at 200 dots an inch are 2339 dots, 11 inches 2200; at a quarter inch to the foot 20 ft are 5 in or
-/// 1000 dots, on whatever paper.
-#[test]
-fn png_is_a_sheet_of_paper_at_its_resolution() {
-    let dimensions = |drawing: &Drawing| {
-        image::load_from_memory(&drawing.png().unwrap()).unwrap().to_rgb8().dimensions()
-    };
-    assert_eq!(dimensions(&section(&rooms::attic())), (2339, 1654));
-    let tape = ROOMS[2].sheet(Units::Imperial);
-    assert_eq!((tape.paper, dimensions(&tape)), (Paper::Letter, (2200, 1700)));
-    let inch = 25.4 / tape.paper.mm_per_unit(tape.size);
-    let is_room = |rect: &Rect| (rect.size().y - 5.0 * inch).abs() < 0.01;
-    let outlines = tape.items.iter().filter_map(|item| match item {
-        Item::Shape(Shape { outline: Outline::Rect { rect, .. }, .. }) => Some(*rect),
-        _ => None,
-    });
-    assert!(outlines.into_iter().any(|rect| is_room(&rect)), "20 ft at 1:48");
-    let png = section(&rooms::attic()).png().unwrap();
-    let picture = image::load_from_memory(&png).unwrap().to_rgb8();
-    assert_eq!(&png[37..41], b"pHYs", "so that it prints at its scale");
-    let dark = picture.pixels().filter(|pixel| pixel.0.iter().all(|&c| c < 100)).count();
-    assert!(dark > 20_000, "walls and words are there: {dark}");
-}
-
 #[test]
 fn a_hostile_scene_still_gives_pictures() {
     let title = "<\u{0}\u{7} & ".repeat(60);
@@ -432,35 +327,6 @@ fn elevations_tell_where_a_panel_would_work() {
     };
     assert!(up(&sides, "0.66 to 1.74 m up"), "the reach of its zone");
     assert!(says(&ELEVATIONS[3](&rooms::attic()), "before its middle: cloud"));
-}
-
-/// A sheet to hang from says in which step each piece goes up and how high it hangs, and what its lines are; one
-/// of a ceiling says in large letters how it is drawn.
-#[test]
-fn a_sheet_to_hang_from_says_step_and_height() {
-    let mut input = rooms::attic();
-    let name = "cloud".to_owned();
-    input.hung = vec![input::NewPiece { name, step: 2, below_ceiling_m: Some(0.25) }];
-    let sheets = hangings(&input);
-    let ceiling = sheets.iter().find(|sheet| sheet.name() == "hang-ceiling").unwrap();
-    assert!(says(ceiling, "step 2"));
-    assert!(says(ceiling, "its middle 250 mm below the ceiling, 2200 mm up"));
-    assert!(says(ceiling, "zone of main left"));
-    let large = typeface::all(&ceiling.items)
-        .into_iter()
-        .find(|text| 3.5 < text.size && text.content.contains("from above"));
-    assert!(large.is_some_and(|text| text.content.contains("lay it on the floor")));
-    assert!(!says(&ELEVATIONS[3](&rooms::attic()), "step 2"));
-}
-
-/// From the side two mirrored speakers are one, in a line of their own; from above the floor, the desk and the
-/// ceiling between a speaker and the ears are one mark with their numbers side by side.
-#[test]
-fn what_lies_on_each_other_is_drawn_as_one() {
-    let section = section(&rooms::attic());
-    let plan = plan(&rooms::attic());
-    assert!(says(&section, "two speakers alike") && !says(&plan, "two speakers alike"));
-    assert!(says(&plan, "several, one over another"));
 }
 
 /// Facing the left wall the front wall is on the right; facing the others, the tape starts as the
