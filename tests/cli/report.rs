@@ -97,6 +97,19 @@ fn every_page_is_read_without_a_complaint() {
     }
 }
 
+/// A drawing on a page is as large as the page has room for, so no scale stands beside it.
+#[test]
+fn no_scale_is_told_where_it_is_not_true() {
+    for (name, page) in PAGES.iter() {
+        let page = Html::parse_document(&unpacked(page));
+        let texts = select(&page, "svg text").into_iter().map(text);
+        let is_scale =
+            |t: &String| ["1:", "on A4", "on Letter"].iter().any(|says| t.contains(says));
+        let scales: Vec<String> = texts.filter(is_scale).collect();
+        assert!(scales.is_empty(), "{name}: {scales:?}");
+    }
+}
+
 /// Every control has its label, every drawing and canvas its name, every table its caption.
 #[test]
 fn nothing_is_left_to_the_eye_alone() {

@@ -5,7 +5,8 @@ use crate::fixtures::FIRST_LISTENER;
 use crate::fixtures::impedance_room::{Case, RIGID, line, speed};
 use earline_engine::scene::{Room, Surface};
 use earline_engine::wave_field::{
-    DampedMode, ExtremumCause, log_spaced_hz, modes_up_to, unevenness_db,
+    DampedMode, ExtremumCause, WaveFieldRequest, log_spaced_hz, modes_up_to, solve_wave_field,
+    solve_wave_field_finely, unevenness_db,
 };
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
@@ -378,4 +379,38 @@ fn exact(
         }
     }
     4.0 * PI * sum
+}
+
+/// Between the frequencies that were asked for a drawing has more, at most a couple of hertz apart; at those
+/// frequencies it has the levels of the figures, and the figures are those without it.
+#[test]
+fn finer_curves_go_through_the_same_levels() {
+    let scene = crate::fixtures::parsed(crate::fixtures::ATTIC);
+    let state = scene.variant(None).unwrap();
+    let request = WaveFieldRequest {
+        speakers: scene.speaker_ids().collect(),
+        listeners: scene.listener_ids().take(1).collect(),
+        hz: log_spaced_hz(60.0, 130.0),
+        head_half_m: 0.1,
+    };
+    let coarse = solve_wave_field(&scene, &state, &request, &()).unwrap();
+    let (found, finer) = solve_wave_field_finely(&scene, &state, &request, &()).unwrap();
+    assert_eq!(found, coarse);
+    assert!(finer.hz.windows(2).all(|pair| 0.0 < pair[1] - pair[0] && pair[1] - pair[0] < 2.5));
+    let at = |hz: f64| finer.hz.iter().position(|fine| fine.total_cmp(&hz).is_eq()).unwrap();
+    let listener = request.listeners[0];
+    let sum = &found.coherent_sums[0];
+    let pair = &found.pairs[0];
+    for (speakers, level_db, spread_db) in [
+        (&[pair.speaker][..], &pair.level_db, &pair.spread_db),
+        (&sum.speakers[..], &sum.level_db, &sum.spread_db),
+    ] {
+        let curve = finer.of_speakers(speakers, listener).unwrap();
+        for (i, &hz) in found.hz.iter().enumerate() {
+            assert_eq!(
+                (curve.level_db[at(hz)], curve.spread_db[at(hz)]),
+                (level_db[i], spread_db[i])
+            );
+        }
+    }
 }

@@ -47,6 +47,23 @@ fn between(curve: &EnergyTime, band: usize, from_s: f64, to_s: f64) -> f64 {
     levels.iter().map(|db| 10f64.powf(db / 10.0)).sum()
 }
 
+/// Speaker and listener moved to the other side of a box hear what they heard there: the expected curve is the
+/// same but for the error of the rays, and that is a small part of what two draws of noise differ by.
+#[test]
+fn mirrored_sides_are_expected_alike() {
+    let sides = [(1.24, 2.28, 1), (4.0 - 1.24, 4.0 - 2.28, 2)].map(|(speaker, listener, seed)| {
+        let room = BoxRoom::alike(SIZE, [1.26, speaker, 1.17], [3.78, listener, 1.3], 0.2);
+        merged(&room.scattering(0.3).scene(), 20_000, seed)
+    });
+    let curves = sides.each_ref().map(curve_of);
+    let mean_db = |level_db: fn(&EnergyTime) -> &Vec<f64>| -> f64 {
+        let [left, right] = curves.map(|curve| &level_db(curve)[300..900]);
+        left.iter().zip(right).map(|(left, right)| (left - right).abs()).sum::<f64>() / 600.0
+    };
+    let (expected, drawn) = (mean_db(|curve| &curve.expected_db), mean_db(|curve| &curve.level_db));
+    assert!(4.0 * expected < drawn, "{expected} {drawn}");
+}
+
 /// A mirror box: the curve holds the exact sum over images (Allen and Berkley 1979) while arrivals
 /// stand in full, while they fade out and when all is noise, within what a band of that
 /// width can hold a level to in that time: 1/√(BT), here for three standard deviations.

@@ -18,7 +18,7 @@ pub(crate) mod text_column;
 pub(crate) mod typeface;
 
 pub use model::Drawing;
-pub(crate) use model::{Dash, GroupId, Item, Outline, Shape, Stroke};
+pub(crate) use model::{Dash, GroupId, Item, Outline, Paper, SCALE, Shape, Stroke};
 pub(crate) use palette::Colour;
 pub(crate) use rect::{Point, Rect};
 pub(crate) use text::{Anchor, Text, Weight};

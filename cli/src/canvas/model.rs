@@ -12,10 +12,36 @@ pub struct Drawing {
     pub(crate) name: &'static str,
     /// Title, read first by a screen reader.
     pub(crate) title: String,
-    /// Width and height of the sheet in millimetres.
+    /// Width and height in the units of its items: millimetres on paper of its own size.
     pub(crate) size: DVec2,
+    /// The paper that it is for.
+    pub(crate) paper: Paper,
     /// Items, first painted first.
     pub(crate) items: Vec<Item>,
+}
+
+/// Paper for a drawing, which is put on the middle of it as large as it fits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Paper {
+    /// As large as the drawing.
+    AsDrawn,
+    /// Letter paper, lying: 11 by 8½ inches.
+    Letter,
+}
+
+impl Paper {
+    /// Width and height of the paper for a drawing of a size, millimetres.
+    pub(crate) fn size_mm(self, drawing: DVec2) -> DVec2 {
+        match self {
+            Self::AsDrawn => drawing,
+            Self::Letter => DVec2::new(279.4, 215.9),
+        }
+    }
+
+    /// Millimetres on this paper for a unit of a drawing of a size.
+    pub(crate) fn mm_per_unit(self, drawing: DVec2) -> f64 {
+        (self.size_mm(drawing) / drawing).min_element()
+    }
 }
 
 /// One painted thing.
@@ -50,6 +76,9 @@ pub(crate) struct GroupId {
     /// Identity within its kind.
     pub(crate) key: String,
 }
+
+/// Kind of a group that tells the scale of a sheet, which is true on its own paper only.
+pub(crate) const SCALE: &str = "scale";
 
 /// An outline with what fills it and what it is drawn with.
 #[derive(Debug, Clone, PartialEq)]

@@ -103,7 +103,8 @@ pub(crate) fn tree(drawing: &Drawing) -> anyhow::Result<Tree> {
 /// When the SVG text is not accepted or the sheet has no area.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a sheet of paper")]
 pub(crate) fn rasterise(drawing: &Drawing, dots_per_mm: f64) -> anyhow::Result<Pixmap> {
-    let [width, height] = [drawing.size.x, drawing.size.y].map(|mm| (mm * dots_per_mm).round());
+    let paper_mm = drawing.paper.size_mm(drawing.size);
+    let [width, height] = [paper_mm.x, paper_mm.y].map(|mm| (mm * dots_per_mm).round());
     let mut pixels = Pixmap::new(width as u32, height as u32)
         .ok_or_else(|| anyhow!("a picture of {width} × {height} dots cannot be drawn"))?;
     pixels.fill(Color::WHITE);
@@ -118,7 +119,7 @@ pub(crate) fn rasterise(drawing: &Drawing, dots_per_mm: f64) -> anyhow::Result<P
 #[expect(clippy::cast_possible_truncation, reason = "pixels to the millimetre")]
 pub(crate) fn paint_over(drawing: &Drawing, pixels: &mut Pixmap) -> anyhow::Result<()> {
     let tree = tree(drawing)?;
-    let scale = (f64::from(pixels.width()) / drawing.size.x) as f32;
+    let scale = (f64::from(pixels.width()) / drawing.paper.size_mm(drawing.size).x) as f32;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
     Ok(())
 }

@@ -1,6 +1,9 @@
 //! A drawing as SVG text.
 
-use super::{Anchor, Drawing, Item, Outline, Point, Rect, Shape, Stroke, Text, Weight, typeface};
+use super::{
+    Anchor, Drawing, Item, Outline, Paper, Point, Rect, SCALE, Shape, Stroke, Text, Weight,
+    typeface,
+};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use std::fmt::Write as _;
@@ -27,19 +30,31 @@ pub(crate) fn bare(drawing: &Drawing) -> String {
 }
 
 fn document(drawing: &Drawing, faces: &str) -> String {
-    let (width, height) = (number(drawing.size.x), number(drawing.size.y));
+    let paper_mm = drawing.paper.size_mm(drawing.size);
+    // The paper in units of the drawing, which lies in its middle.
+    let paper = paper_mm / drawing.paper.mm_per_unit(drawing.size);
+    let corner = (drawing.size - paper) / 2.0;
+    let [width, height] = [paper_mm.x, paper_mm.y].map(number);
+    let view = [corner.x, corner.y, paper.x, paper.y].map(number).join(" ");
     let mut out = String::with_capacity(1 << 17);
     // Writing into a string does not fail.
     let _ = write!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
-         viewBox=\"0 0 {width} {height}\" role=\"img\">\n<title>{}</title>\n<style>\n{faces}\
+         viewBox=\"{view}\" role=\"img\">\n<title>{}</title>\n<style>\n{faces}\
          text{{font-family:'{}',sans-serif;white-space:pre}}.s{{font-weight:600}}\
          .h{{paint-order:stroke;stroke:#fff;stroke-width:.7;stroke-linejoin:round}}\n</style>\n\
          <g fill=\"none\" stroke-linejoin=\"round\">\n",
         escaped(&drawing.title),
         typeface::FAMILY,
     );
+    if drawing.paper != Paper::AsDrawn {
+        let [x, y, wide, high] = [corner.x, corner.y, paper.x, paper.y].map(number);
+        let _ = writeln!(
+            out,
+            "<rect x=\"{x}\" y=\"{y}\" width=\"{wide}\" height=\"{high}\" fill=\"#fff\"/>"
+        );
+    }
     let mut clips = Clips { prefix: "", count: 0 };
     write_items(&mut out, &drawing.items, &mut clips);
     out.push_str("</g>\n</svg>\n");
@@ -76,10 +91,11 @@ pub(crate) fn part(drawing: &Drawing, part: Rect, label: &str, prefix: &str) -> 
     out
 }
 
-/// Items that lie inside a rectangle as a whole.
+/// Items that lie inside a rectangle as a whole, without what is only true on the sheet's own paper.
 fn kept(items: &[Item], within: Rect) -> Vec<Item> {
     let inside = |item: &&Item| extent(item).is_some_and(|extent| within.holds(extent));
-    items.iter().filter(inside).cloned().collect()
+    let is_of_paper = |item: &Item| matches!(item, Item::Group { id, .. } if id.kind == SCALE);
+    items.iter().filter(inside).filter(|item| !is_of_paper(item)).cloned().collect()
 }
 
 /// The space that something takes; lines without their width.

@@ -6,6 +6,7 @@ use crate::content::safety_notes;
 use crate::content::trace::TraceReport;
 use crate::content::treatment::TreatmentView;
 use crate::io::write::{OutputFile, plain};
+use crate::plot::data::input::NewPiece;
 use crate::plot::{self, ELEVATIONS, Input, ShownState};
 use anyhow::Result;
 use earline_engine::analysis::zones::{ZonePlan, zones};
@@ -155,7 +156,15 @@ pub(crate) fn hangings(
     let seats = zones(scene, &state, &zone_plan)?;
     let input = plot::from_trace(scene, &state, &found, listener, treated.plan.limit);
     let Some((input, seat)) = input.zip(seats.first()) else { return Ok(Vec::new()) };
-    let hung = treated.pieces().map(|(name, _)| name.clone()).collect();
+    let steps = treated.treatment.steps.iter().enumerate();
+    let hung = steps
+        .flat_map(|(index, step)| step.pieces.iter().map(move |piece| (index + 1, piece)))
+        .map(|(step, (name, piece))| NewPiece {
+            name: name.clone(),
+            step,
+            below_ceiling_m: piece.hang_m,
+        })
+        .collect();
     let cautions = safety_notes::on_sheet(treated);
     let kept_clear = scene.keep_clears();
     let input =

@@ -1,6 +1,11 @@
 //! Names of the groups that a page tells apart: paths, and the direct sound and curve of a speaker.
 
-use crate::canvas::GroupId;
+use crate::canvas::{GroupId, SCALE};
+
+/// The scale of a sheet.
+pub(crate) fn scale() -> GroupId {
+    GroupId { kind: SCALE, key: String::new() }
+}
 
 /// Everything drawn of the path with this number.
 pub(crate) fn path(number: String) -> GroupId {

@@ -77,9 +77,27 @@ const STYLES: [SpeakerStyle; 4] = [
     },
 ];
 
+/// The style of what two speakers have in one place.
+pub(crate) const SHARED: SpeakerStyle =
+    SpeakerStyle { colour: SECONDARY, dash: Dash::Solid, badge_fill: SECONDARY, badge_ink: PAPER };
+
 /// The style of a speaker by its place in the picture; a fifth looks like the first again.
 pub(crate) fn speaker(index: usize) -> SpeakerStyle {
     STYLES[index % STYLES.len()]
+}
+
+/// The third and the fourth state of a comparison: light enough to be seen within the second's line.
+const STATES: [Colour; 2] = [Colour(86, 186, 130), Colour(176, 150, 226)];
+
+/// The line of a state of a comparison: every later one is finer, so that it is seen on those before it where
+/// they lie on each other.
+pub(crate) fn state(index: usize) -> crate::canvas::Stroke {
+    match index {
+        0 => line(STICK, 1.1),
+        1 => line(INK, 0.7),
+        2 => dashed(STATES[0], 0.42, Dash::Long),
+        _ => dashed(STATES[1], 0.3, Dash::Short),
+    }
 }
 
 /// A shade of worth, from straw to a green that ink is still read on.

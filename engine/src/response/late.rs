@@ -57,6 +57,37 @@ impl LateEnergy {
     }
 }
 
+impl LateEnergy {
+    /// Mean over all draws of the squared magnitude of the noise's analytic signal behind a zero-phase filter,
+    /// at so many times a step in seconds apart from emission on. `filter` gives the filter's amplitude at a
+    /// frequency in hertz.
+    pub(super) fn mean_envelope_energy(
+        &self,
+        filter: impl Fn(f64) -> f64,
+        step_s: f64,
+        count: usize,
+    ) -> Vec<f64> {
+        let mut sum = vec![0.0; count];
+        for band in 0..BAND_COUNT {
+            // The real part holds half of the energy, spread evenly up to the Nyquist frequency.
+            let gain = 2.0 * power_gain_hz(&filter, edges_hz(band)) / (SAMPLE_RATE_HZ / 2.0);
+            let envelope = Envelope::new(self, band);
+            for (index, energy) in sum.iter_mut().enumerate().filter(|_| 0.0 < gain) {
+                *energy += gain * envelope.at(index as f64 * step_s).powi(2);
+            }
+        }
+        sum
+    }
+}
+
+/// Integral of a filter's squared amplitude between two frequencies, hertz.
+fn power_gain_hz(filter: impl Fn(f64) -> f64, [low_hz, high_hz]: [f64; 2]) -> f64 {
+    let parts: u32 = 1024;
+    let step_hz = (high_hz - low_hz) / f64::from(parts);
+    let middle_hz = |part: u32| low_hz + step_hz * (f64::from(part) + 0.5);
+    (0..parts).map(|part| filter(middle_hz(part)).powi(2) * step_hz).sum()
+}
+
 /// Seed of a realisation of noise.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct NoiseSeed {

@@ -53,7 +53,8 @@ pub(super) fn draw(
         let whole = early.with_late(&decay.late, EnergyTime::response_s(end_s), noise);
         let whole = low.map(|low| low.splice(place, &whole)).unwrap_or(whole);
         let error = Some(error(decay, end_s));
-        response.energy_time = Some(EnergyTime { error, ..EnergyTime::new(&whole, early, end_s) });
+        let curve = EnergyTime::new(&whole, early, end_s).expecting(early, &decay.late);
+        response.energy_time = Some(EnergyTime { error, ..curve });
     });
 }
 

@@ -1,9 +1,9 @@
 //! Likely causes of a peak or a dip in words: those at its own frequency, what mirrors itself named once.
 
 use super::sounding::Sounding;
-use super::{WaveFieldView, between, cancels};
+use super::{WaveFieldView, between, cancels, counts};
 use crate::format::frequency::frequency;
-use crate::format::length;
+use crate::format::{labels, length};
 use earline_engine::scene::Surface;
 use earline_engine::wave_field::{BoundaryInterference, Extremum, ExtremumCause, Mode};
 
@@ -43,6 +43,18 @@ impl WaveFieldView<'_> {
             }
         }
         likely
+    }
+
+    /// The likeliest in a word or two, for where there is no room for more: `back wall`, `mode 2·0·0`.
+    pub(crate) fn likely_label(&self, extreme: &Extremum) -> Option<String> {
+        let label = match self.likely(extreme).first()? {
+            LikelyCause::Mode(mode, _) => format!("mode {}", counts(mode)),
+            LikelyCause::Boundary(first, Some(second)) if second.surface != first.surface => {
+                format!("{} side walls", if is_near_side(self, first) { "near" } else { "far" })
+            }
+            LikelyCause::Boundary(first, _) => labels::surface(first.surface),
+        };
+        Some(label)
     }
 
     /// So many of them in words: `front wall, 0.81 m from both speakers, cancels at 114 Hz`.

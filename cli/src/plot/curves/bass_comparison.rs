@@ -1,9 +1,9 @@
 //! The response of the bass in several states, over each other: one chart for each thing that sounds.
 
-use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Stroke, Text, Weight, typeface};
+use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
 use crate::content::comparison::{ComparisonView, VariantAtSeat};
-use crate::plot::curves::bass_response::{axes, grid, points};
-use crate::plot::palette::{self, dashed, line};
+use crate::plot::curves::bass_response::{SHOWN_DB, axes, grid, points};
+use crate::plot::palette;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend;
 use earline_engine::wave_field::{LowFrequencyRow, LowFrequencySummary, UNEVENNESS_BAND_HZ};
@@ -12,7 +12,7 @@ use glam::DVec2;
 /// States that can be told apart.
 const STATES: usize = 4;
 /// Charts below each other.
-const CHARTS: usize = 2;
+const CHARTS: usize = 4;
 
 /// Lays out the charts; `None` where the bass of the first state is not known or nothing sounds.
 pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
@@ -37,7 +37,11 @@ pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
         chart(&mut canvas, &states, first, row, space);
     }
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
-    let note = "Hertz. Screens and furniture are not in the solution.";
+    let more = match first.rows.len() - charts {
+        0 => String::new(),
+        more => format!(" {more} more in compare.json."),
+    };
+    let note = format!("Hertz. Screens and furniture are not in the solution.{more}");
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
@@ -45,24 +49,16 @@ pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
         name: "compare-bass",
         title: format!("{title}: the bass, compared"),
         size: frame::SHEET,
+        paper: frame::paper(view.scene.units()),
         items: canvas.items,
     })
-}
-
-fn stroke(state: usize) -> Stroke {
-    match state {
-        0 => line(palette::STICK, 0.7),
-        1 => line(palette::INK, 0.45),
-        2 => dashed(palette::INK, 0.35, Dash::Long),
-        _ => dashed(palette::SECONDARY, 0.35, Dash::Chain),
-    }
 }
 
 fn legend_of(canvas: &mut Canvas, states: &[&VariantAtSeat<'_>], inner: Rect) {
     let left = inner.min + DVec2::new(158.0, 2.0);
     for (index, state) in states.iter().enumerate().take(STATES) {
         let at = left + DVec2::Y * (legend::ROW * 1.1 * index as f64);
-        canvas.sample(at, 12.0, stroke(index));
+        canvas.sample(at, 12.0, palette::state(index));
         let name = typeface::fit(&state.at.name, 2.5, Weight::Semibold, inner.max.x - at.x - 15.0);
         canvas.text(Text::new(name, at + DVec2::X * 14.0, 2.5).semibold().middle_baseline());
     }
@@ -75,14 +71,14 @@ fn chart(
     row: usize,
     space: Rect,
 ) {
-    let axes = axes(space, UNEVENNESS_BAND_HZ);
+    let axes = axes(space, UNEVENNESS_BAND_HZ, SHOWN_DB);
     grid(canvas, &axes);
     let found = states.iter().take(STATES).filter_map(|seen| seen.low_end.as_ref());
     let rows: Vec<(&LowFrequencySummary, &LowFrequencyRow)> =
         found.filter_map(|found| Some((found, found.rows.get(row)?))).collect();
     for (index, (found, row)) in rows.iter().enumerate() {
         let level = points(&axes, &found.hz, row.level_db.iter().copied());
-        canvas.polyline(level, stroke(index));
+        canvas.polyline(level, palette::state(index));
     }
     axes.marks(canvas);
     let Some(own) = first.rows.get(row) else { return };

@@ -50,6 +50,7 @@ pub(crate) fn bass_decay(
         name: "bass-decay",
         title: format!("{title}: how the bass dies away at {listener}"),
         size: frame::SHEET,
+        paper: frame::paper(sounded.scene.units()),
         items: canvas.items,
     })
 }

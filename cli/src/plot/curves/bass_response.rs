@@ -1,26 +1,25 @@
 //! The response of the bass at one seat: a chart for each speaker and for each pair together.
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
-use crate::content::wave_field::{WaveFieldView, counts};
-use crate::format::level;
+use crate::content::wave_field::WaveFieldView;
+use crate::content::wave_maps::uneven_span;
 use crate::plot::axes::{Axes, Axis, signed, whole};
+use crate::plot::curves::extremum_names::{Found, names};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
-use earline_engine::scene::ListenerId;
-use earline_engine::wave_field::{Extremum, ExtremumCause, TransferFunction};
+use earline_engine::scene::{ListenerId, SpeakerId};
+use earline_engine::wave_field::{Extremum, ResponseCurves};
 use glam::DVec2;
 
-/// Lowest and highest level shown, decibels.
-const LEVELS: [f64; 2] = [-36.0, 24.0];
-/// Below this the names of dips stand, and curves are cut off there, decibels.
-const LOWEST: f64 = -24.0;
+/// Lowest and highest level on the axis, decibels: above and below the curves names stand.
+const LEVELS: [f64; 2] = [-36.0, 36.0];
+/// Curves are cut off here, decibels.
+pub(crate) const SHOWN_DB: [f64; 2] = [-24.0, 24.0];
 /// Figures on the axis of level, decibels.
 const FIGURES_DB: [f64; 5] = [-24.0, -12.0, 0.0, 12.0, 24.0];
 /// Charts below each other.
 const MOST: usize = 3;
-/// Peaks and dips named in a chart.
-const NAMED: usize = 6;
 /// Figures on the axis of frequency, hertz.
 const FIGURES_HZ: [f64; 13] =
     [10.0, 15.0, 20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 150.0, 200.0, 300.0, 400.0];
@@ -29,14 +28,32 @@ const FIGURES_HZ: [f64; 13] =
 struct BassCurve<'a> {
     name: String,
     colour: palette::SpeakerStyle,
+    hz: &'a [f64],
     level_db: &'a [f64],
     spread_db: &'a [[f64; 2]],
     extrema: &'a [Extremum],
     unevenness_db: Option<f64>,
 }
 
-/// Lays out the charts of one listener.
+/// Lays out the charts of one listener with the frequencies that were asked for.
 pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing {
+    lay_out(sounded, None, listener)
+}
+
+/// Lays out the charts of one listener with finer curves between those frequencies.
+pub(crate) fn bass_finely(
+    sounded: &WaveFieldView<'_>,
+    finer: &ResponseCurves,
+    listener: ListenerId,
+) -> Drawing {
+    lay_out(sounded, Some(finer), listener)
+}
+
+fn lay_out(
+    sounded: &WaveFieldView<'_>,
+    finer: Option<&ResponseCurves>,
+    listener: ListenerId,
+) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };
@@ -45,7 +62,7 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing
     let title = sounded.scene.title();
     let range = "level re 1 m in the open, dB";
     frame::headline(&mut canvas, head, title, "Bass at the seat", range, &[about.clone(), about]);
-    let curves = curves(sounded, listener);
+    let curves = curves(sounded, finer, listener);
     let shown = curves.len().min(MOST);
     let whole = Rect::new(inner.min.x + 9.0, 31.0, inner.max.x - 1.0, inner.max.y - 9.0);
     let high = whole.size().y / shown.max(1) as f64;
@@ -58,9 +75,11 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing
     let half = lengths::written(sounded.plan.head_half_m, sounded.scene.units());
     let more = curves.len().saturating_sub(MOST);
     let left = if more > 0 { format!(" {more} more in bass.json.") } else { String::new() };
-    let note =
-        format!("Bands: the head {half} either way. Cut off below {LOWEST:.0} dB. Hertz.{left}")
-            .replace('-', "\u{2212}");
+    let note = format!(
+        "Bands: the head {half} either way. Cut off below {:.0} dB. Hertz.{left}",
+        SHOWN_DB[0]
+    )
+    .replace('-', "\u{2212}");
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
@@ -68,51 +87,71 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing
         name: "bass",
         title: format!("{title}: the response of the bass at {}", sounded.listener(listener)),
         size: frame::SHEET,
+        paper: frame::paper(sounded.scene.units()),
         items: canvas.items,
     }
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurve<'a>> {
+fn curves<'a>(
+    sounded: &WaveFieldView<'a>,
+    finer: Option<&'a ResponseCurves>,
+    listener: ListenerId,
+) -> Vec<BassCurve<'a>> {
+    let drawn = |speakers: &[SpeakerId], own: (&'a [f64], &'a [[f64; 2]])| {
+        let finer = finer.and_then(|all| Some((all, all.of_speakers(speakers, listener)?)));
+        match finer {
+            Some((all, curve)) => (&all.hz[..], &curve.level_db[..], &curve.spread_db[..]),
+            None => (&sounded.found.hz[..], own.0, own.1),
+        }
+    };
     let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
-    let both = both.map(|both| BassCurve {
-        name: format!("both of {} together", both.name),
-        colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
-        level_db: &both.level_db,
-        spread_db: &both.spread_db,
-        extrema: &[],
-        unevenness_db: both.unevenness_db,
+    let both = both.map(|both| {
+        let (hz, level_db, spread_db) = drawn(&both.speakers, (&both.level_db, &both.spread_db));
+        BassCurve {
+            name: format!("both of {} together", both.name),
+            colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
+            hz,
+            level_db,
+            spread_db,
+            extrema: &both.extrema,
+            unevenness_db: both.unevenness_db,
+        }
     });
-    let single = sounded.at(listener).map(|pair: &TransferFunction| BassCurve {
-        name: sounded.speaker(pair.speaker).to_owned(),
-        colour: palette::speaker(pair.speaker.index()),
-        level_db: &pair.level_db,
-        spread_db: &pair.spread_db,
-        extrema: &pair.extrema,
-        unevenness_db: pair.unevenness_db,
+    let single = sounded.at(listener).map(|pair| {
+        let (hz, level_db, spread_db) = drawn(&[pair.speaker], (&pair.level_db, &pair.spread_db));
+        BassCurve {
+            name: sounded.speaker(pair.speaker).to_owned(),
+            colour: palette::speaker(pair.speaker.index()),
+            hz,
+            level_db,
+            spread_db,
+            extrema: &pair.extrema,
+            unevenness_db: pair.unevenness_db,
+        }
     });
     both.chain(single).collect()
 }
 
 /// Frequencies across and levels up a chart.
-pub(crate) fn axes(space: Rect, ends_hz: [f64; 2]) -> Axes {
+pub(crate) fn axes(space: Rect, ends_hz: [f64; 2], levels_db: [f64; 2]) -> Axes {
     Axes {
         space,
         across: Axis::log(ends_hz).ticks(&FIGURES_HZ, whole),
-        up: Axis::linear(LEVELS).ticks(&FIGURES_DB, signed),
+        up: Axis::linear(levels_db).ticks(&FIGURES_DB, signed),
     }
 }
 
-/// A curve on the axes, cut off where the names of dips begin.
+/// A curve on the axes, cut off where the names of peaks and dips begin.
 pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64>) -> Vec<Point> {
-    let shown = level_db.map(|db| db.clamp(LOWEST, LEVELS[1]));
+    let shown = level_db.map(|db| db.clamp(SHOWN_DB[0], SHOWN_DB[1]));
     hz.iter().zip(shown).map(|(&hz, db)| axes.at(hz, db)).collect()
 }
 
 fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>, space: Rect) {
-    let hz = &sounded.found.hz;
+    let hz = curve.hz;
     let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
-    let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])]);
+    let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])], LEVELS);
     grid(canvas, &axes);
     let mut spread = points(&axes, hz, curve.spread_db.iter().map(|[_, most]| *most));
     let lower = points(&axes, hz, curve.spread_db.iter().map(|[least, _]| *least));
@@ -128,10 +167,24 @@ fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
     canvas.text(Text::new(name, at, 2.8).semibold().coloured(curve.colour.colour));
     if let Some(db) = curve.unevenness_db {
-        let says = format!("unevenness {db:.1} dB from 30 to 200 Hz");
+        let says = format!("unevenness {db:.1} dB from {}", uneven_span(sounded));
         canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
     }
-    causes(canvas, curve, &axes);
+    names(canvas, &axes, &found(sounded, curve));
+}
+
+/// The peaks and dips of a curve, each where it is on the sheet.
+fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<Found> {
+    let found = |extreme: &Extremum| {
+        let place = curve.hz.partition_point(|&hz| hz < extreme.hz);
+        Some(Found {
+            hz: extreme.hz,
+            prominence_db: extreme.prominence_db,
+            level_db: curve.level_db.get(place)?.clamp(SHOWN_DB[0], SHOWN_DB[1]),
+            cause: sounded.likely_label(extreme),
+        })
+    };
+    curve.extrema.iter().filter_map(found).collect()
 }
 
 /// The grid, with the line of 0 dB heavier than the others.
@@ -146,41 +199,6 @@ fn schroeder(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, axes: &Axes) {
     let Some(hz) = sounded.found.schroeder_hz.filter(|hz| (low..high).contains(hz)) else { return };
     canvas.polyline(axes.vertical(hz), palette::dashed(palette::SECONDARY, 0.25, Dash::Chain));
     let x = axes.x(hz);
-    let at = Point::new(x + 1.0, axes.space.min.y + 2.8);
+    let at = Point::new(x + 1.0, axes.y(SHOWN_DB[0]) - 1.0);
     canvas.text(Text::new("Schroeder", at, 2.1).secondary().haloed());
-}
-
-/// Names the largest peaks and dips where there is room for it.
-fn causes(canvas: &mut Canvas, curve: &BassCurve<'_>, axes: &Axes) {
-    let mut largest: Vec<&Extremum> = curve.extrema.iter().collect();
-    largest.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
-    let mut taken: Vec<Rect> = Vec::new();
-    for extreme in largest.into_iter().take(NAMED) {
-        let Some(cause) = extreme.causes.first() else { continue };
-        let lines = [
-            format!("{:.0} Hz, {} dB", extreme.hz, level::difference(extreme.prominence_db)),
-            match cause {
-                ExtremumCause::Mode { mode, .. } => format!("mode {}", counts(mode)),
-                ExtremumCause::Boundary(boundary) => {
-                    crate::format::labels::surface(boundary.surface)
-                }
-            },
-        ];
-        let wide =
-            lines.iter().map(|l| typeface::width(l, 2.0, Weight::Regular)).fold(0.0, f64::max);
-        let is_peak = 0.0 < extreme.prominence_db;
-        let x = axes
-            .x(extreme.hz)
-            .clamp(axes.space.min.x + wide / 2.0 + 1.0, axes.space.max.x - wide / 2.0 - 1.0);
-        let y = if is_peak { axes.space.min.y + 3.0 } else { axes.space.max.y - 4.2 };
-        let area = Rect::around(Point::new(x, y + 0.6), DVec2::new(wide + 2.0, 6.0));
-        if taken.iter().any(|other| other.overlaps(area)) {
-            continue;
-        }
-        taken.push(area);
-        for (index, says) in lines.into_iter().enumerate() {
-            let place = Point::new(x, y + 2.6 * index as f64);
-            canvas.text(Text::new(says, place, 2.0).centred().haloed());
-        }
-    }
 }

@@ -15,6 +15,9 @@ use glam::DVec2;
 const LEVELS: [f64; 2] = [-60.0, 3.0];
 /// Range in which T20 is read, decibels.
 const READ: [f64; 2] = [-5.0, -25.0];
+/// A curve ends where its standard error is more than this, decibels: beyond it few rays carry it, and both
+/// its line and its error are those of chance.
+const MOST_ERROR_DB: f64 = 1.5;
 /// Charts beside each other.
 const COLUMNS: usize = 4;
 /// Width of a step along a curve, millimetres.
@@ -41,7 +44,7 @@ pub(crate) fn decay(input: &Input) -> Drawing {
     let level = "remaining energy, dB";
     canvas.text(Text::new(level, beside, 2.4).secondary().centred().rotated());
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
-    let note = "Faint bands are one standard error either way. T20, the times at the top right, is read in the grey field and stands for 60 dB.";
+    let note = "Faint bands are one standard error either way; curves end where that is more than 1.5 dB. T20, at the top right, is read in the grey field and stands for 60 dB.";
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
     );
@@ -49,6 +52,7 @@ pub(crate) fn decay(input: &Input) -> Drawing {
         name: "decay",
         title: format!("{}: decay in octave bands at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }
@@ -73,10 +77,20 @@ fn axes(inner: Rect, band: usize, end_ms: f64) -> Axes {
     }
 }
 
-/// The first round time by which every curve is off the chart.
+/// The part of a curve that is known well enough.
+fn known(curve: &[Estimate]) -> &[Estimate] {
+    let is_known = |at: &Estimate| {
+        at.value.is_finite() && at.standard_error.is_some_and(|error| error <= MOST_ERROR_DB)
+    };
+    let end = curve.iter().position(|at| !is_known(at)).unwrap_or(curve.len());
+    curve.get(..end).unwrap_or_default()
+}
+
+/// The first round time by which every curve has ended or is off the chart.
 fn end_ms(decay: &SeatDecay) -> f64 {
     let over = |speaker: &SpeakerDecay| {
-        let of = |curve: &&[Estimate]| curve.iter().take_while(|at| at.value > LEVELS[0]).count();
+        let of =
+            |curve: &&[Estimate]| known(curve).iter().take_while(|at| at.value > LEVELS[0]).count();
         let longest = speaker.curves.iter().map(of).max().unwrap_or(0);
         longest as f64 * speaker.step_ms
     };
@@ -105,6 +119,10 @@ fn chart(canvas: &mut Canvas, decay: &SeatDecay, band: usize, axes: &Axes) {
     }
     for speaker in &decay.speakers {
         let line = points(speaker, band, axes, 0.0);
+        if let Some(&end) = line.last() {
+            let colour = palette::speaker(speaker.speaker).colour;
+            inside.circle(end, 0.55, Some(colour), None);
+        }
         inside.polyline(line, stroke(speaker.speaker));
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
@@ -128,19 +146,20 @@ fn doubt(canvas: &mut Canvas, speaker: &SpeakerDecay, band: usize, axes: &Axes) 
 }
 
 /// A curve moved by so many standard errors, a point each step across the sheet, to where it leaves
-/// the chart or nothing is left.
+/// the chart or is not known any more.
 fn points(speaker: &SpeakerDecay, band: usize, axes: &Axes, errors: f64) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
-    for (index, level) in speaker.curves[band].iter().enumerate() {
+    let known = known(speaker.curves[band]);
+    for (index, level) in known.iter().enumerate() {
         let time = speaker.step_ms * index as f64;
-        if axes.across.range[1] < time || !level.value.is_finite() {
+        if axes.across.range[1] < time {
             break;
         }
         // A little below the field, so that the line leaves it instead of running along its edge.
         let shown = (level.value + errors * level.standard_error.unwrap_or(0.0))
             .max(axes.up.range[0] - 4.0);
         let point = axes.at(time, shown);
-        let is_last = level.value < axes.up.range[0] - 4.0;
+        let is_last = level.value < axes.up.range[0] - 4.0 || index + 1 == known.len();
         if is_last || points.last().is_none_or(|last| last.x + STEP <= point.x) {
             points.push(point);
         }
@@ -167,5 +186,24 @@ fn times(canvas: &mut Canvas, decay: &SeatDecay, band: usize, axes: &Axes) {
         let wide = typeface::width(&says, 2.4, Weight::Regular);
         let middle = at - DVec2::new(wide + 7.5, typeface::CAPITAL * 1.2);
         canvas.polyline(vec![middle, middle + DVec2::X * 6.0], stroke(speaker.speaker));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{MOST_ERROR_DB, known};
+    use earline_engine::metrics::decay::Estimate;
+
+    /// What few rays carry is not drawn, though it may come to be surer again by chance.
+    #[test]
+    fn a_curve_ends_where_it_is_not_known() {
+        let at = |value: f64, standard_error: Option<f64>| Estimate { value, standard_error };
+        let sure = [at(0.0, Some(0.0)), at(-10.0, Some(0.1)), at(-20.0, Some(MOST_ERROR_DB))];
+        for end in [at(-30.0, Some(2.0)), at(-30.0, None), at(f64::NEG_INFINITY, Some(0.0))] {
+            let curve = [&sure[..], &[end, at(-40.0, Some(0.2))]].concat();
+            assert_eq!(known(&curve), sure);
+        }
+        assert_eq!(known(&sure), sure);
+        assert!(known(&[]).is_empty());
     }
 }

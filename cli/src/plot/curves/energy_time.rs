@@ -4,10 +4,11 @@ use crate::canvas::{
     Anchor, Canvas, Dash, Drawing, Item, Point, Rect, Stroke, Text, Weight, typeface,
 };
 use crate::plot::axes::{Axes, Axis, whole};
+use crate::plot::curves::energy_time_groups::{groups_of_two, in_groups};
 use crate::plot::data::input::{Input, Path, SpeakerCurve};
 use crate::plot::groups;
 use crate::plot::palette::{self, dashed, line};
-use crate::plot::room::paths;
+use crate::plot::room::paths as room_paths;
 use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
@@ -20,15 +21,15 @@ use glam::DVec2;
 const FLOORS: [f64; 2] = [-45.0, -60.0];
 /// End of the early part and of the whole, milliseconds.
 const ENDS: [f64; 2] = [50.0, 500.0];
-/// Number of arrivals that get their number.
-const NUMBERED: usize = 24;
-
-/// Lays out the curves.
+/// Lays out the curves: of one or two speakers over each other, of more in groups of two.
 pub(crate) fn energy_time(input: &Input) -> Drawing {
-    energy_time_sheet(input).drawing
+    match groups_of_two(input) {
+        groups if 1 < groups.len() => in_groups(input, &groups),
+        _ => energy_time_sheet(input).drawing,
+    }
 }
 
-/// The curves with the viewport of their early part.
+/// The curves of all speakers over each other, with the viewport of their early part.
 pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     let mut canvas = Canvas::default();
     let frame = frame::frame(&mut canvas);
@@ -38,27 +39,19 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     speaker_key::draw(&mut canvas, input, inner, stroke);
 
     let left = inner.min.x + 14.0;
-    let early = Axes {
-        space: Rect::new(left, 33.0, inner.max.x - 2.0, 117.0),
-        across: Axis::linear([-2.0, ENDS[0]]).every(5.0, whole),
-        up: Axis::linear([FLOORS[0], 3.0]).every(5.0, whole),
-    };
-    let late = Axes {
-        space: Rect::new(left, 133.0, inner.max.x - 2.0, 184.0),
-        across: Axis::linear([-20.0, ENDS[1]]).every(50.0, whole),
-        up: Axis::linear([FLOORS[1], 3.0]).every(10.0, whole),
-    };
-    chart(&mut canvas, input, &early, true);
-    chart(&mut canvas, input, &late, false);
-    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
-    let note = "Sticks are single arrivals, numbered as on the plan and in the list; curves are the envelope of all that was followed.";
-    canvas.text(
-        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
-    );
+    let early = early(Rect::new(left, 33.0, inner.max.x - 2.0, 117.0));
+    let late = late(Rect::new(left, 133.0, inner.max.x - 2.0, 184.0));
+    let all: Vec<usize> = (0..input.speakers.len()).collect();
+    chart(&mut canvas, input, &all, &early, Some(Arrivals { numbered: 24, limit_in_words: true }));
+    figures(&mut canvas, &early);
+    chart(&mut canvas, input, &all, &late, None);
+    figures(&mut canvas, &late);
+    notes(&mut canvas, inner, "");
     let drawing = Drawing {
         name: "energy-time",
         title: format!("{}: energy against time at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     };
     // Axis, figures and their units; not the chart below.
@@ -67,15 +60,66 @@ pub(crate) fn energy_time_sheet(input: &Input) -> Sheet {
     Sheet { drawing, windows: vec![window] }
 }
 
+/// Axes of the first milliseconds.
+pub(crate) fn early(space: Rect) -> Axes {
+    Axes {
+        space,
+        across: Axis::linear([-2.0, ENDS[0]]).every(5.0, whole),
+        up: Axis::linear([FLOORS[0], 3.0])
+            .every(if space.size().y < 60.0 { 10.0 } else { 5.0 }, whole),
+    }
+}
+
+/// Axes of the whole.
+pub(crate) fn late(space: Rect) -> Axes {
+    let is_small = space.size().x < 200.0;
+    Axes {
+        space,
+        across: Axis::linear([-20.0, ENDS[1]]).every(if is_small { 100.0 } else { 50.0 }, whole),
+        up: Axis::linear([FLOORS[1], 3.0]).every(if is_small { 20.0 } else { 10.0 }, whole),
+    }
+}
+
+/// Caption, what the marks are, and what is not on the sheet.
+pub(crate) fn notes(canvas: &mut Canvas, inner: Rect, more: &str) {
+    canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
+    let note = format!(
+        "Sticks: single arrivals, numbered as on the plan. Lines: what is expected of all sound. Faint: one draw of the late noise, as measured in one such room.{more}"
+    );
+    canvas.text(
+        Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
+    );
+}
+
 /// The curve's own line: thicker for every other speaker, which has the lighter colour.
-fn stroke(speaker: usize) -> Stroke {
+pub(crate) fn stroke(speaker: usize) -> Stroke {
     let style = palette::speaker(speaker);
     dashed(style.colour, if speaker.is_multiple_of(2) { 0.28 } else { 0.42 }, style.dash)
 }
 
-fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, with_arrivals: bool) {
+/// How arrivals are shown in a chart.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Arrivals {
+    /// So many of the strongest get their number.
+    pub(crate) numbered: usize,
+    /// Whether the limit is put into words.
+    pub(crate) limit_in_words: bool,
+}
+
+/// The chart of some of the speakers, by their places in the input, without its figures.
+pub(crate) fn chart(
+    canvas: &mut Canvas,
+    input: &Input,
+    speakers: &[usize],
+    axes: &Axes,
+    arrivals: Option<Arrivals>,
+) {
+    let curves: Vec<&SpeakerCurve> =
+        input.curves.iter().filter(|curve| speakers.contains(&curve.speaker)).collect();
+    let paths: Vec<&Path> =
+        input.paths.iter().filter(|path| speakers.contains(&path.speaker)).collect();
     canvas.rect(axes.space, Some(palette::PAPER), None);
-    let complete = input.curves.iter().map(|c| c.complete_ms).fold(f64::INFINITY, f64::min);
+    let complete = curves.iter().map(|c| c.complete_ms).fold(f64::INFINITY, f64::min);
     if complete < axes.across.range[1] {
         veil(canvas, axes, complete);
     }
@@ -84,31 +128,39 @@ fn chart(canvas: &mut Canvas, input: &Input, axes: &Axes, with_arrivals: bool) {
     }
     axes.grid(canvas);
     let mut inside = Canvas::default();
-    if with_arrivals {
-        sticks(&mut inside, input, axes);
+    if arrivals.is_some() {
+        sticks(&mut inside, &curves, &paths, axes);
     }
-    for curve in &input.curves {
+    for curve in curves.iter().filter(|curve| curve.level_db != curve.expected_db) {
+        let faint = line(palette::faint(palette::speaker(curve.speaker).colour), 0.2);
+        inside.group(groups::curve(curve.speaker), |inside| {
+            inside.polyline(envelope(curve, &curve.level_db, axes, 0.3), faint);
+        });
+    }
+    for curve in &curves {
         let stroke = stroke(curve.speaker);
         // The whole decay is dense: finer lines there.
-        let width = if with_arrivals { stroke.width } else { stroke.width * 0.6 };
+        let width = if arrivals.is_some() { stroke.width } else { stroke.width * 0.7 };
         inside.group(groups::curve(curve.speaker), |inside| {
-            inside.polyline(envelope(curve, axes, 0.2), Stroke { width, ..stroke });
+            let expected = envelope(curve, &curve.expected_db, axes, 0.2);
+            inside.polyline(expected, Stroke { width, ..stroke });
         });
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
     if let Some(limit) = &input.limit {
-        limit_line(canvas, axes, limit, with_arrivals);
+        limit_line(canvas, axes, limit, arrivals.is_some_and(|shown| shown.limit_in_words));
     }
     if complete < axes.across.range[1] {
         say_incomplete(canvas, axes, complete);
     }
-    figures(canvas, axes);
-    if with_arrivals {
-        for curve in &input.curves {
-            let line = envelope(curve, axes, 1.0);
+    if let Some(Arrivals { numbered, .. }) = arrivals {
+        for curve in &curves {
+            let line = envelope(curve, &curve.expected_db, axes, 1.0);
             canvas.lines.extend(line.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
         }
-        numbers(canvas, input, axes);
+        let Rect { min, max } = axes.space;
+        canvas.lines.push([min, Point::new(max.x, min.y)]);
+        numbers(canvas, paths, numbered, axes);
     }
 }
 
@@ -121,11 +173,16 @@ pub(crate) fn figures(canvas: &mut Canvas, axes: &Axes) {
     canvas.lines.push([min, Point::new(max.x, min.y)]);
 }
 
-/// The largest level in each step across the sheet, a point each.
-pub(crate) fn envelope(curve: &SpeakerCurve, axes: &Axes, step_mm: f64) -> Vec<Point> {
+/// The largest of a curve's levels in each step across the sheet, a point each.
+pub(crate) fn envelope(
+    curve: &SpeakerCurve,
+    level_db: &[f64],
+    axes: &Axes,
+    step_mm: f64,
+) -> Vec<Point> {
     let mut points: Vec<Point> = Vec::new();
     let mut bin = f64::NEG_INFINITY;
-    for (index, &level) in curve.level_db.iter().enumerate() {
+    for (index, &level) in level_db.iter().enumerate() {
         let time = curve.start_ms + curve.step_ms * index as f64;
         if time < axes.across.range[0] || axes.across.range[1] < time {
             continue;
@@ -146,8 +203,8 @@ pub(crate) fn envelope(curve: &SpeakerCurve, axes: &Axes, step_mm: f64) -> Vec<P
 
 /// A stick for each arrival, fine grey ones for those that are not on the plan, the others dashed
 /// like their speaker's lines.
-fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
-    for curve in &input.curves {
+fn sticks(canvas: &mut Canvas, curves: &[&SpeakerCurve], paths: &[&Path], axes: &Axes) {
+    for curve in curves {
         let seen = |stick: &&[f64; 2]| {
             0.0 < stick[0] && stick[0] < axes.across.range[1] && axes.up.range[0] < stick[1]
         };
@@ -160,21 +217,21 @@ fn sticks(canvas: &mut Canvas, input: &Input, axes: &Axes) {
             }
         });
     }
-    for path in &input.paths {
+    for path in paths {
         let foot = axes.at(path.after_direct_ms, axes.up.range[0]);
         let tip = axes.at(path.after_direct_ms, path.level_db);
         canvas.group(groups::path(path.tag.clone()), |canvas| {
-            canvas.polyline(vec![foot, tip], paths::stroke(path.speaker, path.order()));
+            canvas.polyline(vec![foot, tip], room_paths::stroke(path.speaker, path.order()));
         });
     }
 }
 
 /// Numbers of the strongest arrivals, over the tips of their sticks.
-fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
-    let mut strongest: Vec<&Path> =
-        input.paths.iter().filter(|path| axes.space.grown(-0.1).holds(dot(axes, path))).collect();
+fn numbers(canvas: &mut Canvas, paths: Vec<&Path>, most: usize, axes: &Axes) {
+    let inside = |path: &&Path| axes.space.grown(-0.1).holds(dot(axes, path));
+    let mut strongest: Vec<&Path> = paths.into_iter().filter(inside).collect();
     strongest.sort_by(|a, b| b.level_db.total_cmp(&a.level_db));
-    strongest.truncate(NUMBERED);
+    strongest.truncate(most);
     let mut labels = Labels::default();
     for path in strongest {
         let tip = axes.at(path.after_direct_ms, path.level_db);
@@ -187,7 +244,7 @@ fn numbers(canvas: &mut Canvas, input: &Input, axes: &Axes) {
             );
         });
         canvas.solid.push(dot(axes, path));
-        let tag = Badge { content: path.tag.clone(), ..paths::badge(path, 0) };
+        let tag = Badge { content: path.tag.clone(), ..room_paths::badge(path, 0) };
         labels.badge(tag, tip, 0.6);
     }
     canvas.keep_texts_clear();

@@ -1,15 +1,16 @@
 //! Energy against time in several states, over each other: one chart for each speaker of a pair.
 
 use crate::canvas::{
-    Canvas, Dash, Drawing, Item, Outline, Point, Rect, Stroke, Text, Weight, typeface,
+    Canvas, Drawing, Item, Outline, Paper, Point, Rect, Stroke, Text, Weight, typeface,
 };
 use crate::plot::axes::{Axes, Axis, whole};
 use crate::plot::curves::energy_time::{
     above_limit, envelope, figures, limit_line, say_incomplete, veil,
 };
+use crate::plot::curves::energy_time_groups::groups_of_two;
 use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::{Input, Path, SpeakerCurve};
-use crate::plot::palette::{self, dashed, line};
+use crate::plot::palette::{self, line};
 use crate::plot::room::paths;
 use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
@@ -21,8 +22,9 @@ use glam::DVec2;
 const FLOOR: f64 = -45.0;
 /// End of the charts, milliseconds after the direct sound.
 const END: f64 = 50.0;
-/// Charts on the sheet: one for each of the first speakers.
-const CHARTS: usize = 2;
+/// Charts on the sheet, one for each of the first speakers, and those below each other in a column.
+const CHARTS: usize = 6;
+const ROWS: usize = 2;
 /// States that can be told apart.
 const STATES: usize = 4;
 /// Number of arrivals that get their number.
@@ -38,27 +40,40 @@ pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
         name: "compare-energy-time",
         title: "Energy against time, compared".to_owned(),
         size: frame::SHEET,
+        paper: Paper::AsDrawn,
         items: Vec::new(),
     };
     if let Some(common) = in_common(shown) {
         let head = Rect { max: DVec2::new(inner.min.x + 150.0, inner.max.y), ..inner };
-        frame::title(&mut canvas, head, &common, "Energy against time, compared", "at the seat");
+        let places = groups_of_two(&common).concat();
+        let charts = places.len().min(CHARTS);
+        let is_many = ROWS < charts;
+        let level =
+            if is_many { "dB over 1–8 kHz (0 at the direct sound)" } else { "at the seat" };
+        frame::title(&mut canvas, head, &common, "Energy against time, compared", level);
         states(&mut canvas, shown, inner);
+        drawing.paper = frame::paper(common.units);
         drawing.title = format!("{}: energy against time, compared", common.title);
-        let charts = common.speakers.len().min(CHARTS);
-        let height = (inner.max.y - 7.0 - 30.0) / charts.max(1) as f64;
-        for speaker in 0..charts {
-            let top = 30.0 + height * speaker as f64;
-            let left = inner.min.x + 14.0;
+        // Many charts in two columns: a pair beside each other.
+        let columns = if is_many { 2 } else { 1 };
+        let cell = DVec2::new(
+            inner.size().x / columns as f64,
+            (inner.max.y - 7.0 - 30.0) / charts.div_ceil(columns).max(1) as f64,
+        );
+        for (index, &speaker) in places.iter().take(charts).enumerate() {
+            let place = DVec2::new((index % columns) as f64, (index / columns) as f64);
+            let min = Point::new(inner.min.x, 30.0) + cell * place;
+            let left = min.x + if is_many { 8.0 } else { 14.0 };
+            let (right, step) = (min.x + cell.x - 2.0, if is_many { 10.0 } else { 5.0 });
             let axes = Axes {
-                space: Rect::new(left, top + 6.0, inner.max.x - 2.0, top + height - 7.0),
-                across: Axis::linear([-2.0, END]).every(5.0, whole),
-                up: Axis::linear([FLOOR, 3.0]).every(5.0, whole),
+                space: Rect::new(left, min.y + 6.0, right, min.y + cell.y - 7.0),
+                across: Axis::linear([-2.0, END]).every(step, whole),
+                up: Axis::linear([FLOOR, 3.0]).every(step, whole),
             };
             let name = &common.speakers[speaker].name;
             let name = typeface::fit(name, 2.8, Weight::Semibold, axes.space.size().x);
-            canvas.text(Text::new(name, Point::new(left, top + 4.2), 2.8).semibold());
-            chart(&mut canvas, shown, &common, speaker, &axes);
+            canvas.text(Text::new(name, Point::new(left, min.y + 4.2), 2.8).semibold());
+            chart(&mut canvas, shown, &common, speaker, &axes, [index == 0, is_many]);
         }
         notes(&mut canvas, shown, common.speakers.len() - charts, inner);
     }
@@ -68,12 +83,10 @@ pub(crate) fn overlay(shown: &[ShownState]) -> Drawing {
 
 /// The line of a state; the first is a grey field instead.
 fn stroke(state: usize) -> Stroke {
-    match state {
-        0 => line(palette::STICK, 0.25),
-        1 => line(palette::INK, 0.4),
-        2 => dashed(palette::INK, 0.32, Dash::Long),
-        _ => dashed(palette::SECONDARY, 0.32, Dash::Chain),
-    }
+    let of_state = palette::state(state);
+    // Curves are dense here: finer lines.
+    let width = if state == 0 { 0.25 } else { of_state.width * 0.75 };
+    Stroke { width, ..of_state }
 }
 
 fn states(canvas: &mut Canvas, shown: &[ShownState], inner: Rect) {
@@ -105,14 +118,21 @@ fn notes(canvas: &mut Canvas, shown: &[ShownState], more_speakers: usize, inner:
         says.push(format!("{} more states are in comparison.csv", shown.len() - STATES));
     }
     if more_speakers > 0 {
-        says.push(format!("speakers not shown: {more_speakers}"));
+        says.push(format!("{more_speakers} more speakers are in comparison.csv"));
     }
     let says = typeface::fit(&says.join("; "), 2.3, Weight::Regular, inner.size().x - 60.0);
     let at = Point::new(inner.max.x - 2.0, inner.max.y);
     canvas.text(Text::new(says, at, 2.3).secondary().anchor_end());
 }
 
-fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usize, axes: &Axes) {
+fn chart(
+    canvas: &mut Canvas,
+    shown: &[ShownState],
+    common: &Input,
+    speaker: usize,
+    axes: &Axes,
+    [is_first, is_small]: [bool; 2],
+) {
     let curves: Vec<&SpeakerCurve> = shown
         .iter()
         .take(STATES)
@@ -134,18 +154,23 @@ fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usi
     axes.grid(canvas);
     let mut inside = Canvas::default();
     for (index, curve) in curves.iter().enumerate() {
-        let points = envelope(curve, axes, 0.2);
+        let points = envelope(curve, &curve.expected_db, axes, 0.2);
         canvas.lines.extend(points.windows(2).filter_map(|w| <[Point; 2]>::try_from(w).ok()));
         inside.polyline(points, stroke(index));
     }
     canvas.items.push(Item::Clipped { to: axes.space, items: inside.items });
     if let Some(limit) = &common.limit {
-        limit_line(canvas, axes, limit, speaker == 0);
+        limit_line(canvas, axes, limit, is_first);
     }
     if complete < axes.across.range[1] {
         say_incomplete(canvas, axes, complete);
     }
-    figures(canvas, axes);
+    if is_small {
+        axes.marks(canvas);
+        axes.titles(canvas, "milliseconds after the direct sound", "");
+    } else {
+        figures(canvas, axes);
+    }
     if let [first, second] = shown {
         moves(canvas, [&first.input, &second.input], speaker, axes);
     }
@@ -153,7 +178,7 @@ fn chart(canvas: &mut Canvas, shown: &[ShownState], common: &Input, speaker: usi
 
 /// The area under a curve.
 fn field(canvas: &mut Canvas, curve: &SpeakerCurve, axes: &Axes) {
-    let mut points = envelope(curve, axes, 0.2);
+    let mut points = envelope(curve, &curve.expected_db, axes, 0.2);
     if let [first, .., last] = points.as_slice() {
         let floor = axes.space.max.y + 1.0;
         let corners = [Point::new(last.x, floor), Point::new(first.x, floor)];

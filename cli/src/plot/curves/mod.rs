@@ -6,6 +6,8 @@ pub(crate) mod bass_decay;
 pub(crate) mod bass_response;
 pub(crate) mod decay;
 pub(crate) mod energy_time;
+pub(crate) mod energy_time_groups;
 pub(crate) mod etc_overlay;
+pub(crate) mod extremum_names;
 pub(crate) mod reverberation;
 pub(crate) mod reverberation_overlay;

@@ -47,6 +47,7 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
         name: "reverberation",
         title: format!("{}: reverberation time at the seat", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }

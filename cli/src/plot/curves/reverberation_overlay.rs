@@ -1,6 +1,6 @@
 //! Reverberation time of several states over each other, against what a published recommendation allows.
 
-use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Stroke, Text, Weight, typeface};
+use crate::canvas::{Canvas, Dash, Drawing, Paper, Point, Rect, Stroke, Text, Weight, typeface};
 use crate::plot::curves::reverberation::{allowed, axes, edge, runs, tolerance};
 use crate::plot::data::decay_view::{SeatDecay, Time};
 use crate::plot::data::from_compared::ShownState;
@@ -61,6 +61,7 @@ pub(crate) fn reverberation_compared(shown: &[ShownState]) -> Drawing {
         name: "reverberation-compared",
         title: format!("{title}: reverberation time of the states at the seat"),
         size: SIZE,
+        paper: Paper::AsDrawn,
         items: canvas.items,
     }
 }

@@ -5,6 +5,7 @@ use crate::plot::data::input::{
     Bounce, Hit, Input, Lettered, LimitVerdict, ListenerHead, Path, SpeakerCurve, TapeFrom,
 };
 use crate::plot::data::panel_letters;
+use earline_engine::analysis::zones;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source as engine;
 use earline_engine::metrics::criteria::{self, EarlyLimit};
@@ -12,6 +13,8 @@ use earline_engine::scene::{ListenerId, Scene, SpeakerId, Surface, Variant};
 use earline_engine::simulate::{PairSimulation, Simulation};
 use glam::DVec3;
 
+/// What absorbs in this octave band is drawn as an absorber, hertz.
+pub(crate) const ABSORBS_AT_HZ: f64 = 1000.0;
 /// Second-order paths drawn, of all speakers together; all first-order ones are.
 const SECOND_ORDER: usize = 8;
 
@@ -183,9 +186,10 @@ fn surface_name(surface: Surface) -> String {
 }
 
 /// A piece of treatment before it is given its letter.
-fn lettered<'a, T>(scene: &'a Scene, piece: &'a T, material: usize) -> Lettered<'a, T> {
-    let material = scene.materials().get(material).map_or("", |material| material.name.as_str());
-    Lettered { piece, material, letter: String::new() }
+fn lettered<'a, T>(scene: &'a Scene, piece: &'a T, index: usize) -> Lettered<'a, T> {
+    let material = scene.materials().get(index).map_or("", |material| material.name.as_str());
+    let absorbs = zones::absorbs(scene, index, ABSORBS_AT_HZ);
+    Lettered { piece, material, absorbs, letter: String::new() }
 }
 
 fn curve(speaker: usize, pair: &PairSimulation) -> Option<SpeakerCurve> {
@@ -196,6 +200,7 @@ fn curve(speaker: usize, pair: &PairSimulation) -> Option<SpeakerCurve> {
         start_ms: after_direct_ms(energy.start_s),
         step_ms: energy.step_s * 1000.0,
         level_db: energy.level_db.clone(),
+        expected_db: energy.expected_db.clone(),
         sticks: energy.arrivals.iter().map(|s| [after_direct_ms(s.time_s), s.level_db]).collect(),
         complete_ms: after_direct_ms(energy.complete_s),
     })

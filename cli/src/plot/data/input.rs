@@ -39,8 +39,8 @@ pub(crate) struct Input<'a> {
     pub(crate) curves: Vec<SpeakerCurve>,
     /// Zones of first reflections, if asked for.
     pub(crate) zones: Option<DrawnZones>,
-    /// Names of pieces to be hung: their edges and middles are dimensioned in place of the zones.
-    pub(crate) hung: Vec<String>,
+    /// Pieces to be hung: their edges and middles are dimensioned in place of the zones.
+    pub(crate) hung: Vec<NewPiece>,
     /// Areas where nothing may hang, on sheets to hang from.
     pub(crate) kept_clear: &'a [KeepClear],
     /// Cautions for hanging them.
@@ -107,6 +107,17 @@ impl Zone {
     }
 }
 
+/// A piece that is to go up.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct NewPiece {
+    /// Its name.
+    pub(crate) name: String,
+    /// The step of the treatment that it belongs to, from 1.
+    pub(crate) step: usize,
+    /// How far its middle hangs below the ceiling, metres; `None` where it lies on its surface.
+    pub(crate) below_ceiling_m: Option<f64>,
+}
+
 /// A piece of treatment with the letter by which drawings and legends speak of it.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Lettered<'a, T> {
@@ -114,6 +125,8 @@ pub(crate) struct Lettered<'a, T> {
     pub(crate) piece: &'a T,
     /// Name of its material.
     pub(crate) material: &'a str,
+    /// Whether its material absorbs what most reflections are judged by.
+    pub(crate) absorbs: bool,
     /// Its letter.
     pub(crate) letter: String,
 }
@@ -215,8 +228,10 @@ pub(crate) struct SpeakerCurve {
     pub(crate) start_ms: f64,
     /// Time between values, milliseconds.
     pub(crate) step_ms: f64,
-    /// Level over 1–8 kHz, 0 at the direct sound, decibels.
+    /// Level over 1–8 kHz, 0 at the direct sound, decibels: of one draw of the noise that is in it.
     pub(crate) level_db: Vec<f64>,
+    /// The same without chance.
+    pub(crate) expected_db: Vec<f64>,
     /// Arrivals: time after the direct sound in milliseconds and level in decibels.
     pub(crate) sticks: Vec<[f64; 2]>,
     /// Every reflection up to this time after the direct sound is in, milliseconds.

@@ -1,7 +1,7 @@
 //! One surface seen flat: panels, zones, reflection points, and what stands before it.
 
 use crate::canvas::{Canvas, Colour, Dash, Outline, Point, Rect};
-use crate::plot::data::input::{Face, Hit, Input, LimitVerdict, Path, Zone};
+use crate::plot::data::input::{Face, Hit, Input, Lettered, LimitVerdict, Path, Zone};
 use crate::plot::data::outlines;
 use crate::plot::elevation::before::{screens_before, stands_at};
 use crate::plot::elevation::mounting;
@@ -13,7 +13,7 @@ use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
-use earline_engine::scene::Surface;
+use earline_engine::scene::{Furniture, Panel, Screen, Surface};
 use glam::DVec2;
 
 /// A surface with all that its drawing needs.
@@ -153,6 +153,34 @@ pub(crate) fn draw(canvas: &mut Canvas, marked: &FaceView<'_>, area: Rect) {
         labels.badge(tag, at, paths::MARK + 0.2);
     }
     labels.write(canvas, if tapes.is_some() { area } else { view.inside.grown(-0.3) });
+}
+
+/// Whether a surface is drawn alike in two rooms: its zones with what they are worth and their numbers, what is
+/// on it, and what stands or hangs before it.
+pub(crate) fn is_alike(one: &Input, other: &Input, on: Surface) -> bool {
+    type Content<'a> = (
+        Option<&'a Face>,
+        Vec<Badge>,
+        Vec<(&'a Lettered<'a, Panel>, bool)>,
+        Vec<&'a Lettered<'a, Screen>>,
+        Vec<&'a Furniture>,
+    );
+    fn content<'a>(input: &'a Input<'a>, on: Surface) -> Content<'a> {
+        let zones = input.zones.as_ref();
+        let face = zones.and_then(|zones| zones.faces.iter().find(|face| face.on == on));
+        let is_absorbing = |index: usize| zones.is_some_and(|z| z.absorbing.contains(&index));
+        let panels = input.panels.iter().enumerate().filter(|(_, panel)| panel.on == on);
+        let tags = face.into_iter().flat_map(|face| &face.zones).map(|zone| tag(input, on, zone));
+        let furniture = input.furniture.iter().copied();
+        (
+            face,
+            tags.collect(),
+            panels.map(|(index, panel)| (panel, is_absorbing(index))).collect(),
+            face.map_or_else(Vec::new, |face| screens_before(input, face)),
+            furniture.filter(|piece| stands_at(piece, on, input.room)).collect(),
+        )
+    }
+    content(one, on) == content(other, on)
 }
 
 /// Zones in a tint that panels will cover; those behind something only veiled.

@@ -4,7 +4,7 @@ use crate::canvas::{Canvas, Dash, Outline, Point, Rect, Text, Weight, typeface};
 use crate::format::length;
 use crate::plot::data::input::Lettered;
 use crate::plot::elevation::layout::FacePanel;
-use crate::plot::elevation::{before, face};
+use crate::plot::elevation::{before, face, mounting};
 use crate::plot::palette::{self, dashed, line};
 use crate::plot::room::elements;
 use crate::plot::sheet::lengths;
@@ -12,6 +12,8 @@ use earline_engine::analysis::zones::{COVERED_FROM, HALF_FROM};
 use earline_engine::scene::Panel;
 use glam::DVec2;
 
+/// Speakers whose zones are named.
+const SPEAKERS: usize = 4;
 /// Height of a row.
 pub(crate) const ROW: f64 = 3.9;
 
@@ -36,6 +38,10 @@ pub(crate) enum Swatch {
     Reflects,
     /// A screen.
     Clear,
+    /// The edge of a speaker's zone, by the speaker's place.
+    Zoned(usize),
+    /// The cross in the middle of a new piece.
+    Middle,
 }
 
 /// The rows that these parts need.
@@ -73,6 +79,16 @@ pub(crate) fn rows(parts: &[FacePanel<'_>]) -> Vec<LegendRow> {
     }
     if parts.iter().any(|part| !before::screens_before(part.input, part.face).is_empty()) {
         rows.push(LegendRow::Swatch(Swatch::Clear, "hung or standing clear".to_owned()));
+    }
+    if !input.hung.is_empty() {
+        rows.push(LegendRow::Swatch(
+            Swatch::Middle,
+            "middle of a new piece: tapes at the top and left".to_owned(),
+        ));
+        rows.push(LegendRow::Words("Tapes at the bottom and right: its edges.".to_owned()));
+        for (index, speaker) in input.speakers.iter().enumerate().take(SPEAKERS) {
+            rows.push(LegendRow::Swatch(Swatch::Zoned(index), format!("zone of {}", speaker.name)));
+        }
     }
     let head = length::offset(zones.head_half_m, input.units);
     rows.extend(
@@ -121,6 +137,12 @@ impl Swatch {
             Self::Reflects => {
                 canvas.rect(area, None, Some(dashed(palette::PANEL_EDGE, 0.25, Dash::Short)));
             }
+            Self::Zoned(speaker) => {
+                let style = palette::speaker(*speaker);
+                let left = Point::new(area.min.x, area.middle().y);
+                canvas.sample(left, area.size().x, dashed(style.colour, 0.45, style.dash));
+            }
+            Self::Middle => mounting::cross(canvas, area.middle()),
             Self::Clear => {
                 let outline = Outline::Rect { rect: area, corner: 0.0 };
                 canvas.shape(outline, None, Some(dashed(palette::PANEL_EDGE, 0.32, Dash::Long)));

@@ -1,9 +1,9 @@
 //! New pieces on a surface, their edges and middles dimensioned to hang them.
 
 use crate::canvas::text_column::TextColumn;
-use crate::canvas::{Canvas, Dash, Rect};
+use crate::canvas::{Canvas, Dash, Point, Rect};
 use crate::format::length;
-use crate::plot::data::input::{Face, Input, LimitVerdict};
+use crate::plot::data::input::{self, Face, Input, LimitVerdict};
 use crate::plot::data::outlines;
 use crate::plot::elevation::before::screens_before;
 use crate::plot::palette::{self, SpeakerStyle};
@@ -19,9 +19,27 @@ use glam::DVec2;
 /// A new piece on a surface: its letter, and its least and greatest tape coordinates, metres.
 pub(crate) type NewPiece<'a> = (&'a str, [DVec2; 2]);
 
+/// The new piece of this name.
+pub(crate) fn new_piece<'a>(input: &'a Input<'_>, name: &str) -> Option<&'a input::NewPiece> {
+    input.hung.iter().find(|piece| piece.name == name)
+}
+
+/// How high a new piece on or below the ceiling hangs.
+pub(crate) fn height(input: &Input, piece: &input::NewPiece) -> String {
+    let mark = |metres: f64| lengths::with_fractions(&length::mark(metres, input.units));
+    let ceiling_m = input.room.height_m;
+    match piece.below_ceiling_m {
+        Some(down_m) => {
+            let up = mark(ceiling_m - down_m);
+            format!("its middle {} below the ceiling, {up} up", mark(down_m))
+        }
+        None => format!("on the ceiling, {} up", mark(ceiling_m)),
+    }
+}
+
 /// New pieces on a surface or hung before it.
 pub(crate) fn hung<'a>(input: &'a Input<'a>, face: &Face) -> Vec<NewPiece<'a>> {
-    let is_new = |name: &String| input.hung.contains(name);
+    let is_new = |name: &String| new_piece(input, name).is_some();
     let panels = input.panels.iter().filter(|panel| panel.on == face.on && is_new(&panel.name));
     let panels = panels.map(|panel| (panel.letter.as_str(), outlines::panel_reach_m(panel)));
     // A cloud is hung from the ceiling, whichever zones it screens.
@@ -113,8 +131,13 @@ pub(crate) fn kept_clear(
 pub(crate) fn crosses(canvas: &mut Canvas, input: &Input, face: &Face, view: &View) {
     for (_, [low, high]) in hung(input, face) {
         let at = view.on(face.on, (low + high) / 2.0);
-        for arm in [DVec2::new(1.6, 0.0), DVec2::new(0.0, 1.6)] {
-            canvas.polyline(vec![at - arm, at + arm], palette::line(palette::INK, 0.3));
-        }
+        cross(canvas, at);
+    }
+}
+
+/// The cross in the middle of a piece.
+pub(crate) fn cross(canvas: &mut Canvas, at: Point) {
+    for arm in [DVec2::new(1.6, 0.0), DVec2::new(0.0, 1.6)] {
+        canvas.polyline(vec![at - arm, at + arm], palette::line(palette::INK, 0.3));
     }
 }

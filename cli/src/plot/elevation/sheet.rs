@@ -1,9 +1,9 @@
 //! Elevations: the six surfaces seen flat, with the zones where a panel would work; in one state of
 //! the room, or one surface in several states.
 
-use crate::canvas::{Canvas, Drawing, Point, Rect, Text};
+use crate::canvas::{Canvas, Drawing, Paper, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::from_compared::{ShownState, in_common};
-use crate::plot::data::input::Input;
+use crate::plot::data::input::{Face, Input};
 use crate::plot::elevation::layout::{ElevationLayout, FacePanel};
 use crate::plot::elevation::zone_list::{self, ZoneList};
 use crate::plot::elevation::{face, mounting};
@@ -74,6 +74,8 @@ pub(crate) fn hangings(input: &Input<'_>) -> Vec<Drawing> {
 const COLUMN: f64 = 203.0;
 /// Height of the scale bar with its figures.
 const BAR: f64 = 7.0;
+/// Width that the scale bar with its name takes.
+const BESIDE_BAR: f64 = 100.0;
 /// States that find a place on a sheet.
 const STATES: usize = 4;
 
@@ -110,24 +112,61 @@ pub(crate) fn elevations(shown: &[ShownState], on: Surface) -> Drawing {
         Surface::Floor => ("compare-elevation-floor", "Floor, from above"),
         Surface::Ceiling => ("compare-elevation-ceiling", "Ceiling, as if from above"),
     };
-    let parts: Vec<FacePanel<'_>> =
-        shown.iter().take(STATES).filter_map(|state| part(state, on)).collect();
     let Some(common) = in_common(shown) else {
         let mut canvas = Canvas::default();
         frame::frame(&mut canvas);
         let title = format!("{kind}, compared");
-        return Drawing { name, title, size: frame::SHEET, items: canvas.items };
+        let (size, paper) = (frame::SHEET, Paper::AsDrawn);
+        return Drawing { name, title, size, paper, items: canvas.items };
     };
-    let more = shown.len().saturating_sub(STATES);
+    let groups = alike(shown, on);
+    let drawn = &groups[..groups.len().min(STATES)];
+    let title = |group: &Vec<&ShownState<'_>>| match group.len() {
+        2 if shown.len() == 2 => "in both states".to_owned(),
+        states if 2 < states && states == shown.len() => format!("in all {states} states"),
+        _ => group.iter().map(|state| state.name.as_str()).collect::<Vec<_>>().join(", "),
+    };
+    let titles: Vec<String> = drawn.iter().map(title).collect();
+    let firsts = drawn.iter().filter_map(|group| group.first());
+    let parts: Vec<FacePanel<'_>> =
+        firsts.zip(&titles).filter_map(|(first, title)| part(first, title, on)).collect();
+    let more: usize = groups[drawn.len()..].iter().map(Vec::len).sum();
     let left_out = (more > 0).then(|| format!("and {more} more states, in compare.json"));
     let sheet = PageLayout { name, kind, common: &common, parts: &parts, left_out };
     sheet.draw(ElevationLayout::side_by_side, "compare.json").drawing
 }
 
-fn part<'a>(state: &'a ShownState<'a>, on: Surface) -> Option<FacePanel<'a>> {
-    let zones = state.input.zones.as_ref()?;
-    let face = zones.faces.iter().find(|face| face.on == on)?;
-    Some(FacePanel { input: &state.input, face, title: &state.name })
+/// Says in large letters how a ceiling is drawn, beside the scale bar.
+fn from_above(canvas: &mut Canvas, space: Rect) {
+    let says = "Drawn as if from above: lay it on the floor";
+    let room = space.size().x - BESIDE_BAR;
+    let wide = |size: &f64| typeface::width(says, *size, Weight::Semibold) <= room;
+    let size = [4.4, 4.0, 3.6].into_iter().find(wide).unwrap_or(3.6);
+    let at = space.max - DVec2::new(1.0, 3.0);
+    canvas.text(Text::new(says, at, size).semibold().anchor_end());
+}
+
+fn part<'a>(state: &'a ShownState<'a>, title: &'a str, on: Surface) -> Option<FacePanel<'a>> {
+    Some(FacePanel { input: &state.input, face: face_of(&state.input, on)?, title })
+}
+
+fn face_of<'a>(input: &'a Input<'_>, on: Surface) -> Option<&'a Face> {
+    input.zones.as_ref()?.faces.iter().find(|face| face.on == on)
+}
+
+/// States in which a surface is drawn alike, in the order of the first of each: it is drawn once for all.
+fn alike<'s, 'a>(shown: &'s [ShownState<'a>], on: Surface) -> Vec<Vec<&'s ShownState<'a>>> {
+    let mut groups: Vec<Vec<&ShownState<'a>>> = Vec::new();
+    for state in shown {
+        let same = |group: &&mut Vec<&ShownState<'a>>| {
+            group.first().is_some_and(|first| face::is_alike(&first.input, &state.input, on))
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(state),
+            None => groups.push(vec![state]),
+        }
+    }
+    groups
 }
 
 /// Drawings at the left and words at the right.
@@ -165,12 +204,15 @@ impl<'a> PageLayout<'a> {
             layout.draw(&mut canvas);
         }
         let scale = layout.as_ref().map(|layout| &layout.scale);
-        let on_a4 = format!("{} on A4", scale.map_or("", |scale| &scale.name));
-        let top = frame::title(&mut canvas, column, self.common, self.kind, &on_a4);
         let units = self.common.units;
+        let on_paper = frame::on_paper(scale.map_or("", |scale| &scale.name), units);
+        let top = frame::title(&mut canvas, column, self.common, self.kind, &on_paper);
         if let Some(scale) = scale {
             let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
             frame::scale_bar(&mut canvas, corner, scale, units);
+        }
+        if self.parts.iter().any(|part| part.face.on == Surface::Ceiling) {
+            from_above(&mut canvas, space);
         }
         if let Some(note) = &self.left_out {
             canvas.text(Text::new(note.clone(), space.max, 2.3).secondary().anchor_end());
@@ -187,6 +229,7 @@ impl<'a> PageLayout<'a> {
                 self.common.title, self.kind
             ),
             size: frame::SHEET,
+            paper: frame::paper(self.common.units),
             items: canvas.items,
         };
         let windows = layout.as_ref().map_or_else(Vec::new, ElevationLayout::windows);

@@ -96,7 +96,8 @@ impl<'a> ZoneList<'a> {
                 let behind = if zone.behind.is_some() { place } else { 0.0 };
                 1.0 + place + point + behind
             }
-            ItemSubject::Panel(_) | ItemSubject::Screen(_) => 1.0 + place,
+            ItemSubject::Panel(panel) => 1.0 + place + height_row(block, &panel.name),
+            ItemSubject::Screen(screen) => 1.0 + place + height_row(block, &screen.name),
         }
     }
 
@@ -224,7 +225,7 @@ impl ListWriter {
     ) {
         let below = reach(panel.on, outlines::panel_reach_m(panel), block.part.input.units);
         let below = (!block.is_known).then_some(below);
-        self.hung(canvas, &panel.letter, [&panel.name, panel.material], below, y);
+        self.hung(canvas, block.part, &panel.letter, [&panel.name, panel.material], below, y);
     }
 
     fn screen(
@@ -239,13 +240,14 @@ impl ListWriter {
         let ends =
             [DVec2::min, DVec2::max].map(|f| corners[1..].iter().copied().fold(corners[0], f));
         let below = (!block.is_known).then(|| reach(on, ends, block.part.input.units));
-        self.hung(canvas, &screen.letter, [&screen.name, screen.material], below, y);
+        self.hung(canvas, block.part, &screen.letter, [&screen.name, screen.material], below, y);
     }
 
     /// A panel or screen with its letter, and where it is.
     fn hung(
         &self,
         canvas: &mut Canvas,
+        part: &FacePanel<'_>,
         letter: &str,
         what: [&str; 2],
         below: Option<String>,
@@ -255,10 +257,22 @@ impl ListWriter {
         let start = self.left + INDENT;
         let middle = Point::new(self.left + legend::letter_size(letter).x / 2.0, row);
         legend::letter_tag(canvas, middle, letter);
+        let when = match mounting::new_piece(part.input, what[0]) {
+            Some(piece) => Some(format!("step {}", piece.step)),
+            None => (!part.input.hung.is_empty()).then(|| "there already".to_owned()),
+        };
+        let wide = when.map_or(0.0, |when| {
+            let wide = typeface::width(&when, self.size, Weight::Semibold) + 2.0;
+            let when = Text::new(when, Point::new(self.right, row), self.size);
+            canvas.text(when.semibold().anchor_end().middle_baseline());
+            wide
+        });
         let name = what.join(": ");
-        self.write(canvas, &name, [start, row], self.right - start, false);
-        if let Some(below) = below {
-            self.write(canvas, &below, [start, row + self.pitch * 0.95], self.right - start, true);
+        self.write(canvas, &name, [start, row], self.right - start - wide, false);
+        let mut row = row + self.pitch * 0.95;
+        for below in below.into_iter().chain(height(part, what[0])) {
+            self.write(canvas, &below, [start, row], self.right - start, true);
+            row += self.pitch;
         }
     }
 
@@ -270,6 +284,17 @@ impl ListWriter {
         let shown = Text::new(shown, Point::from(at), size).middle_baseline();
         canvas.text(if quiet { shown.secondary() } else { shown });
     }
+}
+
+/// The row that says how high a new piece hangs.
+fn height_row(block: &ListItem<'_>, name: &str) -> f64 {
+    if height(block.part, name).is_some() { 1.0 } else { 0.0 }
+}
+
+/// How high a new piece of this name hangs, on the ceiling's list; on a wall its edges say so.
+fn height(part: &FacePanel<'_>, name: &str) -> Option<String> {
+    let piece = mounting::new_piece(part.input, name)?;
+    (part.face.on == Surface::Ceiling).then(|| mounting::height(part.input, piece))
 }
 
 /// `0.92 to 1.78 m from front, 0.85 to 1.55 m up`.

@@ -1,7 +1,7 @@
 //! Sheet of a map of the bass: the room about the field, and what is in it.
 
 use crate::canvas::text_column::wrapped;
-use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight};
+use crate::canvas::{Canvas, Drawing, Paper, Point, Rect, Text, Weight};
 use crate::plot::data::input::Input;
 use crate::plot::palette::{self, line};
 use crate::plot::room::projection::{Side, View};
@@ -29,6 +29,7 @@ pub(crate) struct MapSheet {
     words: Rect,
     /// Area of the names.
     area: Rect,
+    paper: Paper,
 }
 
 impl MapSheet {
@@ -49,11 +50,23 @@ impl MapSheet {
         let corner = Point::new(space.min.x, space.max.y - 1.5);
         frame::scale_bar(&mut canvas, corner, &scale, input.units);
         let column = Rect { min: DVec2::new(COLUMN, frame.min.y), max: frame.max }.grown(-4.0);
-        let taken =
-            frame::title(&mut canvas, column, input, kind, &format!("{} on A4", scale.name));
+        let taken = frame::title(
+            &mut canvas,
+            column,
+            input,
+            kind,
+            &frame::on_paper(&scale.name, input.units),
+        );
         canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
         let words = Rect { min: column.min + DVec2::Y * (taken + 3.0), ..column };
-        Self { canvas, view, labels: Labels::default(), words, area: view.inside.grown(WALL) }
+        Self {
+            canvas,
+            view,
+            labels: Labels::default(),
+            words,
+            area: view.inside.grown(WALL),
+            paper: frame::paper(input.units),
+        }
     }
 
     /// Draws what stands in the room over the shades: outlines of furniture, panels, speakers and head,
@@ -75,7 +88,7 @@ impl MapSheet {
         }
         for panel in &input.panels {
             if view.edge_on(panel.on) {
-                elements::panel(canvas, view, input.room, panel);
+                elements::panel(canvas, view, input.room, panel, panel.absorbs);
             }
         }
         for (index, speaker) in input.speakers.iter().enumerate() {
@@ -111,6 +124,7 @@ impl MapSheet {
     pub(crate) fn finish(mut self, name: &'static str, title: String) -> Drawing {
         self.canvas.rect(self.view.inside, None, Some(line(palette::INK, 0.3)));
         self.labels.write(&mut self.canvas, self.area);
-        Drawing { name, title, size: frame::SHEET, items: self.canvas.items }
+        let (size, paper) = (frame::SHEET, self.paper);
+        Drawing { name, title, size, paper, items: self.canvas.items }
     }
 }

@@ -1,10 +1,11 @@
 //! Objective of a layout moved over the floor, with the layouts a search found.
 
-use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, typeface};
+use crate::canvas::{Canvas, Dash, Drawing, Point, Rect, Text, typeface};
 use crate::content::placement::PlacementView;
 use crate::plot::colormap::{self, Colormap};
 use crate::plot::data::input::LimitVerdict;
 use crate::plot::data::outlines;
+use crate::plot::maps::layout_outline::{layout, seat, small_plan};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::elements;
 use crate::plot::room::projection::{Side, View};
@@ -14,7 +15,7 @@ use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
-use earline_engine::explore::placement::{EvaluatedLayout, Layout, Objective, ObjectiveMap};
+use earline_engine::explore::placement::{EvaluatedLayout, Objective, ObjectiveMap};
 use glam::{DVec2, DVec3};
 
 /// Left edge of the column of words.
@@ -25,6 +26,10 @@ const BAR: f64 = 9.0;
 const COLOURS: usize = 8;
 /// Fields drawn along and across a cell of the map.
 const FINE: usize = 3;
+/// Least and greatest height of the row of a layout, and width of its plan, millimetres.
+const LEAST_ROW: f64 = 13.4;
+const MOST_ROW: f64 = 24.0;
+const PLAN: f64 = 21.0;
 /// The most that all colours together span, decibels: what is worse is as light as the lightest.
 const SPAN_DB: f64 = 12.0;
 
@@ -55,6 +60,7 @@ pub(crate) fn place_map(placed: &PlacementView<'_>) -> Drawing {
         name: "place-map",
         title: format!("{}: what the best layout is worth over the floor", placed.scene.title()),
         size: frame::SHEET,
+        paper: frame::paper(placed.units()),
         items: canvas.items,
     }
 }
@@ -108,14 +114,18 @@ fn floor(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View, colormap:
         }
     }
     usual_line(canvas, placed, view);
-    for (index, one) in placed.found.best.iter().enumerate().rev() {
-        let stroke = line(palette::INK, if index == 0 { 0.5 } else { 0.2 });
-        let fill = (index == 0).then_some(palette::PAPER);
-        layout(canvas, placed, view, &one.layout, stroke, fill);
-    }
     if let Ok(start) = &placed.found.start {
         layout(canvas, placed, view, &start.layout, dashed(palette::INK, 0.3, Dash::Short), None);
         labels.badge(tag("now"), seat(view, &start.layout), 1.2);
+    }
+    // Of the others only the seats, for their lines would lie on each other; each has its own plan beside.
+    for one in placed.found.best.iter().skip(1) {
+        let ring = line(palette::INK, 0.25);
+        canvas.circle(seat(view, &one.layout), 0.9, Some(palette::PAPER), Some(ring));
+    }
+    if let Some(one) = placed.found.best.first() {
+        let (stroke, fill) = (line(palette::INK, 0.5), Some(palette::PAPER));
+        layout(canvas, placed, view, &one.layout, stroke, fill);
     }
     for (index, one) in placed.found.best.iter().enumerate() {
         labels.badge(tag(&(index + 1).to_string()), seat(view, &one.layout), 1.2);
@@ -165,43 +175,6 @@ fn usual_line(canvas: &mut Canvas, placed: &PlacementView<'_>, view: &View) {
     canvas.text(label.anchor_end().haloed());
 }
 
-fn seat(view: &View, layout: &Layout) -> Point {
-    view.at(DVec3::new(layout.seat_m, layout.axis_m, 0.0))
-}
-
-/// The triangle of a layout, its cabinets, and a ring at its seat.
-fn layout(
-    canvas: &mut Canvas,
-    placed: &PlacementView<'_>,
-    view: &View,
-    layout: &Layout,
-    stroke: crate::canvas::Stroke,
-    fill: Option<crate::canvas::Colour>,
-) {
-    let Layout { seat_m, base_m, speaker_distance_m: front_m, converge_m, axis_m, .. } = *layout;
-    let speaker = |side: f64| DVec3::new(front_m, axis_m + side * base_m, 0.0);
-    let (left, right) = (view.at(speaker(-0.5)), view.at(speaker(0.5)));
-    let ears = seat(view, layout);
-    canvas.polyline(vec![ears, left, right, ears], stroke);
-    for (id, side) in placed.plan.pair.into_iter().zip([-0.5, 0.5]) {
-        let at = speaker(side);
-        let facing = DVec3::new(seat_m + converge_m, axis_m, 0.0) - at;
-        let facing = facing.normalize_or(DVec3::X);
-        let cabinet = placed.scene[id].cabinet();
-        // Where nothing is known of the cabinet, a small square on the reference point.
-        let (depth_m, width_m, ahead_m) =
-            cabinet.map_or((0.1, 0.1, 0.05), |cabinet| (cabinet.depth_m, cabinet.width_m, 0.0));
-        let across = DVec3::Z.cross(facing) * 0.5 * width_m;
-        let front = at + facing * ahead_m;
-        let back = front - facing * depth_m;
-        let corners = [front - across, front + across, back + across, back - across];
-        let corners = corners.map(|corner| view.at(corner)).to_vec();
-        let stroke = crate::canvas::Stroke { dash: Dash::Solid, ..stroke };
-        canvas.shape(Outline::Polygon(corners), fill, Some(stroke));
-    }
-    canvas.circle(ears, 0.9, Some(palette::PAPER), Some(line(palette::INK, 0.25)));
-}
-
 fn tag(content: &str) -> Badge {
     let style = SpeakerStyle {
         colour: palette::INK,
@@ -221,7 +194,7 @@ fn side(
     column: Rect,
 ) {
     let title = placed.scene.title();
-    let scale = format!("{scale} on A4");
+    let scale = frame::on_paper(scale, placed.units());
     let pair = format!("pair: {}", placed.pair);
     let about = [pair.clone(), pair];
     let taken = frame::headline(canvas, column, title, "Seat and speakers", &scale, &about);
@@ -232,7 +205,7 @@ fn side(
     let mut notes = vec![
         "Each field: layout 1 moved as a whole, its seat there.".to_owned(),
         format!("Traced every {step}, even steps between."),
-        "Dashed: as it stands now.".to_owned(),
+        "Dashed: as it stands now. Of 2 and on: the seat.".to_owned(),
     ];
     if !placed.scene.keep_outs().is_empty() {
         notes.push("Hatched: kept out.".to_owned());
@@ -249,11 +222,8 @@ fn side(
         y += 3.6;
     }
     y += 2.0;
-    let start = placed.found.start.iter().map(|start| ("now".to_owned(), start));
-    let best = placed.found.best.iter().enumerate().map(|(i, one)| ((i + 1).to_string(), one));
-    for (name, one) in start.chain(best) {
-        y = described(canvas, placed, &name, one, Point::new(column.min.x, y), wide);
-    }
+    let words = Rect { min: Point::new(column.min.x, y - 3.0), ..column };
+    layouts(canvas, placed, Rect { max: words.max - DVec2::Y * 5.0, ..words });
     canvas.text(Text::new(CAPTION, Point::new(column.min.x, column.max.y), 2.5).secondary());
 }
 
@@ -262,7 +232,31 @@ fn map_step_m(map: &ObjectiveMap) -> f64 {
     map.seats_m.windows(2).map(|two| two[1] - two[0]).next().unwrap_or_default()
 }
 
-/// A layout in three lines; returns where the next one begins.
+/// Every layout with its own small plan and its figures, below each other as far as there is room.
+fn layouts(canvas: &mut Canvas, placed: &PlacementView<'_>, space: Rect) {
+    let start = placed.found.start.iter().map(|start| ("now".to_owned(), start));
+    let best = placed.found.best.iter().enumerate().map(|(i, one)| ((i + 1).to_string(), one));
+    let all: Vec<(String, &EvaluatedLayout)> = start.chain(best).collect();
+    let high = (space.size().y / all.len().max(1) as f64).clamp(LEAST_ROW, MOST_ROW);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few rows")]
+    let fits = (space.size().y / high + 1e-9) as usize;
+    for (index, (name, one)) in all.iter().take(fits).enumerate() {
+        let min = space.min + DVec2::Y * (high * index as f64);
+        let row = Rect { min, max: Point::new(space.max.x, min.y + high - 1.5) };
+        let plan = Rect { max: Point::new(row.min.x + PLAN, row.max.y), ..row };
+        small_plan(canvas, placed, &one.layout, plan);
+        let words = Point::new(plan.max.x + 2.0, row.middle().y - 2.8);
+        described(canvas, placed, name, one, words, row.max.x - words.x);
+    }
+    let more = all.len().saturating_sub(fits);
+    if 0 < more {
+        let says = format!("{more} more in place.json");
+        let at = Point::new(space.max.x, space.max.y + 5.0);
+        canvas.text(Text::new(says, at, 2.4).secondary().anchor_end());
+    }
+}
+
+/// A layout in three lines.
 fn described(
     canvas: &mut Canvas,
     placed: &PlacementView<'_>,
@@ -270,7 +264,7 @@ fn described(
     one: &EvaluatedLayout,
     at: Point,
     wide: f64,
-) -> f64 {
+) {
     use earline_engine::explore::placement::Parameter::{Base, Front, Seat, Up};
     let mark = |parameter| lengths::with_fractions(&placed.mark(&one.layout, parameter));
     let lines = [
@@ -291,7 +285,6 @@ fn described(
         let says = typeface::fit(&says, 2.4, crate::canvas::Weight::Regular, wide - 9.0);
         canvas.text(Text::new(says, place, 2.4));
     }
-    at.y + 13.4
 }
 
 /// Worth in a fine field, on straight lines between the middles of cells; the edge of where a layout

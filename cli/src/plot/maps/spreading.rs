@@ -52,6 +52,7 @@ pub(crate) fn spreading(input: &Input) -> Drawing {
         name: "spreading",
         title: format!("{}: how sound spreads, from above", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     }
 }
@@ -79,7 +80,7 @@ fn plan(canvas: &mut Canvas, input: &Input, spreading: &Spreading, moment: &Mome
         canvas.polyline(outline, line(palette::INK, 0.15));
     }
     for panel in &input.panels {
-        elements::panel(canvas, view, input.room, panel);
+        elements::panel(canvas, view, input.room, panel, panel.absorbs);
     }
     if let Some(speaker) = input.speakers.get(spreading.speaker) {
         symbol::speaker(canvas, view, speaker, palette::speaker(spreading.speaker));

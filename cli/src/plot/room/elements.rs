@@ -73,14 +73,24 @@ pub(crate) fn furniture_outline(view: &View, piece: &Furniture) -> Vec<Point> {
     })
 }
 
-/// Draws a panel; returns the middle of what is seen of it, if it is seen edge on or from below
+/// Draws a panel, hatched where it is cut and absorbs; returns the middle of what is seen of it, if it is seen edge on or from below
 /// or above.
-pub(crate) fn panel(canvas: &mut Canvas, view: &View, room: &Room, panel: &Panel) -> Option<Point> {
+pub(crate) fn panel(
+    canvas: &mut Canvas,
+    view: &View,
+    room: &Room,
+    panel: &Panel,
+    absorbs: bool,
+) -> Option<Point> {
     let face = Rect::bounding(&outlines::panel(panel, room).map(|corner| view.at(corner)))?;
     if view.edge_on(panel.on) {
         let into = inward(view.side, panel.on) * BAR;
         let bar = Rect::bounding(&[face.min, face.max, face.min + into, face.max + into])?;
-        hatched(canvas, bar);
+        if absorbs {
+            hatched(canvas, bar);
+        } else {
+            reflecting(canvas, bar);
+        }
         return Some(bar.middle() + into / 2.0);
     }
     canvas.rect(face, None, Some(dashed(palette::PANEL_EDGE, 0.2, Dash::Short)));
@@ -94,6 +104,12 @@ pub(crate) fn hatched(canvas: &mut Canvas, area: Rect) {
     canvas.rect(area, Some(palette::PANEL), None);
     canvas.hatch(area, 1.15, line(palette::PANEL_EDGE, 0.16));
     canvas.rect(area, None, Some(line(palette::PANEL_EDGE, 0.25)));
+    canvas.lines.extend(outline_of(area));
+}
+
+/// Draws what reflects, cut: an outline without a fill.
+pub(crate) fn reflecting(canvas: &mut Canvas, area: Rect) {
+    canvas.rect(area, Some(palette::PAPER), Some(line(palette::PANEL_EDGE, 0.25)));
     canvas.lines.extend(outline_of(area));
 }
 

@@ -1,5 +1,6 @@
 //! The room from above and from the side, with what is in it and the paths through it.
 
+pub(crate) mod coincidence;
 pub(crate) mod dimension_marks;
 pub(crate) mod elements;
 pub(crate) mod level_table;

@@ -3,9 +3,9 @@
 use crate::canvas::{Canvas, Point, Stroke};
 use crate::plot::data::input::{Hit, Input, Path};
 use crate::plot::groups;
-use crate::plot::palette::{self, dashed};
+use crate::plot::palette::{self, SpeakerStyle, dashed};
 use crate::plot::room::projection::View;
-use crate::plot::room::symbol;
+use crate::plot::room::{coincidence, symbol};
 use crate::plot::sheet::badge::Badge;
 
 /// Radius of a first-order bounce mark, millimetres.
@@ -21,8 +21,29 @@ pub(crate) fn direct_stroke(speaker: usize) -> Stroke {
 
 /// The line of a reflected path.
 pub(crate) fn stroke(speaker: usize, order: usize) -> Stroke {
-    let style = palette::speaker(speaker);
+    styled(palette::speaker(speaker), order)
+}
+
+/// The line of a reflected path in a style.
+pub(crate) fn styled(style: SpeakerStyle, order: usize) -> Stroke {
     dashed(style.colour, if order == 1 { 0.32 } else { 0.14 }, style.dash)
+}
+
+/// The style of a path: that of its speaker, or of both where it runs where another's does.
+fn style(view: &View, input: &Input, paths: &[&Path], path: &Path) -> SpeakerStyle {
+    if coincidence::is_shared_path(view, input, paths, path) {
+        palette::SHARED
+    } else {
+        palette::speaker(path.speaker)
+    }
+}
+
+/// The style of a speaker: its own, or that of several that are seen as one.
+pub(crate) fn speaker_style(view: &View, input: &Input, index: usize) -> SpeakerStyle {
+    match coincidence::speakers_alike(view, input, index).as_slice() {
+        [_, _, ..] => palette::SHARED,
+        _ => palette::speaker(index),
+    }
 }
 
 /// Draws lines of all paths, weak ones under strong ones.
@@ -36,7 +57,7 @@ pub(crate) fn lines(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&P
             .chain([input.listener.at])
             .map(|at| view.at(at))
             .collect();
-        let stroke = stroke(path.speaker, path.order());
+        let stroke = styled(style(view, input, paths, path), path.order());
         canvas.group(groups::path(path.tag.clone()), |canvas| {
             if path.order() == 1 {
                 arrow(canvas, &points, stroke);
@@ -47,8 +68,10 @@ pub(crate) fn lines(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&P
     for (index, speaker) in input.speakers.iter().enumerate() {
         let points = vec![view.at(speaker.at), view.at(input.listener.at)];
         canvas.group(groups::direct(index), |canvas| {
-            arrow(canvas, &points, direct_stroke(index));
-            draw(canvas, points, direct_stroke(index));
+            let style = speaker_style(view, input, index);
+            let stroke = Stroke { colour: style.colour, dash: style.dash, ..direct_stroke(index) };
+            arrow(canvas, &points, stroke);
+            draw(canvas, points, stroke);
         });
     }
 }
@@ -69,12 +92,17 @@ fn draw(canvas: &mut Canvas, points: Vec<Point>, stroke: Stroke) {
 }
 
 /// Draws the marks of all bounce points.
-pub(crate) fn marks(canvas: &mut Canvas, view: &View, paths: &[&Path]) {
+pub(crate) fn marks(canvas: &mut Canvas, view: &View, input: &Input, paths: &[&Path]) {
     for path in paths {
-        let style = palette::speaker(path.speaker);
+        let style = style(view, input, paths, path);
         canvas.group(groups::path(path.tag.clone()), |canvas| {
-            for bounce in &path.bounces {
-                symbol::bounce(canvas, view, bounce.point, bounce.hit, style, radius(path));
+            for (index, bounce) in path.bounces.iter().enumerate() {
+                let radius = radius(path);
+                if coincidence::is_stacked(view, paths, path, index) {
+                    symbol::stack(canvas, view.at(bounce.point), style, radius);
+                } else {
+                    symbol::bounce(canvas, view, bounce.point, bounce.hit, style, radius);
+                }
             }
         });
     }

@@ -64,7 +64,13 @@ pub(crate) fn plan_sheet(input: &Input) -> Sheet {
         input.units,
     );
 
-    frame::title(&mut canvas, column, input, "Plan, from above", &format!("{} on A4", scale.name));
+    frame::title(
+        &mut canvas,
+        column,
+        input,
+        "Plan, from above",
+        &frame::on_paper(&scale.name, input.units),
+    );
     key.draw(&mut canvas, input, &list_columns);
     let legend = Legend::new(input, &view, &key.shown, column.size().x);
     write_legend(&mut canvas, &legend, legend_space);
@@ -72,6 +78,7 @@ pub(crate) fn plan_sheet(input: &Input) -> Sheet {
         name: "plan",
         title: format!("{}: plan from above with the paths of early reflections", input.title),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     };
     let part = Rect { max: Point::new(COLUMN - 0.5, frame.max.y), ..frame };

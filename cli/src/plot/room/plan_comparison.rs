@@ -1,6 +1,6 @@
 //! The plans of several states side by side at one scale, with the levels of the first bounces.
 
-use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
+use crate::canvas::{Canvas, Drawing, Paper, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::from_compared::{ShownState, in_common};
 use crate::plot::data::input::{Hit, Input, Path};
 use crate::plot::palette::{self, line};
@@ -37,9 +37,11 @@ pub(crate) fn plans(shown: &[ShownState]) -> Drawing {
         name: "compare-plans",
         title: "Plans, compared".to_owned(),
         size: frame::SHEET,
+        paper: Paper::AsDrawn,
         items: Vec::new(),
     };
     if let Some(common) = in_common(shown) {
+        drawing.paper = frame::paper(common.units);
         drawing.title = format!("{}: plans side by side", common.title);
         lay_out(&mut canvas, frame, shown, &common);
     }
@@ -67,7 +69,7 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[ShownState], common: &Inpu
         Rect { max: DVec2::new(inner.max.x - BAR - 4.0, inner.min.y + TITLE), ..inner },
         common,
         "Plans side by side, from above",
-        &format!("{} on A4", scale.name),
+        &frame::on_paper(&scale.name, common.units),
     );
     for (state, cell) in drawn.iter().zip(cells) {
         let paths: Vec<&Path> = state.input.paths.iter().filter(|p| levels.has(p)).collect();

@@ -1,10 +1,11 @@
 //! The room with everything in it and all paths through it: what plan and section draw alike.
 
-use crate::canvas::{Canvas, Dash, Rect};
+use crate::canvas::{Canvas, Dash, Point, Rect};
 use crate::plot::data::input::{Input, Path};
 use crate::plot::palette::{self, dashed};
 use crate::plot::room::projection::{Side, View};
-use crate::plot::room::{dimension_marks, elements, paths, symbol};
+use crate::plot::room::{coincidence, dimension_marks, elements, paths, symbol};
+use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
 use glam::{DVec2, DVec3};
@@ -49,7 +50,7 @@ pub(crate) fn things(canvas: &mut Canvas, view: &View, input: &Input, labels: &m
         }
     }
     for panel in &input.panels {
-        if let Some(at) = elements::panel(canvas, view, input.room, panel) {
+        if let Some(at) = elements::panel(canvas, view, input.room, panel, panel.absorbs) {
             labels.letter(&panel.letter, at, 0.4);
         }
     }
@@ -72,32 +73,53 @@ pub(crate) fn sound(
     labels: &mut Labels,
 ) {
     paths::lines(canvas, view, input, paths);
-    // Both of a pair often stand behind one another: the later names tell which is in front.
+    // Both of a pair often stand behind one another: they are drawn as one, with both names.
     for (index, speaker) in input.speakers.iter().enumerate() {
-        let body = symbol::speaker(canvas, view, speaker, palette::speaker(index));
+        let style = paths::speaker_style(view, input, index);
+        let body = symbol::speaker(canvas, view, speaker, style);
         canvas.solid.push(body);
-        if named {
-            labels.name(&speaker.name, body.middle(), body.size().min_element() / 2.0, None);
+        let alike = coincidence::speakers_alike(view, input, index);
+        if named && alike.first() == Some(&index) {
+            let clear = body.size().min_element() / 2.0;
+            for &other in &alike {
+                labels.name(&input.speakers[other].name, body.middle(), clear, None);
+            }
         }
     }
     let head = symbol::head(canvas, view, &input.listener);
     canvas.solid.push(head);
     labels.name(&input.listener.name, head.middle(), head.size().min_element() / 2.0, None);
-    paths::marks(canvas, view, paths);
+    paths::marks(canvas, view, input, paths);
     numbers(canvas, view, paths, labels);
 }
 
+/// Numbers at points nearer than this stand together, with one leader, millimetres.
+const TOGETHER: f64 = 1.2;
+
 /// Asks for a place for every number that is not at the dimensions.
 fn numbers(canvas: &mut Canvas, view: &View, paths: &[&Path], labels: &mut Labels) {
+    let mut together: Vec<(Point, f64, Vec<Badge>)> = Vec::new();
     for path in paths {
         let radius = paths::radius(path);
         for (index, bounce) in path.bounces.iter().enumerate() {
             let at = view.at(bounce.point);
             canvas.solid.push(Rect::around(at, DVec2::splat(2.0 * radius)));
             if !paths::at_the_wall(view, path) {
-                labels.badge(paths::badge(path, index), at, radius + 0.2);
+                let badge = paths::badge(path, index);
+                let is_near =
+                    |(other, ..): &&mut (Point, f64, Vec<Badge>)| other.distance(at) < TOGETHER;
+                match together.iter_mut().find(is_near) {
+                    Some((_, clear, badges)) => {
+                        *clear = clear.max(radius + 0.2);
+                        badges.push(badge);
+                    }
+                    None => together.push((at, radius + 0.2, vec![badge])),
+                }
             }
         }
+    }
+    for (at, clear, badges) in together {
+        labels.badges(&badges, at, clear);
     }
 }
 

@@ -73,6 +73,7 @@ pub(crate) fn section_sheet(input: &Input) -> Sheet {
             input.title
         ),
         size: frame::SHEET,
+        paper: frame::paper(input.units),
         items: canvas.items,
     };
     let part = Rect { max: Point::new(frame.max.x, top), ..frame };
@@ -116,7 +117,7 @@ fn write_words(
         space,
         input,
         "Section, from the left",
-        &format!("{} on A4", scale.name),
+        &frame::on_paper(&scale.name, input.units),
     );
     let legend = Legend::new(input, view, paths, space.size().x);
     let below = Rect::new(space.min.x, space.min.y + top, space.max.x, space.max.y - 4.5);

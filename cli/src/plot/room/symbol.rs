@@ -161,6 +161,13 @@ pub(crate) fn bounce(
     canvas.shape(Outline::Polygon(outline), Some(style.badge_fill), Some(edge));
 }
 
+/// The mark of several bounces above one another: a ring about a dot.
+pub(crate) fn stack(canvas: &mut Canvas, middle: Point, style: SpeakerStyle, radius: f64) {
+    let edge = line(style.colour, 0.3);
+    canvas.circle(middle, radius * 0.95, Some(palette::PAPER), Some(edge));
+    canvas.circle(middle, radius * 0.45, Some(style.colour), None);
+}
+
 /// An ellipse by its two half axes.
 fn ellipse(middle: Point, a: DVec2, b: DVec2) -> Vec<Point> {
     (0..32)

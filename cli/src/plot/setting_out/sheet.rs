@@ -28,7 +28,7 @@ pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
         max: frame.max - DVec2::splat(4.0),
     };
     let title = setting.scene.title();
-    let scale = format!("{} on A4", scale.name);
+    let scale = frame::on_paper(&scale.name, setting.units);
     let taken = frame::headline(&mut canvas, column, title, "Setting out", &scale, &about(setting));
     let below = Rect::new(column.min.x, column.min.y + taken, column.max.x, column.max.y - 4.5);
     lists::write(&mut canvas, setting, below);
@@ -37,6 +37,7 @@ pub(crate) fn tape_sheet(setting: &SettingOutSheet<'_>) -> Drawing {
         name: "tape",
         title: format!("{title}: setting-out sheet, the floor from above with every mark"),
         size: frame::SHEET,
+        paper: frame::paper(setting.units),
         items: canvas.items,
     }
 }

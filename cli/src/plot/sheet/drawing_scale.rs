@@ -1,5 +1,6 @@
 //! The scale of a drawing: one that people have rulers for.
 
+use crate::plot::sheet::frame;
 use earline_engine::scene::Units;
 use glam::DVec2;
 
@@ -22,15 +23,17 @@ const IMPERIAL: [(f64, &str); 9] = [
 /// A scale.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct DrawingScale {
-    /// Millimetres on paper for a metre in the room.
+    /// Units of the sheet for a metre in the room: millimetres on A4.
     pub(crate) mm_per_m: f64,
     /// Its name on a drawing: `1:50`, `¼ in = 1 ft (1:48)`.
     pub(crate) name: String,
 }
 
-/// The largest scale at which something of this size in metres fits in this space in millimetres.
-pub(crate) fn fitting(size_m: DVec2, space_mm: DVec2, units: Units) -> DrawingScale {
-    let needed = (size_m * 1000.0 / space_mm.max(DVec2::ONE)).max_element();
+/// The largest scale on the paper of these units at which something of this size in metres fits in this space
+/// of a sheet.
+pub(crate) fn fitting(size_m: DVec2, space: DVec2, units: Units) -> DrawingScale {
+    let mm_per_unit = frame::paper(units).mm_per_unit(frame::SHEET);
+    let needed = (size_m * 1000.0 / (space * mm_per_unit).max(DVec2::ONE)).max_element();
     let (denominator, name) = match units {
         Units::Metric => METRIC
             .into_iter()
@@ -46,7 +49,7 @@ pub(crate) fn fitting(size_m: DVec2, space_mm: DVec2, units: Units) -> DrawingSc
         let d = (needed / 100.0).ceil() * 100.0;
         (d, format!("1:{d}"))
     });
-    DrawingScale { mm_per_m: 1000.0 / denominator, name }
+    DrawingScale { mm_per_m: 1000.0 / denominator / mm_per_unit, name }
 }
 
 /// Length in metres of one step of a scale bar about this long on paper, how many steps, and the

@@ -1,15 +1,34 @@
 //! Surroundings of a picture on its sheet: frame, title, scale bar, caption.
 
-use crate::canvas::{Canvas, Point, Rect, Text, Weight, typeface};
+use crate::canvas::{Canvas, Paper, Point, Rect, Text, Weight, typeface};
 use crate::plot::data::input::Input;
+use crate::plot::groups;
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::lengths;
 use earline_engine::scene::Units;
 use glam::DVec2;
 
-/// A4, lying: width and height in millimetres.
+/// A4, lying: width and height in millimetres. On other paper a sheet is this large in its own units.
 pub(crate) const SHEET: DVec2 = DVec2::new(297.0, 210.0);
+
+/// The paper of whoever measures in these units.
+pub(crate) fn paper(units: Units) -> Paper {
+    match units {
+        Units::Metric => Paper::AsDrawn,
+        Units::Imperial => Paper::Letter,
+    }
+}
+
+/// A scale with the paper on which it is one: `1:40 on A4`.
+pub(crate) fn on_paper(scale: &str, units: Units) -> String {
+    let paper = match units {
+        Units::Metric => "A4",
+        Units::Imperial => "Letter",
+    };
+    format!("{scale} on {paper}")
+}
+
 /// The line around everything.
 pub(crate) const FRAME: f64 = 7.0;
 /// Caption of every sheet.
@@ -57,7 +76,9 @@ pub(crate) fn headline(
     let kind = Text::new(kind, left(10.4), 3.0).semibold();
     let after = kind.at + DVec2::X * (typeface::width(&kind.content, 3.0, Weight::Semibold) + 2.2);
     canvas.text(kind);
-    canvas.text(Text::new(scale, after, 3.0).secondary());
+    canvas.group(groups::scale(), |canvas| {
+        canvas.text(Text::new(scale, after, 3.0).secondary());
+    });
     let fits = typeface::width(about, 2.5, Weight::Regular) <= wide;
     let about = typeface::fit(if fits { about } else { short }, 2.5, Weight::Regular, wide);
     canvas.text(Text::new(about, left(14.9), 2.5).secondary());
@@ -91,5 +112,7 @@ pub(crate) fn scale_bar(canvas: &mut Canvas, corner: Point, scale: &DrawingScale
         canvas.text(Text::new(label, at, 2.2).centred());
     }
     let after = corner + DVec2::new(step * count as f64 + 7.0, -0.1);
-    canvas.text(Text::new(scale.name.clone(), after, 2.5).secondary());
+    canvas.group(groups::scale(), |canvas| {
+        canvas.text(Text::new(scale.name.clone(), after, 2.5).secondary());
+    });
 }

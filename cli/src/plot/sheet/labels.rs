@@ -2,12 +2,31 @@
 
 use crate::canvas::label_placement::{self, Label};
 use crate::canvas::{Canvas, Colour, Point, Rect, Text, Weight, typeface};
-use crate::plot::sheet::badge::Badge;
+use crate::plot::sheet::badge::{self, Badge};
 use crate::plot::sheet::legend;
 use glam::DVec2;
 
 /// Size of names.
 const NAME: f64 = 2.4;
+/// Numbers side by side in a row.
+const IN_A_ROW: usize = 3;
+
+/// Width of a row of numbers.
+fn width(row: &[Badge]) -> f64 {
+    row.iter().map(|tag| tag.size().x).sum()
+}
+
+fn draw_badges(canvas: &mut Canvas, rows: &[Vec<Badge>], area: Rect) {
+    for (index, row) in rows.iter().enumerate() {
+        let mut left = area.middle().x - width(row) / 2.0;
+        let y = area.min.y + badge::HEIGHT * (index as f64 + 0.5);
+        for tag in row {
+            let wide = tag.size().x;
+            tag.draw(canvas, Point::new(left + wide / 2.0, y));
+            left += wide;
+        }
+    }
+}
 
 /// Labels waiting for a place.
 #[derive(Debug, Default)]
@@ -19,7 +38,8 @@ pub(crate) struct Labels {
 enum LabelContent {
     Name(Text),
     Letter(String),
-    Badge(Badge),
+    /// Rows of numbers.
+    Badges(Vec<Vec<Badge>>),
 }
 
 impl Labels {
@@ -51,9 +71,19 @@ impl Labels {
 
     /// A path's number.
     pub(crate) fn badge(&mut self, tag: Badge, anchor: Point, clear: f64) {
+        self.badges(&[tag], anchor, clear);
+    }
+
+    /// The numbers of paths that share a point, side by side in short rows.
+    pub(crate) fn badges(&mut self, tags: &[Badge], anchor: Point, clear: f64) {
+        // Rows of one length: four are two and two.
+        let in_a_row = tags.len().div_ceil(tags.len().div_ceil(IN_A_ROW).max(1)).max(1);
+        let rows: Vec<Vec<Badge>> = tags.chunks(in_a_row).map(<[Badge]>::to_vec).collect();
+        let wide = rows.iter().map(|row| width(row)).fold(0.0, f64::max);
+        let size = DVec2::new(wide, badge::HEIGHT * rows.len() as f64);
         self.waiting.push((
-            Label { size: tag.size(), anchor, clear, stay: 0.42, home: None },
-            LabelContent::Badge(tag),
+            Label { size, anchor, clear, stay: 0.42, home: None },
+            LabelContent::Badges(rows),
         ));
     }
 
@@ -71,7 +101,7 @@ impl Labels {
                     canvas.text(text.centred().middle_baseline());
                 }
                 LabelContent::Letter(letter) => legend::letter_tag(canvas, middle, &letter),
-                LabelContent::Badge(tag) => tag.draw(canvas, middle),
+                LabelContent::Badges(rows) => draw_badges(canvas, &rows, placed.rect),
             }
             canvas.solid.push(placed.rect);
         }

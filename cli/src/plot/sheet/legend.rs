@@ -1,13 +1,13 @@
 //! The legend: what lines, marks and letters mean.
 
 use crate::canvas::{Canvas, Dash, Point, Rect, Text, Weight, typeface};
-use crate::plot::data::input::{Hit, Input, LimitVerdict, Path};
+use crate::plot::data::input::{Hit, Input, Lettered, LimitVerdict, Path};
 use crate::plot::palette::{self, SpeakerStyle, dashed, line};
 use crate::plot::room::projection::{Side, View};
-use crate::plot::room::{elements, paths, symbol};
+use crate::plot::room::{coincidence, elements, paths, symbol};
 use crate::plot::sheet::path_list;
 use earline_engine::metrics::criteria::EarlyLimit;
-use earline_engine::scene::Surface;
+use earline_engine::scene::{Panel, Surface};
 use glam::{DVec2, DVec3};
 
 /// Height of a row.
@@ -75,12 +75,19 @@ struct LegendEntry {
 enum Symbol {
     /// A speaker's line.
     Line(usize),
+    /// The line of two speakers in one place.
+    SharedLine,
     /// Direct sound, first and later order.
     Weights,
+    /// Bounces above one another.
+    Stack,
     /// A bounce mark.
     Mark(Hit),
     Verdict(LimitVerdict),
-    Bar,
+    /// A cut panel that absorbs, or one that does not.
+    Bar {
+        absorbs: bool,
+    },
     Outline(Dash, f64),
     Letter(String),
     Nothing,
@@ -93,13 +100,22 @@ fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<LegendEntry> {
     for (index, speaker) in input.speakers.iter().enumerate() {
         add(Symbol::Line(index), speaker.name.clone());
     }
+    if paths.iter().any(|path| coincidence::is_shared_path(view, input, paths, path)) {
+        add(Symbol::SharedLine, "two speakers alike".to_owned());
+    }
     add(Symbol::Weights, "direct, first, later order".to_owned());
     let plain = |hit: Hit| match hit {
         Hit::Inside { .. } => Hit::Inside { sideways: false },
         Hit::Surface(_) => hit,
     };
-    let hits: Vec<Hit> =
-        paths.iter().flat_map(|p| p.bounces.iter().map(|b| plain(b.hit))).collect();
+    let is_stacked =
+        |path: &Path, bounce: usize| coincidence::is_stacked(view, paths, path, bounce);
+    let alone = |path: &'_ &Path| -> Vec<Hit> {
+        let bounces = path.bounces.iter().enumerate();
+        let alone = bounces.filter(|(index, _)| !is_stacked(path, *index));
+        alone.map(|(_, bounce)| plain(bounce.hit)).collect()
+    };
+    let hits: Vec<Hit> = paths.iter().flat_map(alone).collect();
     for (hit, words) in [
         (Hit::Surface(Surface::Ceiling), "on the ceiling"),
         (Hit::Surface(Surface::Floor), "on the floor"),
@@ -110,8 +126,14 @@ fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<LegendEntry> {
             add(Symbol::Mark(hit), words.to_owned());
         }
     }
-    if input.panels.iter().any(|panel| view.edge_on(panel.on)) {
-        add(Symbol::Bar, "panel, cut".to_owned());
+    if paths.iter().any(|path| (0..path.order()).any(|bounce| is_stacked(path, bounce))) {
+        add(Symbol::Stack, "several, one over another".to_owned());
+    }
+    for (absorbs, words) in [(true, "panel, cut"), (false, "panel that reflects, cut")] {
+        let is_cut = |p: &Lettered<'_, Panel>| view.edge_on(p.on) && p.absorbs == absorbs;
+        if input.panels.iter().any(is_cut) {
+            add(Symbol::Bar { absorbs }, words.to_owned());
+        }
     }
     if input.panels.iter().any(|panel| !view.edge_on(panel.on)) {
         add(Symbol::Outline(Dash::Short, 0.2), "panel, seen face on".to_owned());
@@ -244,7 +266,18 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &LegendEntry) 
         }
         Symbol::Mark(hit) => mark(canvas, middle, *hit),
         Symbol::Verdict(verdict) => path_list::verdict(canvas, middle, *verdict),
-        Symbol::Bar => elements::hatched(canvas, Rect::around(middle, DVec2::new(SAMPLE, 1.7))),
+        Symbol::SharedLine => {
+            canvas.sample(left, SAMPLE, paths::styled(palette::SHARED, 1));
+        }
+        Symbol::Stack => symbol::stack(canvas, middle, NEUTRAL, paths::MARK),
+        Symbol::Bar { absorbs } => {
+            let bar = Rect::around(middle, DVec2::new(SAMPLE, 1.7));
+            if *absorbs {
+                elements::hatched(canvas, bar);
+            } else {
+                elements::reflecting(canvas, bar);
+            }
+        }
         Symbol::Outline(dash, width) => {
             let outline = Rect::around(middle, DVec2::new(SAMPLE, 2.2));
             canvas.rect(outline, None, Some(dashed(palette::PANEL_EDGE, *width, *dash)));
@@ -258,16 +291,18 @@ fn draw_entry(canvas: &mut Canvas, left: Point, wide: f64, entry: &LegendEntry) 
     canvas.text(Text::new(shown, Point::new(start, left.y), WORDS).middle_baseline());
 }
 
+/// The style of marks that are nobody's.
+const NEUTRAL: SpeakerStyle = SpeakerStyle {
+    colour: palette::INK,
+    dash: Dash::Solid,
+    badge_fill: palette::VEIL,
+    badge_ink: palette::INK,
+};
+
 /// A bounce mark in a neutral colour, seen as the plan sees it.
 fn mark(canvas: &mut Canvas, middle: Point, hit: Hit) {
-    let neutral = SpeakerStyle {
-        colour: palette::INK,
-        dash: Dash::Solid,
-        badge_fill: palette::VEIL,
-        badge_ink: palette::INK,
-    };
     let place = View { side: Side::Plan, inside: Rect { min: middle, max: middle }, mm_per_m: 1.0 };
-    symbol::bounce(canvas, &place, DVec3::ZERO, hit, neutral, paths::MARK);
+    symbol::bounce(canvas, &place, DVec3::ZERO, hit, NEUTRAL, paths::MARK);
 }
 
 /// Size of the square that a panel's letter stands in.

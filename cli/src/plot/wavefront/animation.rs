@@ -2,7 +2,7 @@
 
 use crate::canvas::gif::{GifWriter, Palette};
 use crate::canvas::text_column::wrapped;
-use crate::canvas::{Canvas, Colour, Drawing, Point, Rect, Text, Weight, png, typeface};
+use crate::canvas::{Canvas, Colour, Drawing, Paper, Point, Rect, Text, Weight, png, typeface};
 use crate::content::wavefront::{RATE, Shot, WavefrontView, file_name};
 use crate::io::write::OutputFile;
 use crate::plot::palette::{self, line};
@@ -210,7 +210,8 @@ pub(crate) fn whole(
 }
 
 fn sheet(canvas: Canvas) -> Drawing {
-    Drawing { name: "wave", title: String::new(), size: SHEET, items: canvas.items }
+    let paper = Paper::AsDrawn;
+    Drawing { name: "wave", title: String::new(), size: SHEET, paper, items: canvas.items }
 }
 
 impl FrameLayout {

@@ -2,6 +2,7 @@
 
 use crate::canvas::{Canvas, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::wavefront::WavefrontView;
+use crate::plot::data::from_trace::ABSORBS_AT_HZ;
 use crate::plot::data::input::ListenerHead;
 use crate::plot::data::outlines;
 use crate::plot::palette::{self, line};
@@ -9,6 +10,7 @@ use crate::plot::room::projection::{Side, View};
 use crate::plot::room::{elements, symbol};
 use crate::plot::sheet::labels::Labels;
 use earline_engine::analysis::wavefront::CutPlane;
+use earline_engine::analysis::zones;
 use earline_engine::scene::{Furniture, Panel, Room, Screen, Speaker};
 use glam::DVec2;
 
@@ -19,7 +21,8 @@ const NAME: f64 = 2.5;
 pub(crate) struct Background<'a> {
     pub(crate) room: &'a Room,
     pub(crate) side: Side,
-    panels: Vec<&'a Panel>,
+    /// Each with whether it absorbs.
+    panels: Vec<(&'a Panel, bool)>,
     screens: Vec<&'a Screen>,
     furniture: Vec<&'a Furniture>,
     speaker: &'a Speaker,
@@ -49,10 +52,11 @@ impl<'a> Background<'a> {
                 None => listeners.push(listener),
             }
         }
+        let absorbs = |panel: &Panel| zones::absorbs(scene, panel.material, ABSORBS_AT_HZ);
         Self {
             room: scene.room(),
             side: if cut == CutPlane::Plan { Side::Plan } else { Side::Section },
-            panels: state.panels.clone(),
+            panels: state.panels.iter().map(|panel| (*panel, absorbs(panel))).collect(),
             screens: state.screens.clone(),
             furniture: state.furniture.clone(),
             speaker: heard,
@@ -79,8 +83,8 @@ impl<'a> Background<'a> {
                 self.edge(canvas, view, piece, home);
             }
         }
-        for panel in &self.panels {
-            elements::panel(canvas, view, self.room, panel);
+        for &(panel, absorbs) in &self.panels {
+            elements::panel(canvas, view, self.room, panel, absorbs);
         }
         for screen in &self.screens {
             if let Some(at) = elements::screen(canvas, view, screen) {

@@ -56,6 +56,7 @@ pub(crate) fn poster(filmed: &WavefrontView<'_>, shot: &Shot<'_>) -> Drawing {
             filmed.speaker_name()
         ),
         size: frame::SHEET,
+        paper: frame::paper(filmed.scene.units()),
         items: canvas.items,
     }
 }

@@ -8,6 +8,7 @@ pub(super) mod level;
 pub(super) mod modal_spacing;
 pub(super) mod narrow_band_decay;
 pub(super) mod pressure_map;
+pub(super) mod response_curves;
 pub(super) mod seat_map;
 mod sources;
 pub(super) mod summary;

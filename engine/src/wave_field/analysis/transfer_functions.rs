@@ -2,7 +2,9 @@
 
 use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
+use super::grid::refined_hz;
 use super::level::{level_db, unevenness_db};
+use super::response_curves::ResponseCurves;
 use crate::analysis::room_summary::named_pairs;
 use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
@@ -97,49 +99,117 @@ pub fn solve_wave_field(
     request: &WaveFieldRequest,
     progress: &dyn Progress,
 ) -> Result<WaveField, WaveFieldError> {
-    check_ids(scene, request)?;
-    let solver = WaveFieldSolver::new(scene, variant, &request.hz)?;
-    let sources: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
-    let heads: Vec<Vec<DVec3>> = request
-        .listeners
-        .iter()
-        .map(|&id| head_points(scene, scene[id].at, request.head_half_m))
-        .collect();
-    let receivers: Vec<DVec3> = heads.iter().flatten().copied().collect();
-    let fields = solver.announced(progress)?.field(&sources, &receivers, &|| progress.advance(1));
-    let mut pairs = Vec::new();
-    let mut coherent_sums = Vec::new();
-    let mut first = 0;
-    for (&listener, points) in request.listeners.iter().zip(&heads) {
-        let points = first..first + points.len();
-        first = points.end;
-        for (source, &speaker) in request.speakers.iter().enumerate() {
-            let at = |point: usize| -> Vec<Complex64> {
-                fields.iter().map(|field| field.pressure[source][point]).collect()
-            };
-            let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
-            let sources = [(source, speaker)];
-            let seat = SeatSolution {
-                scene,
-                solver: &solver,
-                fields: &fields,
-                sources: &sources,
-                listener,
-            };
-            let extrema = extrema(&seat, &request.hz, &pressure[0]);
-            let ends = (speaker, listener);
-            pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
+    let solution = Solution::of(scene, variant, request, &request.hz, progress)?;
+    Ok(solution.wave_field(scene, variant, request))
+}
+
+/// As [`solve_wave_field`], with the responses on a finer grid between the same frequencies, to be drawn.
+///
+/// # Errors
+/// As [`solve_wave_field`], of which this is several times the work.
+pub fn solve_wave_field_finely(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    request: &WaveFieldRequest,
+    progress: &dyn Progress,
+) -> Result<(WaveField, ResponseCurves), WaveFieldError> {
+    let refined = refined_hz(&request.hz);
+    let mut solution = Solution::of(scene, variant, request, &refined, progress)?;
+    let curves = ResponseCurves::of(scene, request, &refined, &solution.fields, &solution.points);
+    let is_asked = |hz: &f64| request.hz.iter().any(|asked| asked.total_cmp(hz).is_eq());
+    let mut hz = refined.iter();
+    solution.fields.retain(|_| hz.next().is_some_and(is_asked));
+    Ok((solution.wave_field(scene, variant, request), curves))
+}
+
+/// Fields at every point of every head.
+struct Solution {
+    solver: WaveFieldSolver,
+    /// Frequency by frequency.
+    fields: Vec<FieldAtReceivers>,
+    /// Receivers of each listener of the request, the middle of the head first.
+    points: Vec<Range<usize>>,
+}
+
+impl Solution {
+    /// At these frequencies, hertz, in place of the request's.
+    fn of(
+        scene: &Scene,
+        variant: &Variant<'_>,
+        request: &WaveFieldRequest,
+        hz: &[f64],
+        progress: &dyn Progress,
+    ) -> Result<Self, WaveFieldError> {
+        check_ids(scene, request)?;
+        let solver = WaveFieldSolver::new(scene, variant, hz)?;
+        let sources: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
+        let mut receivers: Vec<DVec3> = Vec::new();
+        let mut points = Vec::new();
+        for &listener in &request.listeners {
+            let first = receivers.len();
+            receivers.extend(head_points(scene, scene[listener].at, request.head_half_m));
+            points.push(first..receivers.len());
         }
-        let seat = SeatSolution { scene, solver: &solver, fields: &fields, sources: &[], listener };
-        coherent_sums.extend(sums_of_pairs(&seat, request, points));
+        let solved = || progress.advance(1);
+        let fields = solver.announced(progress)?.field(&sources, &receivers, &solved);
+        Ok(Self { solver, fields, points })
     }
-    Ok(WaveField {
-        hz: request.hz.clone(),
-        pairs,
-        coherent_sums,
-        modes: damped_modes(scene, &solver, request.hz.last().copied().unwrap_or(0.0)),
-        schroeder_hz: schroeder_hz(scene, variant),
-        neglected: neglected_objects(scene, variant),
+
+    /// What is read off the fields, which are those at the frequencies of the request.
+    fn wave_field(
+        &self,
+        scene: &Scene,
+        variant: &Variant<'_>,
+        request: &WaveFieldRequest,
+    ) -> WaveField {
+        let Self { solver, fields, .. } = self;
+        let mut pairs = Vec::new();
+        let mut coherent_sums = Vec::new();
+        for (&listener, points) in request.listeners.iter().zip(&self.points) {
+            let seat = SeatSolution { scene, solver, fields, sources: &[], listener };
+            for (source, &speaker) in request.speakers.iter().enumerate() {
+                let pressure = pressure(fields, &[source], points);
+                let seat = SeatSolution { sources: &[(source, speaker)], ..seat };
+                let extrema = extrema(&seat, &request.hz, &pressure[0]);
+                let ends = (speaker, listener);
+                pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
+            }
+            coherent_sums.extend(sums_of_pairs(&seat, request, points));
+        }
+        WaveField {
+            hz: request.hz.clone(),
+            pairs,
+            coherent_sums,
+            modes: damped_modes(scene, solver, request.hz.last().copied().unwrap_or(0.0)),
+            schroeder_hz: schroeder_hz(scene, variant),
+            neglected: neglected_objects(scene, variant),
+        }
+    }
+}
+
+/// Pressure of several sources with one signal at some of the receivers, frequency by frequency.
+pub(super) fn pressure(
+    fields: &[FieldAtReceivers],
+    sources: &[usize],
+    points: &Range<usize>,
+) -> Vec<Vec<Complex64>> {
+    let at = |point: usize| -> Vec<Complex64> {
+        let sum = |field: &FieldAtReceivers| {
+            sources.iter().map(|&source| field.pressure[source][point]).sum()
+        };
+        fields.iter().map(sum).collect()
+    };
+    points.clone().map(at).collect()
+}
+
+/// Sources of the stereo pairs of which both speakers are in a request, by their index in it.
+pub(super) fn pairs_within<'a>(
+    scene: &'a Scene,
+    request: &WaveFieldRequest,
+) -> impl Iterator<Item = (&'a str, [SpeakerId; 2], [usize; 2])> {
+    let source = |speaker: SpeakerId| request.speakers.iter().position(|&other| other == speaker);
+    named_pairs(scene).into_iter().filter_map(move |(name, speakers)| {
+        Some((name, speakers, [source(speakers[0])?, source(speakers[1])?]))
     })
 }
 
@@ -211,7 +281,7 @@ impl TransferFunction {
 }
 
 /// Least and greatest level over several points, frequency by frequency.
-fn spread_db(points: &[Vec<Complex64>]) -> Vec<[f64; 2]> {
+pub(super) fn spread_db(points: &[Vec<Complex64>]) -> Vec<[f64; 2]> {
     let count = points.first().map_or(0, Vec::len);
     let range = |frequency: usize| {
         let levels = || points.iter().map(|point| level_db(point[frequency]));
@@ -237,23 +307,15 @@ fn group_delay_ms(hz: &[f64], pressure: &[Complex64]) -> Vec<f64> {
 fn sums_of_pairs(
     seat: &SeatSolution<'_>,
     request: &WaveFieldRequest,
-    points: Range<usize>,
+    points: &Range<usize>,
 ) -> Vec<CoherentSum> {
-    let source = |speaker: SpeakerId| request.speakers.iter().position(|&other| other == speaker);
-    let sum = |(name, speakers): (&str, [SpeakerId; 2])| {
-        let [left, right] = [source(speakers[0])?, source(speakers[1])?];
-        let at = |point: usize| -> Vec<Complex64> {
-            let of_pair = |field: &FieldAtReceivers| {
-                field.pressure[left][point] + field.pressure[right][point]
-            };
-            seat.fields.iter().map(of_pair).collect()
-        };
-        let pressure: Vec<Vec<Complex64>> = points.clone().map(at).collect();
+    let sum = |(name, speakers, sources): (&str, [SpeakerId; 2], [usize; 2])| {
+        let pressure = pressure(seat.fields, &sources, points);
         let middle = pressure.first().map_or(&[][..], Vec::as_slice);
         let level_db: Vec<f64> = middle.iter().copied().map(level_db).collect();
-        let sources = [(left, speakers[0]), (right, speakers[1])];
-        let seat = SeatSolution { sources: &sources, ..*seat };
-        Some(CoherentSum {
+        let both = [0, 1].map(|side| (sources[side], speakers[side]));
+        let seat = SeatSolution { sources: &both, ..*seat };
+        CoherentSum {
             name: name.to_owned(),
             speakers,
             listener: seat.listener,
@@ -261,9 +323,9 @@ fn sums_of_pairs(
             spread_db: spread_db(&pressure),
             extrema: extrema(&seat, &request.hz, middle),
             level_db,
-        })
+        }
     };
-    named_pairs(seat.scene).into_iter().filter_map(sum).collect()
+    pairs_within(seat.scene, request).map(sum).collect()
 }
 
 fn neglected_objects(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {

@@ -1,0 +1,75 @@
+//! Responses on a grid that is fine enough to be drawn.
+
+use super::level::level_db;
+use super::transfer_functions::{WaveFieldRequest, pairs_within, pressure, spread_db};
+use crate::scene::{ListenerId, Scene, SpeakerId};
+use crate::wave_field::solver::FieldAtReceivers;
+use num_complex::Complex64;
+use std::ops::Range;
+
+/// Responses on a grid that is fine enough to be drawn; their figures are those of the
+/// [`WaveField`](super::transfer_functions::WaveField) on the frequencies that were asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResponseCurves {
+    /// Frequencies, hertz: those asked for and some between them.
+    pub hz: Vec<f64>,
+    /// For each listener, each speaker of the request, then each stereo pair of which both are in it.
+    pub curves: Vec<ResponseCurve>,
+}
+
+/// Response of one speaker, or of a pair with one signal, at one seat.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResponseCurve {
+    /// One speaker, or the left and the right one.
+    pub speakers: Vec<SpeakerId>,
+    /// The listener.
+    pub listener: ListenerId,
+    /// Level at the middle of the head re one speaker's own at 1 m in a free field, decibels.
+    pub level_db: Vec<f64>,
+    /// Least and greatest level over the cube about the head, decibels.
+    pub spread_db: Vec<[f64; 2]>,
+}
+
+impl ResponseCurves {
+    /// Of fields at these frequencies, hertz, and the receivers of each listener.
+    pub(super) fn of(
+        scene: &Scene,
+        request: &WaveFieldRequest,
+        hz: &[f64],
+        fields: &[FieldAtReceivers],
+        points: &[Range<usize>],
+    ) -> Self {
+        let mut curves = Vec::new();
+        for (&listener, points) in request.listeners.iter().zip(points) {
+            let curve = |speakers: &[SpeakerId], sources: &[usize]| {
+                ResponseCurve::new(speakers, listener, &pressure(fields, sources, points))
+            };
+            let alone = request.speakers.iter().enumerate();
+            curves.extend(alone.map(|(source, &speaker)| curve(&[speaker], &[source])));
+            let pairs = pairs_within(scene, request);
+            curves.extend(pairs.map(|(_, speakers, sources)| curve(&speakers, &sources)));
+        }
+        Self { hz: hz.to_vec(), curves }
+    }
+
+    /// The response of one speaker, or of the left and right one of a pair, at a listener of the request.
+    pub fn of_speakers(
+        &self,
+        speakers: &[SpeakerId],
+        listener: ListenerId,
+    ) -> Option<&ResponseCurve> {
+        self.curves.iter().find(|curve| curve.listener == listener && curve.speakers == speakers)
+    }
+}
+
+impl ResponseCurve {
+    fn new(speakers: &[SpeakerId], listener: ListenerId, points: &[Vec<Complex64>]) -> Self {
+        let middle = points.first().into_iter().flatten();
+        Self {
+            speakers: speakers.to_vec(),
+            listener,
+            level_db: middle.copied().map(level_db).collect(),
+            spread_db: spread_db(points),
+        }
+    }
+}
