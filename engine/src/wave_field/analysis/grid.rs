@@ -14,8 +14,9 @@ pub fn log_spaced_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
 /// Step of a curve that is to look smooth, hertz: a quarter of the bandwidth 2.2/T60 of modes that ring for
 /// 0.5 s.
 const SMOOTH_STEP_HZ: f64 = 1.1;
-/// Parts of each step of a grid that is refined, at the least.
-const LEAST_PARTS: f64 = 2.0;
+/// Parts of each step of a grid that is refined, at the least and at the most: where modes overlap, far up, every
+/// frequency is dear and more of them tell nothing.
+const PARTS: [f64; 2] = [2.0, 6.0];
 
 /// The rising frequencies of a grid, unchanged, and between them as many as a smooth curve wants, hertz.
 pub(super) fn refined_hz(hz: &[f64]) -> Vec<f64> {
@@ -23,7 +24,7 @@ pub(super) fn refined_hz(hz: &[f64]) -> Vec<f64> {
     for pair in hz.windows(2) {
         let [low_hz, high_hz] = [pair[0], pair[1]];
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few")]
-        let parts = ((high_hz - low_hz) / SMOOTH_STEP_HZ).ceil().max(LEAST_PARTS) as u32;
+        let parts = ((high_hz - low_hz) / SMOOTH_STEP_HZ).ceil().clamp(PARTS[0], PARTS[1]) as u32;
         let ratio = high_hz / low_hz;
         let part = |i: u32| low_hz * ratio.powf(f64::from(i) / f64::from(parts));
         refined.push(low_hz);
