@@ -84,7 +84,7 @@ pub(crate) fn late(space: Rect) -> Axes {
 pub(crate) fn notes(canvas: &mut Canvas, inner: Rect, more: &str) {
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
     let note = format!(
-        "Sticks: single arrivals, numbered as on the plan. Lines: what is expected of all sound. Faint: one draw of the late noise, as measured in one such room.{more}"
+        "Sticks: single arrivals, numbered as on the plan. Lines: expected energy of all arrivals. Faint: with one draw of late noise, as one measurement would show it.{more}"
     );
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),

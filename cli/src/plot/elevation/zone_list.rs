@@ -310,6 +310,9 @@ fn both(on: Surface, distances: [String; 2]) -> String {
     format!("{along} {}, {across} {}", from[a], from[b])
 }
 
+/// A share smaller than this is told as none.
+const LEAST_SHARE: f64 = 0.005;
+
 /// Coverage of all zones of a surface together.
 fn state(face: &Face) -> String {
     let Cover { verdict, share } = face.cover;
@@ -317,6 +320,7 @@ fn state(face: &Face) -> String {
         _ if face.zones.iter().all(|zone| zone.behind.is_some()) => return "screened".to_owned(),
         CoverageClass::Covered => "covered",
         CoverageClass::HalfCovered => "half covered",
+        CoverageClass::Missed if share < LEAST_SHARE => return "not covered".to_owned(),
         CoverageClass::Missed => "not covered",
     };
     format!("{word}: {}", percent(share))

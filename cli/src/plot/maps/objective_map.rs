@@ -88,7 +88,7 @@ fn field(canvas: &mut Canvas, map: &ObjectiveMap, view: &View, colormap: &Colorm
 
 /// Says what the colours stand for; returns the height taken.
 fn key(canvas: &mut Canvas, colormap: &Colormap, space: Rect) -> f64 {
-    colormap.bar(canvas, "Sum of the terms, dB; darker is better", space);
+    colormap.bar(canvas, "Score, dB: the sum of its terms; darker is better", space);
     let min = space.min + DVec2::new(0.0, colormap::BAR + 1.0);
     let swatch = Rect { min, max: min + DVec2::new(12.0, 4.0) };
     canvas.rect(swatch, Some(palette::NO_FIT), Some(line(palette::RULE, 0.15)));
@@ -271,7 +271,7 @@ fn described(
         format!("seat {} ({:.0} %), base {}", mark(Seat), placed.share(&one.layout), mark(Base)),
         format!("speakers {} from front, {} up", mark(Front), mark(Up)),
         format!(
-            "early {:.1}, sides {:.1}, bass {:.1}, start {:.1}: sum {:.1} dB",
+            "early {:.1}, sides {:.1}, bass {:.1}, start {:.1}: score {:.1} dB",
             one.objective.early_db(),
             one.objective.asymmetry_db(),
             one.objective.bass_db(),

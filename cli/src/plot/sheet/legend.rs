@@ -101,7 +101,7 @@ fn entries(input: &Input, view: &View, paths: &[&Path]) -> Vec<LegendEntry> {
         add(Symbol::Line(index), speaker.name.clone());
     }
     if paths.iter().any(|path| coincidence::is_shared_path(view, input, paths, path)) {
-        add(Symbol::SharedLine, "two speakers alike".to_owned());
+        add(Symbol::SharedLine, "both speakers".to_owned());
     }
     add(Symbol::Weights, "direct, first, later order".to_owned());
     let plain = |hit: Hit| match hit {
