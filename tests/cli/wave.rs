@@ -138,12 +138,11 @@ fn the_story_is_told_in_words_and_in_json() {
     assert!(near(&passes["distance_m"], 1.39f64.hypot(0.8)) && passes["shadowed"] == false);
     let loudest = of("first and loudest reflection", "listener", "seated");
     assert_eq!(loudest["surfaces"], serde_json::json!(["desk/top"]));
-    // What the trace says of that path, with sharp rims as here.
-    let text = std::fs::read_to_string(scene("attic")).unwrap() + "\n[model]\nedges = false\n";
+    // What the trace says of that path.
     let folder = tempfile::tempdir().unwrap();
-    std::fs::write(folder.path().join("sharp.toml"), text).unwrap();
-    let trace = ["trace", "--json", "--rays", "0", "--order", "1", "sharp.toml"];
-    let traced: Value = serde_json::from_str(&stdout(earline(folder.path()).args(trace))).unwrap();
+    let trace = ["trace", "--json", "--rays", "0", "--order", "1"];
+    let traced = stdout(earline(folder.path()).args(trace).arg(scene("attic")));
+    let traced: Value = serde_json::from_str(&traced).unwrap();
     let pair = traced["pairs"].as_array().unwrap().iter();
     let mut pair = pair.filter(|p| p["speaker"] == "main left" && p["listener"] == "seated");
     let reflections = pair.next().unwrap()["reflections"].as_array().unwrap().clone();

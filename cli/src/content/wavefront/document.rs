@@ -88,7 +88,8 @@ fn reading(view: &WavefrontView<'_>) -> [String; 3] {
         ),
         "The pictures show mirror reflections: walls, panels, furniture and screens reflect and shadow. \
          Sound that bends round edges and sound that rough things scatter are left out, and so are waves \
-         so long that they excite room modes: see `earline bass`."
+         so long that they excite room modes: see `earline bass`. Levels in the list above are those of \
+         `earline trace`, edges included."
             .to_owned(),
         "A starting point to experiment from: your ears decide.".to_owned(),
     ]
