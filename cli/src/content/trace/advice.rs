@@ -141,11 +141,13 @@ impl BounceGroup<'_> {
         let first = titles.next().unwrap_or_default();
         let title = titles.fold(first, |title, other| both_sides(&title, &other));
         let (which, here) = if by_seat { self.by_seat(report) } else { self.by_number() };
-        let Some(kind) = self.kinds.first() else { return title };
+        let (Some(kind), Some((listener, _))) = (self.kinds.first(), self.rows.first()) else {
+            return title;
+        };
         format!(
             "{} ({which}): {}",
             capital(&title),
-            remedy(report, kind, &here, if by_seat { 1 } else { SPOTS })
+            remedy(report, kind, (*listener, &here), if by_seat { 1 } else { SPOTS })
         )
     }
 

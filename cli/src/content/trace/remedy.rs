@@ -4,12 +4,12 @@ use super::TraceReport;
 use super::reflections::spot;
 use crate::content::mirrored::MirroredRow;
 use crate::content::numbering::Numbered;
-use crate::format::labels;
+use crate::format::{labels, length};
 use earline_engine::analysis::zones::absorbs;
 use earline_engine::geometry::{BoxSide, FaceId};
 use earline_engine::image_source::Bounce;
 use earline_engine::medium::materials::SurfaceModel;
-use earline_engine::scene::{Scene, Surface, Units};
+use earline_engine::scene::{ListenerId, Scene, Surface, Units};
 
 /// Bounces about which the same might be done.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -78,27 +78,74 @@ impl BounceKind {
     }
 }
 
-/// A thing to try, in a sentence or two; `rows` come the strongest first, and the spots of so many are named.
+/// A thing to try, in a sentence or two; `rows` are of one seat and come the strongest first. A bare surface
+/// is to be covered where its zone is; of other things the spots of so many are named.
 pub(super) fn remedy(
     report: &TraceReport<'_>,
     kind: &BounceKind,
-    rows: &[&MirroredRow<'_>],
+    (listener, rows): (ListenerId, &[&MirroredRow<'_>]),
     listed: usize,
 ) -> String {
-    words(report.units(), kind, &spots(report, rows, listed))
+    let where_to = match kind {
+        BounceKind::SideWalls | BounceKind::Bare(_) => {
+            let around =
+                || format!("{} around {}", least(report.units()), spots(report, rows, listed));
+            zone(report, listener, rows).unwrap_or_else(around)
+        }
+        _ => spots(report, rows, listed),
+    };
+    words(report.units(), kind, &where_to)
+}
+
+/// How far the zones of the surfaces that these rows bounce off first reach: `0.70 to 2.40 m from front wall,
+/// 0.44 to 1.96 m up`, what mirrors as one. `None` where one of them has no zone, or a row is of
+/// several bounces, which zones are not of.
+fn zone(
+    report: &TraceReport<'_>,
+    listener: ListenerId,
+    rows: &[&MirroredRow<'_>],
+) -> Option<String> {
+    let seat = report.zones.iter().find(|seat| seat.listener == listener)?;
+    let mut surfaces: Vec<Surface> = Vec::new();
+    for numbered in rows.iter().flat_map(|row| row.each()) {
+        let [Bounce { face: FaceId::Surface(surface), .. }] =
+            numbered.reflection.arrival.bounces.as_slice()
+        else {
+            return None;
+        };
+        if !surfaces.contains(surface) {
+            surfaces.push(*surface);
+        }
+    }
+    surfaces.sort_unstable();
+    let reach = |surface: &Surface| {
+        let zone = seat.surfaces.iter().find(|zone| zone.surface == *surface)?;
+        let [low, high] = [zone.together.low_m, zone.together.high_m];
+        Some(length::reach(*surface, low, high, report.units()))
+    };
+    let reached: Vec<String> = surfaces.iter().map(reach).collect::<Option<_>>()?;
+    let (first, rest) = reached.split_first()?;
+    if rest.iter().all(|other| other == first) {
+        return Some(first.clone());
+    }
+    let named = surfaces
+        .iter()
+        .zip(&reached)
+        .map(|(surface, reach)| format!("{reach} on the {}", labels::surface(*surface)));
+    Some(named.collect::<Vec<_>>().join(", and "))
 }
 
 /// The same, to be done there.
 pub(crate) fn words(units: Units, kind: &BounceKind, where_to: &str) -> String {
     let absorber = absorber(units);
     match kind {
-        BounceKind::SideWalls => format!("{absorber}, centred {where_to}."),
+        BounceKind::SideWalls => format!("{absorber} over {where_to}."),
         BounceKind::Bare(Surface::Front) => format!(
-            "{absorber}, centred {where_to}; or the speakers nearer that wall, which moves the \
+            "{absorber} over {where_to}; or the speakers nearer that wall, which moves the \
              comb up."
         ),
         BounceKind::Bare(Surface::Back) => {
-            format!("{absorber}, centred {where_to}; or the seat farther from that wall.")
+            format!("{absorber} over {where_to}; or the seat farther from that wall.")
         }
         BounceKind::Bare(Surface::Ceiling) => format!(
             "{absorber}, hung to cover {where_to}. What hangs over heads needs rated hardware \
@@ -167,9 +214,17 @@ pub(crate) fn place(bounce: &Bounce, units: Units) -> String {
     format!("{wall}{}", spot(bounce, units))
 }
 
+/// The size of a panel where no zone says more: common practice.
+fn least(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "1.2 m by 0.6 m or more",
+        Units::Imperial => "4 ft by 2 ft or more",
+    }
+}
+
 fn absorber(units: Units) -> &'static str {
     match units {
-        Units::Metric => "an absorber about 1.2 m by 0.6 m and 100 mm or more deep",
-        Units::Imperial => "an absorber about 4 ft by 2 ft and 4 in or more deep",
+        Units::Metric => "an absorber 100 mm or more deep",
+        Units::Imperial => "an absorber 4 in or more deep",
     }
 }
