@@ -118,7 +118,8 @@ fn sides(report: &TraceReport<'_>) -> Option<Finding> {
         (_, [first, rest @ ..]) => {
             let more = match rest.len() {
                 0 => String::new(),
-                more => format!("; {more} more in `earline compare`"),
+                1 => "; 1 more such difference".to_owned(),
+                more => format!("; {more} more such differences"),
             };
             Some(Finding::new(Grade::Fair, format!("Left and right differ: {first}{more}.")))
         }
