@@ -2,7 +2,7 @@
 
 use super::parts::{RoomSize, point};
 use super::round::{Degrees, Metres, Ratio, degrees, metres, ratio};
-use crate::content::first_scene::{EARS_SOURCE, FirstScene, Piece};
+use crate::content::first_scene::{EARS_SOURCE, FirstScene, PlacedPiece};
 use earline_engine::analysis::setting_out::{Compromise, SEAT_FRACTION, half_angle_deg};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -61,7 +61,7 @@ struct PieceRow<'a> {
 }
 
 impl<'a> PieceRow<'a> {
-    fn new(piece: &'a Piece) -> Self {
+    fn new(piece: &'a PlacedPiece) -> Self {
         Self {
             name: &piece.name,
             on: piece.on.name(),

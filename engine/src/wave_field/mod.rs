@@ -35,14 +35,13 @@ pub use analysis::narrow_band_decay::{
     BANDWIDTH_OCTAVES, NarrowBandDecay, NarrowBandDecayRequest, narrow_band_decay,
 };
 pub use analysis::pressure_map::{MapPlane, PressureMap, pressure_map};
-pub use analysis::response_curves::{ResponseCurve, ResponseCurves};
+pub use analysis::response_curves::{ResponseCurve, ResponseCurves, solve_wave_field_finely};
 pub use analysis::seat_map::{
     FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap, SeatMapRequest, WALL_CLEARANCE_M, seat_map,
 };
 pub use analysis::summary::{LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ};
 pub use analysis::transfer_functions::{
     CoherentSum, TransferFunction, WaveField, WaveFieldRequest, solve_wave_field,
-    solve_wave_field_finely,
 };
 pub(crate) use limits::schroeder_hz;
 pub use limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError};

@@ -2,7 +2,7 @@
 
 use super::plan::{planned, units};
 use crate::args::{self, Measured, WallPiece, measured, wall};
-use crate::content::first_scene::{Measure, Piece, PieceKind, measured_from};
+use crate::content::first_scene::{Measure, PieceKind, PlacedPiece, measured_from};
 use crate::format::{foreign, length};
 use crate::io::exit::Failure;
 use crate::io::prompt::Asked;
@@ -191,7 +191,7 @@ fn question(measure: Measure, on: Surface) -> String {
 }
 
 /// The thing as it would be placed beside everything that was answered.
-fn with(args: &args::Start, kind: PieceKind, piece: WallPiece) -> Result<Piece, String> {
+fn with(args: &args::Start, kind: PieceKind, piece: WallPiece) -> Result<PlacedPiece, String> {
     let mut with = args.clone();
     with.pieces_mut(kind).push(piece);
     let first = fits(&with)?;

@@ -1,6 +1,6 @@
 //! Whether what stands in a first scene can stand there together.
 
-use super::piece::{Measure, Piece, PieceKind};
+use super::piece::{Measure, PieceKind, PlacedPiece};
 use super::{FirstScene, Refusal, text};
 use earline_engine::scene::{NoAttachments, Panel, Room, Scene, Severity, Surface, UprightBox};
 use glam::DVec3;
@@ -34,7 +34,7 @@ impl FirstScene {
         };
         let room = (&self.layout.room, self.units);
         let mut wrong = None;
-        for piece in Piece::at_its_places((kind, on), asked_m, room, &name)? {
+        for piece in PlacedPiece::at_its_places((kind, on), asked_m, room, &name)? {
             let mut with = self.clone();
             with.pieces.push(piece);
             match collision(&with) {

@@ -11,7 +11,7 @@ mod tests;
 pub(crate) use self::desk::Desk;
 pub(crate) use self::finishes::Finishes;
 pub(crate) use self::furnish::collision;
-pub(crate) use self::piece::{Measure, Piece, PieceKind, measured_from};
+pub(crate) use self::piece::{Measure, PieceKind, PlacedPiece, measured_from};
 use crate::format::{length, number};
 use earline_engine::analysis::setting_out::{EarLevel, FirstLayout, LayoutRequest, SecondPair};
 use earline_engine::medium::directivity::{Cabinet, ReferencePoint};
@@ -45,7 +45,7 @@ pub(crate) struct FirstScene {
     /// A second pair at the same seat.
     pub(crate) second: Option<SecondPair>,
     /// Windows, doors and furniture at the walls.
-    pub(crate) pieces: Vec<Piece>,
+    pub(crate) pieces: Vec<PlacedPiece>,
 }
 
 /// The whole file.

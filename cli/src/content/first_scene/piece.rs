@@ -126,7 +126,7 @@ const PLACES: u32 = 24;
 
 /// A thing at a wall.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Piece {
+pub(crate) struct PlacedPiece {
     /// Its name in the scene.
     pub(crate) name: String,
     /// Its kind.
@@ -145,7 +145,7 @@ pub(crate) struct Piece {
     pub(crate) depth_m: f64,
 }
 
-impl Piece {
+impl PlacedPiece {
     /// A thing of the measures asked for, of everyday ones for the rest, at the places along its wall where
     /// it could be, the likeliest first. One that was asked for is the only one.
     ///

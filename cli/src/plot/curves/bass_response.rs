@@ -4,7 +4,7 @@ use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, t
 use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::uneven_span;
 use crate::plot::axes::{Axes, Axis, signed, whole};
-use crate::plot::curves::extremum_names::{Found, names};
+use crate::plot::curves::extremum_names::{NamedExtremum, names};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
@@ -170,14 +170,14 @@ fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>
         let says = format!("unevenness {db:.1} dB from {}", uneven_span(sounded));
         canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
     }
-    names(canvas, &axes, &found(sounded, curve));
+    names(canvas, &axes, SHOWN_DB, &found(sounded, curve));
 }
 
 /// The peaks and dips of a curve, each where it is on the sheet.
-fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<Found> {
+fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<NamedExtremum> {
     let found = |extreme: &Extremum| {
         let place = curve.hz.partition_point(|&hz| hz < extreme.hz);
-        Some(Found {
+        Some(NamedExtremum {
             hz: extreme.hz,
             prominence_db: extreme.prominence_db,
             level_db: curve.level_db.get(place)?.clamp(SHOWN_DB[0], SHOWN_DB[1]),

@@ -1,7 +1,7 @@
 //! Energy against time of more than two speakers: charts of two each, for four curves in one are not read.
 
 use crate::canvas::{Canvas, Drawing, Point, Rect, Text, Weight, typeface};
-use crate::plot::curves::energy_time::{Arrivals, chart, early, late, notes, stroke};
+use crate::plot::curves::energy_time_chart::{Arrivals, chart, early, late, notes, stroke};
 use crate::plot::data::input::Input;
 use crate::plot::sheet::{frame, speaker_key};
 use glam::DVec2;

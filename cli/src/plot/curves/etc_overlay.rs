@@ -4,7 +4,7 @@ use crate::canvas::{
     Canvas, Drawing, Item, Outline, Paper, Point, Rect, Stroke, Text, Weight, typeface,
 };
 use crate::plot::axes::{Axes, Axis, whole};
-use crate::plot::curves::energy_time::{
+use crate::plot::curves::energy_time_chart::{
     above_limit, envelope, figures, limit_line, say_incomplete, veil,
 };
 use crate::plot::curves::energy_time_groups::groups_of_two;

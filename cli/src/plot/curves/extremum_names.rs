@@ -3,7 +3,6 @@
 use crate::canvas::{Canvas, Point, Text, Weight, label_row, typeface};
 use crate::format::level;
 use crate::plot::axes::Axes;
-use crate::plot::curves::bass_response::SHOWN_DB;
 use crate::plot::palette::{self, line};
 
 /// Peaks, and dips, that are named in a chart.
@@ -17,7 +16,7 @@ const APART: f64 = 1.2;
 
 /// A peak or a dip.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Found {
+pub(crate) struct NamedExtremum {
     /// Frequency, hertz.
     pub(crate) hz: f64,
     /// Level against the octave about it, decibels: positive for a peak.
@@ -28,15 +27,23 @@ pub(crate) struct Found {
     pub(crate) cause: Option<String>,
 }
 
-/// Names the largest peaks in a row above the curve, and the largest dips below it.
-pub(crate) fn names(canvas: &mut Canvas, axes: &Axes, found: &[Found]) {
-    let (peaks, dips): (Vec<&Found>, Vec<&Found>) =
+/// Names the largest peaks in a row above the levels of the curve, and the largest dips below them.
+pub(crate) fn names(
+    canvas: &mut Canvas,
+    axes: &Axes,
+    levels_db: [f64; 2],
+    found: &[NamedExtremum],
+) {
+    let (peaks, dips): (Vec<&NamedExtremum>, Vec<&NamedExtremum>) =
         found.iter().partition(|extreme| 0.0 < extreme.prominence_db);
-    row(canvas, axes, peaks, true);
-    row(canvas, axes, dips, false);
+    row(canvas, axes, levels_db[1], peaks);
+    row(canvas, axes, levels_db[0], dips);
 }
 
-fn row(canvas: &mut Canvas, axes: &Axes, mut found: Vec<&Found>, is_above: bool) {
+/// One row beyond a level that the curve keeps to.
+fn row(canvas: &mut Canvas, axes: &Axes, level_db: f64, mut found: Vec<&NamedExtremum>) {
+    let is_above = 0.0 < level_db;
+    let end = axes.y(level_db);
     found.sort_by(|a, b| b.prominence_db.abs().total_cmp(&a.prominence_db.abs()));
     found.truncate(NAMED);
     found.sort_by(|a, b| a.hz.total_cmp(&b.hz));
@@ -50,11 +57,10 @@ fn row(canvas: &mut Canvas, axes: &Axes, mut found: Vec<&Found>, is_above: bool)
     for ((extreme, lines), x) in found.iter().zip(lines).zip(placed) {
         // Peaks have their last line next to the curve, dips their first.
         let first = if is_above {
-            axes.y(SHOWN_DB[1]) - 0.9 - LINE * (lines.len() - 1) as f64
+            end - 0.9 - LINE * (lines.len() - 1) as f64
         } else {
-            axes.y(SHOWN_DB[0]) + LETTERS + 0.8
+            end + LETTERS + 0.8
         };
-        let end = axes.y(SHOWN_DB[usize::from(is_above)]);
         let place = axes.at(extreme.hz, extreme.level_db);
         canvas.polyline(vec![place, Point::new(x, end)], line(palette::SECONDARY, 0.12));
         for (index, says) in lines.into_iter().enumerate() {
@@ -64,7 +70,7 @@ fn row(canvas: &mut Canvas, axes: &Axes, mut found: Vec<&Found>, is_above: bool)
     }
 }
 
-fn lines(extreme: &Found) -> Vec<String> {
+fn lines(extreme: &NamedExtremum) -> Vec<String> {
     let figures = format!("{:.0} Hz, {} dB", extreme.hz, level::difference(extreme.prominence_db));
     [Some(figures), extreme.cause.clone()].into_iter().flatten().collect()
 }

@@ -17,7 +17,7 @@ use earline_engine::scene::{Screen, Surface};
 use glam::DVec2;
 
 /// A new piece on a surface: its letter, and its least and greatest tape coordinates, metres.
-pub(crate) type NewPiece<'a> = (&'a str, [DVec2; 2]);
+pub(crate) type HungRectangle<'a> = (&'a str, [DVec2; 2]);
 
 /// The new piece of this name.
 pub(crate) fn new_piece<'a>(input: &'a Input<'_>, name: &str) -> Option<&'a input::NewPiece> {
@@ -38,7 +38,7 @@ pub(crate) fn height(input: &Input, piece: &input::NewPiece) -> String {
 }
 
 /// New pieces on a surface or hung before it.
-pub(crate) fn hung<'a>(input: &'a Input<'a>, face: &Face) -> Vec<NewPiece<'a>> {
+pub(crate) fn hung<'a>(input: &'a Input<'a>, face: &Face) -> Vec<HungRectangle<'a>> {
     let is_new = |name: &String| new_piece(input, name).is_some();
     let panels = input.panels.iter().filter(|panel| panel.on == face.on && is_new(&panel.name));
     let panels = panels.map(|panel| (panel.letter.as_str(), outlines::panel_reach_m(panel)));

@@ -9,6 +9,7 @@ use crate::plot::elevation::zone_list::{self, ZoneList};
 use crate::plot::elevation::{face, mounting};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
+use crate::plot::sheet::scale_bar::scale_bar;
 use crate::plot::sheet::viewport::Sheet;
 use earline_engine::scene::Surface;
 use glam::DVec2;
@@ -209,7 +210,7 @@ impl<'a> PageLayout<'a> {
         let top = frame::title(&mut canvas, column, self.common, self.kind, &on_paper);
         if let Some(scale) = scale {
             let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
-            frame::scale_bar(&mut canvas, corner, scale, units);
+            scale_bar(&mut canvas, corner, scale, units);
         }
         if self.parts.iter().any(|part| part.face.on == Surface::Ceiling) {
             from_above(&mut canvas, space);

@@ -10,6 +10,7 @@ use crate::plot::sheet::drawing_scale;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
+use crate::plot::sheet::scale_bar::scale_bar;
 use glam::DVec2;
 
 /// Left edge of the column of words.
@@ -48,7 +49,7 @@ impl MapSheet {
         let view = View::new(side, input.room, scale.mm_per_m, drawn);
         elements::walls(&mut canvas, &view, &Default::default());
         let corner = Point::new(space.min.x, space.max.y - 1.5);
-        frame::scale_bar(&mut canvas, corner, &scale, input.units);
+        scale_bar(&mut canvas, corner, &scale, input.units);
         let column = Rect { min: DVec2::new(COLUMN, frame.min.y), max: frame.max }.grown(-4.0);
         let taken = frame::title(
             &mut canvas,

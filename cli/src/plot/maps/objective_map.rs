@@ -13,6 +13,7 @@ use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::ordinate::WALL;
+use crate::plot::sheet::scale_bar::scale_bar;
 use crate::plot::sheet::{drawing_scale, lengths};
 use earline_engine::analysis::setting_out::SEAT_FRACTION;
 use earline_engine::explore::placement::{EvaluatedLayout, Objective, ObjectiveMap};
@@ -50,7 +51,7 @@ pub(crate) fn place_map(placed: &PlacementView<'_>) -> Drawing {
     let colormap = colormap_of(placed.map);
     floor(&mut canvas, placed, &view, &colormap);
     let corner = Point::new(space.min.x, space.max.y - 1.5);
-    frame::scale_bar(&mut canvas, corner, &scale, placed.units());
+    scale_bar(&mut canvas, corner, &scale, placed.units());
     let column = Rect {
         min: DVec2::new(COLUMN + 4.0, frame.min.y + 4.0),
         max: frame.max - DVec2::splat(4.0),

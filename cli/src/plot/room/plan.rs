@@ -11,6 +11,7 @@ use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend::Legend;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
 use crate::plot::sheet::path_list;
+use crate::plot::sheet::scale_bar::scale_bar;
 use crate::plot::sheet::viewport::{Sheet, Window};
 use glam::DVec2;
 
@@ -57,7 +58,7 @@ pub(crate) fn plan_sheet(input: &Input) -> Sheet {
         spare: [beside, beside, 1.5, 1.5],
     };
     room_view::draw(&mut canvas, &view, &whole, drawing);
-    frame::scale_bar(
+    scale_bar(
         &mut canvas,
         Point::new(drawing.min.x + 3.0, drawing.max.y - 1.5),
         &scale,

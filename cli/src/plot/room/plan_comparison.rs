@@ -12,6 +12,7 @@ use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::labels::Labels;
 use crate::plot::sheet::legend::Legend;
 use crate::plot::sheet::ordinate::WALL;
+use crate::plot::sheet::scale_bar::scale_bar;
 use glam::DVec2;
 
 /// Height of the title with its lines.
@@ -77,7 +78,7 @@ fn lay_out(canvas: &mut Canvas, frame: Rect, shown: &[ShownState], common: &Inpu
         one(canvas, state, &paths, &view);
     }
     let corner = Point::new(inner.max.x - BAR, inner.min.y + 5.0);
-    frame::scale_bar(canvas, corner, &scale, common.units);
+    scale_bar(canvas, corner, &scale, common.units);
     let ends = vec![Point::new(frame.min.x, split), Point::new(frame.max.x, split)];
     canvas.polyline(ends, line(palette::INK, 0.2));
     levels.draw(canvas, list);

@@ -10,6 +10,7 @@ use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::legend::Legend;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
+use crate::plot::sheet::scale_bar::scale_bar;
 use crate::plot::sheet::viewport::{Sheet, Window};
 use crate::plot::sheet::{lengths, path_list};
 use glam::DVec2;
@@ -57,12 +58,7 @@ pub(crate) fn section_sheet(input: &Input) -> Sheet {
         spare: [20.0, 20.0, 4.0, 4.0],
     };
     room_view::draw(&mut canvas, &view, &whole, space);
-    frame::scale_bar(
-        &mut canvas,
-        Point::new(space.min.x + 3.0, space.max.y - 1.5),
-        &scale,
-        input.units,
-    );
+    scale_bar(&mut canvas, Point::new(space.min.x + 3.0, space.max.y - 1.5), &scale, input.units);
     key.draw(&mut canvas, input, &columns);
     let words = Rect { min: DVec2::new(split, top), max: frame.max }.grown(-4.0);
     write_words(&mut canvas, input, &view, &key.shown, words, &scale);

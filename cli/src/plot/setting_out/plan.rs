@@ -9,8 +9,9 @@ use crate::plot::room::{dimension_marks, elements, symbol};
 use crate::plot::sheet::badge::Badge;
 use crate::plot::sheet::drawing_scale::{self, DrawingScale};
 use crate::plot::sheet::labels::Labels;
+use crate::plot::sheet::lengths;
 use crate::plot::sheet::ordinate::{self, Tick, Writing};
-use crate::plot::sheet::{frame, lengths};
+use crate::plot::sheet::scale_bar::scale_bar;
 use earline_engine::analysis::setting_out::{Mark, MarkTarget, PairAtSeat, PairLayout};
 use earline_engine::scene::Aim;
 use glam::{DVec2, DVec3};
@@ -50,7 +51,7 @@ pub(crate) fn draw(
     }
     labels.write(canvas, space);
     let corner = Point::new(space.min.x + 3.0, space.max.y - 1.5);
-    frame::scale_bar(canvas, corner, &scale, setting.units);
+    scale_bar(canvas, corner, &scale, setting.units);
     scale
 }
 

@@ -8,5 +8,6 @@ pub(crate) mod legend;
 pub(crate) mod lengths;
 pub(crate) mod ordinate;
 pub(crate) mod path_list;
+pub(crate) mod scale_bar;
 pub(crate) mod speaker_key;
 pub(crate) mod viewport;

@@ -1,14 +1,19 @@
 //! Responses on a grid that is fine enough to be drawn.
 
+use super::grid::refined_hz;
 use super::level::level_db;
-use super::transfer_functions::{WaveFieldRequest, pairs_within, pressure, spread_db};
-use crate::scene::{ListenerId, Scene, SpeakerId};
+use super::transfer_functions::{
+    Solution, WaveField, WaveFieldRequest, pairs_within, pressure, spread_db,
+};
+use crate::progress::Progress;
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
+use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::FieldAtReceivers;
 use num_complex::Complex64;
 use std::ops::Range;
 
 /// Responses on a grid that is fine enough to be drawn; their figures are those of the
-/// [`WaveField`](super::transfer_functions::WaveField) on the frequencies that were asked for.
+/// [`WaveField`] on the frequencies that were asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ResponseCurves {
     /// Frequencies, hertz: those asked for and some between them.
@@ -30,9 +35,28 @@ pub struct ResponseCurve {
     pub spread_db: Vec<[f64; 2]>,
 }
 
+/// As [`solve_wave_field`](super::transfer_functions::solve_wave_field), with the responses on a finer grid between the same frequencies, to be drawn.
+///
+/// # Errors
+/// As [`solve_wave_field`](super::transfer_functions::solve_wave_field), of which this is several times the work.
+pub fn solve_wave_field_finely(
+    scene: &Scene,
+    variant: &Variant<'_>,
+    request: &WaveFieldRequest,
+    progress: &dyn Progress,
+) -> Result<(WaveField, ResponseCurves), WaveFieldError> {
+    let refined = refined_hz(&request.hz);
+    let mut solution = Solution::of(scene, variant, request, &refined, progress)?;
+    let curves = ResponseCurves::of(scene, request, &refined, &solution.fields, &solution.points);
+    let is_asked = |hz: &f64| request.hz.iter().any(|asked| asked.total_cmp(hz).is_eq());
+    let mut hz = refined.iter();
+    solution.fields.retain(|_| hz.next().is_some_and(is_asked));
+    Ok((solution.wave_field(scene, variant, request), curves))
+}
+
 impl ResponseCurves {
     /// Of fields at these frequencies, hertz, and the receivers of each listener.
-    pub(super) fn of(
+    fn of(
         scene: &Scene,
         request: &WaveFieldRequest,
         hz: &[f64],

@@ -2,9 +2,7 @@
 
 use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
-use super::grid::refined_hz;
 use super::level::{level_db, unevenness_db};
-use super::response_curves::ResponseCurves;
 use crate::analysis::room_summary::named_pairs;
 use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
@@ -103,37 +101,18 @@ pub fn solve_wave_field(
     Ok(solution.wave_field(scene, variant, request))
 }
 
-/// As [`solve_wave_field`], with the responses on a finer grid between the same frequencies, to be drawn.
-///
-/// # Errors
-/// As [`solve_wave_field`], of which this is several times the work.
-pub fn solve_wave_field_finely(
-    scene: &Scene,
-    variant: &Variant<'_>,
-    request: &WaveFieldRequest,
-    progress: &dyn Progress,
-) -> Result<(WaveField, ResponseCurves), WaveFieldError> {
-    let refined = refined_hz(&request.hz);
-    let mut solution = Solution::of(scene, variant, request, &refined, progress)?;
-    let curves = ResponseCurves::of(scene, request, &refined, &solution.fields, &solution.points);
-    let is_asked = |hz: &f64| request.hz.iter().any(|asked| asked.total_cmp(hz).is_eq());
-    let mut hz = refined.iter();
-    solution.fields.retain(|_| hz.next().is_some_and(is_asked));
-    Ok((solution.wave_field(scene, variant, request), curves))
-}
-
 /// Fields at every point of every head.
-struct Solution {
+pub(super) struct Solution {
     solver: WaveFieldSolver,
     /// Frequency by frequency.
-    fields: Vec<FieldAtReceivers>,
+    pub(super) fields: Vec<FieldAtReceivers>,
     /// Receivers of each listener of the request, the middle of the head first.
-    points: Vec<Range<usize>>,
+    pub(super) points: Vec<Range<usize>>,
 }
 
 impl Solution {
     /// At these frequencies, hertz, in place of the request's.
-    fn of(
+    pub(super) fn of(
         scene: &Scene,
         variant: &Variant<'_>,
         request: &WaveFieldRequest,
@@ -156,7 +135,7 @@ impl Solution {
     }
 
     /// What is read off the fields, which are those at the frequencies of the request.
-    fn wave_field(
+    pub(super) fn wave_field(
         &self,
         scene: &Scene,
         variant: &Variant<'_>,
