@@ -23,6 +23,8 @@ mod newcomer;
 mod outside;
 mod patience;
 mod place;
+#[cfg(unix)]
+mod pseudo_terminal;
 mod refused_arguments;
 mod refused_first;
 mod report;

@@ -1,26 +1,17 @@
 //! Someone who has never used the program, at a terminal: answers in, a room out, and every first command
 //! on it without a line written by hand.
 
+use crate::pseudo_terminal::{pseudo_terminal, read_to_end};
 use crate::{earline, stdout};
-use rustix::fs::{Mode, OFlags, open};
-use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
-use rustix::termios::{LocalModes, OptionalActions, tcgetattr, tcsetattr};
-use std::fs::File;
-use std::io::{Read as _, Write as _};
+use rustix::termios::LocalModes;
+use std::io::Write as _;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
 /// What `earline start` says at a terminal where these lines are typed, and its exit code.
 fn started(folder: &Path, answers: &str) -> (String, Option<i32>) {
-    let ours = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).unwrap();
-    grantpt(&ours).unwrap();
-    unlockpt(&ours).unwrap();
-    let name = ptsname(&ours, Vec::new()).unwrap();
-    let its = open(&name, OFlags::RDWR | OFlags::NOCTTY, Mode::empty()).unwrap();
     // What is typed is not shown, so that only the program's own words are.
-    let mut modes = tcgetattr(&its).unwrap();
-    modes.local_modes.remove(LocalModes::ECHO);
-    tcsetattr(&its, OptionalActions::Now, &modes).unwrap();
+    let (mut ours, its) = pseudo_terminal(|modes| modes.local_modes.remove(LocalModes::ECHO));
     let mut run = Command::new(assert_cmd::cargo::cargo_bin!("earline"))
         .arg("start")
         .current_dir(folder)
@@ -30,13 +21,8 @@ fn started(folder: &Path, answers: &str) -> (String, Option<i32>) {
         .stderr(Stdio::from(its))
         .spawn()
         .unwrap();
-    let mut ours = File::from(ours);
     ours.write_all(answers.as_bytes()).unwrap();
-    let (mut said, mut block) = (Vec::new(), [0; 4096]);
-    // It ends with an error on some systems, once nobody holds the other side.
-    while let Ok(count @ 1..) = ours.read(&mut block) {
-        said.extend(&block[..count]);
-    }
+    let said = read_to_end(&mut ours);
     (String::from_utf8(said).unwrap(), run.wait().unwrap().code())
 }
 

@@ -1,12 +1,8 @@
 //! The program on a pseudo-terminal: of what it is given, nothing that steers a terminal gets there.
 
 use crate::hostile::{is_harmless, room};
-use rustix::fs::{Mode, OFlags, open};
-use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
-use rustix::termios::{OptionalActions, OutputModes, Winsize};
-use rustix::termios::{tcgetattr, tcsetattr, tcsetwinsize};
-use std::fs::File;
-use std::io::Read as _;
+use crate::pseudo_terminal::{pseudo_terminal, read_to_end};
+use rustix::termios::{OutputModes, Winsize, tcsetwinsize};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
@@ -27,15 +23,8 @@ const STEERING: [(&str, &str); 3] = [
 
 /// What the program writes to a terminal of 100 columns, byte by byte, and its exit code.
 fn on_a_terminal(folder: &Path, args: &[&str]) -> (Vec<u8>, Option<i32>) {
-    let ours = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).unwrap();
-    grantpt(&ours).unwrap();
-    unlockpt(&ours).unwrap();
-    let name = ptsname(&ours, Vec::new()).unwrap();
-    let its = open(&name, OFlags::RDWR | OFlags::NOCTTY, Mode::empty()).unwrap();
     // As the program writes it: a line break stays one character.
-    let mut modes = tcgetattr(&its).unwrap();
-    modes.output_modes.remove(OutputModes::OPOST);
-    tcsetattr(&its, OptionalActions::Now, &modes).unwrap();
+    let (mut ours, its) = pseudo_terminal(|modes| modes.output_modes.remove(OutputModes::OPOST));
     tcsetwinsize(&its, Winsize { ws_row: 40, ws_col: 100, ws_xpixel: 0, ws_ypixel: 0 }).unwrap();
     let mut run = Command::new(assert_cmd::cargo::cargo_bin!("earline"))
         .args(args)
@@ -48,11 +37,7 @@ fn on_a_terminal(folder: &Path, args: &[&str]) -> (Vec<u8>, Option<i32>) {
         .stderr(its)
         .spawn()
         .unwrap();
-    let (mut ours, mut shown, mut block) = (File::from(ours), Vec::new(), [0; 4096]);
-    // It ends with an error on some systems, once nobody holds the other side.
-    while let Ok(count @ 1..) = ours.read(&mut block) {
-        shown.extend(&block[..count]);
-    }
+    let shown = read_to_end(&mut ours);
     (shown, run.wait().unwrap().code())
 }
 
