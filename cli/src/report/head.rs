@@ -57,8 +57,8 @@ pub(super) fn header(data: &ReportData<'_>) -> Markup {
                 (room)
                 @if let Some(present) = present { "; " b { (present) } }
                 @if !others.is_empty() { ", held against " (others.join(", ")) }
-                "; " (if seats.len() == 1 { "seat " } else { "seats " }) (seats.join(", "))
-                "; speakers " (speakers.join(", ")) "."
+                "; " (if seats.len() == 1 { "seat: " } else { "seats: " }) (seats.join(", "))
+                "; speakers: " (speakers.join(", ")) "."
             }
         }
     }
