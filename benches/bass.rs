@@ -42,6 +42,7 @@ fn responses(c: &mut Criterion) {
             listeners: scene.listener_ids().collect(),
             hz: log_spaced_hz(20.0, 300.0),
             head_half_m,
+            curves_to_hz: None,
         };
         group.bench_function(name, |b| b.iter(|| solve_wave_field(&scene, &state, &plan, &())));
     }

@@ -6,7 +6,7 @@ use crate::fixtures::impedance_room::{Case, RIGID, line, speed};
 use earline_engine::scene::{Room, Surface};
 use earline_engine::wave_field::{
     DampedMode, ExtremumCause, WaveFieldRequest, log_spaced_hz, modes_up_to, solve_wave_field,
-    solve_wave_field_finely, unevenness_db,
+    unevenness_db,
 };
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
@@ -392,9 +392,12 @@ fn finer_curves_go_through_the_same_levels() {
         listeners: scene.listener_ids().take(1).collect(),
         hz: log_spaced_hz(60.0, 130.0),
         head_half_m: 0.1,
+        curves_to_hz: None,
     };
     let coarse = solve_wave_field(&scene, &state, &request, &()).unwrap();
-    let (found, finer) = solve_wave_field_finely(&scene, &state, &request, &()).unwrap();
+    let drawn = WaveFieldRequest { curves_to_hz: Some(130.0), ..request.clone() };
+    let mut found = solve_wave_field(&scene, &state, &drawn, &()).unwrap();
+    let finer = found.curves.take().unwrap();
     assert_eq!(found, coarse);
     assert!(finer.hz.windows(2).all(|pair| 0.0 < pair[1] - pair[0] && pair[1] - pair[0] < 2.5));
     let at = |hz: f64| finer.hz.iter().position(|fine| fine.total_cmp(&hz).is_eq()).unwrap();

@@ -164,6 +164,7 @@ fn bass_is_as_uneven_as_the_wave_field() {
         listeners: vec![FIRST_LISTENER],
         hz: hz.clone(),
         head_half_m: 0.0,
+        curves_to_hz: None,
     };
     let level = solve_wave_field(&scene, &state, &plan_of_bass, &()).unwrap().coherent_sums[0]
         .level_db

@@ -109,6 +109,7 @@ fn bass_figures_are_those_of_the_wave_field() {
         listeners: everything.listeners,
         hz: log_spaced_hz(15.0, 300.0),
         head_half_m: 0.0,
+        curves_to_hz: None,
     };
     let found = solve_wave_field(&scene, &state, &plan, &()).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {

@@ -15,10 +15,9 @@ use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::endings;
 use anyhow::Context;
-use earline_engine::scene::{ListenerId, Scene, Variant};
+use earline_engine::scene::ListenerId;
 use earline_engine::wave_field::{
-    ResponseCurves, WaveField, WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
-    solve_wave_field_finely,
+    WaveFieldError, WaveFieldRequest, log_spaced_hz, solve_wave_field,
 };
 use rayon::prelude::*;
 
@@ -49,9 +48,11 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
         listeners: selection.listeners.clone(),
         hz: log_spaced_hz(f64::from(args.from), f64::from(args.to)),
         head_half_m: args.head.metres,
+        // A script gets the figures alone.
+        curves_to_hz: (!args.destination.json).then_some(f64::from(args.to)),
     };
     let progress = Progress::start("solving the modes", waiting, args.destination.json);
-    let (found, finer) = solved(scene, &selection.state, &plan, &progress, args.destination.json)
+    let found = solve_wave_field(scene, &selection.state, &plan, &progress)
         .map_err(|wrong| refused(&wrong))?;
     let sounded = WaveFieldView { scene, state: &selection.state, plan: &plan, found: &found };
     progress.stage("mapping the floor");
@@ -67,7 +68,7 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
     outputs.add("bass.csv", response_csv(&sounded)?);
     let formats = args.pictures.formats();
     for (&listener, ending) in plan.listeners.iter().zip(endings(scene, &plan.listeners)) {
-        let drawings = drawings(&sounded, finer.as_ref(), &maps, listener, args.at)?;
+        let drawings = drawings(&sounded, &maps, listener, args.at)?;
         let files: anyhow::Result<Vec<_>> =
             drawings.par_iter().map(|drawing| formats.files(drawing, &ending)).collect();
         outputs.extend(files?.into_iter().flatten());
@@ -87,33 +88,14 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
     Ok(Done::Well)
 }
 
-/// The wave field, and where it is drawn its finer curves.
-fn solved(
-    scene: &Scene,
-    state: &Variant<'_>,
-    plan: &WaveFieldRequest,
-    progress: &Progress,
-    is_for_a_script: bool,
-) -> Result<(WaveField, Option<ResponseCurves>), WaveFieldError> {
-    if is_for_a_script {
-        return Ok((solve_wave_field(scene, state, plan, progress)?, None));
-    }
-    let (found, finer) = solve_wave_field_finely(scene, state, plan, progress)?;
-    Ok((found, Some(finer)))
-}
-
 /// Every sheet of one seat.
 fn drawings(
     sounded: &WaveFieldView<'_>,
-    finer: Option<&ResponseCurves>,
     maps: &Maps,
     listener: ListenerId,
     at_hz: Option<f64>,
 ) -> Result<Vec<Drawing>, Failure> {
-    let mut drawings = vec![finer.map_or_else(
-        || plot::bass(sounded, listener),
-        |finer| plot::bass_finely(sounded, finer, listener),
-    )];
+    let mut drawings = vec![plot::bass(sounded, listener)];
     for seat in maps.seats.iter().filter(|seat| seat.listener == listener) {
         drawings.extend(plot::bass_decay(sounded, &maps.active, seat));
         drawings.extend(plot::bass_seats(sounded, &maps.active, seat));

@@ -2,7 +2,7 @@
 
 use crate::args;
 use crate::content;
-use crate::content::wavefront::{Film, MOST_PICTURES, Shot, TRACKS, WavefrontView, file_name};
+use crate::content::wavefront::{Film, MOST_PICTURES, Shot, WavefrontView, file_name};
 use crate::export::to_json;
 use crate::export::wave::WaveDocument;
 use crate::io::exit::{Done, Failure};
@@ -13,9 +13,7 @@ use crate::io::write::Stop;
 use crate::plot;
 use crate::plot::figures::PictureFormats;
 use anyhow::Context;
-use earline_engine::analysis::wavefront::{
-    CutPlane, WavefrontError, WavefrontPlan, WavefrontTracer,
-};
+use earline_engine::analysis::wavefront::WavefrontError;
 use earline_engine::scene::SpeakerId;
 use std::path::Path;
 
@@ -42,17 +40,10 @@ pub(super) fn run(args: &args::Wave, waiting: Waiting) -> Result<Done, Failure> 
     let selection = select(scene, &choice)?;
     let speaker = selection.speakers.first().copied().unwrap_or(SpeakerId::new(0));
     let progress = Progress::start("following the sound", waiting, args.destination.json);
-    let shot = |cut: CutPlane| -> Result<Shot<'_>, WavefrontError> {
-        let until_s = film.moment_ms(film.pictures()) / 1e3;
-        let wave =
-            WavefrontTracer::new(scene, &selection.state, WavefrontPlan { speaker, cut, until_s })?;
-        let tracks = wave.ray_paths(TRACKS);
-        Ok(Shot { wave, tracks })
-    };
     let shots: Vec<Shot<'_>> = args
         .cuts()
         .into_iter()
-        .map(shot)
+        .map(|cut| Shot::new(scene, &selection.state, speaker, cut, &film))
         .collect::<Result<_, _>>()
         .map_err(|wrong| refused(&wrong))?;
     let happenings =

@@ -26,7 +26,7 @@ mod tests;
 
 pub(crate) use curves::bass_comparison::compared_bass;
 pub(crate) use curves::bass_decay::bass_decay;
-pub(crate) use curves::bass_response::{bass, bass_finely};
+pub(crate) use curves::bass_response::bass;
 pub(crate) use curves::decay::decay;
 pub(crate) use curves::energy_time::{energy_time, energy_time_sheet};
 pub(crate) use curves::etc_overlay::overlay;

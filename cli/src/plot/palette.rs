@@ -10,7 +10,7 @@ pub(crate) use crate::canvas::palette::{
 use crate::canvas::{Colour, Dash};
 
 /// Arrivals without a number.
-pub(crate) const STICK: Colour = Colour(160, 166, 172);
+pub(crate) const STICK: Colour = Colour(140, 146, 153);
 /// Cut through the walls.
 pub(crate) const WALL: Colour = Colour(70, 76, 84);
 /// The room's floor on the plan, the room's air in the section.
@@ -18,7 +18,7 @@ pub(crate) const FLOOR: Colour = Colour(252, 251, 248);
 /// Furniture seen from outside.
 pub(crate) const FURNITURE: Colour = Colour(243, 238, 228);
 /// Outline of furniture.
-pub(crate) const FURNITURE_EDGE: Colour = Colour(158, 148, 130);
+pub(crate) const FURNITURE_EDGE: Colour = Colour(144, 134, 116);
 /// Treatment: fill of panels.
 pub(crate) const PANEL: Colour = Colour(221, 233, 223);
 /// Treatment: outlines and hatching.
@@ -58,7 +58,7 @@ const STYLES: [SpeakerStyle; 4] = [
         badge_ink: PAPER,
     },
     SpeakerStyle {
-        colour: Colour(222, 125, 18),
+        colour: Colour(217, 121, 16),
         dash: Dash::Long,
         badge_fill: Colour(255, 222, 173),
         badge_ink: INK,
@@ -87,7 +87,7 @@ pub(crate) fn speaker(index: usize) -> SpeakerStyle {
 }
 
 /// The third and the fourth state of a comparison: light enough to be seen within the second's line.
-const STATES: [Colour; 2] = [Colour(86, 186, 130), Colour(176, 150, 226)];
+const STATES: [Colour; 2] = [Colour(58, 150, 100), Colour(148, 118, 206)];
 
 /// The line of a state of a comparison: every later one is finer, so that it is seen on those before it where
 /// they lie on each other.
@@ -122,5 +122,55 @@ pub(crate) fn level(step: usize, steps: usize) -> Colour {
         between(pale, middle, 2 * step, last + 1)
     } else {
         between(middle, deep, 2 * step - last, last + 1)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Relative luminance and contrast of two colours: WCAG 2.2, definitions (from memory).
+    fn contrast(one: Colour, other: Colour) -> f64 {
+        let linear = |part: u8| {
+            let part = f64::from(part) / 255.0;
+            if part <= 0.040_45 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+        };
+        let luminance = |Colour(red, green, blue): Colour| {
+            0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue) + 0.05
+        };
+        let (one, other) = (luminance(one), luminance(other));
+        one.max(other) / one.min(other)
+    }
+
+    #[test]
+    fn what_a_drawing_cannot_do_without_stands_out() {
+        assert!((contrast(Colour(0, 0, 0), Colour(255, 255, 255)) - 21.0).abs() < 1e-9);
+        let styles = STYLES.map(|style| (style.colour, PAPER));
+        let others = [
+            (STICK, PAPER),
+            (DIMENSION, PAPER),
+            (WALL, FLOOR),
+            (PANEL_EDGE, PANEL),
+            (FURNITURE_EDGE, FURNITURE),
+            (TOLERANCE_EDGE, TOLERANCE),
+            (OVER, PAPER),
+            (RAY_HEAD, FLOOR),
+            (STATES[0], PAPER),
+            (STATES[1], PAPER),
+            (STATES[0], INK),
+            (STATES[1], INK),
+        ];
+        for (colour, beneath) in styles.into_iter().chain(others) {
+            let ratio = contrast(colour, beneath);
+            // WCAG 2.2, 1.4.11: non-text contrast.
+            assert!(ratio >= 3.0, "{colour:?} on {beneath:?}: {ratio:.2}");
+        }
+        // Its text: 1.4.3.
+        for (ink, beneath) in STYLES.map(|style| (style.badge_ink, style.badge_fill)) {
+            assert!(contrast(ink, beneath) >= 4.5, "{ink:?} on {beneath:?}");
+        }
+        for ink in [INK, SECONDARY] {
+            assert!(contrast(ink, PAPER) >= 4.5 && contrast(ink, FLOOR) >= 4.5, "{ink:?}");
+        }
     }
 }

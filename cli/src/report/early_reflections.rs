@@ -5,6 +5,7 @@ use super::figures::{Alternative, alternatives, choices, live, views};
 use super::gather::ReportData;
 use super::head::Section;
 use super::held::Held;
+use super::spreading;
 use crate::content::criterion::early_limit;
 use crate::content::trace::advice::stands_out;
 use crate::content::trace::seat::SeatReflections;
@@ -29,6 +30,7 @@ pub(super) fn section(data: &ReportData<'_>, held: &mut Held) -> Section {
         // Last, so that it can stay at the foot of the window while all above is looked at.
         p #told .told role="status" aria-live="polite" {}
         (turning())
+        (spreading::part(data, held))
     };
     Section::new("early", "What arrives early, and whether it matters", inside)
 }

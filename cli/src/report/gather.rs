@@ -22,7 +22,9 @@ use earline_engine::scene::{ListenerId, Scene, SpeakerId, Units, Variant};
 use earline_engine::simulate::{
     Request, ResponseRequest, RoomDecay, Simulation, defaults, simulate,
 };
-use earline_engine::wave_field::{LowFrequencySummary, WaveField, WaveFieldRequest, log_spaced_hz};
+use earline_engine::wave_field::{
+    LowFrequencySummary, UNEVENNESS_BAND_HZ, WaveField, WaveFieldRequest, log_spaced_hz,
+};
 
 /// What was asked for.
 #[derive(Debug, Clone)]
@@ -110,6 +112,7 @@ impl<'a> ReportData<'a> {
             listeners: request.listeners.clone(),
             hz: log_spaced_hz(from_hz, to_hz),
             head_half_m: defaults::HEAD_HALF_M,
+            curves_to_hz: Some(UNEVENNESS_BAND_HZ[1]),
         };
         let response = ResponseRequest {
             rays: request.rays.request(),

@@ -19,6 +19,7 @@ mod reproduce;
 mod room;
 mod seats;
 mod setting_out;
+mod spreading;
 mod summary;
 
 #[cfg(test)]

@@ -35,7 +35,7 @@ pub use analysis::narrow_band_decay::{
     BANDWIDTH_OCTAVES, NarrowBandDecay, NarrowBandDecayRequest, narrow_band_decay,
 };
 pub use analysis::pressure_map::{MapPlane, PressureMap, pressure_map};
-pub use analysis::response_curves::{ResponseCurve, ResponseCurves, solve_wave_field_finely};
+pub use analysis::response_curves::{ResponseCurve, ResponseCurves};
 pub use analysis::seat_map::{
     FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap, SeatMapRequest, WALL_CLEARANCE_M, seat_map,
 };

@@ -29,7 +29,7 @@ use earline_engine::simulate::defaults::COMPARED_RESPONSE_S;
 use earline_engine::simulate::{
     MAX_WINDOW_S, PairSimulation, Request, ResponseRequest, Simulation, simulate,
 };
-use earline_engine::wave_field::LowFrequencySummary;
+use earline_engine::wave_field::{LowFrequencySummary, UNEVENNESS_BAND_HZ, WaveFieldRequest};
 use std::collections::BTreeMap;
 
 /// The strongest reflection is sought within these times after the direct sound, seconds: those
@@ -108,7 +108,10 @@ pub(crate) fn compare_variants<'a>(
         .map(|(state, listeners)| {
             let request = Request {
                 response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
-                wave_field: Some(LowFrequencySummary::request(&plan.speakers, &listeners)),
+                wave_field: Some(WaveFieldRequest {
+                    curves_to_hz: Some(UNEVENNESS_BAND_HZ[1]),
+                    ..LowFrequencySummary::request(&plan.speakers, &listeners)
+                }),
                 listeners,
                 ..wider.clone()
             };

@@ -164,6 +164,7 @@ impl Maps {
             listeners: vec![listener],
             hz: vec![hz],
             head_half_m: 0.0,
+            curves_to_hz: None,
         };
         let here_db =
             solve_wave_field(scene, state, &here, &())?.coherent_sum_db(speakers, listener);

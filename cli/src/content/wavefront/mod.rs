@@ -6,7 +6,8 @@ pub(crate) mod document;
 use crate::format::length;
 use crate::format::{frequency, labels};
 use earline_engine::analysis::wavefront::{
-    CutPlane, Event, EventKind, RayPath, ReflectionRank, WavefrontTracer, early_level_db,
+    CutPlane, Event, EventKind, RayPath, ReflectionRank, WavefrontError, WavefrontPlan,
+    WavefrontTracer, early_level_db,
 };
 use earline_engine::geometry::FaceId;
 use earline_engine::medium::bands::{PerBand, energy_db};
@@ -58,7 +59,7 @@ pub(crate) const RATE: u32 = 20;
 pub(crate) const MOST_PICTURES: usize = 1500;
 
 /// Rays shown beside the fronts.
-pub(crate) const TRACKS: usize = 30;
+const TRACKS: usize = 30;
 
 impl Film {
     /// Time from one picture to the next, milliseconds of sound.
@@ -91,6 +92,25 @@ impl Film {
     /// What the colours are for, in words.
     pub(crate) fn range(&self) -> String {
         self.band.map_or("1–8 kHz".to_owned(), |band| format!("{} octave", frequency::band(band)))
+    }
+}
+
+impl<'a> Shot<'a> {
+    /// The sound of a speaker in a cut, for as long as the film takes.
+    ///
+    /// # Errors
+    /// When it cannot be followed for so long.
+    pub(crate) fn new(
+        scene: &'a Scene,
+        state: &'a Variant<'a>,
+        speaker: SpeakerId,
+        cut: CutPlane,
+        film: &Film,
+    ) -> Result<Self, WavefrontError> {
+        let until_s = film.moment_ms(film.pictures()) / 1e3;
+        let wave = WavefrontTracer::new(scene, state, WavefrontPlan { speaker, cut, until_s })?;
+        let tracks = wave.ray_paths(TRACKS);
+        Ok(Self { wave, tracks })
     }
 }
 

@@ -77,7 +77,7 @@ fn chart(
     let rows: Vec<(&LowFrequencySummary, &LowFrequencyRow)> =
         found.filter_map(|found| Some((found, found.rows.get(row)?))).collect();
     for (index, (found, row)) in rows.iter().enumerate() {
-        let level = points(&axes, &found.hz, row.level_db.iter().copied());
+        let level = points(&axes, &found.curve_hz, row.curve_db.iter().copied());
         canvas.polyline(level, palette::state(index));
     }
     axes.marks(canvas);

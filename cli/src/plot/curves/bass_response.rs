@@ -9,7 +9,7 @@ use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
 use earline_engine::scene::{ListenerId, SpeakerId};
-use earline_engine::wave_field::{Extremum, ResponseCurves};
+use earline_engine::wave_field::Extremum;
 use glam::DVec2;
 
 /// Lowest and highest level on the axis, decibels: above and below the curves names stand.
@@ -35,25 +35,8 @@ struct BassCurve<'a> {
     unevenness_db: Option<f64>,
 }
 
-/// Lays out the charts of one listener with the frequencies that were asked for.
+/// Lays out the charts of one listener.
 pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing {
-    lay_out(sounded, None, listener)
-}
-
-/// Lays out the charts of one listener with finer curves between those frequencies.
-pub(crate) fn bass_finely(
-    sounded: &WaveFieldView<'_>,
-    finer: &ResponseCurves,
-    listener: ListenerId,
-) -> Drawing {
-    lay_out(sounded, Some(finer), listener)
-}
-
-fn lay_out(
-    sounded: &WaveFieldView<'_>,
-    finer: Option<&ResponseCurves>,
-    listener: ListenerId,
-) -> Drawing {
     let mut canvas = Canvas::default();
     let inner = frame::frame(&mut canvas).grown(-4.0);
     let head = Rect { max: DVec2::new(inner.min.x + 170.0, inner.max.y), ..inner };
@@ -62,7 +45,7 @@ fn lay_out(
     let title = sounded.scene.title();
     let range = "level re 1 m in the open, dB";
     frame::headline(&mut canvas, head, title, "Bass at the seat", range, &[about.clone(), about]);
-    let curves = curves(sounded, finer, listener);
+    let curves = curves(sounded, listener);
     let shown = curves.len().min(MOST);
     let whole = Rect::new(inner.min.x + 9.0, 31.0, inner.max.x - 1.0, inner.max.y - 9.0);
     let high = whole.size().y / shown.max(1) as f64;
@@ -93,11 +76,8 @@ fn lay_out(
 }
 
 /// Pairs together first, then single speakers.
-fn curves<'a>(
-    sounded: &WaveFieldView<'a>,
-    finer: Option<&'a ResponseCurves>,
-    listener: ListenerId,
-) -> Vec<BassCurve<'a>> {
+fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurve<'a>> {
+    let finer = sounded.found.curves.as_ref();
     let drawn = |speakers: &[SpeakerId], own: (&'a [f64], &'a [[f64; 2]])| {
         let finer = finer.and_then(|all| Some((all, all.of_speakers(speakers, listener)?)));
         match finer {

@@ -5,9 +5,9 @@
 use crate::canvas::{Drawing, Text, typeface};
 use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
-use crate::plot::{bass_decay, bass_finely, bass_levels, bass_seats};
+use crate::plot::{bass, bass_decay, bass_levels, bass_seats};
 use earline_engine::scene::{NoAttachments, Scene, SpeakerId};
-use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz, solve_wave_field_finely};
+use earline_engine::wave_field::{WaveFieldRequest, log_spaced_hz, solve_wave_field};
 
 /// Every sheet of every case.
 pub(crate) fn all() -> Vec<Drawing> {
@@ -33,13 +33,14 @@ fn of(text: &str, speakers: &[SpeakerId], to_hz: f64, at_hz: Option<f64>) -> Vec
         listeners: scene.listener_ids().rev().take(1).collect(),
         hz: log_spaced_hz(15.0, to_hz),
         head_half_m: 0.1,
+        curves_to_hz: Some(to_hz),
     };
-    let (found, finer) = solve_wave_field_finely(&scene, &state, &plan, &()).unwrap();
+    let found = solve_wave_field(&scene, &state, &plan, &()).unwrap();
     let sounded = WaveFieldView { scene: &scene, state: &state, plan: &plan, found: &found };
     let maps = Maps::of(&sounded).unwrap();
     let mut sheets = Vec::new();
     for seat in &maps.seats {
-        sheets.push(bass_finely(&sounded, &finer, seat.listener));
+        sheets.push(bass(&sounded, seat.listener));
         sheets.extend(bass_decay(&sounded, &maps.active, seat));
         sheets.extend(bass_seats(&sounded, &maps.active, seat));
         let Some(hz) = at_hz.or(seat.dip_hz) else { continue };

@@ -3,10 +3,10 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop")]
 
 use crate::canvas::{Drawing, Rect, Text, typeface};
-use crate::content::wavefront::{Film, Shot, TRACKS, WavefrontView};
+use crate::content::wavefront::{Film, Shot, WavefrontView};
 use crate::plot::sheet::frame;
 use crate::plot::wavefront::{animation, poster};
-use earline_engine::analysis::wavefront::{CutPlane, WavefrontPlan, WavefrontTracer};
+use earline_engine::analysis::wavefront::CutPlane;
 use earline_engine::scene::{NoAttachments, Scene, SpeakerId};
 use glam::DVec2;
 
@@ -35,17 +35,16 @@ fn each_shot(look: impl Fn(&WavefrontView<'_>, &Shot<'_>)) {
         let listeners: Vec<_> = scene.listener_ids().collect();
         let speaker = SpeakerId::new(0);
         for cut in [CutPlane::Plan, CutPlane::Section] {
-            let plan = WavefrontPlan { speaker, cut, until_s: 0.016 };
-            let wave = WavefrontTracer::new(&scene, &state, plan).unwrap();
-            let happenings = wave.events(&listeners);
-            let tracks = wave.ray_paths(TRACKS);
+            let film = Film { slow: 250, until_ms: 16.0, band: None };
+            let shot = Shot::new(&scene, &state, speaker, cut, &film).unwrap();
+            let happenings = shot.wave.events(&listeners);
             let filmed = WavefrontView {
                 scene: &scene,
                 state: &state,
                 speaker,
                 listeners: &listeners,
-                film: Film { slow: 250, until_ms: 16.0, band: None },
-                shots: vec![Shot { wave, tracks }],
+                film,
+                shots: vec![shot],
                 happenings,
             };
             look(&filmed, &filmed.shots[0]);

@@ -11,20 +11,22 @@ pub fn log_spaced_hz(from_hz: f64, to_hz: f64) -> Vec<f64> {
     (0..=steps).map(|step| from_hz * 2f64.powf(f64::from(step) / 24.0)).collect()
 }
 
-/// Step of a curve that is to look smooth, hertz: a quarter of the bandwidth 2.2/T60 of modes that ring for
+/// Step of a curve that is to look smooth, hertz: a third of the bandwidth 2.2/T60 of modes that ring for
 /// 0.5 s.
-const SMOOTH_STEP_HZ: f64 = 1.1;
+const SMOOTH_STEP_HZ: f64 = 1.5;
 /// Parts of each step of a grid that is refined, at the least and at the most: where modes overlap, far up, every
 /// frequency is dear and more of them tell nothing.
 const PARTS: [f64; 2] = [2.0, 6.0];
 
-/// The rising frequencies of a grid, unchanged, and between them as many as a smooth curve wants, hertz.
-pub(super) fn refined_hz(hz: &[f64]) -> Vec<f64> {
+/// The rising frequencies of a grid, unchanged, and up to a frequency as many between them as a smooth curve
+/// wants, hertz.
+pub(super) fn refined_hz(hz: &[f64], to_hz: f64) -> Vec<f64> {
     let mut refined = Vec::new();
     for pair in hz.windows(2) {
         let [low_hz, high_hz] = [pair[0], pair[1]];
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few")]
         let parts = ((high_hz - low_hz) / SMOOTH_STEP_HZ).ceil().clamp(PARTS[0], PARTS[1]) as u32;
+        let parts = if low_hz < to_hz { parts } else { 1 };
         let ratio = high_hz / low_hz;
         let part = |i: u32| low_hz * ratio.powf(f64::from(i) / f64::from(parts));
         refined.push(low_hz);

@@ -59,6 +59,16 @@ pub fn deepest_dip(hz: &[f64], level_db: &[f64]) -> Option<(f64, f64)> {
         .min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
+/// Least and greatest level over several points, frequency by frequency.
+pub(super) fn spread_db(points: &[Vec<Complex64>]) -> Vec<[f64; 2]> {
+    let count = points.first().map_or(0, Vec::len);
+    let range = |frequency: usize| {
+        let levels = || points.iter().map(|point| level_db(point[frequency]));
+        [levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max)]
+    };
+    (0..count).map(range).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::deepest_dip_hz;

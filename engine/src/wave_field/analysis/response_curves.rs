@@ -1,19 +1,10 @@
 //! Responses on a grid that is fine enough to be drawn.
 
-use super::grid::refined_hz;
-use super::level::level_db;
-use super::transfer_functions::{
-    Solution, WaveField, WaveFieldRequest, pairs_within, pressure, spread_db,
-};
-use crate::progress::Progress;
-use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
-use crate::wave_field::limits::WaveFieldError;
-use crate::wave_field::solver::FieldAtReceivers;
+use super::level::{level_db, spread_db};
+use crate::scene::{ListenerId, SpeakerId};
 use num_complex::Complex64;
-use std::ops::Range;
 
-/// Responses on a grid that is fine enough to be drawn; their figures are those of the
-/// [`WaveField`] on the frequencies that were asked for.
+/// Responses on a grid that is fine enough to be drawn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ResponseCurves {
     /// Frequencies, hertz: those asked for and some between them.
@@ -35,47 +26,7 @@ pub struct ResponseCurve {
     pub spread_db: Vec<[f64; 2]>,
 }
 
-/// As [`solve_wave_field`](super::transfer_functions::solve_wave_field), with the responses on a finer grid between the same frequencies, to be drawn.
-///
-/// # Errors
-/// As [`solve_wave_field`](super::transfer_functions::solve_wave_field), of which this is several times the work.
-pub fn solve_wave_field_finely(
-    scene: &Scene,
-    variant: &Variant<'_>,
-    request: &WaveFieldRequest,
-    progress: &dyn Progress,
-) -> Result<(WaveField, ResponseCurves), WaveFieldError> {
-    let refined = refined_hz(&request.hz);
-    let mut solution = Solution::of(scene, variant, request, &refined, progress)?;
-    let curves = ResponseCurves::of(scene, request, &refined, &solution.fields, &solution.points);
-    let is_asked = |hz: &f64| request.hz.iter().any(|asked| asked.total_cmp(hz).is_eq());
-    let mut hz = refined.iter();
-    solution.fields.retain(|_| hz.next().is_some_and(is_asked));
-    Ok((solution.wave_field(scene, variant, request), curves))
-}
-
 impl ResponseCurves {
-    /// Of fields at these frequencies, hertz, and the receivers of each listener.
-    fn of(
-        scene: &Scene,
-        request: &WaveFieldRequest,
-        hz: &[f64],
-        fields: &[FieldAtReceivers],
-        points: &[Range<usize>],
-    ) -> Self {
-        let mut curves = Vec::new();
-        for (&listener, points) in request.listeners.iter().zip(points) {
-            let curve = |speakers: &[SpeakerId], sources: &[usize]| {
-                ResponseCurve::new(speakers, listener, &pressure(fields, sources, points))
-            };
-            let alone = request.speakers.iter().enumerate();
-            curves.extend(alone.map(|(source, &speaker)| curve(&[speaker], &[source])));
-            let pairs = pairs_within(scene, request);
-            curves.extend(pairs.map(|(_, speakers, sources)| curve(&speakers, &sources)));
-        }
-        Self { hz: hz.to_vec(), curves }
-    }
-
     /// The response of one speaker, or of the left and right one of a pair, at a listener of the request.
     pub fn of_speakers(
         &self,
@@ -87,7 +38,12 @@ impl ResponseCurves {
 }
 
 impl ResponseCurve {
-    fn new(speakers: &[SpeakerId], listener: ListenerId, points: &[Vec<Complex64>]) -> Self {
+    /// From the pressure at every point of a head, its middle first.
+    pub(super) fn new(
+        speakers: &[SpeakerId],
+        listener: ListenerId,
+        points: &[Vec<Complex64>],
+    ) -> Self {
         let middle = points.first().into_iter().flatten();
         Self {
             speakers: speakers.to_vec(),

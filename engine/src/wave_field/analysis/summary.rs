@@ -2,7 +2,7 @@
 
 use super::grid::log_spaced_hz;
 use super::level::{UNEVENNESS_BAND_HZ, deepest_dip};
-use super::transfer_functions::{WaveField, WaveFieldRequest};
+use super::transfer_functions::{CoherentSum, TransferFunction, WaveField, WaveFieldRequest};
 use crate::scene::{ListenerId, Scene, SpeakerId};
 
 /// Low-frequency summary of one state of a room.
@@ -13,6 +13,8 @@ pub struct LowFrequencySummary {
     /// For each listener, the coherent sum of each stereo pair, or where there is none, each speaker
     /// alone.
     pub rows: Vec<LowFrequencyRow>,
+    /// Frequencies of the curves to be drawn, hertz: those above, or a finer grid that was asked for.
+    pub curve_hz: Vec<f64>,
     /// Mean decay time of the modes within [`MODAL_DECAY_BAND_HZ`], seconds; `None` where one of them is
     /// undamped or there is none.
     pub mean_decay_s: Option<f64>,
@@ -27,6 +29,8 @@ pub struct LowFrequencyRow {
     pub source: String,
     /// Level re one speaker's own at 1 m in a free field, decibels.
     pub level_db: Vec<f64>,
+    /// Level at the frequencies of the curves, decibels.
+    pub curve_db: Vec<f64>,
     /// Standard deviation of the level, decibels; `None` with fewer than three frequencies.
     pub unevenness_db: Option<f64>,
     /// Deepest dip: its frequency in hertz, and its level against the mean of the octave about it,
@@ -45,34 +49,54 @@ impl LowFrequencySummary {
             listeners: listeners.to_vec(),
             hz: log_spaced_hz(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
             head_half_m: 0.0,
+            curves_to_hz: None,
         }
     }
 
     /// Summary of a wave field of a scene at some of its listeners.
     pub fn of(scene: &Scene, field: &WaveField, listeners: &[ListenerId]) -> Self {
-        let from = field.hz.partition_point(|&hz| hz < UNEVENNESS_BAND_HZ[0]);
-        let to = field.hz.partition_point(|&hz| hz <= UNEVENNESS_BAND_HZ[1]);
-        let hz = &field.hz[from..to];
-        let row = |listener: ListenerId, source: &str, level_db: &[f64], unevenness_db| {
-            let level_db = &level_db[from..to];
+        let band = |hz: &[f64]| {
+            let [low_hz, high_hz] = UNEVENNESS_BAND_HZ;
+            hz.partition_point(|&hz| hz < low_hz)..hz.partition_point(|&hz| hz <= high_hz)
+        };
+        let figures = band(&field.hz);
+        let hz = &field.hz[figures.clone()];
+        let curve_hz = field.curves.as_ref().map_or(&field.hz, |curves| &curves.hz);
+        let drawn = band(curve_hz);
+        let row = |listener: ListenerId,
+                   (source, speakers): (&str, &[SpeakerId]),
+                   (level_db, unevenness_db): (&[f64], Option<f64>)| {
+            let curves = field.curves.as_ref();
+            let curve = curves.and_then(|curves| curves.of_speakers(speakers, listener));
+            let curve_db = curve.map_or(level_db, |curve| &curve.level_db);
+            let level_db = &level_db[figures.clone()];
             let dip = deepest_dip(hz, level_db).filter(|(_, depth_db)| *depth_db < 0.0);
             LowFrequencyRow {
                 listener,
                 source: source.to_owned(),
                 level_db: level_db.to_vec(),
+                curve_db: curve_db[drawn.clone()].to_vec(),
                 unevenness_db,
                 dip: dip.map(|(hz, depth_db)| [hz, depth_db]),
             }
         };
         let rows = if field.coherent_sums.is_empty() {
             let here = field.pairs.iter().filter(|pair| listeners.contains(&pair.listener));
-            let name = |speaker: SpeakerId| scene[speaker].name.as_str();
-            here.map(|p| row(p.listener, name(p.speaker), &p.level_db, p.unevenness_db)).collect()
+            let of_pair = |pair: &TransferFunction| {
+                let source = (scene[pair.speaker].name.as_str(), &[pair.speaker][..]);
+                row(pair.listener, source, (&pair.level_db, pair.unevenness_db))
+            };
+            here.map(of_pair).collect()
         } else {
             let here = field.coherent_sums.iter().filter(|sum| listeners.contains(&sum.listener));
-            here.map(|sum| row(sum.listener, &sum.name, &sum.level_db, sum.unevenness_db)).collect()
+            let of_sum = |sum: &CoherentSum| {
+                let source = (sum.name.as_str(), &sum.speakers[..]);
+                row(sum.listener, source, (&sum.level_db, sum.unevenness_db))
+            };
+            here.map(of_sum).collect()
         };
-        Self { mean_decay_s: mean_decay_s(field), rows, hz: hz.to_vec() }
+        let mean_decay_s = mean_decay_s(field);
+        Self { mean_decay_s, rows, hz: hz.to_vec(), curve_hz: curve_hz[drawn].to_vec() }
     }
 }
 

@@ -2,7 +2,9 @@
 
 use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
-use super::level::{level_db, unevenness_db};
+use super::grid::refined_hz;
+use super::level::{level_db, spread_db, unevenness_db};
+use super::response_curves::{ResponseCurve, ResponseCurves};
 use crate::analysis::room_summary::named_pairs;
 use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
@@ -26,6 +28,9 @@ pub struct WaveFieldRequest {
     /// Half the side of the cube in which the head moves, metres: the spread is over 3 × 3 × 3 points of
     /// it. Nought for no spread.
     pub head_half_m: f64,
+    /// Up to this frequency in hertz there are finer curves to be drawn, at two to six times the frequencies;
+    /// `None` for no curves.
+    pub curves_to_hz: Option<f64>,
 }
 
 /// Wave field at the seats.
@@ -43,6 +48,8 @@ pub struct WaveField {
     pub schroeder_hz: Option<f64>,
     /// Names of the objects in the room that the solution neglects.
     pub neglected: Vec<String>,
+    /// The levels on a finer grid, where that was asked for; every figure is from the frequencies above.
+    pub curves: Option<ResponseCurves>,
 }
 
 /// Transfer function from one speaker to one seat.
@@ -97,22 +104,31 @@ pub fn solve_wave_field(
     request: &WaveFieldRequest,
     progress: &dyn Progress,
 ) -> Result<WaveField, WaveFieldError> {
-    let solution = Solution::of(scene, variant, request, &request.hz, progress)?;
-    Ok(solution.wave_field(scene, variant, request))
+    let refined = request.curves_to_hz.map(|to_hz| refined_hz(&request.hz, to_hz));
+    let Some(refined) = refined else {
+        let solution = Solution::of(scene, variant, request, &request.hz, progress)?;
+        return Ok(solution.wave_field(scene, variant, request));
+    };
+    let mut solution = Solution::of(scene, variant, request, &refined, progress)?;
+    let curves = solution.curves(scene, request, &refined);
+    let is_asked = |hz: &f64| request.hz.iter().any(|asked| asked.total_cmp(hz).is_eq());
+    let mut hz = refined.iter();
+    solution.fields.retain(|_| hz.next().is_some_and(is_asked));
+    Ok(WaveField { curves: Some(curves), ..solution.wave_field(scene, variant, request) })
 }
 
 /// Fields at every point of every head.
-pub(super) struct Solution {
+struct Solution {
     solver: WaveFieldSolver,
     /// Frequency by frequency.
-    pub(super) fields: Vec<FieldAtReceivers>,
+    fields: Vec<FieldAtReceivers>,
     /// Receivers of each listener of the request, the middle of the head first.
-    pub(super) points: Vec<Range<usize>>,
+    points: Vec<Range<usize>>,
 }
 
 impl Solution {
     /// At these frequencies, hertz, in place of the request's.
-    pub(super) fn of(
+    fn of(
         scene: &Scene,
         variant: &Variant<'_>,
         request: &WaveFieldRequest,
@@ -134,8 +150,23 @@ impl Solution {
         Ok(Self { solver, fields, points })
     }
 
+    /// The levels at every frequency of the fields, hertz.
+    fn curves(&self, scene: &Scene, request: &WaveFieldRequest, hz: &[f64]) -> ResponseCurves {
+        let mut curves = Vec::new();
+        for (&listener, points) in request.listeners.iter().zip(&self.points) {
+            let curve = |speakers: &[SpeakerId], sources: &[usize]| {
+                ResponseCurve::new(speakers, listener, &pressure(&self.fields, sources, points))
+            };
+            let alone = request.speakers.iter().enumerate();
+            curves.extend(alone.map(|(source, &speaker)| curve(&[speaker], &[source])));
+            let pairs = pairs_within(scene, request);
+            curves.extend(pairs.map(|(_, speakers, sources)| curve(&speakers, &sources)));
+        }
+        ResponseCurves { hz: hz.to_vec(), curves }
+    }
+
     /// What is read off the fields, which are those at the frequencies of the request.
-    pub(super) fn wave_field(
+    fn wave_field(
         &self,
         scene: &Scene,
         variant: &Variant<'_>,
@@ -162,12 +193,13 @@ impl Solution {
             modes: damped_modes(scene, solver, request.hz.last().copied().unwrap_or(0.0)),
             schroeder_hz: schroeder_hz(scene, variant),
             neglected: neglected_objects(scene, variant),
+            curves: None,
         }
     }
 }
 
 /// Pressure of several sources with one signal at some of the receivers, frequency by frequency.
-pub(super) fn pressure(
+fn pressure(
     fields: &[FieldAtReceivers],
     sources: &[usize],
     points: &Range<usize>,
@@ -182,7 +214,7 @@ pub(super) fn pressure(
 }
 
 /// Sources of the stereo pairs of which both speakers are in a request, by their index in it.
-pub(super) fn pairs_within<'a>(
+fn pairs_within<'a>(
     scene: &'a Scene,
     request: &WaveFieldRequest,
 ) -> impl Iterator<Item = (&'a str, [SpeakerId; 2], [usize; 2])> {
@@ -257,16 +289,6 @@ impl TransferFunction {
             extrema,
         }
     }
-}
-
-/// Least and greatest level over several points, frequency by frequency.
-pub(super) fn spread_db(points: &[Vec<Complex64>]) -> Vec<[f64; 2]> {
-    let count = points.first().map_or(0, Vec::len);
-    let range = |frequency: usize| {
-        let levels = || points.iter().map(|point| level_db(point[frequency]));
-        [levels().fold(f64::INFINITY, f64::min), levels().fold(f64::NEG_INFINITY, f64::max)]
-    };
-    (0..count).map(range).collect()
 }
 
 /// Group delay −dφ/dω by central differences of the phase, each difference within ±π.
