@@ -77,6 +77,7 @@ fn cut_short(mut args: Vec<String>) -> Vec<String> {
     let place_of = |option: &str| args.iter().position(|arg| arg.starts_with(option));
     let [option, few] = match args[0].as_str() {
         "place" => ["--layouts", "10"],
+        "wave" => ["--slow", "20"],
         "trace" | "report" | "listen" => ["--rays", "256"],
         "sweep" if place_of("t20_s").is_some() => ["--rays", "256"],
         _ => return args,

@@ -13,7 +13,7 @@ use earline_engine::wave_field::{
     MIN_ABSORPTION, WaveFieldSolver, deeper_build_for, lower_limit_hz, modal_spacing,
 };
 use num_complex::Complex64;
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 const FOOT_M: f64 = 0.3048;
 
@@ -136,55 +136,6 @@ fn a_response_is_waves_below_and_its_own_above() {
     for &hz in &hz[6..] {
         assert!((at(&whole, hz).norm() - own_at(hz).norm()).abs() < 0.01 * usual, "{hz} Hz");
     }
-}
-
-/// Where a room returns little, the direct sound stands at its computed time in every octave, whether it
-/// comes from the wave field, from images or from both. The time is that of the greatest envelope of the band
-/// (Hilbert's; a Gaussian about the middle of the octave has no delay of its own).
-#[test]
-fn the_direct_sound_stands_at_its_time_in_every_octave() {
-    let case = Case {
-        size: [3.4, 3.0, 2.6],
-        zeta: [[1.2, 0.0]; 6],
-        speaker: [1.3, 1.2, 1.3],
-        listeners: &[[2.1, 1.7, 1.3]],
-        more: "",
-    };
-    let scene = case.scene();
-    let state = scene.variant(None).unwrap();
-    let pair = [(FIRST_SPEAKER, FIRST_LISTENER)];
-    let deep = LowFrequencyResponse::new(&scene, &state, &pair, 0.3, &()).unwrap().unwrap();
-    let distance_m = scene.speakers()[0].at.distance(scene.listeners()[0].at);
-    let time_s = distance_m / scene.air().speed_of_sound_m_s();
-    assert!((90.0..180.0).contains(&deep.crossover_hz), "{}", deep.crossover_hz);
-    // The direct sound alone, as a click between two samples.
-    let place = time_s * SAMPLE_RATE_HZ;
-    let click = |sample: usize| {
-        let x = PI * (sample as f64 - place);
-        if x.abs() < 1e-9 { 1.0 / distance_m } else { x.sin() / x / distance_m }
-    };
-    let own = ImpulseResponse { samples: (0..9600).map(click).collect() };
-    let whole = deep.splice(0, &own);
-    for (hz, allowed_s) in [(125.0, 4.5e-4), (250.0, 1.5e-4), (500.0, 1e-4), (1000.0, 5e-5)] {
-        let late_s = envelope_peak_s(&whole, hz) - time_s;
-        assert!(late_s.abs() < allowed_s, "{hz} Hz: {late_s} s of {time_s} s");
-    }
-}
-
-/// Time of the greatest envelope of an octave, seconds.
-fn envelope_peak_s(response: &ImpulseResponse, hz: f64) -> f64 {
-    let step_hz = 2.0;
-    let spectrum: Vec<(f64, Complex64)> = (1..)
-        .map(|i| f64::from(i) * step_hz)
-        .take_while(|f| *f < 3.0 * hz)
-        .map(|f| (f, at(response, f) * (-((f / hz - 1.0) / 0.35).powi(2)).exp()))
-        .collect();
-    let envelope = |time_s: f64| {
-        let phase = |f: f64| Complex64::cis(TAU * f * time_s);
-        spectrum.iter().map(|(f, value)| value * phase(*f)).sum::<Complex64>().norm()
-    };
-    let times = (0..3000).map(|i| f64::from(i) * 1e-5);
-    times.max_by(|a, b| envelope(*a).total_cmp(&envelope(*b))).unwrap()
 }
 
 /// Where nothing absorbs nothing ends a response, and there is no crossover.
