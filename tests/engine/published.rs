@@ -7,7 +7,6 @@
 #![expect(clippy::unreadable_literal, reason = "figures stand as printed, to be compared by eye")]
 
 mod air;
-mod cap;
 mod catalogue;
 mod decay;
 mod fresnel_zone;
@@ -20,6 +19,7 @@ mod porous;
 mod reflection;
 mod reverberation;
 mod speakers;
+mod sphere;
 mod statistics;
 
 /// Fails unless the two agree to an absolute tolerance.

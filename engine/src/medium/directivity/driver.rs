@@ -1,14 +1,22 @@
 //! One driver in a cabinet, at every frequency of a grid.
+//!
+//! The cone is a flat circular piston (Rayleigh), and the cabinet a rigid sphere about it: the pattern is that of
+//! the piston in an infinite baffle times that of a point source on the sphere. In front, where the wave passes
+//! no edge, the first is exact for a large baffle and the second adds the step from full to half space. Round
+//! the sphere goes what leaves along its surface, so behind, the piston has its value at 90° (Keller's geometrical
+//! theory of diffraction, 1962; from memory).
 
-use super::cap::PolarCap;
 use super::model::Cabinet;
+use super::piston::piston_in_baffle;
+use super::sphere::SphereSource;
 use num_complex::Complex64;
 
-/// A driver as a polar cap on the cabinet's equivalent sphere.
+/// A flat piston on the cabinet's equivalent sphere.
 #[derive(Debug, Clone)]
 pub(super) struct Driver {
+    piston_m: f64,
     sphere_m: f64,
-    caps: Vec<PolarCap>,
+    sphere: Vec<SphereSource>,
     wavenumbers: Vec<f64>,
 }
 
@@ -16,14 +24,14 @@ impl Driver {
     /// `wavenumbers` in radians a metre.
     pub(super) fn new(diameter_m: f64, cabinet: &Cabinet, wavenumbers: &[f64]) -> Self {
         let sphere_m = cabinet.sphere_radius_m(diameter_m);
-        let half_angle = (0.5 * diameter_m / sphere_m).asin();
-        let caps = wavenumbers.iter().map(|k| PolarCap::new(k * sphere_m, half_angle)).collect();
-        Self { sphere_m, caps, wavenumbers: wavenumbers.to_vec() }
+        let sphere = wavenumbers.iter().map(|k| SphereSource::new(k * sphere_m)).collect();
+        let piston_m = 0.5 * diameter_m;
+        Self { piston_m, sphere_m, sphere, wavenumbers: wavenumbers.to_vec() }
     }
 
     /// Number of Legendre polynomials that [`Driver::pressure`] needs.
     pub(super) fn polynomials(&self) -> usize {
-        self.caps.iter().map(PolarCap::len).max().unwrap_or(0)
+        self.sphere.iter().map(SphereSource::len).max().unwrap_or(0)
     }
 
     /// Pressure relative to the axis at each frequency, for a driver whose sound has
@@ -35,8 +43,12 @@ impl Driver {
         legendre: &'a [f64],
     ) -> impl Iterator<Item = Complex64> + 'a {
         let lead_m = lead_m + self.sphere_m * (1.0 - cos_off_axis);
-        let points = self.caps.iter().zip(&self.wavenumbers);
-        points.map(move |(cap, k)| cap.field(legendre) * Complex64::cis(k * lead_m))
+        let sine = (1.0 - cos_off_axis.max(0.0).powi(2)).sqrt();
+        let points = self.sphere.iter().zip(&self.wavenumbers);
+        points.map(move |(sphere, k)| {
+            let piston = piston_in_baffle(k * self.piston_m * sine);
+            piston * sphere.field(legendre) * Complex64::cis(k * lead_m)
+        })
     }
 }
 
@@ -45,8 +57,7 @@ impl Cabinet {
     /// given diameter sits in it.
     ///
     /// Its great circle has the area of the cabinet's front, because the front is what turns
-    /// sound forward; it is never less than 1.1 times the driver's own radius, so that the
-    /// driver stays a cap of at most 65°.
+    /// sound forward; it is never less than 1.1 times the driver's own radius.
     pub fn sphere_radius_m(&self, driver_diameter_m: f64) -> f64 {
         let front = (self.height_m * self.width_m / std::f64::consts::PI).sqrt();
         front.max(1.1 * 0.5 * driver_diameter_m)

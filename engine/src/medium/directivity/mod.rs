@@ -1,10 +1,10 @@
 //! Directivity of speakers.
 
-pub mod cap;
 mod driver;
 mod model;
 pub mod piston;
 mod radiator;
+pub mod sphere;
 mod table;
 mod two_way;
 

@@ -1,4 +1,4 @@
-//! The circular piston in an infinite baffle: the textbook limit the cap model is checked against.
+//! The circular piston in an infinite baffle.
 
 /// Far-field pressure of a circular piston in an infinite rigid baffle relative to its axis,
 /// 2·J₁(x)/x with x = ka·sin θ (Rayleigh's piston; read on a data page and in lecture notes).

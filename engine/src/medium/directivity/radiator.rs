@@ -1,8 +1,8 @@
 //! A speaker ready to radiate: its pressure in any direction at every grid frequency.
 
-use super::cap::legendre;
 use super::driver::Driver;
 use super::model::Directivity;
+use super::sphere::legendre;
 use super::table::TableCurves;
 use super::two_way::TwoWay;
 use crate::medium::air::Air;

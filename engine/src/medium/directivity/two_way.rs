@@ -1,8 +1,8 @@
 //! Two drivers one above the other, with a crossover between them.
 
-use super::cap::legendre;
 use super::driver::Driver;
 use super::model::ReferencePoint;
+use super::sphere::legendre;
 use num_complex::Complex64;
 
 /// A woofer below a tweeter, both at the front of one cabinet.

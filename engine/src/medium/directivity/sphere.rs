@@ -1,31 +1,30 @@
-//! A driver as a vibrating polar cap on a rigid sphere.
+//! Point source on a rigid sphere.
 //!
 //! The classic solution in Legendre polynomials and spherical Hankel functions (Morse and Ingard,
-//! *Theoretical Acoustics*, and Morse, *Vibration and Sound*; from memory), time factor e^{+jωt}.
-//! One formula holds the beam, the step from full to half space and the sound behind, without a
-//! seam at 90°; its limits are the source that is even in all directions (low ka) and the piston
-//! in a baffle (high ka).
+//! *Theoretical Acoustics*; from memory), time factor e^{+jωt}. One formula holds the step from full to half
+//! space and the sound behind, without a seam at 90°; its limits are the source that is even in all directions
+//! (low ka) and, in front, the source on a baffle (high ka).
 
 use num_complex::Complex64;
 
-/// A cap at one frequency: the far field of a part of a rigid sphere that moves in and out.
+/// Point source at the pole of a rigid sphere, at one frequency: its far field.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PolarCap {
+pub struct SphereSource {
     ka: f64,
     /// Share of the field in each Legendre polynomial, relative to the field on the axis.
     coefficients: Vec<Complex64>,
     on_axis_gain: Complex64,
 }
 
-impl PolarCap {
-    /// A cap of half angle `half_angle_rad` (0 to π, seen from the sphere's centre) on a sphere
-    /// whose radius times the wavenumber is `ka`, both above 0.
-    pub fn new(ka: f64, half_angle_rad: f64) -> Self {
-        let shares = velocity_shares(half_angle_rad.cos());
+impl SphereSource {
+    /// A source on a sphere whose radius times the wavenumber is `ka`, above 0.
+    pub fn new(ka: f64) -> Self {
         let mut coefficients = Vec::new();
         let mut sum = Complex64::ZERO;
         let mut negligible = 0;
-        for (m, (share, radial)) in shares.zip(hankel_derivatives(ka)).enumerate() {
+        for (m, radial) in hankel_derivatives(ka).enumerate() {
+            // The Legendre series of a source at the pole has 2m + 1 of each.
+            let share = 2.0 * m as f64 + 1.0;
             let term = share / radial * Complex64::I.powu(u32::try_from(m).unwrap_or(u32::MAX) % 4);
             // Orders beyond ka leave no far field; an overflowed Hankel function says so too.
             if !term.is_finite() {
@@ -42,8 +41,7 @@ impl PolarCap {
         for coefficient in &mut coefficients {
             *coefficient /= sum;
         }
-        let monopole = 0.5 * (1.0 - half_angle_rad.cos());
-        Self { ka, coefficients, on_axis_gain: sum / (Complex64::I * ka * ka * monopole) }
+        Self { ka, coefficients, on_axis_gain: sum / (Complex64::I * ka * ka) }
     }
 
     /// Number of Legendre polynomials in use.
@@ -57,15 +55,14 @@ impl PolarCap {
     }
 
     /// Far-field pressure relative to the axis, from the Legendre polynomials of the cosine of the
-    /// angle off the axis ([`legendre`], at least [`PolarCap::len`] of them).
+    /// angle off the axis ([`legendre`], at least [`SphereSource::len`] of them).
     ///
-    /// The phase is referred to the middle of the cap, where the driver is, not to the middle of
-    /// the sphere.
+    /// The phase is referred to the source, not to the middle of the sphere.
     pub fn pressure(&self, cos_off_axis: f64, legendre: &[f64]) -> Complex64 {
         self.field(legendre) * Complex64::cis(self.ka * (1.0 - cos_off_axis))
     }
 
-    /// [`PolarCap::pressure`] with its phase referred to the middle of the sphere.
+    /// [`SphereSource::pressure`] with its phase referred to the middle of the sphere.
     pub(super) fn field(&self, legendre: &[f64]) -> Complex64 {
         // Two sums side by side, so that one addition need not wait for the other.
         let (pairs, last) = self.coefficients.as_chunks::<2>();
@@ -82,19 +79,8 @@ impl PolarCap {
         even + odd
     }
 
-    /// Directivity index in decibels: the axis against the mean over all directions.
-    pub fn directivity_index_db(&self) -> f64 {
-        let mean: f64 = self
-            .coefficients
-            .iter()
-            .enumerate()
-            .map(|(m, c)| c.norm_sqr() / (2.0 * m as f64 + 1.0))
-            .sum();
-        -10.0 * mean.log10()
-    }
-
     /// Pressure on the axis relative to a small source of the same volume velocity in the open:
-    /// from 1 at low ka to 2 for a small cap at high ka, the step that a cabinet causes.
+    /// from 1 at low ka to 2 at high ka, the step that a cabinet causes.
     pub fn on_axis_gain(&self) -> Complex64 {
         self.on_axis_gain
     }
@@ -109,20 +95,6 @@ pub fn legendre(x: f64, out: &mut [f64]) {
         let next = ((2.0 * m + 1.0) * x * here - m * before) / (m + 1.0);
         (before, here) = (here, next);
     }
-}
-
-/// Legendre series of a radial velocity of 1 on the cap and 0 elsewhere:
-/// ½(1 − cos θ₀), then ½[Pₘ₋₁(cos θ₀) − Pₘ₊₁(cos θ₀)].
-fn velocity_shares(cos_half_angle: f64) -> impl Iterator<Item = f64> {
-    let (mut before, mut here) = (1.0, cos_half_angle);
-    let later = (1u32..).map(move |m| {
-        let m = f64::from(m);
-        let next = ((2.0 * m + 1.0) * cos_half_angle * here - m * before) / (m + 1.0);
-        let share = 0.5 * (before - next);
-        (before, here) = (here, next);
-        share
-    });
-    std::iter::once(0.5 * (1.0 - cos_half_angle)).chain(later)
 }
 
 /// Derivatives of the spherical Hankel functions of the second kind, h′₀(x), h′₁(x), …
