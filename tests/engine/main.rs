@@ -19,6 +19,7 @@ mod finite;
 mod fixtures;
 mod fuzz;
 mod images;
+mod joined;
 mod merged;
 mod place;
 mod published;

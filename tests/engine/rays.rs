@@ -167,7 +167,7 @@ fn decay_times(scene: &Scene, rays: u64) -> Vec<Estimate> {
     let state = scene.variant(None).unwrap();
     let response = ResponseRequest {
         rays: Some(RayRequest::fixed(rays)),
-        curve: Curve::Omitted,
+        curve: Curve::Geometrical,
         ..ResponseRequest::early(0.5)
     };
     let request = Request { response: Some(response), ..Request::everything(scene) };

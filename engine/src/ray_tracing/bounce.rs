@@ -85,14 +85,15 @@ impl TraceContext {
     #[inline(always)]
     fn sample_scattering(&self, packet: &mut PathPacket, i: usize) {
         let sampler = self.reflectance.scattering(packet.material[i]);
-        if sampler.probability <= 0.0 {
+        if !sampler.scatters {
             return;
         }
-        let is_scattered = packet.stream[i].next() < sampler.probability;
-        let weight =
-            if is_scattered { &sampler.scattered_weight } else { &sampler.specular_weight };
-        packet.energy[i] = product(packet.energy[i], *weight);
-        if is_scattered {
+        let event = sampler.sample(&packet.posterior[i], packet.stream[i].next());
+        if let Some(weight) = event.weight {
+            packet.energy[i] = product(packet.energy[i], weight);
+            packet.posterior[i] = product(packet.posterior[i], weight);
+        }
+        if event.is_scattered {
             packet.history[i] |= history::SCATTERED | history::LAST_NOT_SPECULAR;
             let normal = self.surface_materials.normal(packet.rays.face[i]);
             let dir = sample_lambert(normal, &mut packet.stream[i]);

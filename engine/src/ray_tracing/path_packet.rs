@@ -3,6 +3,7 @@
 use super::band_vector::{BandVector, band_vector};
 use super::emission::Emission;
 use super::fibonacci_sphere::FibonacciSphere;
+use super::scattering::{BandPosterior, EVEN};
 use crate::geometry::ray_cast::packet::{RayColumn, RayPacket, WIDTH};
 use crate::numerics::single_precision::to_f32;
 use crate::numerics::stream::Stream;
@@ -25,6 +26,7 @@ pub(super) struct PathPacket {
     /// Flags of [`history`].
     pub(super) history: RayColumn<u32>,
     pub(super) energy: RayColumn<BandVector>,
+    pub(super) posterior: RayColumn<BandPosterior>,
     pub(super) stream: RayColumn<Stream>,
 }
 
@@ -49,6 +51,7 @@ impl PathPacket {
             order: none,
             history: none,
             energy: [[0.0; 8]; WIDTH],
+            posterior: [EVEN; WIDTH],
             stream: [Stream::default(); WIDTH],
         }
     }
@@ -70,6 +73,7 @@ impl PathPacket {
         self.rays.set_direction(i, direction.to_array().map(to_f32));
         self.path_m[i] = 0.0;
         self.energy[i] = band_vector(emission.energy(direction));
+        self.posterior[i] = EVEN;
         self.order[i] = 0;
         self.history[i] = history::LAST_NOT_SPECULAR;
         self.stream[i] = stream;
@@ -86,6 +90,7 @@ impl PathPacket {
         self.order[i] = self.order[last];
         self.history[i] = self.history[last];
         self.energy[i] = self.energy[last];
+        self.posterior[i] = self.posterior[last];
         self.stream[i] = self.stream[last];
         self.energy[last] = [0.0; 8];
     }

@@ -68,7 +68,7 @@ impl TraceContext {
             for axis in 0..3 {
                 normals[axis][i] = normal[axis];
             }
-            scatters[i] = self.reflectance.scattering(packet.material[i]).probability > 0.0;
+            scatters[i] = self.reflectance.scattering(packet.material[i]).scatters;
         }
         for (receiver, bins) in self.receivers.iter().zip(&mut acc.histograms) {
             let (segments, mut gain) = connections_to(receiver.centre, &rays.origin, &normals);

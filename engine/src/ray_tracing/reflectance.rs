@@ -43,13 +43,13 @@ impl ReflectanceTable {
             .collect();
         let samplers: Vec<ScatteringSampler> =
             scene.materials().iter().map(|m| ScatteringSampler::new(&m.scattering)).collect();
-        let has_weights = samplers.iter().any(ScatteringSampler::has_weights);
+        let has_weights = samplers.iter().any(|sampler| !sampler.is_uniform);
         Self { rows, samplers, has_weights, steps: steps as f32, stride: steps as u32 + 2 }
     }
 
     /// Whether any material scatters.
     pub(super) fn has_scattering(&self) -> bool {
-        self.samplers.iter().any(|sampler| sampler.probability > 0.0)
+        self.samplers.iter().any(|sampler| sampler.scatters)
     }
 
     /// All rows of the table.

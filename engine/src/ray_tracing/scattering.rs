@@ -1,47 +1,106 @@
 //! Sampling of specular reflection or scattering, once for all bands.
+//!
+//! One path serves all bands, though each would scatter with a probability of its own. It is drawn as if a band,
+//! chosen at launch, drew it, and counts for every band by the balance heuristic: by the probability with which
+//! that band would have drawn it, over the mean of all bands (Veach 1997; for wavelengths Wilkie and others 2014,
+//! hero wavelength spectral sampling; from memory). The weight of a path is thus at most the number of bands,
+//! however often it bounces; independent weights at each bounce would multiply without bound.
 
-use super::band_vector::{BandVector, band_vector};
-use crate::medium::bands::PerBand;
-use crate::numerics::single_precision::to_f32;
+use super::band_vector::{BandVector, band_vector, product};
+use crate::medium::bands::{BAND_COUNT, PerBand};
 
 /// Scattering of a material.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ScatteringSampler {
     /// Scattering coefficient: scattered fraction of what is reflected.
     pub(super) coefficient: BandVector,
-    /// Probability p that a ray goes on scattered; 0 for a specular material.
-    pub(super) probability: f32,
-    /// Weight of a ray that does: coefficient / p.
-    pub(super) scattered_weight: BandVector,
-    /// Weight of a ray that does not: (1 − coefficient) / (1 − p).
-    pub(super) specular_weight: BandVector,
+    /// Whether anything is scattered.
+    pub(super) scatters: bool,
+    /// Whether all bands scatter alike, so that no path needs a weight.
+    pub(super) is_uniform: bool,
+}
+
+/// For each band, the probability that a path was drawn by it: its posterior, given all choices on the way. The
+/// weight of the path in that band is [`BAND_COUNT`] times as much.
+pub(super) type BandPosterior = BandVector;
+
+/// Posterior of a path without a choice.
+pub(super) const EVEN: BandPosterior = [1.0 / BAND_COUNT as f32; BAND_COUNT];
+
+/// Outcome of a choice.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct ScatteringEvent {
+    /// Whether the ray goes on scattered.
+    pub(super) is_scattered: bool,
+    /// Factor on the energy of each band, and on its posterior; `None` where it is one.
+    pub(super) weight: Option<BandVector>,
 }
 
 impl ScatteringSampler {
-    /// One random number serves all bands, and weights keep each band unbiased: the mean weight is s
-    /// where the ray goes on scattered and 1 − s where it is specular, for any probability strictly
-    /// between 0 and 1. The one taken has the least greatest weight: max s/(max s + 1 − min s). Where
-    /// all bands scatter alike it is s itself and every weight is 1.
     pub(super) fn new(coefficient: &PerBand<f64>) -> Self {
-        let most = coefficient.iter().copied().fold(0.0, f64::max);
-        let least = coefficient.iter().copied().fold(1.0, f64::min);
-        let probability = most / (most + 1.0 - least);
-        let weight =
-            |s: f64, probability: f64| if probability > 0.0 { s / probability } else { 0.0 };
+        let coefficient = band_vector(*coefficient);
         Self {
-            coefficient: band_vector(*coefficient),
-            probability: to_f32(probability),
-            scattered_weight: band_vector(coefficient.map(|s| weight(s, probability))),
-            specular_weight: band_vector(coefficient.map(|s| weight(1.0 - s, 1.0 - probability))),
+            coefficient,
+            scatters: coefficient.iter().any(|&s| s > 0.0),
+            is_uniform: coefficient.iter().all(|s| s.total_cmp(&coefficient[0]).is_eq()),
         }
     }
 
-    /// Whether any weight that can occur is not 1.
-    pub(super) fn has_weights(&self) -> bool {
-        let Self { probability, scattered_weight, specular_weight, .. } = self;
-        let is_not_one =
-            |weights: &BandVector| weights.iter().any(|&weight| (weight - 1.0).abs() > 0.0);
-        *probability > 0.0
-            && (is_not_one(scattered_weight) || *probability < 1.0 && is_not_one(specular_weight))
+    /// Chooses with a random number in [0, 1), for a path of this posterior. The mean weight is s where the ray
+    /// goes on scattered and 1 − s where it is specular, so every band is unbiased.
+    #[inline(always)]
+    pub(super) fn sample(&self, posterior: &BandPosterior, random: f32) -> ScatteringEvent {
+        if self.is_uniform {
+            return ScatteringEvent { is_scattered: random < self.coefficient[0], weight: None };
+        }
+        let probability = product(*posterior, self.coefficient).iter().sum::<f32>();
+        let is_scattered = random < probability;
+        let weight = if is_scattered {
+            self.coefficient.map(|s| s / probability)
+        } else {
+            self.coefficient.map(|s| (1.0 - s) / (1.0 - probability))
+        };
+        ScatteringEvent { is_scattered, weight: Some(weight) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::numerics::stream::Stream;
+
+    /// Whatever the materials on the way, no band weighs a path by more than the number of bands, and on average
+    /// each weighs it by one.
+    #[test]
+    fn weights_are_bounded_and_even_on_average() {
+        let materials = [
+            [0.02, 0.05, 0.1, 0.2, 0.4, 0.6, 0.8, 0.9],
+            [0.5, 0.4, 0.3, 0.2, 0.1, 0.05, 0.02, 0.01],
+            [0.3; 8],
+        ]
+        .map(|s| ScatteringSampler::new(&s));
+        let paths = 20_000;
+        let mut mean = [0.0; BAND_COUNT];
+        let mut square = [0.0; BAND_COUNT];
+        for index in 0..paths {
+            let mut stream = Stream::new(3, index);
+            let mut posterior = EVEN;
+            for bounce in 0..60 {
+                let event = materials[bounce % 3].sample(&posterior, stream.next());
+                if let Some(weight) = event.weight {
+                    posterior = product(posterior, weight);
+                }
+            }
+            for (band, share) in posterior.iter().enumerate() {
+                let weight = f64::from(*share) * BAND_COUNT as f64;
+                assert!(weight <= 1.001 * BAND_COUNT as f64, "{weight}");
+                mean[band] += weight / paths as f64;
+                square[band] += weight * weight / paths as f64;
+            }
+        }
+        for (mean, square) in mean.iter().zip(square) {
+            let error = ((square - mean * mean) / paths as f64).sqrt();
+            assert!((mean - 1.0).abs() < 4.0 * error && error < 0.03, "{mean} +- {error}");
+        }
     }
 }

@@ -30,6 +30,10 @@ const FADE_IN_HZ: [f64; 2] = [3.0, 6.0];
 const TRANSITION_OCTAVES: f64 = 1.0 / 3.0;
 /// Half the distance of the central difference of a pressure gradient, metres: 0.1 % off at 500 Hz.
 const GRADIENT_STEP_M: f64 = 0.01;
+/// Modes are followed until they have fallen by this, decibels: the lower end of T30 and its margin.
+const DECAYED_DB: f64 = 45.0;
+/// But no longer than this, seconds, unless a longer response is asked for: the more frequencies, the more work.
+const LONGEST_S: f64 = 2.0;
 /// Guard time for the ringing of the crossover at either end of a response, seconds.
 const GUARD_S: f64 = 0.1;
 
@@ -48,7 +52,8 @@ pub struct LowFrequencyResponse {
 }
 
 impl LowFrequencyResponse {
-    /// Pressure from speakers to listeners, for responses of `duration_s`. `None` in a room so large
+    /// Pressure from speakers to listeners, for responses of `duration_s` or longer, until the modes have died
+    /// away. `None` in a room so large
     /// that its Schroeder frequency lies below the least crossover, and in one that does not absorb
     /// and whose responses do not end.
     ///
@@ -114,6 +119,9 @@ impl LowFrequencyResponse {
         progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
         let Some(crossover_hz) = crossover_hz(scene, variant) else { return Ok(None) };
+        let modes = WaveFieldSolver::unlimited(scene, variant, &[crossover_hz]);
+        let dies_away_s = DECAYED_DB / 60.0 * modes.longest_decay_s().unwrap_or(0.0);
+        let duration_s = duration_s.max(dies_away_s.min(LONGEST_S));
         let length = floor((duration_s + 2.0 * GUARD_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let bin_hz = SAMPLE_RATE_HZ / length as f64;
         let first_bin = floor((FADE_IN_HZ[0] / bin_hz).ceil()).max(1);
@@ -132,6 +140,16 @@ impl LowFrequencyResponse {
         };
         let spectra = (0..positions.len()).map(spectrum).collect();
         Ok(Some(Self { crossover_hz, length, first_bin, spectra }))
+    }
+
+    /// The frequency up to which a response is that of the wave field alone, hertz.
+    pub fn wave_field_alone_hz(&self) -> f64 {
+        self.crossover_hz / TRANSITION_OCTAVES.exp2()
+    }
+
+    /// Time after emission that a response holds, seconds.
+    pub fn duration_s(&self) -> f64 {
+        self.length as f64 / SAMPLE_RATE_HZ - 2.0 * GUARD_S
     }
 
     /// Spacing of the bins, hertz.

@@ -8,6 +8,7 @@ mod energy_time;
 mod filters;
 mod impulse;
 mod late;
+mod octave_energy;
 mod spectrum;
 
 pub use arrival_set::{ArrivalSet, ReceiverGain};
@@ -20,4 +21,5 @@ pub use filters::{curve_filter, octave_filter, smoothing_s};
 pub(crate) use impulse::samples;
 pub use impulse::{ImpulseResponse, SAMPLE_RATE_HZ};
 pub use late::{LateEnergy, NoiseSeed};
+pub use octave_energy::octave_energy;
 pub use spectrum::Spectrum;

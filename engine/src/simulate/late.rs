@@ -112,6 +112,7 @@ impl<'a> EarlyPair<'a> {
             metrics,
             bin_s,
             curve_db,
+            joined_bands: 0,
             late: self.late_energy(rays, speed_m_s),
             histogram: with_arrivals(rays, &deterministic),
         }
@@ -164,7 +165,7 @@ fn with_arrivals(rays: &Histogram, deterministic: &[PerBand<f64>]) -> Histogram 
 
 /// Whether the last tenth of a decay holds so little of its energy that what follows changes no
 /// metric: less than lies 10 dB below the lowest range that is evaluated, −35 dB.
-fn has_died_away(energy: &[f64]) -> bool {
+pub(super) fn has_died_away(energy: &[f64]) -> bool {
     let last: f64 = energy.iter().skip(energy.len() * 9 / 10).sum();
     last < 10f64.powf(-4.5) * energy.iter().sum::<f64>()
 }

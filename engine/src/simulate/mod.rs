@@ -7,6 +7,7 @@
 mod curve;
 pub mod defaults;
 mod early;
+mod joined;
 mod late;
 mod request;
 mod result;
@@ -72,7 +73,12 @@ pub fn simulate_with<T: Send>(
             let decay = late::decay(scene, &enclosure, &simulation, rays, progress)?;
             simulation.decay = Some(decay);
         }
-        draw_curves(&mut simulation, scene, variant, response, progress)?;
+        let low = low_response(&simulation, scene, variant, response, progress)?;
+        let seed = response.rays.map_or(defaults::SEED, |rays| rays.seed);
+        if let Some(low) = &low {
+            joined::join(scene, &mut simulation, low, seed);
+        }
+        draw_curves(&mut simulation, response, low, seed);
     }
     if let Some(plan) = &request.wave_field {
         go_on(progress)?;
@@ -85,30 +91,36 @@ pub fn simulate_with<T: Send>(
     Ok((simulation, made))
 }
 
-/// Adds the energy-time curve of every pair.
-fn draw_curves(
-    simulation: &mut Simulation,
+/// The wave field below the crossover, where there is a decay to join it to.
+fn low_response(
+    simulation: &Simulation,
     scene: &Scene,
     variant: &Variant<'_>,
     request: &ResponseRequest,
     progress: &dyn Progress,
-) -> Result<(), SimulationError> {
+) -> Result<Option<LowFrequencyResponse>, SimulationError> {
+    if simulation.decay.is_none() || request.curve == Curve::Geometrical {
+        return Ok(None);
+    }
+    go_on(progress)?;
+    let pairs: Vec<(SpeakerId, ListenerId)> =
+        simulation.pairs.iter().map(|pair| (pair.speaker, pair.listener)).collect();
+    let ends_s = curve::ends_s(simulation, request.rays.as_ref());
+    let duration_s = ends_s.into_iter().fold(0.0, f64::max);
+    Ok(LowFrequencyResponse::new(scene, variant, &pairs, duration_s, progress)?)
+}
+
+/// Adds the energy-time curve of every pair, where it is wanted.
+fn draw_curves(
+    simulation: &mut Simulation,
+    request: &ResponseRequest,
+    low: Option<LowFrequencyResponse>,
+    seed: u64,
+) {
     if request.curve == Curve::Omitted {
-        return Ok(());
+        return;
     }
     let ends_s = curve::ends_s(simulation, request.rays.as_ref());
-    let low = match (request.curve, &simulation.decay) {
-        (Curve::CrossedOver, Some(_)) => {
-            go_on(progress)?;
-            let pairs: Vec<(SpeakerId, ListenerId)> =
-                simulation.pairs.iter().map(|pair| (pair.speaker, pair.listener)).collect();
-            let duration_s = ends_s.iter().copied().fold(0.0, f64::max);
-            LowFrequencyResponse::new(scene, variant, &pairs, duration_s, progress)?
-        }
-        _ => None,
-    };
-    let seed = request.rays.map_or(defaults::SEED, |rays| rays.seed);
     curve::draw(simulation, &ends_s, low.as_ref(), seed);
     simulation.crossover_hz = low.map(|low| low.crossover_hz);
-    Ok(())
 }

@@ -40,11 +40,11 @@ pub struct ResponseRequest {
 /// Makeup of an energy-time curve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Curve {
-    /// No curve.
+    /// No curve; the decay is that of [`Curve::CrossedOver`].
     Omitted,
-    /// Geometrical acoustics in every band: images, and rays where they are traced.
+    /// Geometrical acoustics in every band: images, and rays where they are traced; in the decay too.
     Geometrical,
-    /// Geometrical acoustics above the crossover, the wave field below. Without rays it is
+    /// Geometrical acoustics above the crossover, the wave field below, in curve and decay. Without rays it is
     /// [`Curve::Geometrical`], since the wave field holds the whole decay.
     #[default]
     CrossedOver,

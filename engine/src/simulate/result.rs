@@ -89,6 +89,9 @@ pub struct PairDecay {
     /// Schroeder curve per band at every edge between bins, decibels relative to the first; empty
     /// where nothing arrives.
     pub curve_db: PerBand<Vec<Estimate>>,
+    /// Number of bands, from the lowest on, whose metrics and curve are those of the response in which the wave
+    /// field is joined to images and rays; the others are those of images and rays.
+    pub joined_bands: usize,
     /// Energy of the late part of the response.
     pub late: LateEnergy,
     /// Energy in even bins from the direct sound on, images and rays together, batch by batch:

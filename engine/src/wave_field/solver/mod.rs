@@ -187,6 +187,16 @@ impl WaveFieldSolver {
         (damping > 0.0).then(|| 6.0 * LN_10 / (speed * damping))
     }
 
+    /// The longest decay time to −60 dB of any mode up to the highest frequency, seconds; `None` where none
+    /// decays.
+    pub(crate) fn longest_decay_s(&self) -> Option<f64> {
+        let modes = self.sub_bands.last().map_or(&[][..], |sub_band| &sub_band.modes);
+        let highest_hz = self.hz.last().copied().unwrap_or(0.0);
+        let speed = self.air.speed_of_sound_m_s();
+        let modes = modes.iter().filter(|mode| mode.hz(speed) <= highest_hz);
+        modes.filter_map(|mode| self.decay_s(mode)).reduce(f64::max)
+    }
+
     fn system<'a>(&self, sub_band: &'a SubBand, hz: f64) -> FrequencySystem<'a> {
         FrequencySystem::new(&self.room, &self.boundary, sub_band, hz, self.wavenumber(hz))
     }

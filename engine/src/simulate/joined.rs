@@ -1,0 +1,118 @@
+//! Decay below the crossover, evaluated as a measured one would be: from the response in which the wave field
+//! is joined to images and rays.
+
+use super::late::has_died_away;
+use super::result::{PairDecay, PairSimulation, Simulation};
+use crate::medium::bands::{BAND_COUNT, exact_hz};
+use crate::medium::directivity::Directivity;
+use crate::metrics::decay::{MetricInputs, Replicates, Truncation};
+use crate::response::{LowFrequencyResponse, NoiseSeed, octave_energy};
+use crate::scene::Scene;
+use rayon::prelude::*;
+
+/// Channels of noise that stand for the late sound of rays, where a band holds some of it: independent draws,
+/// the first that of the energy-time curve.
+const DRAWS: [u8; 4] = [0, 5, 6, 7];
+
+/// Number of octaves, from the lowest on, that lie below a crossover in hertz.
+pub(super) fn bands_below(crossover_hz: f64) -> usize {
+    (0..BAND_COUNT).take_while(|&band| upper_edge_hz(band) <= crossover_hz).count()
+}
+
+fn upper_edge_hz(band: usize) -> f64 {
+    exact_hz(band) * 10f64.powf(0.15)
+}
+
+/// Puts the decay of the joined response in place of the rays' in every band below the crossover. `low` is the
+/// wave field of the pairs in their order, and `seed` that of the rays.
+pub(super) fn join(
+    scene: &Scene,
+    simulation: &mut Simulation,
+    low: &LowFrequencyResponse,
+    seed: u64,
+) {
+    let speed_m_s = simulation.speed_of_sound_m_s;
+    let Simulation { pairs, decay: Some(decay), .. } = simulation else { return };
+    decay.pairs.par_iter_mut().zip(&*pairs).enumerate().for_each(|(place, (decay, pair))| {
+        let direct_s = pair.direct.distance_m / speed_m_s;
+        for band in 0..bands_below(low.crossover_hz) {
+            let batches = JoinedResponse { low, place, pair, seed, direct_s }.energy(decay, band);
+            let omnidirectional = scene[pair.speaker].directivity == Directivity::Omni;
+            replace(decay, band, &batches, direct_energy(pair, band), omnidirectional);
+        }
+        decay.joined_bands = bands_below(low.crossover_hz);
+    });
+}
+
+fn direct_energy(pair: &PairSimulation, band: usize) -> f64 {
+    let arrivals = pair.response.as_ref().map_or(&[][..], |response| &response.arrivals);
+    let direct = arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
+    direct.map_or(0.0, |direct| direct.band_energy[band])
+}
+
+/// The response of one pair, wave field and geometrical acoustics as one.
+struct JoinedResponse<'a> {
+    low: &'a LowFrequencyResponse,
+    place: usize,
+    pair: &'a PairSimulation,
+    seed: u64,
+    direct_s: f64,
+}
+
+impl JoinedResponse<'_> {
+    /// Energy of a band from the direct sound on: once, where all of the band is the wave field's, or for each
+    /// draw of the noise.
+    fn energy(&self, decay: &PairDecay, band: usize) -> Vec<Vec<f64>> {
+        let Some(response) = &self.pair.response else { return Vec::new() };
+        let is_all_wave = upper_edge_hz(band) <= self.low.wave_field_alone_hz();
+        let draws = if is_all_wave { &DRAWS[..1] } else { &DRAWS[..] };
+        let duration_s = self.low.duration_s();
+        let bins = super::late::whole((duration_s - self.direct_s).max(0.0) / decay.bin_s);
+        let of_draw = |&channel: &u8| {
+            let pair = (decay.speaker, decay.listener);
+            let noise = NoiseSeed::of_pair(self.seed, pair, channel);
+            let whole = response.early.with_late(&decay.late, duration_s, noise);
+            let whole = self.low.splice(self.place, &whole);
+            octave_energy(&whole, band, self.direct_s, decay.bin_s, bins)
+        };
+        draws.iter().map(of_draw).collect()
+    }
+}
+
+/// Metrics and curve of a band from its energy, with the error that several draws of it tell; a single one has
+/// nothing random.
+fn replace(
+    decay: &mut PairDecay,
+    band: usize,
+    draws: &[Vec<f64>],
+    direct_energy: f64,
+    omnidirectional: bool,
+) {
+    let batches: Vec<&[f64]> = draws.iter().map(Vec::as_slice).collect();
+    let (deterministic, batches) = match &batches[..] {
+        [] => return,
+        [only] => (*only, &[][..]),
+        several => (&[][..], several),
+    };
+    let bin_s = decay.bin_s;
+    let mut replicates =
+        Replicates { bin_s, deterministic, batches, truncation: Truncation::Complete };
+    if !has_died_away(&replicates.decay().energy) {
+        replicates.truncation = Truncation::EstimatedTail;
+    }
+    let inputs = MetricInputs::new(direct_energy);
+    let inputs = if omnidirectional { inputs.omnidirectional() } else { inputs };
+    decay.metrics[band] = replicates.metrics(&inputs);
+    decay.curve_db[band] = replicates.curve_db().unwrap_or_default();
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn octaves_lie_below_a_crossover_with_their_upper_edge() {
+        // IEC 61260: the octaves of 63 and 125 Hz end at 89.1 and 177.8 Hz.
+        assert_eq!([80.0, 89.2, 177.0, 178.0, 400.0].map(bands_below), [0, 1, 1, 2, 3]);
+    }
+}

@@ -1,0 +1,109 @@
+//! One decay below the crossover: what the answer says is what a response says, evaluated as a measured one.
+
+use crate::fixtures::{ATTIC, BEDROOM, parsed};
+use earline_engine::auralization::auralize;
+use earline_engine::medium::bands::exact_hz;
+use earline_engine::metrics::decay::{Estimate, Metric};
+use earline_engine::response::{ImpulseResponse, SAMPLE_RATE_HZ};
+use earline_engine::scene::Scene;
+use earline_engine::simulate::{PairDecay, RayRequest, Request, simulate};
+use num_complex::Complex64;
+use rustfft::FftPlanner;
+
+/// T20 of a response in an octave, worked out here from the definitions of ISO 3382-1 (from memory): a Butterworth
+/// filter of the sixth order about the octave, applied forward and backward, the backward integral of what comes
+/// from the direct sound on, and a line through it from -5 to -25 dB by least squares.
+fn t20_s(response: &ImpulseResponse, band: usize, direct_sample: f64) -> f64 {
+    let length = (2 * response.samples.len()).next_power_of_two();
+    let mut line: Vec<Complex64> = response.samples.iter().map(|&s| s.into()).collect();
+    line.resize(length, Complex64::ZERO);
+    let mut planner = FftPlanner::new();
+    planner.plan_fft_forward(length).process(&mut line);
+    let middle_hz = exact_hz(band);
+    let quality = 1.0 / (10f64.powf(0.15) - 10f64.powf(-0.15));
+    for (bin, value) in line.iter_mut().enumerate() {
+        let bin = bin.min(length - bin) as f64;
+        let hz = bin * SAMPLE_RATE_HZ / length as f64;
+        let off = quality * (hz / middle_hz - middle_hz / hz.max(1e-9));
+        *value *= 1.0 / (1.0 + off.powi(6));
+    }
+    planner.plan_fft_inverse(length).process(&mut line);
+    let from = direct_sample as usize;
+    let mut left = 0.0;
+    let mut curve: Vec<f64> = line[from..response.samples.len()]
+        .iter()
+        .rev()
+        .map(|value| {
+            left += value.re * value.re;
+            left
+        })
+        .collect();
+    curve.reverse();
+    let all = curve[0];
+    let points: Vec<(f64, f64)> = curve
+        .iter()
+        .enumerate()
+        .map(|(sample, left)| (sample as f64 / SAMPLE_RATE_HZ, 10.0 * (left / all).log10()))
+        .filter(|(_, db)| (-25.0..=-5.0).contains(db))
+        .collect();
+    let count = points.len() as f64;
+    let mean = |of: &dyn Fn(&(f64, f64)) -> f64| points.iter().map(of).sum::<f64>() / count;
+    let (time, level) = (mean(&|p| p.0), mean(&|p| p.1));
+    let both = mean(&|p| (p.0 - time) * (p.1 - level));
+    -60.0 * mean(&|p| (p.0 - time).powi(2)) / both
+}
+
+fn traced(scene: &Scene, variant: Option<&str>, seed: u64) -> Vec<PairDecay> {
+    let state = scene.variant(variant).unwrap();
+    let rays = RayRequest { seed, ..RayRequest::fixed(4096) };
+    let request = Request::everything(scene).with_rays(rays);
+    simulate(scene, &state, &request, &()).unwrap().decay.unwrap().pairs
+}
+
+fn t20(decay: &PairDecay, band: usize) -> Estimate {
+    decay.metrics[band][Metric::T20].unwrap()
+}
+
+/// In the bands below the crossover the figure of the answer is that of the sound file, to 2 %, and hangs on no
+/// seed; in those above, one draw of noise is as far from it as such a draw may be.
+#[test]
+fn the_answer_is_that_of_the_sound_file() {
+    for (text, variant) in [(ATTIC, Some("bare")), (BEDROOM, None)] {
+        let scene = parsed(text);
+        let state = scene.variant(variant).unwrap();
+        let request = Request::everything(&scene).with_rays(RayRequest::fixed(4096));
+        let sounds = auralize(&scene, &state, &request, &()).unwrap();
+        let answers = traced(&scene, variant, RayRequest::fixed(4096).seed);
+        let other_seed = traced(&scene, variant, 77);
+        let mut joined = 0;
+        for (place, (pair, answer)) in sounds.pairs.iter().zip(&answers).enumerate() {
+            for band in 0..6 {
+                let Ok(said) = answer.metrics[band][Metric::T20] else { continue };
+                let measured_s = t20_s(&pair.omni, band, pair.direct_sample);
+                let off = (measured_s / said.value - 1.0).abs();
+                let name = format!("{variant:?}, pair {place}, band {band}");
+                if band < answer.joined_bands {
+                    assert!(off < 0.02, "{name}: {measured_s} s for {}", said.value);
+                    let other_s = t20(&other_seed[place], band).value;
+                    assert!((other_s / said.value - 1.0).abs() < 0.05, "{name}: {other_s}");
+                    joined += 1;
+                } else {
+                    assert!(off < 0.2, "{name}: {measured_s} s for {}", said.value);
+                }
+            }
+        }
+        assert!(joined >= 2, "{variant:?}: {joined}");
+    }
+}
+
+/// Where all of a band is the wave field's nothing in it is random.
+#[test]
+fn the_wave_field_s_own_bands_are_exact() {
+    let scene = parsed(ATTIC);
+    for decay in traced(&scene, Some("bare"), 1) {
+        assert!(decay.joined_bands >= 1);
+        assert_eq!(t20(&decay, 0).standard_error, Some(0.0));
+        let rays_own = t20(&decay, decay.joined_bands);
+        assert!(rays_own.standard_error.is_some_and(|error| error > 0.0));
+    }
+}
