@@ -11,8 +11,9 @@ use num_complex::Complex64;
 use rustfft::FftPlanner;
 
 /// T20 of a response in an octave, worked out here from the definitions of ISO 3382-1 (from memory): a Butterworth
-/// filter of the sixth order about the octave, applied forward and backward, the backward integral of what comes
-/// from the direct sound on, and a line through it from -5 to -25 dB by least squares.
+/// band-pass of the sixth order with its phase, run backward in time so that its ringing does not lengthen the
+/// decay, the backward integral of what comes from the direct sound on, and a line through it from -5 to -25 dB by
+/// least squares.
 fn t20_s(response: &ImpulseResponse, band: usize, direct_sample: f64) -> f64 {
     let length = (2 * response.samples.len()).next_power_of_two();
     let mut line: Vec<Complex64> = response.samples.iter().map(|&s| s.into()).collect();
@@ -22,10 +23,10 @@ fn t20_s(response: &ImpulseResponse, band: usize, direct_sample: f64) -> f64 {
     let middle_hz = exact_hz(band);
     let quality = 1.0 / (10f64.powf(0.15) - 10f64.powf(-0.15));
     for (bin, value) in line.iter_mut().enumerate() {
-        let bin = bin.min(length - bin) as f64;
-        let hz = bin * SAMPLE_RATE_HZ / length as f64;
-        let off = quality * (hz / middle_hz - middle_hz / hz.max(1e-9));
-        *value *= 1.0 / (1.0 + off.powi(6));
+        let hz = bin.min(length - bin) as f64 * SAMPLE_RATE_HZ / length as f64;
+        let p = Complex64::I * quality * (hz / middle_hz - middle_hz / hz.max(1e-9));
+        let forward = 1.0 / ((p + 1.0) * (p * p + p + 1.0));
+        *value *= if bin <= length / 2 { forward.conj() } else { forward };
     }
     planner.plan_fft_inverse(length).process(&mut line);
     let from = direct_sample as usize;

@@ -33,6 +33,19 @@ pub fn octave_filter(band: usize, hz: f64) -> f64 {
     if octaves.abs() < 1.0 { (FRAC_PI_2 * octaves).cos() } else { 0.0 }
 }
 
+/// Amplitude of the octave filter that measured responses are evaluated with: a Butterworth band-pass of the
+/// sixth order, −3 dB at the band edges (of the shape that IEC 61260 asks of class 1; from memory), without its
+/// phase.
+pub fn measuring_octave_filter(band: usize, hz: f64) -> f64 {
+    if hz <= 0.0 {
+        return 0.0;
+    }
+    let middle_hz = exact_hz(band);
+    let quality = 1.0 / (10f64.powf(0.15) - 10f64.powf(-0.15));
+    let off = quality * (hz / middle_hz - middle_hz / hz);
+    (1.0 + off.powi(6)).sqrt().recip()
+}
+
 /// Length of the Hann window that smooths a curve, seconds: 1 ms, or two periods of an octave's
 /// mid-band where that is longer.
 pub fn smoothing_s(band: Option<usize>) -> f64 {

@@ -1,6 +1,6 @@
 //! Energy of a response in one octave, over time.
 
-use super::filters::{RING_S, octave_filter};
+use super::filters::{RING_S, measuring_octave_filter};
 use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
 use super::spectrum::Spectrum;
 
@@ -9,7 +9,7 @@ const SMOOTHING_S: f64 = 1e-4;
 
 /// Energy of a response in an octave band in even bins from a time on, that before it in the first bin, relative
 /// to a sound of level one at every frequency: as a measured response is evaluated (ISO 3382-1, from memory), with
-/// a filter without phase.
+/// the filter of a measurement, without its phase.
 pub fn octave_energy(
     response: &ImpulseResponse,
     band: usize,
@@ -19,7 +19,7 @@ pub fn octave_energy(
 ) -> Vec<f64> {
     let duration_s = from_s + bin_s * bins as f64;
     let spectrum = Spectrum::of(response, duration_s + 2.0 * RING_S);
-    let filter = |hz: f64| octave_filter(band, hz);
+    let filter = |hz: f64| measuring_octave_filter(band, hz);
     let envelope = spectrum.envelope_energy(filter, SMOOTHING_S);
     let unit = ImpulseResponse { samples: vec![1.0] };
     let unit = Spectrum::of(&unit, duration_s + 2.0 * RING_S);
