@@ -12,9 +12,8 @@ use rustfft::FftPlanner;
 
 /// T20 of a response in an octave, worked out here from the definitions of ISO 3382-1 (from memory): a Butterworth
 /// band-pass of the sixth order with its phase, run backward in time so that its ringing does not lengthen the
-/// decay, the backward integral of what comes from the direct sound on, and a line through it from -5 to -25 dB by
-/// least squares.
-fn t20_s(response: &ImpulseResponse, band: usize, direct_sample: f64) -> f64 {
+/// decay, the backward integral, and a line through it from -5 to -25 dB by least squares.
+fn t20_s(response: &ImpulseResponse, band: usize) -> f64 {
     let length = (2 * response.samples.len()).next_power_of_two();
     let mut line: Vec<Complex64> = response.samples.iter().map(|&s| s.into()).collect();
     line.resize(length, Complex64::ZERO);
@@ -29,9 +28,8 @@ fn t20_s(response: &ImpulseResponse, band: usize, direct_sample: f64) -> f64 {
         *value *= if bin <= length / 2 { forward.conj() } else { forward };
     }
     planner.plan_fft_inverse(length).process(&mut line);
-    let from = direct_sample as usize;
     let mut left = 0.0;
-    let mut curve: Vec<f64> = line[from..response.samples.len()]
+    let mut curve: Vec<f64> = line[..response.samples.len()]
         .iter()
         .rev()
         .map(|value| {
@@ -80,7 +78,7 @@ fn the_answer_is_that_of_the_sound_file() {
         for (place, (pair, answer)) in sounds.pairs.iter().zip(&answers).enumerate() {
             for band in 0..6 {
                 let Ok(said) = answer.metrics[band][Metric::T20] else { continue };
-                let measured_s = t20_s(&pair.omni, band, pair.direct_sample);
+                let measured_s = t20_s(&pair.omni, band);
                 let off = (measured_s / said.value - 1.0).abs();
                 let name = format!("{variant:?}, pair {place}, band {band}");
                 if band < answer.joined_bands {

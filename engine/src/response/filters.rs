@@ -36,7 +36,7 @@ pub fn octave_filter(band: usize, hz: f64) -> f64 {
 /// Amplitude of the octave filter that measured responses are evaluated with: a Butterworth band-pass of the
 /// sixth order, −3 dB at the band edges (of the shape that IEC 61260 asks of class 1; from memory), without its
 /// phase.
-pub fn measuring_octave_filter(band: usize, hz: f64) -> f64 {
+pub(super) fn measuring_octave_filter(band: usize, hz: f64) -> f64 {
     if hz <= 0.0 {
         return 0.0;
     }
