@@ -63,8 +63,9 @@ fn t20(decay: &PairDecay, band: usize) -> Estimate {
     decay.metrics[band][Metric::T20].unwrap()
 }
 
-/// In the bands below the crossover the figure of the answer is that of the sound file, to 2 %, and hangs on no
-/// seed; in those above, one draw of noise is as far from it as such a draw may be.
+/// In a band that is all the wave field's the figure of the answer is that of the sound file, to 2 %, and hangs on
+/// no seed. One that holds some late sound of rays is the mean over draws of noise, of which the file has one, as it
+/// has in the bands above.
 #[test]
 fn the_answer_is_that_of_the_sound_file() {
     for (text, variant) in [(ATTIC, Some("bare")), (BEDROOM, None)] {
@@ -81,10 +82,10 @@ fn the_answer_is_that_of_the_sound_file() {
                 let measured_s = t20_s(&pair.omni, band);
                 let off = (measured_s / said.value - 1.0).abs();
                 let name = format!("{variant:?}, pair {place}, band {band}");
-                if band < answer.joined_bands {
+                if said.standard_error == Some(0.0) {
                     assert!(off < 0.02, "{name}: {measured_s} s for {}", said.value);
                     let other_s = t20(&other_seed[place], band).value;
-                    assert!((other_s / said.value - 1.0).abs() < 0.05, "{name}: {other_s}");
+                    assert!((other_s / said.value - 1.0).abs() < 1e-3, "{name}: {other_s}");
                     joined += 1;
                 } else {
                     assert!(off < 0.2, "{name}: {measured_s} s for {}", said.value);
