@@ -45,7 +45,7 @@ const DECAY_FIGURES: [&str; 14] = [
     "strength_db",
     "share_within_15_ms",
 ];
-const DECAY_PARTS: [&str; 3] = ["criterion", "disagreements", "uncertainty"];
+const DECAY_PARTS: [&str; 4] = ["criterion", "disagreements", "uncertainty", "wave_field_bands_hz"];
 
 /// The keys that docs/commands.md promises, and no others.
 #[test]

@@ -6,7 +6,7 @@ use super::formula_deviations::FormulaDeviation;
 use super::parts::{MissingFigure, missing_figures, speaker_name};
 use super::round::{Metres, Rounded, metres};
 use crate::content::formula_comparison::FormulaComparison;
-use earline_engine::medium::bands::{BAND_COUNT, PerBand};
+use earline_engine::medium::bands::{BAND_COUNT, NOMINAL_HZ, PerBand};
 use earline_engine::metrics::criteria::ReverberationCriterion;
 use earline_engine::scene::Scene;
 use earline_engine::simulate::{PairDecay, SourceRays};
@@ -23,6 +23,9 @@ pub(crate) struct Decay {
     figures: FigureValues,
     /// One standard error of each figure, in the same unit; null where the figure is.
     uncertainty: FigureValues,
+    /// Bands whose figures are those of the wave field joined to images and rays, hertz; the others are those of
+    /// images and rays.
+    wave_field_bands_hz: Vec<f64>,
     /// Reasons of missing figures; absent where none is missing.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     missing: Vec<MissingFigure>,
@@ -89,6 +92,7 @@ impl Decay {
         Self {
             figures: FigureValues::new(pair, |field| field.value),
             uncertainty: FigureValues::new(pair, |field| field.standard_error),
+            wave_field_bands_hz: NOMINAL_HZ[..pair.joined_bands].to_vec(),
             missing: missing_figures(missing),
             criterion: CriterionRow::new(criterion, scene.room().volume_m3(), pair),
             disagreements: FormulaDeviation::all(scene, beside, pair),

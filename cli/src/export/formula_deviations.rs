@@ -37,6 +37,9 @@ struct DeviationCause {
 #[derive(Debug, Serialize, JsonSchema)]
 #[serde(tag = "cause")]
 enum CauseKind {
+    /// Sound there is that of separate modes.
+    #[serde(rename = "separate modes")]
+    SeparateModes,
     /// Sound lasts longest between one pair of opposite surfaces.
     #[serde(rename = "uneven axes")]
     UnevenAxes {
@@ -106,6 +109,7 @@ impl CauseKind {
         cause: &diffuse_field::DeviationCause,
     ) -> Self {
         match *cause {
+            diffuse_field::DeviationCause::SeparateModes => Self::SeparateModes,
             diffuse_field::DeviationCause::UnevenAxes { holds, mean_absorption } => {
                 Self::UnevenAxes {
                     holds: [["front", "back"], ["left", "right"], ["floor", "ceiling"]]

@@ -51,7 +51,7 @@ impl<'a> FormulaComparison<'a> {
         formula: Formula,
     ) -> Vec<FormulaDeviation> {
         let in_band = |band: usize| {
-            formula_deviation(
+            let found = formula_deviation(
                 formula,
                 band,
                 pair.metrics[band][figure].ok()?,
@@ -59,7 +59,9 @@ impl<'a> FormulaComparison<'a> {
                 self.speed_of_sound_m_s,
                 &self.attenuation_db_per_m,
                 &self.absorbers,
-            )
+            );
+            let is_modal = band < pair.joined_bands;
+            found.map(|found| if is_modal { found.of_modes() } else { found })
         };
         (0..BAND_COUNT).filter_map(in_band).collect()
     }

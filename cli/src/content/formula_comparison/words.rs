@@ -27,6 +27,11 @@ pub(crate) fn cause(
 ) -> String {
     let at = frequency::band(band);
     match *cause {
+        DeviationCause::SeparateModes => {
+            "so low, sound is a few modes, each of which decays by itself; \
+            the formula takes it to come evenly from all directions"
+                .to_owned()
+        }
         DeviationCause::UnevenAxes { holds, mean_absorption } => {
             let mut others = mean_absorption.iter().enumerate().filter(|(axis, _)| *axis != holds);
             let [one, other] =

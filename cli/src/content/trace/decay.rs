@@ -28,9 +28,16 @@ pub(super) fn document(report: &TraceReport<'_>, listener: ListenerId) -> Docume
 /// The quantity in the table.
 pub(crate) fn explanation(decay: &RoomDecay) -> String {
     let rays = decay.speakers.iter().map(|speaker| speaker.rays).max().unwrap_or(0);
+    let joined = decay.pairs.iter().map(|pair| pair.joined_bands).max().unwrap_or(0);
+    let wave = if joined == 0 {
+        String::new()
+    } else {
+        let bands: Vec<usize> = (0..joined).collect();
+        format!("{} from the wave field, else ", formula_comparison::bands(&bands))
+    };
     format!(
-        "Reverberation time T20 in seconds in the octave bands, Hz, from the list and {rays} rays from \
-         each speaker; ± is one standard error of the rays."
+        "Reverberation time T20 in seconds in the octave bands, Hz, {wave}from the list and {rays} rays \
+         from each speaker; ± is one standard error."
     )
 }
 

@@ -129,9 +129,10 @@ fn is_same(one: &DeviationCause, other: &DeviationCause) -> bool {
 
 fn rank(cause: &DeviationCause) -> usize {
     match cause {
-        DeviationCause::UnevenAxes { .. } => 0,
-        DeviationCause::LowScattering { .. } => 1,
-        DeviationCause::StrongAbsorber { .. } => 2,
-        DeviationCause::Air { .. } => 3,
+        DeviationCause::SeparateModes => 0,
+        DeviationCause::UnevenAxes { .. } => 1,
+        DeviationCause::LowScattering { .. } => 2,
+        DeviationCause::StrongAbsorber { .. } => 3,
+        DeviationCause::Air { .. } => 4,
     }
 }

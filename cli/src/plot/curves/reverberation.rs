@@ -39,7 +39,7 @@ pub(crate) fn reverberation(input: &Input) -> Drawing {
         }
     }
     canvas.text(Text::new(CAPTION, Point::new(inner.min.x, inner.max.y), 2.5).secondary());
-    let note = "Bars are one standard error of the rays either way. pass: within the tolerance; near: outside by less than 0.02 s or the error; miss: further.";
+    let note = "Bars are one standard error either way. pass: within the tolerance; near: outside by less than 0.02 s or the error; miss: further.";
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 2.0, inner.max.y), 2.3).secondary().anchor_end(),
     );

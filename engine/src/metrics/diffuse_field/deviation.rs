@@ -26,12 +26,23 @@ impl FormulaDeviation {
     pub fn relative(&self) -> f64 {
         self.traced_s.value / self.formula_s - 1.0
     }
+
+    /// The same where the traced time is that of the wave field: its modes are the first cause, and scattering,
+    /// which it does not know, is none.
+    #[must_use]
+    pub fn of_modes(mut self) -> Self {
+        self.causes.retain(|cause| !matches!(cause, DeviationCause::LowScattering { .. }));
+        self.causes.insert(0, DeviationCause::SeparateModes);
+        self
+    }
 }
 
 /// Reason why a room may not decay as a formula says. The thresholds at which a cause is named are our
 /// own, rules of thumb.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum DeviationCause {
+    /// Sound there is that of separate modes, each of which decays by itself: there is no diffuse field.
+    SeparateModes,
     /// The pairs of opposite surfaces absorb unevenly, and sound between the least absorbing pair
     /// outlasts the rest.
     UnevenAxes {
