@@ -12,6 +12,7 @@ mod bass;
 mod bass_exact;
 mod bass_join;
 mod bass_maps;
+mod bass_speakers;
 mod compare;
 mod decay;
 mod diffraction;

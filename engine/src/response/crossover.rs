@@ -11,7 +11,8 @@ use super::impulse::SAMPLE_RATE_HZ;
 use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::{
-    HIGHEST_HZ, MAX_MODES, WaveFieldError, WaveFieldSolver, mode_count, schroeder_hz,
+    HIGHEST_HZ, MAX_MODES, SpeakerSources, WaveFieldError, WaveFieldSolver, mode_count,
+    schroeder_hz,
 };
 use glam::DVec3;
 use num_complex::Complex64;
@@ -88,12 +89,13 @@ impl LowFrequencyResponse {
         progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
         let mut points = Vec::new();
-        for (&(_, listener), (source, head)) in pairs.iter().zip(positions(scene, pairs)?) {
+        for (&(_, listener), (speaker, head)) in pairs.iter().zip(positions(scene, pairs)?) {
             let [ahead, left, up] = scene[listener].frame();
-            points.push((source, head));
+            points.push((speaker, head));
             for axis in [left, up, ahead] {
-                points
-                    .extend([1.0, -1.0].map(|sign| (source, head + sign * GRADIENT_STEP_M * axis)));
+                points.extend(
+                    [1.0, -1.0].map(|sign| (speaker, head + sign * GRADIENT_STEP_M * axis)),
+                );
             }
         }
         let Some(mut response) = Self::between(scene, variant, &points, duration_s, progress)?
@@ -110,11 +112,11 @@ impl LowFrequencyResponse {
         Ok(Some(response))
     }
 
-    /// Wave field from each first point to its second one.
+    /// Wave field from each speaker to its point.
     fn between(
         scene: &Scene,
         variant: &Variant<'_>,
-        positions: &[(DVec3, DVec3)],
+        positions: &[(SpeakerId, DVec3)],
         duration_s: f64,
         progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
@@ -128,15 +130,17 @@ impl LowFrequencyResponse {
         let last_bin = floor(highest_hz(crossover_hz) / bin_hz);
         let hz: Vec<f64> = (first_bin..=last_bin).map(|bin| bin as f64 * bin_hz).collect();
         let solver = WaveFieldSolver::unlimited(scene, variant, &hz);
-        let sources: Vec<_> = positions.iter().map(|(source, _)| *source).collect();
-        let receivers: Vec<_> = positions.iter().map(|(_, receiver)| *receiver).collect();
-        let (sources, source_of) = distinct(&sources);
-        let (receivers, receiver_of) = distinct(&receivers);
-        let fields =
-            solver.announced(progress)?.field(&sources, &receivers, &|| progress.advance(1));
+        let (speakers, source_of) = distinct(positions.iter().map(|(speaker, _)| *speaker));
+        let (receivers, receiver_of) = distinct(positions.iter().map(|(_, receiver)| *receiver));
+        let sources = SpeakerSources::new(scene, &speakers);
+        let fields = solver
+            .announced(progress)?
+            .field(sources.points(), &receivers, &|| progress.advance(1));
+        let pressure: Vec<Vec<Vec<Complex64>>> =
+            hz.iter().zip(&fields).map(|(&hz, bin)| sources.combined(hz, &bin.pressure)).collect();
         let spectrum = |entry: usize| {
             let [source, receiver] = [source_of[entry], receiver_of[entry]];
-            fields.iter().map(|bin| bin.pressure[source][receiver]).collect()
+            pressure.iter().map(|bin| bin[source][receiver]).collect()
         };
         let spectra = (0..positions.len()).map(spectrum).collect();
         Ok(Some(Self { crossover_hz, length, first_bin, spectra }))
@@ -259,23 +263,24 @@ fn crossover_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
     (MIN_CROSSOVER_HZ <= hz).then_some(hz)
 }
 
-/// Positions of pairs of speakers and listeners.
+/// The speakers of pairs with the positions of their listeners.
 fn positions(
     scene: &Scene,
     pairs: &[(SpeakerId, ListenerId)],
-) -> Result<Vec<(DVec3, DVec3)>, WaveFieldError> {
+) -> Result<Vec<(SpeakerId, DVec3)>, WaveFieldError> {
     let of_pair = |&(speaker, listener): &(SpeakerId, ListenerId)| {
-        Some((scene.speaker(speaker)?.at, scene.listener(listener)?.at))
+        scene.speaker(speaker)?;
+        Some((speaker, scene.listener(listener)?.at))
     };
     pairs.iter().map(of_pair).collect::<Option<_>>().ok_or(WaveFieldError::UnknownPosition)
 }
 
-/// Distinct points, and the index among them of each point given.
-fn distinct(points: &[DVec3]) -> (Vec<DVec3>, Vec<usize>) {
-    let mut distinct: Vec<DVec3> = Vec::new();
-    let indices = points.iter().map(|point| {
-        distinct.iter().position(|known| known == point).unwrap_or_else(|| {
-            distinct.push(*point);
+/// The distinct of some things, and the index among them of each.
+fn distinct<T: PartialEq>(all: impl Iterator<Item = T>) -> (Vec<T>, Vec<usize>) {
+    let mut distinct: Vec<T> = Vec::new();
+    let indices = all.map(|one| {
+        distinct.iter().position(|known| *known == one).unwrap_or_else(|| {
+            distinct.push(one);
             distinct.len() - 1
         })
     });

@@ -8,8 +8,8 @@
 //!
 //! Assumptions: surfaces and panels lie in their planes and are locally reacting. Screens, furniture
 //! and solid cabinets are neglected: they are small against the wavelength, although a large desk or
-//! sofa is not nothing. Speakers are monopoles, which small cabinets nearly are below 300 Hz, with the
-//! level they have in a free field.
+//! sofa is not nothing. Speakers are monopoles with a dipole along the axis, which cabinets nearly are below
+//! 300 Hz, with the level they have on the axis in a free field.
 //!
 //! [`WaveFieldSolver`] gives the pressure of any sources at any receivers; what is read off that
 //! pressure (responses at the seats, modes, maps, decay) is in `analysis`.
@@ -19,6 +19,7 @@ mod boundary;
 mod limits;
 mod modes;
 mod solver;
+mod speaker_sources;
 
 pub use analysis::damped_modes::DampedMode;
 pub use analysis::effective_range::{
@@ -48,3 +49,4 @@ pub use limits::{HIGHEST_HZ, LOWEST_HZ, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFi
 pub(crate) use modes::mode_count;
 pub use modes::{Mode, modes_up_to};
 pub use solver::{FactorizedSolver, WaveFieldSolver};
+pub(crate) use speaker_sources::SpeakerSources;

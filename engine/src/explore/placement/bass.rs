@@ -8,7 +8,7 @@ use crate::image_source::Arrival;
 use crate::medium::bands::{FrequencyGrid, energy_db};
 use crate::scene::SpeakerId;
 use crate::simulate::PairSimulation;
-use crate::wave_field::{FactorizedSolver, UNEVENNESS_BAND_HZ, log_spaced_hz};
+use crate::wave_field::{FactorizedSolver, SpeakerSources, UNEVENNESS_BAND_HZ, log_spaced_hz};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -39,12 +39,19 @@ pub(super) fn bass_hz() -> Vec<f64> {
 
 /// Standard deviation over [`BASS_HZ`] of the level of speakers sounding together at a seat, about its
 /// straight line over log frequency, decibels.
-pub(super) fn unevenness_db(room: &FactorizedSolver<'_>, speakers: &[DVec3], seat: DVec3) -> f64 {
+pub(super) fn unevenness_db(
+    room: &FactorizedSolver<'_>,
+    speakers: &SpeakerSources<'_>,
+    seat: DVec3,
+) -> f64 {
     let level =
-        |tone: &Vec<Vec<Complex64>>| energy_db(tone.iter().flatten().sum::<Complex64>().norm_sqr());
-    let levels = room.pressure(speakers, &[seat]);
-    let curve: Vec<[f64; 3]> =
-        bass_hz().iter().zip(&levels).map(|(hz, tone)| [hz.ln(), level(tone), 1.0]).collect();
+        |tone: Vec<Vec<Complex64>>| energy_db(tone.iter().flatten().sum::<Complex64>().norm_sqr());
+    let tones = room.pressure(speakers.points(), &[seat]);
+    let curve: Vec<[f64; 3]> = bass_hz()
+        .iter()
+        .zip(&tones)
+        .map(|(&hz, tone)| [hz.ln(), level(speakers.combined(hz, tone)), 1.0])
+        .collect();
     deviation(&curve)
 }
 

@@ -9,7 +9,7 @@ use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 use crate::scene::{ListenerId, Scene};
 use crate::simulate::PairSimulation;
-use crate::wave_field::FactorizedSolver;
+use crate::wave_field::{FactorizedSolver, SpeakerSources};
 use std::f64::consts::PI;
 
 /// The terms at one seat, unweighted; 0 is perfect, more is worse.
@@ -67,7 +67,7 @@ impl Objective {
         lists: &[PairSimulation],
         room: &FactorizedSolver<'_>,
     ) -> Self {
-        let sounding = plan.pair.map(|speaker| scene[speaker].at);
+        let sounding = SpeakerSources::new(scene, &plan.pair);
         let speed_m_s = scene.air().speed_of_sound_m_s();
         let seat = |pair: &[PairSimulation], listener: ListenerId| SeatTerms {
             listener,

@@ -4,8 +4,8 @@ use crate::medium::bands::energy_db;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant, named_pairs};
 use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
-    HIGHEST_HZ, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip, log_spaced_hz,
-    unevenness_db,
+    HIGHEST_HZ, SpeakerSources, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip,
+    log_spaced_hz, unevenness_db,
 };
 use glam::DVec3;
 use num_complex::Complex64;
@@ -47,13 +47,16 @@ impl SolvedBass {
         listeners: &[ListenerId],
     ) -> Result<Self, WaveFieldError> {
         let hz = frequencies(figures);
-        let sources: Vec<DVec3> = scene.speakers().iter().map(|speaker| speaker.at).collect();
+        let speakers: Vec<SpeakerId> = scene.speaker_ids().collect();
+        let sources = SpeakerSources::new(scene, &speakers);
         let heads: Vec<DVec3> = listeners.iter().map(|&l| scene[l].at).collect();
-        let tones = WaveFieldSolver::new(scene, variant, &hz)?.pressure(&sources, &heads);
+        let tones = WaveFieldSolver::new(scene, variant, &hz)?.pressure(sources.points(), &heads);
+        let tones: Vec<Vec<Vec<Complex64>>> =
+            hz.iter().zip(&tones).map(|(&hz, tone)| sources.combined(hz, tone)).collect();
         let of = |listener: usize, speaker: usize| -> Vec<Complex64> {
             tones.iter().map(|tone| tone[speaker][listener]).collect()
         };
-        let at = |listener| (0..sources.len()).map(|speaker| of(listener, speaker)).collect();
+        let at = |listener| (0..speakers.len()).map(|speaker| of(listener, speaker)).collect();
         Ok(Self { pressure: (0..heads.len()).map(at).collect(), hz })
     }
 

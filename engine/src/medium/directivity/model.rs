@@ -57,6 +57,17 @@ pub enum ReferencePoint {
     Woofer,
 }
 
+impl ReferencePoint {
+    /// Height of the woofer above the point, metres, for a distance between the drivers.
+    pub(super) fn woofer_up_m(self, spacing_m: f64) -> f64 {
+        match self {
+            Self::Tweeter => -spacing_m,
+            Self::Between => -0.5 * spacing_m,
+            Self::Woofer => 0.0,
+        }
+    }
+}
+
 /// Measured or invented directivity: level against the angle off the axis.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DirectivityTable {

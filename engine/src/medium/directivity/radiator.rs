@@ -106,7 +106,7 @@ impl Radiator {
 }
 
 /// The room's upright made perpendicular to the axis; away from the front wall for a vertical one.
-fn up_axis(axis: DVec3) -> DVec3 {
+pub(crate) fn up_axis(axis: DVec3) -> DVec3 {
     let upright = if axis.z.abs() < 1.0 - 1e-9 { DVec3::Z } else { DVec3::X };
     (upright - axis * axis.dot(upright)).normalize_or(DVec3::X)
 }

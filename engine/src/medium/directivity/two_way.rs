@@ -29,11 +29,8 @@ impl TwoWay {
         reference: ReferencePoint,
         hz: &[f64],
     ) -> Self {
-        let (woofer_up_m, tweeter_up_m) = match reference {
-            ReferencePoint::Tweeter => (-spacing_m, 0.0),
-            ReferencePoint::Between => (-0.5 * spacing_m, 0.5 * spacing_m),
-            ReferencePoint::Woofer => (0.0, spacing_m),
-        };
+        let woofer_up_m = reference.woofer_up_m(spacing_m);
+        let tweeter_up_m = woofer_up_m + spacing_m;
         let woofer_weight = hz.iter().map(|f| 1.0 / (1.0 + (f / crossover_hz).powi(4))).collect();
         Self { woofer, tweeter, woofer_up_m, tweeter_up_m, woofer_weight }
     }

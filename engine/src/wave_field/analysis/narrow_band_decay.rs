@@ -7,7 +7,7 @@
 
 use super::grid::linearly_spaced_hz;
 use super::level::level_db;
-use super::sources::{coherent_pressure, source_positions};
+use super::sources::{coherent_pressure, speaker_sources};
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
@@ -76,7 +76,7 @@ pub fn narrow_band_decay(
     variant: &Variant<'_>,
     request: &NarrowBandDecayRequest,
 ) -> Result<Vec<NarrowBandDecay>, WaveFieldError> {
-    let sources = source_positions(scene, &request.speakers)?;
+    let sources = speaker_sources(scene, &request.speakers)?;
     let seat = |&id: &ListenerId| scene.listener(id).map(|listener| listener.at);
     let seats: Option<Vec<DVec3>> = request.listeners.iter().map(seat).collect();
     let seats = seats.ok_or(WaveFieldError::UnknownPosition)?;
@@ -90,7 +90,7 @@ pub fn narrow_band_decay(
     let pressure = coherent_pressure(&solver, &sources, &seats);
     let speed = scene.air().speed_of_sound_m_s();
     let decay = |(seat, &listener): (usize, &ListenerId)| {
-        let distances = sources.iter().map(|source| source.distance(seats[seat]));
+        let distances = request.speakers.iter().map(|&id| scene[id].at.distance(seats[seat]));
         let nearest_m = distances.fold(f64::INFINITY, f64::min);
         let advance = |hz: f64| Complex64::cis(TAU * hz * nearest_m / speed);
         let response: Vec<Complex64> =

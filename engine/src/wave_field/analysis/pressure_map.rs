@@ -2,7 +2,7 @@
 
 use super::grid::evenly_spaced_m;
 use super::level::level_db;
-use super::sources::{coherent_pressure, source_positions};
+use super::sources::{coherent_pressure, speaker_sources};
 use crate::scene::{Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
@@ -64,7 +64,7 @@ pub fn pressure_map(
     plane: MapPlane,
     step_m: f64,
 ) -> Result<PressureMap, WaveFieldError> {
-    let sources = source_positions(scene, speakers)?;
+    let sources = speaker_sources(scene, speakers)?;
     let size = scene.room().size();
     let (offset_m, limit_m, extent_m) = match plane {
         MapPlane::Plan { height_m } => (height_m, size.z, size.y),

@@ -2,7 +2,7 @@
 
 use super::grid::evenly_spaced_m;
 use super::level::{is_in_unevenness_band, level_db, unevenness_db};
-use super::sources::{coherent_pressure, source_positions};
+use super::sources::{coherent_pressure, speaker_sources};
 use crate::scene::{Scene, SpeakerId, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
@@ -72,7 +72,7 @@ pub fn seat_map(
     variant: &Variant<'_>,
     request: &SeatMapRequest,
 ) -> Result<SeatMap, WaveFieldError> {
-    let sources = source_positions(scene, &request.speakers)?;
+    let sources = speaker_sources(scene, &request.speakers)?;
     if !(0.0..=scene.room().size().z).contains(&request.height_m) {
         return Err(WaveFieldError::UnknownPosition);
     }
@@ -83,7 +83,8 @@ pub fn seat_map(
     let (grid, step_m) = FloorGrid::new(scene.room().size().truncate(), request.step_m);
     let mut receivers = grid.points(request.height_m);
     let on_grid = receivers.len();
-    receivers.extend(median_line(&sources, request.height_m, step_m, &grid));
+    let positions: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
+    receivers.extend(median_line(&positions, request.height_m, step_m, &grid));
     let solver = WaveFieldSolver::new(scene, variant, &hz)?;
     let pressure = coherent_pressure(&solver, &sources, &receivers);
     let unevenness = |receiver: usize| {

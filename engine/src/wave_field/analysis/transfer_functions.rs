@@ -10,6 +10,7 @@ use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::{WaveFieldError, schroeder_hz};
 use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
+use crate::wave_field::speaker_sources::SpeakerSources;
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
@@ -137,7 +138,7 @@ impl Solution {
     ) -> Result<Self, WaveFieldError> {
         check_ids(scene, request)?;
         let solver = WaveFieldSolver::new(scene, variant, hz)?;
-        let sources: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
+        let sources = SpeakerSources::new(scene, &request.speakers);
         let mut receivers: Vec<DVec3> = Vec::new();
         let mut points = Vec::new();
         for &listener in &request.listeners {
@@ -146,7 +147,8 @@ impl Solution {
             points.push(first..receivers.len());
         }
         let solved = || progress.advance(1);
-        let fields = solver.announced(progress)?.field(&sources, &receivers, &solved);
+        let fields = solver.announced(progress)?.field(sources.points(), &receivers, &solved);
+        let fields = hz.iter().zip(&fields).map(|(&hz, field)| sources.field(hz, field)).collect();
         Ok(Self { solver, fields, points })
     }
 
