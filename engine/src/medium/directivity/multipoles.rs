@@ -1,7 +1,7 @@
-//! Directivity at low frequencies: a monopole and a dipole along the axis.
+//! Directivity at low frequencies: the first multipoles along the axis.
 //!
-//! A cabinet that is small against the wavelength radiates as these two about its acoustic centre: the first two
-//! terms of its series in Legendre polynomials (Morse and Ingard, *Theoretical Acoustics*; from memory).
+//! A cabinet that is small against the wavelength radiates as these about its acoustic centre: the first terms of
+//! its series in Legendre polynomials (Morse and Ingard, *Theoretical Acoustics*; from memory).
 
 use super::model::{Directivity, DirectivityTable};
 use super::sphere::SphereSource;
@@ -9,13 +9,15 @@ use crate::medium::bands::{BAND_COUNT, exact_hz};
 use num_complex::Complex64;
 use std::f64::consts::TAU;
 
-/// Radiation to first order, relative to the far field on the axis.
+/// Radiation to second order, relative to the far field on the axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct FirstOrder {
+pub struct AxialMultipoles {
     /// Even part.
     pub monopole: Complex64,
     /// Part that goes with the cosine of the angle off the axis.
     pub dipole: Complex64,
+    /// Part that goes with the second Legendre polynomial of that cosine.
+    pub quadrupole: Complex64,
 }
 
 /// Place of the acoustic centre from the point that a speaker's position names, metres.
@@ -45,10 +47,11 @@ impl Directivity {
     }
 
     /// Radiation about the [`Directivity::acoustic_centre`] at a frequency in hertz.
-    pub fn first_order(&self, hz: f64, speed_of_sound_m_s: f64) -> FirstOrder {
-        let parts = |monopole: f64, dipole: f64| FirstOrder {
+    pub fn axial_multipoles(&self, hz: f64, speed_of_sound_m_s: f64) -> AxialMultipoles {
+        let parts = |monopole: f64, dipole: f64| AxialMultipoles {
             monopole: monopole.into(),
             dipole: dipole.into(),
+            quadrupole: Complex64::ZERO,
         };
         match self {
             Self::Omni => parts(1.0, 0.0),
@@ -59,8 +62,8 @@ impl Directivity {
             }
             Self::Piston { .. } | Self::TwoWay { .. } => {
                 let ka = TAU * hz / speed_of_sound_m_s * self.acoustic_centre().behind_m;
-                let [monopole, dipole] = SphereSource::new(ka).first_terms();
-                FirstOrder { monopole, dipole }
+                let [monopole, dipole, quadrupole] = SphereSource::new(ka).first_terms();
+                AxialMultipoles { monopole, dipole, quadrupole }
             }
         }
     }
