@@ -33,11 +33,11 @@ pub(crate) fn explanation(decay: &RoomDecay) -> String {
         String::new()
     } else {
         let bands: Vec<usize> = (0..joined).collect();
-        format!("{} from the wave field, else ", formula_comparison::bands(&bands))
+        format!(", {} joined to the wave field", formula_comparison::bands(&bands))
     };
     format!(
-        "Reverberation time T20 in seconds in the octave bands, Hz, {wave}from the list and {rays} rays \
-         from each speaker; ± is one standard error."
+        "Reverberation time T20 in seconds in the octave bands, Hz, from the list and {rays} rays from \
+         each speaker{wave}; ± is one standard error."
     )
 }
 

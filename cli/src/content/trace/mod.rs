@@ -95,8 +95,8 @@ pub(crate) fn document(report: &TraceReport<'_>) -> Document {
     document.append(deviations::document(report));
     if let Some(hz) = report.crossover_hz {
         document.pause().paragraph(format!(
-            "Below about {hz:.0} Hz energy-time curves are those of the wave field, and so are decay times \
-             in the octaves that lie below; `earline bass` tells more of it.",
+            "Below about {hz:.0} Hz energy-time curves and decays are those of the wave field, which \
+             `earline bass` tells more of.",
         ));
     }
     document.pause().paragraph(early_limit(report.limit));
