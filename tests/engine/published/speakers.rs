@@ -162,7 +162,8 @@ fn a_piston_in_a_usual_cabinet_beams_like_a_flat_one() {
             let wanted = FrequencyGrid::band_energy(&flat);
             // From 4 kHz up, ka from 4 to 17.
             for band in [6, 7] {
-                let allowed_db = if angle <= 30.0 { 0.3 } else { 0.5 };
+                // Farther off, the cabinet's edge takes some: as much as the point source on the sphere has.
+                let allowed_db = if angle <= 30.0 { 0.3 } else { 1.0 };
                 close(10.0 * (found[band] / wanted[band]).log10(), 0.0, allowed_db);
                 compared += 1;
             }

@@ -65,7 +65,7 @@ fn a_big_sphere_is_a_baffle() {
             close((pressure(&source, angle) - 1.0).norm(), 0.0, 0.06);
         }
         close(pressure(&source, 90.0).norm(), 0.5 * 1.399, 0.02);
-        assert!(pressure(&source, 120.0).norm() < 0.2);
+        assert!(pressure(&source, 120.0).norm() < 0.3);
     }
 }
 
