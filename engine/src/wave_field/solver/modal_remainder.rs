@@ -15,9 +15,8 @@ use num_complex::Complex64;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
-/// Exponent of e by which the terms of the sums across the axis have decayed where they end: what is left out is
-/// some 1e-5 of the direct sound.
-const TRUNCATION_NEPERS: f64 = 12.0;
+/// Exponent of e by which the terms of the sums across the axis have decayed where they end.
+const TRUNCATION_NEPERS: f64 = 16.0;
 /// Least distance of source and receiver along the axis of the closed form, metres: with none, the
 /// sums across the axis would not converge.
 const MIN_DISTANCE_M: f64 = 0.15;
