@@ -20,6 +20,12 @@ pub fn exact_hz(band: usize) -> f64 {
     1000.0 * 10f64.powf(0.3 * (band as f64 - 4.0))
 }
 
+/// Lower and upper edge of an octave band, hertz (IEC 61260: half an octave of 10^0.3 either way, from memory).
+pub fn edges_hz(band: usize) -> [f64; 2] {
+    let half_octave = 10f64.powf(0.15);
+    [exact_hz(band) / half_octave, exact_hz(band) * half_octave]
+}
+
 /// The inner frequency grid: [`FrequencyGrid::POINTS_PER_BAND`] frequencies in every octave,
 /// evenly spaced in hertz within it, each in the middle of its share.
 ///
@@ -50,9 +56,8 @@ impl FrequencyGrid {
     /// Lower edge of a band and the step between its points, hertz.
     pub fn band_steps_hz(band: usize) -> (f64, f64) {
         static STEPS_HZ: LazyLock<PerBand<(f64, f64)>> = LazyLock::new(|| {
-            let half_octave = 10f64.powf(0.15);
             std::array::from_fn(|band| {
-                let (low, high) = (exact_hz(band) / half_octave, exact_hz(band) * half_octave);
+                let [low, high] = edges_hz(band);
                 (low, (high - low) / FrequencyGrid::POINTS_PER_BAND as f64)
             })
         });

@@ -54,9 +54,8 @@ pub struct LowFrequencyResponse {
 
 impl LowFrequencyResponse {
     /// Pressure from speakers to listeners, for responses of `duration_s` or longer, until the modes have died
-    /// away. `None` in a room so large
-    /// that its Schroeder frequency lies below the least crossover, and in one that does not absorb
-    /// and whose responses do not end.
+    /// away. `None` in a room so large that its Schroeder frequency lies below the least crossover, and in one
+    /// that does not absorb and whose responses do not end.
     ///
     /// # Errors
     /// A pair names a speaker or listener the scene does not have, and work that `progress` does not

@@ -1,6 +1,6 @@
 //! Zero-phase filters and smoothing of energy-time curves.
 
-use crate::medium::bands::{EARLY_BANDS, exact_hz};
+use crate::medium::bands::{EARLY_BANDS, edges_hz, exact_hz};
 use std::f64::consts::FRAC_PI_2;
 
 /// Ringing of the widest filter before and after a sound, seconds: the margin of every response.
@@ -10,9 +10,8 @@ pub(super) const RING_S: f64 = 0.08;
 /// (amplitude 1/√f), each end fading over one octave about its band edge (raised cosine in log
 /// frequency), no phase.
 pub fn curve_filter(hz: f64) -> f64 {
-    let half_octave = 10f64.powf(0.15);
-    let low_edge = exact_hz(EARLY_BANDS.start) / half_octave;
-    let high_edge = exact_hz(EARLY_BANDS.end - 1) * half_octave;
+    let [low_edge, _] = edges_hz(EARLY_BANDS.start);
+    let [_, high_edge] = edges_hz(EARLY_BANDS.end - 1);
     let fade = |octaves_inside: f64| {
         let share = (octaves_inside + 0.5).clamp(0.0, 1.0);
         (FRAC_PI_2 * share).sin().powi(2)
@@ -41,7 +40,8 @@ pub(super) fn measuring_octave_filter(band: usize, hz: f64) -> f64 {
         return 0.0;
     }
     let middle_hz = exact_hz(band);
-    let quality = 1.0 / (10f64.powf(0.15) - 10f64.powf(-0.15));
+    let [low_edge, high_edge] = edges_hz(band);
+    let quality = middle_hz / (high_edge - low_edge);
     let off = quality * (hz / middle_hz - middle_hz / hz);
     (1.0 + off.powi(6)).sqrt().recip()
 }

@@ -2,7 +2,7 @@
 
 use super::filters::smoothing_s;
 use super::impulse::{ImpulseResponse, SAMPLE_RATE_HZ, samples};
-use crate::medium::bands::{BAND_COUNT, PerBand, exact_hz};
+use crate::medium::bands::{BAND_COUNT, PerBand, edges_hz};
 use crate::ray_tracing::Stream;
 use crate::scene::{ListenerId, SpeakerId};
 use num_complex::Complex64;
@@ -38,7 +38,7 @@ impl LateEnergy {
         let hz_per_line = SAMPLE_RATE_HZ / length as f64;
         let mut sum = vec![0.0; count];
         for band in 0..BAND_COUNT {
-            let [low_hz, high_hz] = edges_hz(band);
+            let [low_hz, high_hz] = covered_hz(band);
             let mut noise = vec![Complex64::ZERO; length];
             for (line, &phase) in phases.iter().enumerate().skip(1) {
                 if (low_hz..high_hz).contains(&(line as f64 * hz_per_line)) {
@@ -70,7 +70,7 @@ impl LateEnergy {
         let mut sum = vec![0.0; count];
         for band in 0..BAND_COUNT {
             // The real part holds half of the energy, spread evenly up to the Nyquist frequency.
-            let gain = 2.0 * power_gain_hz(&filter, edges_hz(band)) / (SAMPLE_RATE_HZ / 2.0);
+            let gain = 2.0 * power_gain_hz(&filter, covered_hz(band)) / (SAMPLE_RATE_HZ / 2.0);
             let envelope = Envelope::new(self, band);
             for (index, energy) in sum.iter_mut().enumerate().filter(|_| 0.0 < gain) {
                 *energy += gain * envelope.at(index as f64 * step_s).powi(2);
@@ -115,12 +115,10 @@ const WIDENING: f64 = 0.1;
 
 /// The part of the spectrum that takes a band's level: its octave, and for the outermost bands
 /// all that lies beyond.
-fn edges_hz(band: usize) -> [f64; 2] {
-    let half_octave = 10f64.powf(0.15);
-    let low = if band == 0 { 0.0 } else { exact_hz(band) / half_octave };
-    let last = band + 1 == BAND_COUNT;
-    let high = if last { SAMPLE_RATE_HZ / 2.0 } else { exact_hz(band) * half_octave };
-    [low, high]
+fn covered_hz(band: usize) -> [f64; 2] {
+    let [low, high] = edges_hz(band);
+    let is_last = band + 1 == BAND_COUNT;
+    [if band == 0 { 0.0 } else { low }, if is_last { SAMPLE_RATE_HZ / 2.0 } else { high }]
 }
 
 /// Root mean square of a band's noise against time.
@@ -219,7 +217,7 @@ mod tests {
         let mut bin = [0.0; BAND_COUNT];
         bin[4] = 1.0;
         let samples = noise(bin, SEED);
-        let [low, high] = edges_hz(4);
+        let [low, high] = covered_hz(4);
         let share = (high - low) / (SAMPLE_RATE_HZ / 2.0);
         assert!((energy(&samples) / (450.0 * share) - 1.0).abs() < 0.1);
         let mut ring: Vec<Complex64> = samples.iter().map(|&s| s.into()).collect();
@@ -233,7 +231,7 @@ mod tests {
         };
         let inside = between(low, high);
         for band in [1, 2, 6, 7] {
-            let [low, high] = edges_hz(band);
+            let [low, high] = covered_hz(band);
             let share = between(low, high) / inside;
             assert!(share < 1e-3, "band {band}: {share}");
         }

@@ -1,11 +1,11 @@
 //! Decay below the crossover, evaluated as a measured one would be: from the response in which the wave field
 //! is joined to images and rays.
 
-use super::late::has_died_away;
+use super::late::{EvaluatedBand, metric_inputs, whole};
 use super::result::{PairDecay, PairSimulation, Simulation};
-use crate::medium::bands::{BAND_COUNT, exact_hz};
+use crate::medium::bands::{BAND_COUNT, edges_hz};
 use crate::medium::directivity::Directivity;
-use crate::metrics::decay::{MetricInputs, Replicates, Truncation};
+use crate::metrics::decay::MetricInputs;
 use crate::response::{LowFrequencyResponse, NoiseSeed, octave_energy};
 use crate::scene::Scene;
 use rayon::prelude::*;
@@ -17,11 +17,6 @@ const DRAWS: [u8; 4] = [0, 5, 6, 7];
 /// Number of octaves, from the lowest on, that lie below a crossover in hertz, at least in part.
 pub(super) fn bands_below(crossover_hz: f64) -> usize {
     (0..BAND_COUNT).take_while(|&band| edges_hz(band)[0] < crossover_hz).count()
-}
-
-fn edges_hz(band: usize) -> [f64; 2] {
-    let half_octave = 10f64.powf(0.15);
-    [exact_hz(band) / half_octave, exact_hz(band) * half_octave]
 }
 
 /// Puts the decay of the joined response in place of the rays' in every band below the crossover. `low` is the
@@ -40,16 +35,10 @@ pub(super) fn join(
         let joined = JoinedResponse { low, place, pair, seed, direct_s };
         let omnidirectional = scene[pair.speaker].directivity == Directivity::Omni;
         for (band, draws) in joined.energy(decay, bands).iter().enumerate() {
-            replace(decay, band, draws, direct_energy(pair, band), omnidirectional);
+            replace(decay, band, draws, &metric_inputs(pair, band, omnidirectional));
         }
         decay.joined_bands = bands;
     });
-}
-
-fn direct_energy(pair: &PairSimulation, band: usize) -> f64 {
-    let arrivals = pair.response.as_ref().map_or(&[][..], |response| &response.arrivals);
-    let direct = arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
-    direct.map_or(0.0, |direct| direct.band_energy[band])
 }
 
 /// The response of one pair, wave field and geometrical acoustics as one.
@@ -68,7 +57,7 @@ impl JoinedResponse<'_> {
         let Some(response) = &self.pair.response else { return Vec::new() };
         let alone_hz = self.low.wave_field_alone_hz();
         let duration_s = self.low.duration_s();
-        let bins = super::late::whole((duration_s - self.direct_s).max(0.0) / decay.bin_s);
+        let bins = whole((duration_s - self.direct_s).max(0.0) / decay.bin_s);
         let mut energy = vec![Vec::new(); bands];
         for (draw, &channel) in DRAWS.iter().enumerate() {
             let draws_on = |band: usize| draw == 0 || alone_hz < edges_hz(band)[1];
@@ -90,29 +79,16 @@ impl JoinedResponse<'_> {
 
 /// Metrics and curve of a band from its energy, with the error that several draws of it tell; a single one has
 /// nothing random.
-fn replace(
-    decay: &mut PairDecay,
-    band: usize,
-    draws: &[Vec<f64>],
-    direct_energy: f64,
-    omnidirectional: bool,
-) {
+fn replace(decay: &mut PairDecay, band: usize, draws: &[Vec<f64>], inputs: &MetricInputs) {
     let batches: Vec<&[f64]> = draws.iter().map(Vec::as_slice).collect();
     let (deterministic, batches) = match &batches[..] {
         [] => return,
         [only] => (*only, &[][..]),
         several => (&[][..], several),
     };
-    let bin_s = decay.bin_s;
-    let mut replicates =
-        Replicates { bin_s, deterministic, batches, truncation: Truncation::Complete };
-    if !has_died_away(&replicates.decay().energy) {
-        replicates.truncation = Truncation::EstimatedTail;
-    }
-    let inputs = MetricInputs::new(direct_energy);
-    let inputs = if omnidirectional { inputs.omnidirectional() } else { inputs };
-    decay.metrics[band] = replicates.metrics(&inputs);
-    decay.curve_db[band] = replicates.curve_db().unwrap_or_default();
+    let evaluated = EvaluatedBand::new(decay.bin_s, deterministic, batches, inputs);
+    decay.metrics[band] = evaluated.metrics;
+    decay.curve_db[band] = evaluated.curve_db;
 }
 
 #[cfg(test)]

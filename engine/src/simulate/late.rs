@@ -5,7 +5,7 @@ use super::result::{PairDecay, PairResponse, PairSimulation, RoomDecay, Simulati
 use crate::geometry::enclosure::Enclosure;
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::medium::directivity::{Directivity, Radiator};
-use crate::metrics::decay::{Estimate, MetricInputs, Replicates, Truncation};
+use crate::metrics::decay::{Estimate, MetricInputs, Metrics, Replicates, Truncation, Unavailable};
 use crate::progress::Progress;
 use crate::ray_tracing::{Histogram, Receiver, Source, trace_rays};
 use crate::response::LateEnergy;
@@ -83,8 +83,6 @@ impl<'a> EarlyPair<'a> {
     fn decay(&self, rays: &Histogram, speed_m_s: f64, omnidirectional: bool) -> PairDecay {
         let bin_s = rays.bin_s;
         let deterministic = self.bin_arrivals(rays.bins(), bin_s * speed_m_s);
-        let direct = self.response.arrivals.first();
-        let direct = direct.filter(|a| a.distance_m <= self.pair.direct.distance_m);
         let mut curve_db: PerBand<Vec<Estimate>> = std::array::from_fn(|_| Vec::new());
         let metrics = std::array::from_fn(|band| {
             let of_band =
@@ -92,19 +90,10 @@ impl<'a> EarlyPair<'a> {
             let deterministic = of_band(&deterministic);
             let batches: Vec<Vec<f64>> = rays.replicates.iter().map(|b| of_band(b)).collect();
             let batches: Vec<&[f64]> = batches.iter().map(Vec::as_slice).collect();
-            let mut replicates = Replicates {
-                bin_s,
-                deterministic: &deterministic,
-                batches: &batches,
-                truncation: Truncation::Complete,
-            };
-            if !has_died_away(&replicates.decay().energy) {
-                replicates.truncation = Truncation::EstimatedTail;
-            }
-            let inputs = MetricInputs::new(direct.map_or(0.0, |a| a.band_energy[band]));
-            let inputs = if omnidirectional { inputs.omnidirectional() } else { inputs };
-            curve_db[band] = replicates.curve_db().unwrap_or_default();
-            replicates.metrics(&inputs)
+            let inputs = metric_inputs(self.pair, band, omnidirectional);
+            let evaluated = EvaluatedBand::new(bin_s, &deterministic, &batches, &inputs);
+            curve_db[band] = evaluated.curve_db;
+            evaluated.metrics
         });
         PairDecay {
             speaker: self.pair.speaker,
@@ -152,6 +141,45 @@ impl<'a> EarlyPair<'a> {
     }
 }
 
+/// Inputs of the metrics of a pair in a band; no direct sound where it is blocked.
+pub(super) fn metric_inputs(
+    pair: &PairSimulation,
+    band: usize,
+    omnidirectional: bool,
+) -> MetricInputs {
+    let arrivals = pair.response.as_ref().map_or(&[][..], |response| &response.arrivals);
+    let direct = arrivals.first().filter(|a| a.distance_m <= pair.direct.distance_m);
+    let inputs = MetricInputs::new(direct.map_or(0.0, |direct| direct.band_energy[band]));
+    if omnidirectional { inputs.omnidirectional() } else { inputs }
+}
+
+/// Metrics and Schroeder curve of one band.
+pub(super) struct EvaluatedBand {
+    pub(super) metrics: Metrics<Result<Estimate, Unavailable>>,
+    pub(super) curve_db: Vec<Estimate>,
+}
+
+impl EvaluatedBand {
+    /// From energy in even bins, its deterministic part and independent estimates of the rest; the tail is
+    /// estimated where the bins end before the sound has died away.
+    pub(super) fn new(
+        bin_s: f64,
+        deterministic: &[f64],
+        batches: &[&[f64]],
+        inputs: &MetricInputs,
+    ) -> Self {
+        let truncation = Truncation::Complete;
+        let mut replicates = Replicates { bin_s, deterministic, batches, truncation };
+        if !has_died_away(&replicates.decay().energy) {
+            replicates.truncation = Truncation::EstimatedTail;
+        }
+        Self {
+            metrics: replicates.metrics(inputs),
+            curve_db: replicates.curve_db().unwrap_or_default(),
+        }
+    }
+}
+
 /// Histogram of the rays with the deterministic energy of the images in every batch.
 fn with_arrivals(rays: &Histogram, deterministic: &[PerBand<f64>]) -> Histogram {
     let mut all = rays.clone();
@@ -165,7 +193,7 @@ fn with_arrivals(rays: &Histogram, deterministic: &[PerBand<f64>]) -> Histogram 
 
 /// Whether the last tenth of a decay holds so little of its energy that what follows changes no
 /// metric: less than lies 10 dB below the lowest range that is evaluated, −35 dB.
-pub(super) fn has_died_away(energy: &[f64]) -> bool {
+fn has_died_away(energy: &[f64]) -> bool {
     let last: f64 = energy.iter().skip(energy.len() * 9 / 10).sum();
     last < 10f64.powf(-4.5) * energy.iter().sum::<f64>()
 }
