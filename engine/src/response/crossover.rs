@@ -3,8 +3,8 @@
 //!
 //! The two are joined by filters of linear phase and no delay whose gains add up to one at every frequency:
 //! what both know alike, first of all the direct sound, stands where it was computed, in every band, and does
-//! not ring. What only one of them knows rings before and after it as long as the transition is narrow: for
-//! the frequencies of small rooms, some 10 ms, 20 dB down.
+//! not ring. What only one of them knows rings before and after it, for about the inverse of the transition's
+//! width: some 10 ms at the frequencies of small rooms.
 
 use super::impulse::ImpulseResponse;
 use super::impulse::SAMPLE_RATE_HZ;
