@@ -5,8 +5,8 @@ use crate::fixtures::FIRST_LISTENER;
 use crate::fixtures::impedance_room::{Case, RIGID, line, speed};
 use earline_engine::scene::{Room, Surface};
 use earline_engine::wave_field::{
-    DampedMode, ExtremumCause, WaveFieldRequest, log_spaced_hz, modes_up_to, solve_wave_field,
-    unevenness_db,
+    DampedMode, ExtremumCause, UNEVENNESS_BAND_HZ, WaveFieldRequest, log_spaced_hz, modes_up_to,
+    solve_wave_field, unevenness_db,
 };
 use num_complex::Complex64;
 use std::f64::consts::{PI, TAU};
@@ -239,7 +239,7 @@ fn a_pair_has_peaks_and_dips_of_its_own() {
             assert!((cause_hz - extreme.hz).abs() <= half_hz.max(0.05 * extreme.hz) + 1e-9);
         }
     }
-    assert_eq!(both, sum.speakers.into());
+    assert_eq!(both, sum.speakers.iter().copied().collect());
 }
 
 /// Heights are those of the curve itself: where surfaces take much, what is written out as modes is far
@@ -326,8 +326,9 @@ fn absorption_shortens_every_mode() {
 fn unevenness_is_a_standard_deviation() {
     let hz: Vec<f64> = (0..10).map(|i| 30.0 + 15.0 * f64::from(i)).collect();
     let level: Vec<f64> = (0..10).map(|i| if i % 2 == 0 { 3.0 } else { -3.0 }).collect();
-    assert!((unevenness_db(&hz, &level).unwrap() - 3.0).abs() < 1e-12);
-    assert_eq!(unevenness_db(&[250.0, 260.0, 270.0], &[1.0, 2.0, 3.0]), None);
+    assert!((unevenness_db(&hz, &level, UNEVENNESS_BAND_HZ).unwrap() - 3.0).abs() < 1e-12);
+    let above = unevenness_db(&[250.0, 260.0, 270.0], &[1.0, 2.0, 3.0], UNEVENNESS_BAND_HZ);
+    assert_eq!(above, None);
 }
 
 /// Two absorbing end walls and hard sides: for each pair of counts across, the closed form of a line with

@@ -30,6 +30,7 @@ mod set_out_care;
 mod setting_out;
 mod solid;
 mod sound;
+mod subwoofers;
 mod sweep;
 mod trace;
 mod treat;

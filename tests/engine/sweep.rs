@@ -10,7 +10,9 @@ use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::Formula;
 use earline_engine::scene::{NoAttachments, Scene, SceneParameter, Surface};
 use earline_engine::simulate::{RayRequest, Request, simulate};
-use earline_engine::wave_field::{WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field};
+use earline_engine::wave_field::{
+    UNEVENNESS_BAND_HZ, WaveFieldRequest, deepest_dip, log_spaced_hz, solve_wave_field,
+};
 
 fn measuring(scene: &Scene, wanted: Vec<StudyMetric>) -> MetricPlan {
     MetricPlan {
@@ -114,7 +116,7 @@ fn bass_figures_are_those_of_the_wave_field() {
     let found = solve_wave_field(&scene, &state, &plan, &()).unwrap();
     for (row, pair) in rows.iter().zip(&found.pairs) {
         let together = found.coherent_sums.iter().find(|t| t.listener == pair.listener).unwrap();
-        let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db).unwrap();
+        let (dip_hz, dip_db) = deepest_dip(&found.hz, &pair.level_db, UNEVENNESS_BAND_HZ).unwrap();
         let expected =
             [pair.unevenness_db.unwrap(), together.unevenness_db.unwrap(), dip_hz, dip_db];
         for (found, expected) in values(row).into_iter().zip(expected) {

@@ -9,7 +9,7 @@ use crate::export::bass::{BassDocument, response_csv};
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::{Progress, Waiting};
-use crate::io::select::select;
+use crate::io::select::select_with_subwoofers;
 use crate::io::terminal;
 use crate::io::write::Stop;
 use crate::plot;
@@ -42,7 +42,7 @@ pub(super) fn run(args: &args::Bass, waiting: Waiting) -> Result<Done, Failure> 
     }
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let selection = select(scene, &args.choice)?;
+    let selection = select_with_subwoofers(scene, &args.choice)?;
     let plan = WaveFieldRequest {
         speakers: selection.speakers.clone(),
         listeners: selection.listeners.clone(),

@@ -8,7 +8,7 @@ use crate::export::to_json;
 use crate::io::diagnose;
 use crate::io::exit::{Done, Failure};
 use crate::io::input::Loaded;
-use crate::io::select::{Selection, select};
+use crate::io::select::{Selection, select_with_subwoofers};
 use crate::io::terminal;
 use crate::render;
 use earline_engine::analysis::room_summary::{RoomSummary, room_summary};
@@ -17,7 +17,7 @@ use earline_engine::scene::{Problem, SpeakerId};
 pub(super) fn run(args: &args::Check, quiet: bool) -> Result<Done, Failure> {
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let selection = select(scene, &args.choice)?;
+    let selection = select_with_subwoofers(scene, &args.choice)?;
     let survey = narrowed(room_summary(scene, &selection.state), &selection);
     let beside = FormulaComparison::new(scene, &selection.state);
     if args.json {

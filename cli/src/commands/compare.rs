@@ -7,7 +7,7 @@ use crate::export::compare::CompareDocument;
 use crate::export::{comparison_csv, to_json};
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::{Progress, Waiting};
-use crate::io::select::{or_all, speakers};
+use crate::io::select::full_range_speakers;
 use crate::io::terminal;
 use crate::io::write::Stop;
 use crate::plot::figures;
@@ -21,7 +21,7 @@ pub(super) fn run(args: &args::Compare, waiting: Waiting) -> Result<Done, Failur
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
     let states = choose(scene, args)?;
-    let chosen = or_all(speakers(scene, &args.speakers)?, scene.speaker_ids());
+    let chosen = full_range_speakers(scene, &args.speakers)?;
     let list = args.listing.listed.request(chosen, Vec::new());
     let progress = Progress::start("tracing", waiting, args.destination.json);
     let zone_plan = args.zoning.plan(&list.speakers, &[]);

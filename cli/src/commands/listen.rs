@@ -10,7 +10,7 @@ use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
 use crate::io::progress::{Progress, Waiting};
 use crate::io::recording::{self, Recording};
-use crate::io::select::{Selection, select, state};
+use crate::io::select::{Selection, select_with_subwoofers, state};
 use crate::io::terminal;
 use crate::io::wav::RATE_HZ;
 use crate::io::write::Stop;
@@ -19,7 +19,7 @@ use earline_engine::analysis::room_summary::named_pairs;
 use earline_engine::auralization::{
     SourceSignal, Stereo, ab_switch, auralize, loudness, normalize_loudness,
 };
-use earline_engine::scene::{Scene, SpeakerId, Variant};
+use earline_engine::scene::{Scene, SpeakerId, SpeakerKind, Variant};
 use earline_engine::simulate::defaults::EARLY_RESPONSE_S;
 use earline_engine::simulate::{Request, ResponseRequest};
 
@@ -29,7 +29,7 @@ pub(super) fn run(args: &args::Listen, waiting: Waiting) -> Result<Done, Failure
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let selection = select(scene, &args.choice)?;
+    let selection = select_with_subwoofers(scene, &args.choice)?;
     let states = states(scene, args, &selection)?;
     let dry = args.dry.as_deref().map(recording::read).transpose()?;
     let dry = match dry {
@@ -94,7 +94,7 @@ fn states<'a>(
 }
 
 /// Who plays a recording: a stereo one a complete pair, left and right; a mono one the speakers asked
-/// for, or the first pair alike, or whatever there is.
+/// for, or the first pair alike, or whatever there is. Subwoofers that are asked for play along.
 fn players(
     scene: &Scene,
     args: &args::Listen,
@@ -105,7 +105,11 @@ fn players(
     let pair = named_pairs(scene).into_iter().map(|(_, pair)| pair).find(chosen);
     let stereo = recording.channels.len() == 2;
     match pair {
-        Some(pair) if stereo || args.choice.speakers.is_empty() => Ok(pair.to_vec()),
+        Some(pair) if stereo || args.choice.speakers.is_empty() => {
+            let chosen = selection.speakers.iter().copied();
+            let subwoofers = chosen.filter(|&id| scene[id].kind == SpeakerKind::Subwoofer);
+            Ok(pair.into_iter().chain(subwoofers).collect())
+        }
         None if stereo => Err(Failure::usage(
             &format!(
                 "`{}` is stereo, and no left and right speaker of a pair are chosen",
@@ -167,12 +171,14 @@ fn play(
     recording: Recording,
     by: Vec<SpeakerId>,
 ) -> Result<RenderedRecording, Failure> {
+    let mono = recording.mono();
     let channel = |voice: usize| recording.channels.get(voice).or(recording.channels.first());
-    let voices: Vec<SourceSignal<'_>> = by
-        .iter()
-        .enumerate()
-        .filter_map(|(voice, &speaker)| Some(SourceSignal { speaker, dry: channel(voice)? }))
-        .collect();
+    let dry = |(voice, &speaker): (usize, &SpeakerId)| {
+        // A subwoofer plays what is low in both channels.
+        let is_subwoofer = listened.scene[speaker].kind == SpeakerKind::Subwoofer;
+        Some(SourceSignal { speaker, dry: if is_subwoofer { &mono } else { channel(voice)? } })
+    };
+    let voices: Vec<SourceSignal<'_>> = by.iter().enumerate().filter_map(dry).collect();
     let seats = || listened.listeners.iter();
     let mut sounds: Vec<Stereo> = seats()
         .flat_map(|&listener| listened.states.iter().map(move |audible| (listener, audible)))

@@ -22,7 +22,7 @@ pub(super) fn run(args: &args::Report, waiting: Waiting) -> Result<Done, Failure
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let speakers = or_all(select::speakers(scene, &args.speakers)?, scene.speaker_ids());
+    let speakers = select::full_range_speakers(scene, &args.speakers)?;
     let listeners = or_all(select::listeners(scene, &args.listeners)?, scene.listener_ids());
     let request = ReportRequest {
         states: states(scene, &args.variants)?,

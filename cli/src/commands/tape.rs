@@ -7,7 +7,7 @@ use crate::content::setting_out::SettingOutSheet;
 use crate::export::tape::TapeDocument;
 use crate::export::to_json;
 use crate::io::exit::{Done, Failure};
-use crate::io::select::select;
+use crate::io::select::select_with_subwoofers;
 use crate::io::terminal;
 use crate::io::write::Stop;
 use crate::plot;
@@ -21,7 +21,7 @@ pub(super) fn run(args: &args::Tape, quiet: bool) -> Result<Done, Failure> {
     let mut outputs = super::outputs(&args.destination, &args.scene, &stop)?;
     let loaded = super::load(&args.scene)?;
     let scene = &loaded.scene;
-    let selection = select(scene, &args.choice)?;
+    let selection = select_with_subwoofers(scene, &args.choice)?;
     let out = setting_out(scene, &selection.speakers, &selection.listeners);
     let care = PlacementTolerance::of(
         scene,

@@ -2,6 +2,7 @@
 
 use super::bass_maps::{BassDecay, SeatMap};
 use super::bass_room::{BuildReach, ModeSpacing};
+use super::bass_subwoofers::Subwoofers;
 use super::csv_table::CsvTable;
 use super::parts::Head;
 use super::round::{
@@ -34,8 +35,9 @@ pub(crate) struct BassDocument {
     frequencies_hz: Vec<Rounded<3>>,
     /// Every speaker at every listener.
     pairs: Vec<SpeakerResponse>,
-    /// Every pair of speakers with one signal in both, at every listener.
+    /// Every pair of speakers with one signal in both, and in every subwoofer, at every listener.
     together: Vec<PairResponse>,
+    subwoofers: Subwoofers,
     /// The lowest modes.
     modes: Vec<Mode>,
     spacing: ModeSpacing,
@@ -62,17 +64,22 @@ struct SpeakerResponse {
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
-struct PairResponse {
-    pair: String,
+pub(super) struct PairResponse {
+    /// Name of the pair, or of the speaker that subwoofers play along with; null for subwoofers alone.
+    pair: Option<String>,
+    /// Everything that plays.
+    speakers: Vec<String>,
     listener: String,
     #[serde(flatten)]
     response: Response,
 }
 
-/// Levels against a speaker's own at 1 m in a free field, one for each of `frequencies_hz`.
-#[expect(clippy::struct_field_names, reason = "the unit is in every key")]
+/// Levels against those of a speaker at 1 m in a free field where it plays unfiltered at `level_db = 0`, one for
+/// each of `frequencies_hz`.
 #[derive(Debug, Serialize, JsonSchema)]
 struct Response {
+    /// The part of the range of the unevenness that is played.
+    range_from_to_hz: [Hertz; 2],
     /// Standard deviation of the level; null where the range has too few frequencies.
     unevenness_db: Option<Decibels>,
     /// Level at the middle of the head.
@@ -144,6 +151,7 @@ impl BassDocument {
                 .iter()
                 .map(|both| PairResponse::new(sounded, both))
                 .collect(),
+            subwoofers: Subwoofers::new(sounded),
             modes: found.modes.iter().map(|row| Mode::new(row, room)).collect(),
             spacing: ModeSpacing::new(sounded.spacing()),
             builds: sounded.reach().iter().map(BuildReach::new).collect(),
@@ -159,7 +167,11 @@ impl SpeakerResponse {
         Self {
             speaker: sounded.speaker(pair.speaker).to_owned(),
             listener: sounded.listener(pair.listener).to_owned(),
-            response: Response::new(pair.unevenness_db, &pair.level_db, &pair.spread_db),
+            response: Response::new(
+                (pair.unevenness_db, pair.range_hz),
+                &pair.level_db,
+                &pair.spread_db,
+            ),
             group_delay_ms: pair.group_delay_ms.iter().copied().map(Rounded::from).collect(),
             extremes: pair.extrema.iter().map(ExtremeRow::new).collect(),
         }
@@ -167,18 +179,28 @@ impl SpeakerResponse {
 }
 
 impl PairResponse {
-    fn new(sounded: &WaveFieldView<'_>, both: &CoherentSum) -> Self {
+    pub(super) fn new(sounded: &WaveFieldView<'_>, both: &CoherentSum) -> Self {
         Self {
             pair: both.name.clone(),
+            speakers: both.speakers.iter().map(|&id| sounded.speaker(id).to_owned()).collect(),
             listener: sounded.listener(both.listener).to_owned(),
-            response: Response::new(both.unevenness_db, &both.level_db, &both.spread_db),
+            response: Response::new(
+                (both.unevenness_db, both.range_hz),
+                &both.level_db,
+                &both.spread_db,
+            ),
         }
     }
 }
 
 impl Response {
-    fn new(unevenness_db: Option<f64>, level_db: &[f64], spread_db: &[[f64; 2]]) -> Self {
+    fn new(
+        (unevenness_db, range_hz): (Option<f64>, [f64; 2]),
+        level_db: &[f64],
+        spread_db: &[[f64; 2]],
+    ) -> Self {
         Self {
+            range_from_to_hz: range_hz.map(hertz),
             unevenness_db: unevenness_db.map(decibels),
             level_db: level_db.iter().copied().map(decibels).collect(),
             least_db: spread_db.iter().map(|[least, _]| decibels(*least)).collect(),

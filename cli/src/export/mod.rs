@@ -6,6 +6,7 @@
 pub(crate) mod bass;
 mod bass_maps;
 mod bass_room;
+mod bass_subwoofers;
 pub(crate) mod check;
 pub(crate) mod compare;
 mod comparison_csv;

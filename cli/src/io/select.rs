@@ -3,7 +3,7 @@
 use crate::args::Choice;
 use crate::format::foreign;
 use crate::io::exit::Failure;
-use earline_engine::scene::{ListenerId, Scene, SpeakerId, Variant};
+use earline_engine::scene::{ListenerId, Scene, SpeakerId, SpeakerKind, Variant};
 
 /// The part of a scene that was asked about.
 #[derive(Debug, Clone)]
@@ -16,17 +16,56 @@ pub(crate) struct Selection<'a> {
     pub(crate) speakers: Vec<SpeakerId>,
 }
 
+/// Find what was asked for, of what sends reflections that a list tells of; without names, all but subwoofers.
+///
+/// # Errors
+/// A name that is not in the scene, with what is; a subwoofer.
+pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
+    let speakers = full_range_speakers(scene, &choice.speakers)?;
+    Ok(Selection { speakers, ..select_with_subwoofers(scene, choice)? })
+}
+
 /// Find what was asked for; without names, everything.
 ///
 /// # Errors
 /// A name that is not in the scene, with what is.
-pub(crate) fn select<'a>(scene: &'a Scene, choice: &Choice) -> Result<Selection<'a>, Failure> {
-    let state = state(scene, choice.variant.as_deref())?;
+pub(crate) fn select_with_subwoofers<'a>(
+    scene: &'a Scene,
+    choice: &Choice,
+) -> Result<Selection<'a>, Failure> {
     Ok(Selection {
-        state,
+        state: state(scene, choice.variant.as_deref())?,
         listeners: or_all(listeners(scene, &choice.listeners)?, scene.listener_ids()),
         speakers: or_all(speakers(scene, &choice.speakers)?, scene.speaker_ids()),
     })
+}
+
+/// Speakers by their names, none of them a subwoofer; without names all of these.
+///
+/// # Errors
+/// A name that is not in the scene, with what is; a subwoofer, and a scene that has nothing else.
+pub(crate) fn full_range_speakers(
+    scene: &Scene,
+    named: &[String],
+) -> Result<Vec<SpeakerId>, Failure> {
+    let chosen = or_all(speakers(scene, named)?, scene.full_range_ids());
+    let is_subwoofer = |id: &&SpeakerId| scene[**id].kind == SpeakerKind::Subwoofer;
+    if let Some(&subwoofer) = chosen.iter().find(is_subwoofer) {
+        return Err(Failure::usage(
+            &format!(
+                "`{}` is a subwoofer, and so low there are no single reflections to tell of",
+                foreign::quoted(&scene[subwoofer].name)
+            ),
+            "leave it out; `earline bass` tells what it does",
+        ));
+    }
+    if chosen.is_empty() {
+        return Err(Failure::usage(
+            "every speaker of the scene is a subwoofer",
+            "add a [[speaker]] that plays more than the bass, or ask `earline bass`",
+        ));
+    }
+    Ok(chosen)
 }
 
 /// What was named, in the scene's order and each once; without names all.

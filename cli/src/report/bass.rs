@@ -98,10 +98,13 @@ fn unevenness(data: &ReportData<'_>) -> Table {
     let first = data.variants.first().and_then(|variant| variant.bass.as_ref().ok());
     let both = first.into_iter().flat_map(|bass| &bass.coherent_sums);
     let here = both.filter(|both| Some(&both.listener) == data.request.listeners.first());
-    for name in here.map(|both| &both.name) {
-        row(format!("both of {name} together"), &|listener, bass| {
+    let view = data.variants.first().and_then(|variant| data.wave_field(variant));
+    for speakers in here.map(|sum| &sum.speakers) {
+        let words = |pair: &str| format!("both of {pair}");
+        let group = view.as_ref().map_or_else(String::new, |view| view.group(speakers, words));
+        row(format!("{group} together"), &|listener, bass| {
             let mut together = bass.coherent_sums.iter();
-            together.find(|b| b.name == *name && b.listener == listener)?.unevenness_db
+            together.find(|b| b.speakers == *speakers && b.listener == listener)?.unevenness_db
         });
     }
     table

@@ -108,7 +108,7 @@ impl<'a> ReportData<'a> {
         let scene = &loaded.scene;
         let [from_hz, to_hz] = defaults::WAVE_FIELD_HZ.map(f64::from);
         let bass_plan = WaveFieldRequest {
-            speakers: request.speakers.clone(),
+            speakers: scene.with_subwoofers(&request.speakers),
             listeners: request.listeners.clone(),
             hz: log_spaced_hz(from_hz, to_hz),
             head_half_m: defaults::HEAD_HALF_M,

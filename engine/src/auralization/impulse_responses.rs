@@ -2,6 +2,7 @@
 
 use super::diffuse_field::{DiffuseBinaural, velocity_channels};
 use super::directional::EarlyDirectional;
+use crate::medium::signal_chain::SignalChain;
 use crate::progress::Progress;
 use crate::response::LowFrequencyResponse;
 use crate::response::{ImpulseResponse, NoiseSeed, SAMPLE_RATE_HZ};
@@ -25,14 +26,15 @@ pub struct ImpulseResponseSet {
 }
 
 /// Impulse responses from one speaker to one listener, sampled at 48 kHz from [`PRE_ROLL_S`] before emission
-/// on, relative to the speaker's own pressure at 1 m on axis in a free field.
+/// on, relative to the speaker's own pressure at 1 m on axis in a free field where it plays unfiltered, with its
+/// filters, level, delay, polarity and lower limit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PairResponses {
     /// The speaker.
     pub speaker: SpeakerId,
     /// The listener.
     pub listener: ListenerId,
-    /// Arrival of the direct sound in the middle of the head, samples from the first one.
+    /// Arrival of the direct sound in the middle of the head, with the speaker's delay, samples from the first one.
     pub direct_sample: f64,
     /// At an omnidirectional microphone in the middle of the head, which is not there.
     pub omni: ImpulseResponse,
@@ -44,9 +46,20 @@ pub struct PairResponses {
 }
 
 impl PairResponses {
-    /// Travel time of the direct sound, seconds.
+    /// Travel time of the direct sound and the speaker's delay, seconds.
     pub fn direct_s(&self) -> f64 {
         self.direct_sample / SAMPLE_RATE_HZ - PRE_ROLL_S
+    }
+
+    /// As a speaker's signal chain leaves them.
+    fn driven(self, chain: &SignalChain) -> Self {
+        Self {
+            direct_sample: self.direct_sample + 1e-3 * chain.delay_ms * SAMPLE_RATE_HZ,
+            omni: self.omni.driven(chain),
+            ears: self.ears.map(|ear| ear.driven(chain)),
+            ambisonic: self.ambisonic.map(|channel| channel.driven(chain)),
+            ..self
+        }
     }
 }
 
@@ -114,7 +127,8 @@ pub fn auralize(
         .map(|(index, (pair, directional))| {
             let whole = ResponseAssembler { seed: rays.seed, duration_s, head: &head };
             let bass = low.as_ref().map(|low| (low, index));
-            whole.pair(pair, directional, of_pair(index), bass, speed_of_sound_m_s)
+            let plain = whole.pair(pair, directional, of_pair(index), bass, speed_of_sound_m_s);
+            plain.driven(&scene[pair.speaker].chain)
         })
         .collect();
     simulation.crossover_hz = low.as_ref().map(|low| low.crossover_hz);

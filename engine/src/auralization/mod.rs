@@ -9,6 +9,7 @@ mod ab_switch;
 mod convolve;
 mod diffuse_field;
 mod directional;
+mod driven;
 mod head;
 mod impulse_responses;
 mod loudness;

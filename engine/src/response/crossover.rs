@@ -8,6 +8,7 @@
 
 use super::impulse::ImpulseResponse;
 use super::impulse::SAMPLE_RATE_HZ;
+use crate::medium::signal_chain::{LinkwitzRiley, SignalChain};
 use crate::progress::Progress;
 use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::{
@@ -17,7 +18,7 @@ use crate::wave_field::{
 use glam::DVec3;
 use num_complex::Complex64;
 use rustfft::FftPlanner;
-use std::f64::consts::{FRAC_PI_2, SQRT_2, TAU};
+use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// Least crossover frequency, hertz: below it there is nothing to cross over to.
 const MIN_CROSSOVER_HZ: f64 = 40.0;
@@ -131,7 +132,7 @@ impl LowFrequencyResponse {
         let solver = WaveFieldSolver::unlimited(scene, variant, &hz);
         let (speakers, source_of) = distinct(positions.iter().map(|(speaker, _)| *speaker));
         let (receivers, receiver_of) = distinct(positions.iter().map(|(_, receiver)| *receiver));
-        let sources = SpeakerSources::new(scene, &speakers);
+        let sources = SpeakerSources::unfiltered(scene, &speakers);
         let fields = solver
             .announced(progress)?
             .field(sources.points(), &receivers, &|| progress.advance(1));
@@ -225,9 +226,11 @@ impl LowFrequencyResponse {
     pub fn crossover_gains(&self, hz: f64) -> [Complex64; 2] {
         let octaves = (hz / self.crossover_hz).log2();
         let above = raised_cosine(octaves, [-TRANSITION_OCTAVES, TRANSITION_OCTAVES]);
-        // Linkwitz and Riley (1976): a Butterworth filter of the second order, squared.
-        let s = Complex64::new(0.0, hz / HIGH_PASS_HZ);
-        let high_pass = s.powi(4) * (s * s + SQRT_2 * s + 1.0).powi(-2);
+        let end = SignalChain {
+            high_pass: Some(LinkwitzRiley { hz: HIGH_PASS_HZ, order: 4 }),
+            ..SignalChain::default()
+        };
+        let high_pass = if hz <= 0.0 { Complex64::ZERO } else { end.filters(hz) };
         [high_pass * raised_cosine(hz, FADE_IN_HZ) * (1.0 - above), above.into()]
     }
 }

@@ -8,6 +8,7 @@ mod attachments;
 mod by_id;
 mod constraints;
 mod edit;
+mod ensemble;
 mod ids;
 mod length;
 mod listener;
@@ -29,6 +30,7 @@ mod variant;
 pub use attachments::{Attachments, NoAttachments, attachment_names, with_attachment_names};
 pub use constraints::{Absorber, KeepClear, KeepOut};
 pub use edit::SceneEdit;
+pub use ensemble::Ensemble;
 pub use ids::{ListenerId, SpeakerId};
 pub use length::{
     INCH_M, LengthError, format_length, format_limits, format_outside, length_units, parse_length,
@@ -38,7 +40,8 @@ pub use messages::{
     MAX_TEXT_CHARS, list as list_names, nearest as nearest_name, shortened, turns_writing,
 };
 pub use model::{
-    Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, Units, Variant, VariantDefinition,
+    Aim, Furniture, Model, Panel, Scene, Screen, Side, Speaker, SpeakerKind, Units, Variant,
+    VariantDefinition,
 };
 pub use overrides::{Override, ParameterError, SceneParameter, with_overrides};
 pub use pairs::{PairIds, named_pairs, pair_name, speaker_pairs};

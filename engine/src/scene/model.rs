@@ -7,6 +7,7 @@ use super::room::{Room, Surface};
 use crate::medium::air::Air;
 use crate::medium::directivity::Directivity;
 use crate::medium::materials::{Material, ReflectionLaw};
+use crate::medium::signal_chain::SignalChain;
 use glam::DVec3;
 
 /// A valid scene.
@@ -51,11 +52,23 @@ pub enum Side {
     Right,
 }
 
+/// What a speaker is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SpeakerKind {
+    /// It plays alone or in a pair, down to its own lower limit.
+    #[default]
+    FullRange,
+    /// It plays the lowest frequencies of all speakers, the same whichever of them has the signal.
+    Subwoofer,
+}
+
 /// A speaker.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Speaker {
     /// Its name.
     pub name: String,
+    /// What it is for.
+    pub kind: SpeakerKind,
     /// The pair it belongs to and its side in it.
     pub pair: Option<(String, Side)>,
     /// Its acoustic reference point.
@@ -66,6 +79,8 @@ pub struct Speaker {
     pub aim: Aim,
     /// Its directivity.
     pub directivity: Directivity,
+    /// Its filters, level, delay, polarity and lower limit.
+    pub chain: SignalChain,
     /// Index of the material of its cabinet, where that stands in the room as a solid body
     /// ([`Speaker::solid_box`]).
     pub solid: Option<usize>,

@@ -1,10 +1,11 @@
 //! A scene back to text: canonical, in metres, every digit kept.
 
-use super::model::{Aim, Scene, Screen, Side, Speaker, Units};
+use super::model::{Aim, Scene, Screen, Side, Speaker, SpeakerKind, Units};
 use super::room::Surface;
 use crate::medium::bands::PerBand;
 use crate::medium::directivity::{Cabinet, Directivity, ReferencePoint};
 use crate::medium::materials::{AbsorberLayer, Material, ReflectionLaw, SurfaceModel};
+use crate::medium::signal_chain::{LinkwitzRiley, Polarity, SignalChain};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -77,6 +78,9 @@ impl Scene {
     fn print_speaker(&self, page: &mut Page, speaker: &Speaker) {
         page.section("[[speaker]]");
         page.line("name", &quote(&speaker.name));
+        if speaker.kind == SpeakerKind::Subwoofer {
+            page.line("kind", "\"subwoofer\"");
+        }
         if let Some((pair, side)) = &speaker.pair {
             page.line("pair", &quote(pair));
             page.line(
@@ -98,6 +102,7 @@ impl Scene {
             }
         }
         page.line("directivity", &directivity(&speaker.directivity));
+        print_chain(page, &speaker.chain);
         page.line("solid", &speaker.solid.is_some().to_string());
         if let Some(finish) = speaker.solid {
             page.line("finish", &quote(self.material_name(finish)));
@@ -216,6 +221,26 @@ impl Page {
         if let Some(value) = value {
             self.line(key, &number(value));
         }
+    }
+}
+
+fn print_chain(page: &mut Page, chain: &SignalChain) {
+    if let Some(limit) = chain.low_limit {
+        page.line("low_hz", &number(limit.hz));
+        page.line("low_order", &limit.order.to_string());
+    }
+    let filter =
+        |LinkwitzRiley { hz, order }| format!("{{ hz = {}, order = {order} }}", number(hz));
+    for (key, pass) in [("high_pass", chain.high_pass), ("low_pass", chain.low_pass)] {
+        if let Some(pass) = pass {
+            page.line(key, &filter(pass));
+        }
+    }
+    for (key, value) in [("level_db", chain.level_db), ("delay_ms", chain.delay_ms)] {
+        page.optional_number(key, Some(value).filter(|value| *value != 0.0));
+    }
+    if chain.polarity == Polarity::Inverted {
+        page.line("polarity", "\"inverted\"");
     }
 }
 

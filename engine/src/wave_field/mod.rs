@@ -9,7 +9,9 @@
 //! Assumptions: surfaces and panels lie in their planes and are locally reacting. Screens, furniture
 //! and solid cabinets are neglected: they are small against the wavelength, although a large desk or
 //! sofa is not nothing. Speakers are multipoles along the axis to second order, as cabinets nearly are below
-//! 300 Hz, with the level they have on the axis in a free field.
+//! 300 Hz, with the level they have on the axis in a free field. Their filters, level, delay, polarity and lower
+//! limit are in every response; levels are relative to those at 1 m in a free field of a speaker that has none of
+//! these, which where it plays is a speaker's own.
 //!
 //! [`WaveFieldSolver`] gives the pressure of any sources at any receivers; what is read off that
 //! pressure (responses at the seats, modes, maps, decay) is in `analysis`.
@@ -27,7 +29,9 @@ pub use analysis::effective_range::{
 };
 pub use analysis::extrema::{BoundaryInterference, Extremum, ExtremumCause};
 pub use analysis::grid::log_spaced_hz;
-pub use analysis::level::{UNEVENNESS_BAND_HZ, deepest_dip, deepest_dip_hz, unevenness_db};
+pub use analysis::level::{
+    UNEVENNESS_BAND_HZ, deepest_dip, deepest_dip_hz, unevenness_db, unevenness_range_hz,
+};
 pub use analysis::modal_spacing::{
     MAX_AXIAL_SPACING_HZ, MIN_AXIAL_SPACING_HZ, ModalSpacing, SPACING_LIMIT_HZ, ThirdOctave,
     modal_spacing,
@@ -40,6 +44,7 @@ pub use analysis::response_curves::{ResponseCurve, ResponseCurves};
 pub use analysis::seat_map::{
     FlattestSeat, SPEAKER_CLEARANCE_M, SeatMap, SeatMapRequest, WALL_CLEARANCE_M, seat_map,
 };
+pub use analysis::subwoofers::{Cancellation, SubwooferAlignment, SubwooferSum};
 pub use analysis::summary::{LowFrequencyRow, LowFrequencySummary, MODAL_DECAY_BAND_HZ};
 pub use analysis::transfer_functions::{
     CoherentSum, TransferFunction, WaveField, WaveFieldRequest, solve_wave_field,

@@ -2,6 +2,7 @@
 
 use super::solver::FieldAtReceivers;
 use crate::medium::directivity::{AcousticCentre, AxialMultipoles, Directivity, up_axis};
+use crate::medium::signal_chain::SignalChain;
 use crate::scene::{Scene, Speaker, SpeakerId};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -16,19 +17,39 @@ const STEP_M: f64 = 0.03;
 #[derive(Debug)]
 pub(crate) struct SpeakerSources<'a> {
     points: Vec<DVec3>,
-    /// Directivity and points of each speaker; one point is a monopole.
-    speakers: Vec<(&'a Directivity, Range<usize>)>,
+    speakers: Vec<SpeakerSource<'a>>,
     speed_of_sound_m_s: f64,
 }
 
+#[derive(Debug)]
+struct SpeakerSource<'a> {
+    directivity: &'a Directivity,
+    /// Its points; a single one is a monopole.
+    points: Range<usize>,
+    chain: SignalChain,
+}
+
 impl<'a> SpeakerSources<'a> {
-    /// Speakers of a scene.
+    /// Speakers of a scene with their filters, levels, delays and polarities.
     pub(crate) fn new(scene: &'a Scene, speakers: &[SpeakerId]) -> Self {
+        let mut sources = Self::unfiltered(scene, speakers);
+        for (source, &id) in sources.speakers.iter_mut().zip(speakers) {
+            source.chain = scene[id].chain;
+        }
+        sources
+    }
+
+    /// Speakers of a scene as if each played every frequency alike.
+    pub(crate) fn unfiltered(scene: &'a Scene, speakers: &[SpeakerId]) -> Self {
         let mut points = Vec::new();
         let of_speaker = |&id: &SpeakerId| {
             let first = points.len();
             points.extend(points_of(scene, &scene[id]));
-            (&scene[id].directivity, first..points.len())
+            SpeakerSource {
+                directivity: &scene[id].directivity,
+                points: first..points.len(),
+                chain: SignalChain::default(),
+            }
         };
         let speakers = speakers.iter().map(of_speaker).collect();
         Self { points, speakers, speed_of_sound_m_s: scene.air().speed_of_sound_m_s() }
@@ -41,18 +62,34 @@ impl<'a> SpeakerSources<'a> {
 
     /// What the speakers make at a frequency in hertz of a quantity that each point makes.
     pub(crate) fn combined(&self, hz: f64, of_points: &[Vec<Complex64>]) -> Vec<Vec<Complex64>> {
-        let of_speaker = |(directivity, points): &(&Directivity, Range<usize>)| {
-            let rows = of_points.get(points.clone()).unwrap_or(&[]);
-            let [ahead, middle, behind] = rows else { return rows.concat() };
-            let multipoles = directivity.axial_multipoles(hz, self.speed_of_sound_m_s);
-            let weights = weights(multipoles, TAU * hz / self.speed_of_sound_m_s);
-            let points = ahead.iter().zip(middle).zip(behind);
-            let sum = |((ahead, middle), behind): ((&Complex64, &Complex64), &Complex64)| {
-                weights[0] * ahead + weights[1] * middle + weights[2] * behind
-            };
-            points.map(sum).collect()
+        let of_speaker = |speaker: &SpeakerSource<'_>| {
+            let mut combined = self.multipole(speaker, hz, of_points);
+            if !speaker.chain.is_plain() {
+                let transfer = speaker.chain.transfer(hz);
+                for value in &mut combined {
+                    *value *= transfer;
+                }
+            }
+            combined
         };
         self.speakers.iter().map(of_speaker).collect()
+    }
+
+    fn multipole(
+        &self,
+        speaker: &SpeakerSource<'_>,
+        hz: f64,
+        of_points: &[Vec<Complex64>],
+    ) -> Vec<Complex64> {
+        let rows = of_points.get(speaker.points.clone()).unwrap_or(&[]);
+        let [ahead, middle, behind] = rows else { return rows.concat() };
+        let multipoles = speaker.directivity.axial_multipoles(hz, self.speed_of_sound_m_s);
+        let weights = weights(multipoles, TAU * hz / self.speed_of_sound_m_s);
+        let points = ahead.iter().zip(middle).zip(behind);
+        let sum = |((ahead, middle), behind): ((&Complex64, &Complex64), &Complex64)| {
+            weights[0] * ahead + weights[1] * middle + weights[2] * behind
+        };
+        points.map(sum).collect()
     }
 
     /// The field of the speakers at a frequency in hertz, from that of their points.

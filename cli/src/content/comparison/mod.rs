@@ -110,7 +110,7 @@ pub(crate) fn compare_variants<'a>(
                 response: Some(ResponseRequest::early(COMPARED_RESPONSE_S)),
                 wave_field: Some(WaveFieldRequest {
                     curves_to_hz: Some(UNEVENNESS_BAND_HZ[1]),
-                    ..LowFrequencySummary::request(&plan.speakers, &listeners)
+                    ..LowFrequencySummary::request(scene, &plan.speakers, &listeners)
                 }),
                 listeners,
                 ..wider.clone()

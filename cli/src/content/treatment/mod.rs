@@ -95,7 +95,7 @@ pub(crate) fn low_end(
     plan: &TreatmentPlan,
     progress: &dyn Progress,
 ) -> Result<Option<LowFrequencySummary>, Failure> {
-    let request = LowFrequencySummary::request(&plan.speakers, &plan.listeners);
+    let request = LowFrequencySummary::request(scene, &plan.speakers, &plan.listeners);
     match solve_wave_field(scene, state, &request, progress) {
         Ok(field) => Ok(Some(LowFrequencySummary::of(scene, &field, &plan.listeners))),
         Err(WaveFieldError::TooLong { predicted_s }) => Err(Failure::too_long(predicted_s)),

@@ -2,8 +2,8 @@
 
 use super::likely::{LikelyCause, is_near_side};
 use super::room::deeper;
-use super::sounding::{Sounding, in_band};
-use super::{Reach, WaveFieldView};
+use super::sounding::Sounding;
+use super::{Reach, WaveFieldView, subwoofers};
 use crate::content::wave_maps::{Maps, SeatMaps};
 use crate::format::number::fixed;
 use crate::format::{labels, length};
@@ -36,7 +36,12 @@ const SEATS: usize = 2;
 pub(super) fn advice(view: &WaveFieldView<'_>, maps: &Maps, soundings: &[Sounding<'_>]) -> Advice {
     let absorber = deeper_absorber(view, soundings);
     let hangs = absorber.is_some();
-    let to_try = [better_seats(view, maps), moved_speakers(view, soundings), absorber];
+    let to_try = [
+        subwoofers::alignment(view),
+        better_seats(view, maps),
+        moved_speakers(view, soundings),
+        absorber,
+    ];
     Advice { to_try: to_try.into_iter().flatten().collect(), hangs }
 }
 
@@ -47,7 +52,7 @@ fn better_seats(view: &WaveFieldView<'_>, maps: &Maps) -> Option<String> {
         .iter()
         .filter_map(|seat| {
             let map = seat.seats.as_ref()?;
-            let is_pair = maps.active.speakers.len() == 2;
+            let is_pair = map.flattest_on_median.is_some();
             let best = if is_pair { map.flattest_on_median } else { map.flattest }?;
             Some((seat, best, seat.unevenness_db?))
         })
@@ -114,8 +119,10 @@ fn moved_speakers(view: &WaveFieldView<'_>, soundings: &[Sounding<'_>]) -> Optio
         _ => None,
     };
     let dips = soundings.iter().flat_map(|sounding| {
-        let deep = in_band(sounding.extrema).filter(|extreme| extreme.prominence_db <= DEEP_DB);
-        deep.filter_map(move |extreme| Some((sounding, extreme, wall(extreme)?)))
+        let deep = sounding.in_band().filter(|extreme| extreme.prominence_db <= DEEP_DB);
+        let walls = deep.filter_map(move |extreme| Some((sounding, extreme, wall(extreme)?)));
+        // That of a subwoofer which plays along is not among them.
+        walls.filter(|(sounding, _, (found, _))| sounding.speakers.contains(&found.speaker))
     });
     // Both speakers of a pair have to be cancelled for a dip that is worth moving them for.
     let dips =
@@ -166,7 +173,7 @@ fn shifted(
 /// A deeper absorber against the largest peak or dip of a known cause that no build reaches, and where it
 /// would go.
 fn deeper_absorber(view: &WaveFieldView<'_>, soundings: &[Sounding<'_>]) -> Option<String> {
-    let all = soundings.iter().flat_map(|sounding| in_band(sounding.extrema));
+    let all = soundings.iter().flat_map(Sounding::in_band);
     let mut extrema: Vec<(&Extremum, LikelyCause)> =
         all.filter_map(|extreme| Some((extreme, view.likely(extreme).first().copied()?))).collect();
     extrema.sort_by(|a, b| b.0.prominence_db.abs().total_cmp(&a.0.prominence_db.abs()));

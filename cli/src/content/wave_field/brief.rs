@@ -3,11 +3,12 @@
 use super::advice::advice;
 use super::document::{computed_from, modes_table};
 use super::sounding::Sounding;
-use super::{WaveFieldView, between};
+use super::{WaveFieldView, between, subwoofers};
 use crate::content::document::{Cell, Column, Document, Finding, Grade, Table};
 use crate::content::safety_notes::IN_BRIEF;
-use crate::content::wave_maps::{Maps, uneven_span};
+use crate::content::wave_maps::{Maps, uneven_span, uneven_span_of};
 use crate::format::number::fixed;
+use crate::format::sentence::capital;
 use crate::format::{frequency, level};
 use earline_engine::wave_field::{Extremum, Mode, UNEVENNESS_BAND_HZ};
 
@@ -30,6 +31,9 @@ pub(crate) fn brief(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     document.paragraph(computed_from(view));
     document.verdict(findings(view, &shown));
     document.note(measure(view, all.len() - shown.len(), &shown));
+    if let Some(table) = subwoofers::table(view) {
+        document.heading(subwoofers::HEADING).table(table);
+    }
     document.heading("Try first");
     let advice = advice(view, maps, &all);
     if advice.to_try.is_empty() {
@@ -60,7 +64,7 @@ pub(crate) fn least_even(view: &WaveFieldView<'_>) -> Option<(f64, Finding)> {
     let least = known.rev().max_by(|a, b| hundredths(a.0).total_cmp(&hundredths(b.0)));
     let (uneven_db, sounding) = least?;
     let name = format!("{}, {}", view.listener(sounding.listener), sounding.name);
-    let parts = parts(sounding).join("; ");
+    let parts = parts(view, sounding).join("; ");
     let span = uneven_span(view);
     let text = format!("Bass at {name}: {parts} ({span}; no published limit is known).");
     Some((uneven_db, Finding::new(Grade::Fair, text)))
@@ -104,8 +108,14 @@ fn left_out(view: &WaveFieldView<'_>) -> String {
 }
 
 /// Unevenness, deepest dip and highest peak, as far as they are known.
-fn parts(sounding: &Sounding<'_>) -> Vec<String> {
-    let uneven = sounding.unevenness_db.map(|db| format!("uneven by {} dB", fixed(db, 1)));
+fn parts(view: &WaveFieldView<'_>, sounding: &Sounding<'_>) -> Vec<String> {
+    // Where a speaker does not play all of the range, over what it plays.
+    let over = if sounding.range_hz == UNEVENNESS_BAND_HZ {
+        String::new()
+    } else {
+        format!(" from {}", uneven_span_of(view, sounding.range_hz))
+    };
+    let uneven = sounding.unevenness_db.map(|db| format!("uneven by {} dB{over}", fixed(db, 1)));
     let told = |kind: &str, extreme: &Extremum| {
         let db = fixed(extreme.prominence_db.abs(), 1);
         format!("{kind} {db} dB at {:.0} Hz", extreme.hz)
@@ -122,9 +132,9 @@ fn findings(view: &WaveFieldView<'_>, shown: &[&Sounding<'_>]) -> Vec<Finding> {
         format!("{}, {}", view.listener(sounding.listener), sounding.name)
     };
     if let [only] = shown {
-        return of_one(&name(only), parts(only)).into_iter().map(fair).collect();
+        return of_one(&name(only), parts(view, only)).into_iter().map(fair).collect();
     }
-    let all = shown.iter().map(|sounding| (name(sounding), parts(sounding)));
+    let all = shown.iter().map(|sounding| (name(sounding), parts(view, sounding)));
     all.filter(|(_, parts)| !parts.is_empty())
         .map(|(name, parts)| fair(format!("{name}: {}.", parts.join("; "))))
         .collect()
@@ -140,12 +150,6 @@ fn of_one(name: &str, parts: Vec<String>) -> Vec<String> {
         sentences.push(capital(&format!("{}.", rest.join("; "))));
     }
     sentences
-}
-
-/// A sentence with a capital.
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What the figures are held against.

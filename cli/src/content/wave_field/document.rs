@@ -1,12 +1,12 @@
 //! What bass does at the seats, in words.
 
-use super::{WaveFieldView, counts, nodal_planes, room};
+use super::{WaveFieldView, counts, nodal_planes, room, subwoofers};
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::wave_maps::document as maps_document;
 use crate::content::wave_maps::{Maps, uneven_span};
 use crate::format::number::or_missing;
 use crate::format::{frequency, level, number, time};
-use earline_engine::scene::ListenerId;
+use earline_engine::scene::{ListenerId, SpeakerId};
 use earline_engine::wave_field::{Extremum, Mode, TransferFunction};
 
 /// Peaks and dips shown for each speaker at each seat.
@@ -19,6 +19,7 @@ pub(crate) fn document(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     let mut document = Document::of_scene(view.scene, view.state);
     document.paragraph(computed_from(view));
     document.append(unevenness(view));
+    document.append(subwoofers::document(view));
     document.append(maps_document::smoothest_seats(view, maps));
     for &listener in &view.plan.listeners {
         for pair in view.at(listener) {
@@ -70,19 +71,23 @@ fn unevenness(view: &WaveFieldView<'_>) -> Document {
         table.row(cells);
     }
     let together = |listener: ListenerId| {
-        view.found.coherent_sums.iter().filter(move |both| both.listener == listener)
+        let all = view.found.coherent_sums.iter().chain(&view.found.partial_sums);
+        all.filter(move |sum| sum.listener == listener)
     };
-    let names: Vec<&str> = listeners
+    let groups: Vec<&[SpeakerId]> = listeners
         .first()
-        .map_or(Vec::new(), |&l| together(l).map(|both| both.name.as_str()).collect());
-    for name in names {
+        .map_or(Vec::new(), |&l| together(l).map(|sum| sum.speakers.as_slice()).collect());
+    for speakers in groups {
         let mut cells: Vec<Cell> = listeners
             .iter()
             .map(|&l| {
-                shown(together(l).find(|both| both.name == name).and_then(|b| b.unevenness_db))
+                shown(
+                    together(l).find(|sum| sum.speakers == speakers).and_then(|b| b.unevenness_db),
+                )
             })
             .collect();
-        cells.push(Cell::plain(format!("both of {name} together")));
+        let group = view.group(speakers, |pair| format!("both of {pair}"));
+        cells.push(Cell::plain(format!("{group} together")));
         table.row(cells);
     }
     document.table(table);

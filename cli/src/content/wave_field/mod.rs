@@ -3,9 +3,11 @@
 mod advice;
 pub(crate) mod brief;
 pub(crate) mod document;
+mod group_name;
 mod likely;
 pub(crate) mod room;
 mod sounding;
+mod subwoofers;
 
 use crate::format::frequency::frequency;
 use crate::format::labels;

@@ -1,6 +1,6 @@
 //! Where the bass is most even at the ears of each listener, in words.
 
-use super::{Maps, SeatMaps, uneven_span};
+use super::{Maps, SeatMaps, uneven_span_of};
 use crate::content::document::Document;
 use crate::content::wave_field::WaveFieldView;
 use crate::format::length;
@@ -16,7 +16,11 @@ pub(crate) fn smoothest_seats(view: &WaveFieldView<'_>, maps: &Maps) -> Document
     if said.is_empty() {
         return document;
     }
-    let head = format!("Most even places from {}, {}", uneven_span(view), maps.active.together());
+    let head = format!(
+        "Most even places from {}, {}",
+        uneven_span_of(view, maps.active.range_hz(view)),
+        maps.active.together()
+    );
     document.heading(head);
     document.list(said);
     document

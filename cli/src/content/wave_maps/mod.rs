@@ -5,12 +5,11 @@ pub(crate) mod document;
 
 use crate::content::wave_field::WaveFieldView;
 use crate::format::frequency;
-use earline_engine::analysis::room_summary::named_pairs;
-use earline_engine::scene::{ListenerId, SpeakerId};
+use earline_engine::scene::{Ensemble, ListenerId, SpeakerId};
 use earline_engine::wave_field::{
     MapPlane, NarrowBandDecay, NarrowBandDecayRequest, PressureMap, SeatMap, SeatMapRequest,
     UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldRequest, deepest_dip_hz, narrow_band_decay,
-    pressure_map, seat_map, solve_wave_field, unevenness_db,
+    pressure_map, seat_map, solve_wave_field, unevenness_db, unevenness_range_hz,
 };
 
 /// Places of the seat map are no farther apart, metres.
@@ -65,18 +64,17 @@ pub(crate) struct LevelMaps {
 }
 
 impl ActiveSpeakers {
-    /// The first pair that is asked for whole; without one all that is asked for.
+    /// The first pair that is asked for whole, with the subwoofers; without one all that is asked for.
     fn of(view: &WaveFieldView<'_>) -> Self {
-        let asked = &view.plan.speakers;
-        let whole = |(_, pair): &(&str, [SpeakerId; 2])| pair.iter().all(|s| asked.contains(s));
-        if let Some((name, pair)) = named_pairs(view.scene).into_iter().find(whole) {
-            return Self { speakers: pair.to_vec(), group: format!("both of {name}") };
-        }
-        let group = match asked.as_slice() {
-            [one] => view.speaker(*one).to_owned(),
-            several => format!("all {} speakers", several.len()),
-        };
-        Self { speakers: asked.clone(), group }
+        let ensembles = view.scene.ensembles(&view.plan.speakers);
+        let whole = ensembles.iter().find(|all| all.mains.len() == 2);
+        let speakers = whole.map_or_else(|| view.plan.speakers.clone(), Ensemble::speakers);
+        Self { group: view.group(&speakers, |pair| format!("both of {pair}")), speakers }
+    }
+
+    /// Range of their unevenness, hertz.
+    pub(crate) fn range_hz(&self, view: &WaveFieldView<'_>) -> [f64; 2] {
+        unevenness_range_hz(view.scene, &self.speakers)
     }
 
     /// Who sounds: `both of mains together`, or a speaker's name.
@@ -135,13 +133,14 @@ impl Maps {
                 unless_too_few(seat_map(scene, state, &plan))?
             };
             let level_db = view.found.coherent_sum_db(&active.speakers, listener);
+            let range_hz = unevenness_range_hz(scene, &active.speakers);
             let rings = ringing.iter().position(|rings| rings.listener == listener);
             seats.push(SeatMaps {
                 listener,
-                unevenness_db: unevenness_db(&plan.hz, &level_db),
+                unevenness_db: unevenness_db(&plan.hz, &level_db, range_hz),
                 seats: map,
                 ringing: rings.map(|index| ringing.swap_remove(index)),
-                dip_hz: deepest_dip_hz(&plan.hz, &level_db),
+                dip_hz: deepest_dip_hz(&plan.hz, &level_db, range_hz),
             });
         }
         Ok(Self { active, seats })
@@ -182,7 +181,11 @@ impl Maps {
 /// The part of [`UNEVENNESS_BAND_HZ`] that was asked for, in words: `30 to 200 Hz`; all of it where no
 /// frequency of it was.
 pub(crate) fn uneven_span(view: &WaveFieldView<'_>) -> String {
-    let [low_hz, high_hz] = UNEVENNESS_BAND_HZ;
+    uneven_span_of(view, UNEVENNESS_BAND_HZ)
+}
+
+/// The part of a range of the unevenness, hertz, that was asked for, in words.
+pub(crate) fn uneven_span_of(view: &WaveFieldView<'_>, [low_hz, high_hz]: [f64; 2]) -> String {
     let within = |hz: &&f64| (low_hz..=high_hz).contains(*hz);
     let first = view.plan.hz.iter().find(within).copied().unwrap_or(low_hz);
     let beyond = view.plan.hz.last().is_some_and(|last| high_hz <= *last);

@@ -54,6 +54,14 @@ impl Recording {
     pub(crate) fn played_s(&self) -> f64 {
         self.channels.first().map_or(0.0, |channel| channel.len() as f64 / f64::from(PLAYED_HZ))
     }
+
+    /// Mean of its channels.
+    pub(crate) fn mono(&self) -> Vec<f64> {
+        match self.channels.as_slice() {
+            [left, right] => left.iter().zip(right).map(|(l, r)| f64::midpoint(*l, *r)).collect(),
+            channels => channels.first().cloned().unwrap_or_default(),
+        }
+    }
 }
 
 /// Reads the beginning of a WAV file.

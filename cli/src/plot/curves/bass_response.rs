@@ -2,14 +2,14 @@
 
 use crate::canvas::{Canvas, Dash, Drawing, Outline, Point, Rect, Text, Weight, typeface};
 use crate::content::wave_field::WaveFieldView;
-use crate::content::wave_maps::uneven_span;
+use crate::content::wave_maps::uneven_span_of;
 use crate::plot::axes::{Axes, Axis, signed, whole};
 use crate::plot::curves::extremum_names::{NamedExtremum, names};
 use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
-use earline_engine::scene::{ListenerId, SpeakerId};
-use earline_engine::wave_field::Extremum;
+use earline_engine::scene::{ListenerId, SpeakerId, SpeakerKind};
+use earline_engine::wave_field::{CoherentSum, Extremum, TransferFunction};
 use glam::DVec2;
 
 /// Lowest and highest level on the axis, decibels: above and below the curves names stand.
@@ -32,7 +32,8 @@ struct BassCurve<'a> {
     level_db: &'a [f64],
     spread_db: &'a [[f64; 2]],
     extrema: &'a [Extremum],
-    unevenness_db: Option<f64>,
+    /// In decibels, over a range in hertz.
+    unevenness: (Option<f64>, [f64; 2]),
 }
 
 /// Lays out the charts of one listener.
@@ -75,7 +76,7 @@ pub(crate) fn bass(sounded: &WaveFieldView<'_>, listener: ListenerId) -> Drawing
     }
 }
 
-/// Pairs together first, then single speakers.
+/// What plays together first, then its parts, then single speakers, subwoofers before others.
 fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurve<'a>> {
     let finer = sounded.found.curves.as_ref();
     let drawn = |speakers: &[SpeakerId], own: (&'a [f64], &'a [[f64; 2]])| {
@@ -85,20 +86,20 @@ fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurv
             None => (&sounded.found.hz[..], own.0, own.1),
         }
     };
-    let both = sounded.found.coherent_sums.iter().filter(|both| both.listener == listener);
-    let both = both.map(|both| {
-        let (hz, level_db, spread_db) = drawn(&both.speakers, (&both.level_db, &both.spread_db));
+    let sum = |sum: &'a CoherentSum| {
+        let (hz, level_db, spread_db) = drawn(&sum.speakers, (&sum.level_db, &sum.spread_db));
+        let group = sounded.group(&sum.speakers, |pair| format!("both of {pair}"));
         BassCurve {
-            name: format!("both of {} together", both.name),
+            name: format!("{group} together"),
             colour: palette::SpeakerStyle { colour: palette::INK, ..palette::speaker(0) },
             hz,
             level_db,
             spread_db,
-            extrema: &both.extrema,
-            unevenness_db: both.unevenness_db,
+            extrema: &sum.extrema,
+            unevenness: (sum.unevenness_db, sum.range_hz),
         }
-    });
-    let single = sounded.at(listener).map(|pair| {
+    };
+    let single = |pair: &'a TransferFunction| {
         let (hz, level_db, spread_db) = drawn(&[pair.speaker], (&pair.level_db, &pair.spread_db));
         BassCurve {
             name: sounded.speaker(pair.speaker).to_owned(),
@@ -107,10 +108,16 @@ fn curves<'a>(sounded: &WaveFieldView<'a>, listener: ListenerId) -> Vec<BassCurv
             level_db,
             spread_db,
             extrema: &pair.extrema,
-            unevenness_db: pair.unevenness_db,
+            unevenness: (pair.unevenness_db, pair.range_hz),
         }
-    });
-    both.chain(single).collect()
+    };
+    let here = |sum: &&CoherentSum| sum.listener == listener;
+    let sums = [&sounded.found.coherent_sums, &sounded.found.partial_sums];
+    let sums = sums.into_iter().flat_map(|sums| sums.iter().filter(here)).map(sum);
+    let is_subwoofer =
+        |pair: &&TransferFunction| sounded.scene[pair.speaker].kind == SpeakerKind::Subwoofer;
+    let (subwoofers, others): (Vec<_>, Vec<_>) = sounded.at(listener).partition(is_subwoofer);
+    sums.chain(subwoofers.into_iter().chain(others).map(single)).collect()
 }
 
 /// Frequencies across and levels up a chart.
@@ -146,8 +153,8 @@ fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>
     let at = Point::new(space.min.x, space.min.y - 1.4);
     let after = at.x + typeface::width(&name, 2.8, Weight::Semibold) + 3.0;
     canvas.text(Text::new(name, at, 2.8).semibold().coloured(curve.colour.colour));
-    if let Some(db) = curve.unevenness_db {
-        let says = format!("unevenness {db:.1} dB from {}", uneven_span(sounded));
+    if let (Some(db), range_hz) = curve.unevenness {
+        let says = format!("unevenness {db:.1} dB from {}", uneven_span_of(sounded, range_hz));
         canvas.text(Text::new(says, Point::new(after, at.y), 2.4).secondary());
     }
     names(canvas, &axes, SHOWN_DB, &found(sounded, curve));

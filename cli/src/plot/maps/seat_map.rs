@@ -2,7 +2,7 @@
 
 use crate::canvas::{Dash, Drawing, Outline, Point, Rect};
 use crate::content::wave_field::WaveFieldView;
-use crate::content::wave_maps::{ActiveSpeakers, SeatMaps, uneven_span};
+use crate::content::wave_maps::{ActiveSpeakers, SeatMaps, uneven_span_of};
 use crate::plot::colormap::{BAR, Colormap};
 use crate::plot::contour::GridField;
 use crate::plot::data::from_trace::room_alone;
@@ -135,7 +135,10 @@ fn describe(
     let Some(map) = &mapped.seats else { return };
     let space = sheet.bar_space(BAR);
     colormap.bar(&mut sheet.canvas, "Unevenness, dB; darker is more even", space);
-    sheet.says(&format!("{}: {}", active.together(), uneven_span(sounded)), true);
+    sheet.says(
+        &format!("{}: {}", active.together(), uneven_span_of(sounded, active.range_hz(sounded))),
+        true,
+    );
     let units = sounded.scene.units();
     let mark = |m: f64| lengths::written(m, units);
     if let Some(db) = mapped.unevenness_db {

@@ -4,7 +4,7 @@ use super::marks::{self, Mark};
 use super::pair::PairLayout;
 use super::pair_difference::{PairDifference, contrasts};
 use super::toe_in::ToeIn;
-use crate::scene::{ListenerId, PairIds, Scene, SpeakerId, speaker_pairs};
+use crate::scene::{ListenerId, PairIds, Scene, SpeakerId, SpeakerKind, speaker_pairs};
 
 /// A scene as two people with a tape set it out.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,6 +57,7 @@ pub fn setting_out(scene: &Scene, speakers: &[SpeakerId], listeners: &[ListenerI
         marks: marks::in_order(scene, speakers, listeners, &whole),
         turns: speakers
             .iter()
+            .filter(|&&id| is_turned(scene, id))
             .filter_map(|&id| Some(ToeIn::of(scene, id, scene.speaker(id)?)))
             .collect(),
         check_distances: check_distances(scene, speakers, listeners),
@@ -64,6 +65,11 @@ pub fn setting_out(scene: &Scene, speakers: &[SpeakerId], listeners: &[ListenerI
         pairs: sets,
         half_way_up_m: half_way_up_m(scene, listeners),
     }
+}
+
+/// A subwoofer may stand as it likes.
+fn is_turned(scene: &Scene, id: SpeakerId) -> bool {
+    scene.speaker(id).is_some_and(|speaker| speaker.kind == SpeakerKind::FullRange)
 }
 
 fn check_distances(

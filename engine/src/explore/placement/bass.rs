@@ -37,12 +37,13 @@ pub(super) fn bass_hz() -> Vec<f64> {
     log_spaced_hz(BASS_HZ[0], BASS_HZ[1]).into_iter().step_by(2).collect()
 }
 
-/// Standard deviation over [`BASS_HZ`] of the level of speakers sounding together at a seat, about its
+/// Standard deviation over a range in hertz, a part of [`BASS_HZ`], of the level of speakers sounding together at a seat, about its
 /// straight line over log frequency, decibels.
 pub(super) fn unevenness_db(
     room: &FactorizedSolver<'_>,
     speakers: &SpeakerSources<'_>,
     seat: DVec3,
+    [low_hz, high_hz]: [f64; 2],
 ) -> f64 {
     let level =
         |tone: Vec<Vec<Complex64>>| energy_db(tone.iter().flatten().sum::<Complex64>().norm_sqr());
@@ -50,6 +51,7 @@ pub(super) fn unevenness_db(
     let curve: Vec<[f64; 3]> = bass_hz()
         .iter()
         .zip(&tones)
+        .filter(|(hz, _)| (low_hz..=high_hz).contains(*hz))
         .map(|(&hz, tone)| [hz.ln(), level(speakers.combined(hz, tone)), 1.0])
         .collect();
     deviation(&curve)

@@ -9,7 +9,7 @@ use crate::medium::bands::energy_db;
 use crate::metrics::criteria::{EarlyLimit, is_within};
 use crate::scene::{ListenerId, Scene};
 use crate::simulate::PairSimulation;
-use crate::wave_field::{FactorizedSolver, SpeakerSources};
+use crate::wave_field::{FactorizedSolver, SpeakerSources, unevenness_range_hz};
 use std::f64::consts::PI;
 
 /// The terms at one seat, unweighted; 0 is perfect, more is worse.
@@ -26,7 +26,7 @@ pub struct SeatTerms {
     /// time, over 1–8 kHz, and one decibel for every [`DELAY_S`] that one comes earlier.
     pub asymmetry_db: f64,
     /// Unevenness of the bass: standard deviation over [`super::BASS_HZ`] of the level of both speakers
-    /// sounding alike together, from the wave field of the room with its surfaces and panels
+    /// and all subwoofers sounding alike together, as far down as they play, from the wave field of the room with its surfaces and panels
     /// ([`crate::wave_field`]), about its straight line over log frequency. Screens, furniture and cabinets
     /// have no part in it.
     pub bass_db: f64,
@@ -67,13 +67,14 @@ impl Objective {
         lists: &[PairSimulation],
         room: &FactorizedSolver<'_>,
     ) -> Self {
-        let sounding = SpeakerSources::new(scene, &plan.pair);
+        let sounding = SpeakerSources::new(scene, &scene.with_subwoofers(&plan.pair));
+        let range_hz = unevenness_range_hz(scene, &scene.with_subwoofers(&plan.pair));
         let speed_m_s = scene.air().speed_of_sound_m_s();
         let seat = |pair: &[PairSimulation], listener: ListenerId| SeatTerms {
             listener,
             early_db: pair.iter().map(|one| excess_db(one, plan.limit)).sum::<f64>() / 2.0,
             asymmetry_db: asymmetry_db(pair, plan.limit),
-            bass_db: bass::unevenness_db(room, &sounding, scene[listener].at),
+            bass_db: bass::unevenness_db(room, &sounding, scene[listener].at, range_hz),
             dip: bass::deepest_dip(pair, speed_m_s),
             strongest: StrongestReflection::within(pair, plan.limit.window_s()),
         };

@@ -5,7 +5,7 @@ use crate::scene::{ListenerId, Scene, SpeakerId, Variant, named_pairs};
 use crate::simulate::defaults::WAVE_FIELD_HZ;
 use crate::wave_field::{
     HIGHEST_HZ, SpeakerSources, UNEVENNESS_BAND_HZ, WaveFieldError, WaveFieldSolver, deepest_dip,
-    log_spaced_hz, unevenness_db,
+    log_spaced_hz, unevenness_db, unevenness_range_hz,
 };
 use glam::DVec3;
 use num_complex::Complex64;
@@ -17,7 +17,8 @@ pub enum BassMetric {
     Level(f64),
     /// Standard deviation of its level over [`UNEVENNESS_BAND_HZ`], decibels.
     Unevenness,
-    /// Standard deviation over the same range with both speakers of the pair playing the same signal.
+    /// Standard deviation over the same range with both speakers of the pair and all subwoofers playing the
+    /// same signal.
     PairUnevenness,
     /// Frequency of the deepest dip within [`UNEVENNESS_BAND_HZ`], hertz.
     DipHz,
@@ -78,18 +79,20 @@ impl SolvedBass {
             }
             BassMetric::Unevenness => {
                 let (hz, levels) = alone();
-                unevenness_db(&hz, &levels)
+                unevenness_db(&hz, &levels, unevenness_range_hz(scene, &[speaker]))
             }
             BassMetric::PairUnevenness => {
                 let mut pairs = named_pairs(scene).into_iter().map(|(_, pair)| pair);
-                let [left, right] = pairs.find(|pair| pair.contains(&speaker))?;
-                let both = |tone: usize| level(&(at_ear(left)[tone] + at_ear(right)[tone]));
-                let (hz, levels) = self.in_steps(both);
-                unevenness_db(&hz, &levels)
+                let pair = pairs.find(|pair| pair.contains(&speaker))?;
+                let all = scene.with_subwoofers(&pair);
+                let sum = |tone: usize| level(&all.iter().map(|&id| at_ear(id)[tone]).sum());
+                let (hz, levels) = self.in_steps(sum);
+                unevenness_db(&hz, &levels, unevenness_range_hz(scene, &all))
             }
             BassMetric::DipHz | BassMetric::DipLevel => {
                 let (hz, levels) = alone();
-                let (at_hz, db) = deepest_dip(&hz, &levels)?;
+                let (at_hz, db) =
+                    deepest_dip(&hz, &levels, unevenness_range_hz(scene, &[speaker]))?;
                 Some(if figure == BassMetric::DipHz { at_hz } else { db })
             }
         }

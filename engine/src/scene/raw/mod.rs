@@ -10,6 +10,7 @@ mod material;
 mod porous;
 mod read;
 mod sections;
+mod signal_chain;
 mod spanned;
 mod speaker;
 mod table_reader;
@@ -18,6 +19,7 @@ mod value_reader;
 pub(super) use material::{RawImpedance, RawMaterial, RawPerBand, RawSurfaceModel};
 pub(super) use porous::{RawLayer, RawLayerKind, RawPorous};
 pub(super) use read::read;
+pub(super) use signal_chain::RawFilter;
 pub(super) use spanned::{RawPoint, Span, Spanned};
 pub(super) use speaker::{RawAim, RawDirectivity, RawSpeaker};
 

@@ -115,7 +115,7 @@ const MEANINGS: &[Meaning] = &[
     (
         &["monitor", "monitors", "loudspeaker", "loudspeakers", "sub", "subwoofer", "source"],
         "speaker",
-        "what plays is a [[speaker]]: name, at, aim and directivity",
+        "what plays is a [[speaker]]: name, at, aim and directivity; one that plays only the lowest notes has kind = \"subwoofer\"",
     ),
     (
         &["wall", "walls", "floor", "ceiling", "front", "back", "left", "right"],

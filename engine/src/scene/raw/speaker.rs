@@ -1,11 +1,12 @@
 //! Speakers as written.
 
 use super::items::open;
+use super::signal_chain::{CHAIN_KEYS, RawSignalChain, signal_chain};
 use super::table_reader::TableReader;
 use super::value_reader::{TomlValue, ValueReader};
 use super::{RawPoint, SIDES, Span, Spanned};
 use crate::medium::directivity::ReferencePoint;
-use crate::scene::model::Side;
+use crate::scene::model::{Side, SpeakerKind};
 use crate::scene::problem::Problems;
 use toml::de::{DeTable, DeValue};
 
@@ -14,6 +15,7 @@ use toml::de::{DeTable, DeValue};
 pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) span: Span,
     pub(in crate::scene) name: Option<Spanned<String>>,
+    pub(in crate::scene) kind: Option<Spanned<SpeakerKind>>,
     pub(in crate::scene) pair: Option<Spanned<String>>,
     pub(in crate::scene) side: Option<Spanned<Side>>,
     pub(in crate::scene) at: Option<RawPoint>,
@@ -21,6 +23,7 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) directivity: Option<RawDirectivity>,
     pub(in crate::scene) solid: Option<Spanned<bool>>,
     pub(in crate::scene) finish: Option<Spanned<String>>,
+    pub(in crate::scene) chain: RawSignalChain,
     /// The optional keys that are there, readable or not.
     pub(in crate::scene) written: PresentKeys,
 }
@@ -65,6 +68,9 @@ pub(in crate::scene) enum RawDirectivity {
         file: Option<Spanned<String>>,
     },
 }
+
+const SPEAKER_KINDS: &[(&str, SpeakerKind)] =
+    &[("full-range", SpeakerKind::FullRange), ("subwoofer", SpeakerKind::Subwoofer)];
 
 /// The kinds a speaker's directivity may have.
 #[derive(Debug, Clone, Copy)]
@@ -122,12 +128,14 @@ pub(super) fn speaker<'t>(
     place: &TomlValue<'_>,
     problems: &'t Problems,
 ) -> RawSpeaker {
-    let known = ["name", "pair", "side", "at", "aim", "directivity", "solid", "finish"];
+    let own = ["name", "kind", "pair", "side", "at", "aim", "directivity", "solid", "finish"];
+    let known = [&own[..], &CHAIN_KEYS].concat();
     let fields = open(table, place, "speaker", &known, problems);
     let written = |key| fields.get(key).is_some() || fields.stands_misspelt(key);
     RawSpeaker {
         span: fields.span(),
         name: fields.require_text("name", "\"main left\""),
+        kind: fields.word("kind", SPEAKER_KINDS),
         pair: fields.text("pair"),
         side: fields.word("side", SIDES),
         at: fields.require_point("at", "[\"1.20 m\", \"1.25 m\", \"1.20 m\"]"),
@@ -135,6 +143,7 @@ pub(super) fn speaker<'t>(
         directivity: directivity(&fields),
         solid: fields.boolean("solid"),
         finish: fields.text("finish"),
+        chain: signal_chain(&fields),
         written: PresentKeys {
             pair: written("pair"),
             side: written("side"),

@@ -26,6 +26,7 @@ mod porous;
 mod room;
 mod same_place;
 mod screens;
+mod signal_chain;
 mod solid;
 mod speakers;
 mod variants;

@@ -1,13 +1,14 @@
 //! A pair has one left and one right speaker.
 
 use crate::scene::messages::{nearest, quoted};
-use crate::scene::model::Side;
+use crate::scene::model::{Side, SpeakerKind};
 use crate::scene::problem::{Problem, Problems};
 use crate::scene::raw::{RawScene, RawSpeaker, Spanned};
 
 pub(super) fn check(raw: &RawScene, problems: &Problems) {
     for speaker in &raw.speakers {
         both_or_none(speaker, problems);
+        no_subwoofer(speaker, problems);
     }
     let mut names: Vec<&Spanned<String>> = Vec::new();
     for name in raw.speakers.iter().filter_map(|speaker| speaker.pair.as_ref()) {
@@ -25,6 +26,18 @@ pub(super) fn check(raw: &RawScene, problems: &Problems) {
         if members.iter().all(|speaker| speaker.side.is_some()) {
             one_of_each(name, &members, &names, problems);
         }
+    }
+}
+
+/// A subwoofer plays what is low in both channels, and so belongs to no side.
+fn no_subwoofer(speaker: &RawSpeaker, problems: &Problems) {
+    let Some(pair) = &speaker.pair else { return };
+    if speaker.kind.as_ref().is_some_and(|kind| kind.value == SpeakerKind::Subwoofer) {
+        problems.add(
+            Problem::error("scene::pair", pair.span.clone(), "a subwoofer belongs to no pair")
+                .label("it plays with every pair")
+                .help("leave `pair` and `side` out of it; each subwoofer has the low end of left and right together"),
+        );
     }
 }
 

@@ -4,13 +4,14 @@ use super::TAPE_SLACK_M;
 use super::context::{RuleContext, called};
 use super::directivity::directivity;
 use super::materials::Materials;
+use super::signal_chain::signal_chain;
 use super::solid::solid;
 use crate::medium::directivity::Directivity;
 use crate::scene::attachments::Attachments;
 use crate::scene::ids::ListenerId;
 use crate::scene::listener::Listener;
 use crate::scene::messages::{list, nearest, quoted};
-use crate::scene::model::{Aim, Speaker};
+use crate::scene::model::{Aim, Speaker, SpeakerKind};
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawAim, RawSpeaker, Span, Spanned};
 use glam::DVec3;
@@ -33,9 +34,14 @@ fn speaker(
     materials: &mut Materials<'_>,
 ) -> Option<Speaker> {
     let what = called("speaker", raw.name.as_ref());
+    let kind = raw.kind.as_ref().map_or_else(Default::default, |kind| kind.value);
     let at = raw.at.as_ref().and_then(|point| context.clear_of_walls(&what, point));
     let directivity = match &raw.directivity {
         Some(written) => directivity(context, &what, written, attachments),
+        // Small against the wavelengths it plays.
+        None if !raw.written.directivity && kind == SpeakerKind::Subwoofer => {
+            Some(Directivity::Omni)
+        }
         None if !raw.written.directivity => {
             context.add(
                 Problem::warning("scene::no-directivity", raw.span.clone(), format!("{what} has no `directivity`; it is taken as \"omni\""))
@@ -56,13 +62,16 @@ fn speaker(
         _ => None,
     };
     let solid = solid(context, &what, raw, directivity.as_ref(), materials);
+    let chain = signal_chain(context, &what, raw);
     let speaker = Speaker {
         name: raw.name.as_ref()?.value.clone(),
+        kind,
         pair,
         at: at?,
         axis: axis?,
         aim: aim?.0,
         directivity: directivity?,
+        chain: chain?,
         solid: solid.ok()?,
     };
     let Some(cabinet) = speaker.solid_box() else { return Some(speaker) };

@@ -195,8 +195,10 @@ impl SeatSolution<'_> {
         let [distance_m, head_distance_m] =
             [at, head].map(|point| distance_m(self.scene, surface, point));
         let path_difference_m = path_difference_m(self.scene, surface, at, head);
+        let chain = self.scene[speaker].chain;
         nulls_hz(path_difference_m, self.scene.air().speed_of_sound_m_s())
             .take_while(|&null_hz| null_hz <= HIGHEST_NULL_HZ)
+            .filter(move |&null_hz| chain.plays(null_hz))
             .map(move |null_hz| BoundaryInterference {
                 speaker,
                 surface,

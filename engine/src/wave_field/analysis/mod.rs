@@ -11,5 +11,7 @@ pub(super) mod pressure_map;
 pub(super) mod response_curves;
 pub(super) mod seat_map;
 mod sources;
+pub(super) mod subwoofers;
+mod sum_groups;
 pub(super) mod summary;
 pub(super) mod transfer_functions;

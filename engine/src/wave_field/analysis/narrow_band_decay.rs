@@ -51,7 +51,7 @@ pub struct NarrowBandDecay {
     pub listener: ListenerId,
     /// Band centres, hertz.
     pub band_hz: Vec<f64>,
-    /// Interval of the levels, seconds; the first is at the arrival of the nearest speaker's direct sound.
+    /// Interval of the levels, seconds; the first is at the first arrival of direct sound.
     pub time_step_s: f64,
     /// Level of each band against time, decibels re the greatest of all.
     pub level_db: Vec<Vec<f64>>,
@@ -90,9 +90,11 @@ pub fn narrow_band_decay(
     let pressure = coherent_pressure(&solver, &sources, &seats);
     let speed = scene.air().speed_of_sound_m_s();
     let decay = |(seat, &listener): (usize, &ListenerId)| {
-        let distances = request.speakers.iter().map(|&id| scene[id].at.distance(seats[seat]));
-        let nearest_m = distances.fold(f64::INFINITY, f64::min);
-        let advance = |hz: f64| Complex64::cis(TAU * hz * nearest_m / speed);
+        let arrives_s = |&id: &SpeakerId| {
+            scene[id].at.distance(seats[seat]) / speed + 1e-3 * scene[id].chain.delay_ms
+        };
+        let first_s = request.speakers.iter().map(arrives_s).fold(f64::INFINITY, f64::min);
+        let advance = |hz: f64| Complex64::cis(TAU * hz * first_s);
         let response: Vec<Complex64> =
             hz.iter().zip(&pressure).map(|(&hz, field)| field[seat] * advance(hz)).collect();
         let mut level_db = envelopes_db(&response, from_hz, &bands);

@@ -1,9 +1,9 @@
 //! Unevenness of the response over the floor, at one height of the ears.
 
 use super::grid::evenly_spaced_m;
-use super::level::{is_in_unevenness_band, level_db, unevenness_db};
+use super::level::{level_db, unevenness_db, unevenness_range_hz};
 use super::sources::{coherent_pressure, speaker_sources};
-use crate::scene::{Scene, SpeakerId, Variant};
+use crate::scene::{Scene, SpeakerId, SpeakerKind, Variant};
 use crate::wave_field::limits::WaveFieldError;
 use crate::wave_field::solver::WaveFieldSolver;
 use glam::{DVec2, DVec3};
@@ -44,7 +44,7 @@ pub struct SeatMap {
     /// [`unevenness_db`].
     pub unevenness_db: Vec<Vec<f64>>,
     /// Likewise: depth within the listening area, metres, negative outside it. The area lies in front of
-    /// every speaker, at least [`SPEAKER_CLEARANCE_M`] from each, and outside all furniture and
+    /// every speaker that is no subwoofer, at least [`SPEAKER_CLEARANCE_M`] from each of all, and outside all furniture and
     /// keep-outs.
     pub clearance_m: Vec<Vec<f64>>,
     /// Flattest seat of the listening area, on the grid or on the median line of two speakers.
@@ -76,20 +76,24 @@ pub fn seat_map(
     if !(0.0..=scene.room().size().z).contains(&request.height_m) {
         return Err(WaveFieldError::UnknownPosition);
     }
-    let hz: Vec<f64> = request.hz.iter().copied().filter(|&hz| is_in_unevenness_band(hz)).collect();
+    let range_hz = unevenness_range_hz(scene, &request.speakers);
+    let [low_hz, high_hz] = range_hz;
+    let is_within = |hz: &f64| (low_hz..=high_hz).contains(hz);
+    let hz: Vec<f64> = request.hz.iter().copied().filter(is_within).collect();
     if hz.len() < 3 {
         return Err(WaveFieldError::TooFewFrequencies);
     }
     let (grid, step_m) = FloorGrid::new(scene.room().size().truncate(), request.step_m);
     let mut receivers = grid.points(request.height_m);
     let on_grid = receivers.len();
-    let positions: Vec<DVec3> = request.speakers.iter().map(|&id| scene[id].at).collect();
+    let mains = request.speakers.iter().filter(|&&id| scene[id].kind == SpeakerKind::FullRange);
+    let positions: Vec<DVec3> = mains.map(|&id| scene[id].at).collect();
     receivers.extend(median_line(&positions, request.height_m, step_m, &grid));
     let solver = WaveFieldSolver::new(scene, variant, &hz)?;
     let pressure = coherent_pressure(&solver, &sources, &receivers);
     let unevenness = |receiver: usize| {
         let levels: Vec<f64> = pressure.iter().map(|field| level_db(field[receiver])).collect();
-        unevenness_db(&hz, &levels).unwrap_or(f64::INFINITY)
+        unevenness_db(&hz, &levels, range_hz).unwrap_or(f64::INFINITY)
     };
     let unevenness: Vec<f64> = (0..receivers.len()).into_par_iter().map(unevenness).collect();
     let clearance: Vec<f64> =
@@ -167,6 +171,9 @@ fn clearance_m(scene: &Scene, variant: &Variant<'_>, speakers: &[SpeakerId], at:
     let of_speaker = |&id: &SpeakerId| {
         let speaker = &scene[id];
         let away_m = at.distance(speaker.at) - SPEAKER_CLEARANCE_M;
+        if speaker.kind == SpeakerKind::Subwoofer {
+            return away_m;
+        }
         let front = speaker.axis.truncate().try_normalize();
         // A speaker that points straight up or down has no front.
         front.map_or(away_m, |front| away_m.min(front.dot((at - speaker.at).truncate())))

@@ -1,16 +1,16 @@
 //! Low-frequency summary of one state of a room, for comparing states side by side.
 
 use super::grid::log_spaced_hz;
-use super::level::{UNEVENNESS_BAND_HZ, deepest_dip};
+use super::level::{UNEVENNESS_BAND_HZ, deepest_dip, unevenness_range_hz};
 use super::transfer_functions::{CoherentSum, TransferFunction, WaveField, WaveFieldRequest};
-use crate::scene::{ListenerId, Scene, SpeakerId};
+use crate::scene::{ListenerId, Scene, SpeakerId, SpeakerKind};
 
 /// Low-frequency summary of one state of a room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LowFrequencySummary {
     /// Frequencies over [`UNEVENNESS_BAND_HZ`], hertz.
     pub hz: Vec<f64>,
-    /// For each listener, the coherent sum of each stereo pair, or where there is none, each speaker
+    /// For each listener, what plays together ([`Scene::ensembles`]), or where nothing does, each speaker
     /// alone.
     pub rows: Vec<LowFrequencyRow>,
     /// Frequencies of the curves to be drawn, hertz: those above, or a finer grid that was asked for.
@@ -25,7 +25,7 @@ pub struct LowFrequencySummary {
 pub struct LowFrequencyRow {
     /// The listener.
     pub listener: ListenerId,
-    /// Name of the pair or the speaker.
+    /// Name of the pair or the speaker, `and subwoofers` where these play along, or `subwoofers` alone.
     pub source: String,
     /// Level re one speaker's own at 1 m in a free field, decibels.
     pub level_db: Vec<f64>,
@@ -41,11 +41,18 @@ pub struct LowFrequencyRow {
 /// Frequency band of the mean modal decay, hertz: there modes are separate in small rooms.
 pub const MODAL_DECAY_BAND_HZ: [f64; 2] = [20.0, 100.0];
 
+/// Name of subwoofers that play alone.
+const SUBWOOFERS: &str = "subwoofers";
+
 impl LowFrequencySummary {
-    /// What a summary for some speakers and listeners is made of.
-    pub fn request(speakers: &[SpeakerId], listeners: &[ListenerId]) -> WaveFieldRequest {
+    /// What a summary for some speakers, with the subwoofers, and listeners is made of.
+    pub fn request(
+        scene: &Scene,
+        speakers: &[SpeakerId],
+        listeners: &[ListenerId],
+    ) -> WaveFieldRequest {
         WaveFieldRequest {
-            speakers: speakers.to_vec(),
+            speakers: scene.with_subwoofers(speakers),
             listeners: listeners.to_vec(),
             hz: log_spaced_hz(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
             head_half_m: 0.0,
@@ -70,7 +77,8 @@ impl LowFrequencySummary {
             let curve = curves.and_then(|curves| curves.of_speakers(speakers, listener));
             let curve_db = curve.map_or(level_db, |curve| &curve.level_db);
             let level_db = &level_db[figures.clone()];
-            let dip = deepest_dip(hz, level_db).filter(|(_, depth_db)| *depth_db < 0.0);
+            let dip = deepest_dip(hz, level_db, unevenness_range_hz(scene, speakers));
+            let dip = dip.filter(|(_, depth_db)| *depth_db < 0.0);
             LowFrequencyRow {
                 listener,
                 source: source.to_owned(),
@@ -90,7 +98,15 @@ impl LowFrequencySummary {
         } else {
             let here = field.coherent_sums.iter().filter(|sum| listeners.contains(&sum.listener));
             let of_sum = |sum: &CoherentSum| {
-                let source = (sum.name.as_str(), &sum.speakers[..]);
+                let own = sum.name.as_deref();
+                let source = match own {
+                    None => SUBWOOFERS.to_owned(),
+                    Some(name) if is_joined(scene, &sum.speakers) => {
+                        format!("{name} and {SUBWOOFERS}")
+                    }
+                    Some(name) => name.to_owned(),
+                };
+                let source = (source.as_str(), &sum.speakers[..]);
                 row(sum.listener, source, (&sum.level_db, sum.unevenness_db))
             };
             here.map(of_sum).collect()
@@ -98,6 +114,11 @@ impl LowFrequencySummary {
         let mean_decay_s = mean_decay_s(field);
         Self { mean_decay_s, rows, hz: hz.to_vec(), curve_hz: curve_hz[drawn].to_vec() }
     }
+}
+
+/// Whether subwoofers are among several speakers.
+fn is_joined(scene: &Scene, speakers: &[SpeakerId]) -> bool {
+    speakers.iter().any(|&id| scene[id].kind == SpeakerKind::Subwoofer)
 }
 
 /// Mean decay time of the modes within [`MODAL_DECAY_BAND_HZ`], seconds.

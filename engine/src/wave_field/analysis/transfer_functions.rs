@@ -3,10 +3,12 @@
 use super::damped_modes::{DampedMode, damped_modes};
 use super::extrema::{Extremum, SeatSolution, extrema};
 use super::grid::refined_hz;
-use super::level::{level_db, spread_db, unevenness_db};
+use super::level::{level_db, spread_db, unevenness_db, unevenness_range_hz};
 use super::response_curves::{ResponseCurve, ResponseCurves};
+use super::subwoofers::{Overlap, SubwooferAlignment, SubwooferSum};
+use super::sum_groups::{SumGroup, SumGroups};
 use crate::progress::Progress;
-use crate::scene::{ListenerId, Scene, SpeakerId, Variant, named_pairs};
+use crate::scene::{ListenerId, Scene, SpeakerId, Variant};
 use crate::wave_field::limits::{WaveFieldError, schroeder_hz};
 use crate::wave_field::solver::{FieldAtReceivers, WaveFieldSolver};
 use crate::wave_field::speaker_sources::SpeakerSources;
@@ -40,8 +42,16 @@ pub struct WaveField {
     pub hz: Vec<f64>,
     /// For each listener of the request, each speaker of the request.
     pub pairs: Vec<TransferFunction>,
-    /// For each listener, each stereo pair of which both speakers are in the request.
+    /// For each listener, what plays together of the speakers of the request, where that is more than one
+    /// ([`Scene::ensembles`]).
     pub coherent_sums: Vec<CoherentSum>,
+    /// For each listener, where subwoofers play along: each pair without them, and they alone where there are several.
+    pub partial_sums: Vec<CoherentSum>,
+    /// For each listener, each pair or speaker that subwoofers play along with: how they add up.
+    pub subwoofer_sums: Vec<SubwooferSum>,
+    /// Setting of the subwoofers that adds up best at all listeners together, for the first pair or speaker that they
+    /// play along with; `None` where there is none, or where no frequency is played by both.
+    pub subwoofer_alignment: Option<SubwooferAlignment>,
     /// Modes up to the highest frequency, by rising frequency.
     pub modes: Vec<DampedMode>,
     /// Schroeder frequency in hertz; `None` in a room that does not absorb.
@@ -68,25 +78,29 @@ pub struct TransferFunction {
     pub spread_db: Vec<[f64; 2]>,
     /// Group delay −dφ/dω at the middle of the head, milliseconds.
     pub group_delay_ms: Vec<f64>,
+    /// Range of the unevenness, hertz: what plays of it.
+    pub range_hz: [f64; 2],
     /// Standard deviation of the level, decibels; see [`unevenness_db`].
     pub unevenness_db: Option<f64>,
     /// Peaks and dips with their causes.
     pub extrema: Vec<Extremum>,
 }
 
-/// Coherent sum of both speakers of a stereo pair at one seat.
+/// Coherent sum of speakers with one signal at one seat.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CoherentSum {
-    /// Name of the pair.
-    pub name: String,
-    /// Its left and its right speaker.
-    pub speakers: [SpeakerId; 2],
+    /// Name of the pair, or of the speaker that subwoofers play along with; `None` for subwoofers alone.
+    pub name: Option<String>,
+    /// The speakers: left and right one of a pair, then subwoofers.
+    pub speakers: Vec<SpeakerId>,
     /// The listener.
     pub listener: ListenerId,
     /// Level at the middle of the head re one speaker's own at 1 m in a free field, decibels.
     pub level_db: Vec<f64>,
     /// Least and greatest level over the cube about the head, decibels.
     pub spread_db: Vec<[f64; 2]>,
+    /// Range of the unevenness, hertz: what plays of it.
+    pub range_hz: [f64; 2],
     /// Standard deviation of the level, decibels; see [`unevenness_db`].
     pub unevenness_db: Option<f64>,
     /// Peaks and dips with their causes.
@@ -160,8 +174,9 @@ impl Solution {
             };
             let alone = request.speakers.iter().enumerate();
             curves.extend(alone.map(|(source, &speaker)| curve(&[speaker], &[source])));
-            let pairs = pairs_within(scene, request);
-            curves.extend(pairs.map(|(_, speakers, sources)| curve(&speakers, &sources)));
+            let groups = SumGroups::of(scene, request);
+            let sums = groups.together.iter().chain(&groups.parts);
+            curves.extend(sums.map(|sum| curve(&sum.speakers, &sum.sources)));
         }
         ResponseCurves { hz: hz.to_vec(), curves }
     }
@@ -175,7 +190,8 @@ impl Solution {
     ) -> WaveField {
         let Self { solver, fields, .. } = self;
         let mut pairs = Vec::new();
-        let mut coherent_sums = Vec::new();
+        let groups = SumGroups::of(scene, request);
+        let (mut coherent_sums, mut partial_sums) = (Vec::new(), Vec::new());
         for (&listener, points) in request.listeners.iter().zip(&self.points) {
             let seat = SeatSolution { scene, solver, fields, sources: &[], listener };
             for (source, &speaker) in request.speakers.iter().enumerate() {
@@ -183,14 +199,22 @@ impl Solution {
                 let seat = SeatSolution { sources: &[(source, speaker)], ..seat };
                 let extrema = extrema(&seat, &request.hz, &pressure[0]);
                 let ends = (speaker, listener);
-                pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema));
+                let range_hz = unevenness_range_hz(scene, &[speaker]);
+                pairs.push(TransferFunction::new(&request.hz, ends, &pressure, extrema, range_hz));
             }
-            coherent_sums.extend(sums_of_pairs(&seat, request, points));
+            let sum = |group: &SumGroup| coherent_sum(&seat, &request.hz, group, points);
+            coherent_sums.extend(groups.together.iter().map(sum));
+            partial_sums.extend(groups.parts.iter().map(sum));
         }
+        let middles: Vec<usize> = self.points.iter().map(|points| points.start).collect();
+        let overlaps = Overlap::all(scene, request, fields, &middles);
         WaveField {
             hz: request.hz.clone(),
             pairs,
             coherent_sums,
+            partial_sums,
+            subwoofer_sums: overlaps.iter().map(|overlap| overlap.sum(&request.hz)).collect(),
+            subwoofer_alignment: SubwooferAlignment::best(&request.hz, &overlaps),
             modes: damped_modes(scene, solver, request.hz.last().copied().unwrap_or(0.0)),
             schroeder_hz: schroeder_hz(scene, variant),
             neglected: neglected_objects(scene, variant),
@@ -212,17 +236,6 @@ fn pressure(
         fields.iter().map(sum).collect()
     };
     points.clone().map(at).collect()
-}
-
-/// Sources of the stereo pairs of which both speakers are in a request, by their index in it.
-fn pairs_within<'a>(
-    scene: &'a Scene,
-    request: &WaveFieldRequest,
-) -> impl Iterator<Item = (&'a str, [SpeakerId; 2], [usize; 2])> {
-    let source = |speaker: SpeakerId| request.speakers.iter().position(|&other| other == speaker);
-    named_pairs(scene).into_iter().filter_map(move |(name, speakers)| {
-        Some((name, speakers, [source(speakers[0])?, source(speakers[1])?]))
-    })
 }
 
 fn check_ids(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldError> {
@@ -276,6 +289,7 @@ impl TransferFunction {
         (speaker, listener): (SpeakerId, ListenerId),
         points: &[Vec<Complex64>],
         extrema: Vec<Extremum>,
+        range_hz: [f64; 2],
     ) -> Self {
         let pressure = points.first().cloned().unwrap_or_default();
         let level_db: Vec<f64> = pressure.iter().copied().map(level_db).collect();
@@ -283,7 +297,8 @@ impl TransferFunction {
             speaker,
             listener,
             group_delay_ms: group_delay_ms(hz, &pressure),
-            unevenness_db: unevenness_db(hz, &level_db),
+            range_hz,
+            unevenness_db: unevenness_db(hz, &level_db, range_hz),
             spread_db: spread_db(points),
             pressure,
             level_db,
@@ -305,29 +320,29 @@ fn group_delay_ms(hz: &[f64], pressure: &[Complex64]) -> Vec<f64> {
     (0..hz.len()).map(at).collect()
 }
 
-/// Coherent sums of the stereo pairs of which both speakers are in the request, at one listener.
-fn sums_of_pairs(
+fn coherent_sum(
     seat: &SeatSolution<'_>,
-    request: &WaveFieldRequest,
+    hz: &[f64],
+    group: &SumGroup,
     points: &Range<usize>,
-) -> Vec<CoherentSum> {
-    let sum = |(name, speakers, sources): (&str, [SpeakerId; 2], [usize; 2])| {
-        let pressure = pressure(seat.fields, &sources, points);
-        let middle = pressure.first().map_or(&[][..], Vec::as_slice);
-        let level_db: Vec<f64> = middle.iter().copied().map(level_db).collect();
-        let both = [0, 1].map(|side| (sources[side], speakers[side]));
-        let seat = SeatSolution { sources: &both, ..*seat };
-        CoherentSum {
-            name: name.to_owned(),
-            speakers,
-            listener: seat.listener,
-            unevenness_db: unevenness_db(&request.hz, &level_db),
-            spread_db: spread_db(&pressure),
-            extrema: extrema(&seat, &request.hz, middle),
-            level_db,
-        }
-    };
-    pairs_within(seat.scene, request).map(sum).collect()
+) -> CoherentSum {
+    let pressure = pressure(seat.fields, &group.sources, points);
+    let middle = pressure.first().map_or(&[][..], Vec::as_slice);
+    let level_db: Vec<f64> = middle.iter().copied().map(level_db).collect();
+    let sources = group.sources.iter().copied().zip(group.speakers.iter().copied());
+    let sources: Vec<(usize, SpeakerId)> = sources.collect();
+    let seat = SeatSolution { sources: &sources, ..*seat };
+    let range_hz = unevenness_range_hz(seat.scene, &group.speakers);
+    CoherentSum {
+        name: group.name.clone(),
+        speakers: group.speakers.clone(),
+        listener: seat.listener,
+        range_hz,
+        unevenness_db: unevenness_db(hz, &level_db, range_hz),
+        spread_db: spread_db(&pressure),
+        extrema: extrema(&seat, hz, middle),
+        level_db,
+    }
 }
 
 fn neglected_objects(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {

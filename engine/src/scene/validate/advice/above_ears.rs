@@ -2,7 +2,7 @@
 
 use crate::medium::directivity::Directivity;
 use crate::scene::listener::Listener;
-use crate::scene::model::{Aim, Scene, Speaker};
+use crate::scene::model::{Aim, Scene, Speaker, SpeakerKind};
 use crate::scene::problem::Problem;
 use crate::scene::validate::TAPE_SLACK_M;
 use crate::scene::validate::context::RuleContext;
@@ -20,6 +20,9 @@ pub(super) fn check(scene: &Scene, context: &RuleContext<'_>) {
         let (Some(listener), Some(at)) = (plays_to(scene, &speaker.aim), &raw.at) else {
             continue;
         };
+        if speaker.kind == SpeakerKind::Subwoofer {
+            continue;
+        }
         let above_m = speaker.at.z - listener.at.z;
         if !is_well_above(above_m) {
             continue;

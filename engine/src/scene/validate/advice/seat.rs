@@ -2,7 +2,7 @@
 
 use super::above_ears::is_well_above;
 use super::listener_of;
-use crate::scene::model::{Aim, Scene};
+use crate::scene::model::{Aim, Scene, SpeakerKind};
 use crate::scene::problem::Problem;
 use crate::scene::validate::context::RuleContext;
 
@@ -51,6 +51,9 @@ pub(super) fn ear_height(scene: &Scene, context: &RuleContext<'_>) {
         else {
             continue;
         };
+        if speaker.kind == SpeakerKind::Subwoofer {
+            continue;
+        }
         let above = speaker.at.z - listener.at.z;
         // Well above has words of its own.
         if above.abs() <= EAR_HEIGHT_M || is_well_above(above) {
