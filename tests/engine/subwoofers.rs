@@ -1,7 +1,7 @@
 //! Subwoofers, filters, delay, level, polarity and the low end of speakers in the bass.
 
 use crate::fixtures::impedance_room::{Case, solve, speed};
-use earline_engine::auralization::{PRE_ROLL_S, auralize};
+use earline_engine::auralization::{ImpulseResponseSet, PRE_ROLL_S, auralize};
 use earline_engine::scene::{NoAttachments, Scene, SpeakerId};
 use earline_engine::simulate::{RayRequest, Request};
 use earline_engine::wave_field::{
@@ -100,7 +100,7 @@ fn a_late_subwoofer_cancels_and_is_set_right() {
 /// Two subwoofers at the midpoints of opposite walls do not excite the modes that are odd along the axis between
 /// them (Welti and Devantier, Low-Frequency Optimization Using Multiple Subwoofers, JAES 54, 2006; from memory): the
 /// field is then even about the middle of the room, and the first mode along it, where one subwoofer alone booms, is
-/// silent. The second one, which both excite, has twice the pressure of one.
+/// silent. The second one, which both excite, has about twice the pressure of one.
 #[test]
 fn two_subwoofers_opposite_each_other_leave_out_odd_modes() {
     let mode_hz = |n: f64| n * speed() / (2.0 * SIZE[0]);
@@ -119,7 +119,8 @@ fn two_subwoofers_opposite_each_other_leave_out_odd_modes() {
     let alone = found.pairs.iter().find(|p| p.listener == a.listener).unwrap();
     let gain_db: Vec<f64> = a.level_db.iter().zip(&alone.level_db).map(|(a, b)| a - b).collect();
     assert!(gain_db[0] < -12.0, "first mode: {gain_db:?}");
-    assert!((gain_db[1] - 6.02).abs() < 0.5, "second mode: {gain_db:?}");
+    // But for what one alone has of the others.
+    assert!((gain_db[1] - 6.02).abs() < 1.5, "second mode: {gain_db:?}");
     // There is nothing else for them to cancel.
     assert!(found.subwoofer_sums.is_empty() && found.subwoofer_alignment.is_none());
     assert!(found.partial_sums.is_empty());
@@ -211,7 +212,7 @@ fn filters_are_in_the_sound_as_in_the_curves() {
     });
     assert!((driven.1.pairs[0].direct_s() - plain.1.pairs[0].direct_s() - 0.003).abs() < 1e-9);
     for (i, hz) in [50.0, 70.0, 90.0].into_iter().enumerate() {
-        let at = |sounds: &earline_engine::auralization::ImpulseResponseSet| {
+        let at = |sounds: &ImpulseResponseSet| {
             let turned = |(index, sample): (usize, &f64)| {
                 let time_s = index as f64 / 48_000.0 - PRE_ROLL_S;
                 sample * Complex64::cis(-TAU * hz * time_s)

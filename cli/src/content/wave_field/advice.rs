@@ -133,7 +133,7 @@ fn moved_speakers(view: &WaveFieldView<'_>, soundings: &[Sounding<'_>]) -> Optio
     let wall = format!("the {}", labels::surface(found.surface));
     let (who, wall) = match (sounding.speakers.len(), is_side) {
         (1, _) => (format!("speaker {}", sounding.name), wall),
-        (_, false) => (sounding.name.clone(), wall),
+        (_, false) => (view.group(&sounding.speakers, |pair| view.both(pair)), wall),
         (_, true) if is_near_side(view, &found) => {
             ("each speaker".to_owned(), "the side wall beside it".to_owned())
         }

@@ -39,7 +39,8 @@ pub struct Cancellation {
     pub loss_db: f64,
 }
 
-/// Setting of the subwoofers that adds up best with a pair or a speaker, at all listeners together.
+/// Setting of the subwoofers that adds up best with a pair or a speaker, at all listeners together: of settings that are
+/// nearly as good the one of the least delay.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SubwooferAlignment {
     /// Name of the pair or the speaker.
@@ -64,8 +65,8 @@ const OVERLAP_DB: f64 = -12.0;
 const LONGEST_MS: f64 = 10.0;
 /// Steps of the delay to a millisecond.
 const STEPS_PER_MS: f64 = 10.0;
-/// What a smaller change may add up less than the best, decibels: our choice.
-const AS_GOOD_DB: f64 = 0.1;
+/// What less delay may add up less than the best, decibels: our choice. Long delays are heard as such.
+const AS_GOOD_DB: f64 = 0.5;
 
 /// Pressure of the mains and of the subwoofers at the middle of one head, frequency by frequency.
 pub(super) struct Overlap {
@@ -160,27 +161,36 @@ impl SubwooferAlignment {
             let count = tones.len() * alike.len();
             energy_db(tones.iter().map(share).sum::<f64>() / count as f64)
         };
-        let settings: Vec<Self> = settings()
-            .map(|(delay_ms, inverts)| Self {
-                name: first.name.clone(),
-                overlap_hz,
-                now_db: mean_db(0.0, 1.0),
-                best_db: mean_db(delay_ms, if inverts { -1.0 } else { 1.0 }),
-                delay_ms,
-                inverts,
-            })
-            .collect();
+        let now_db = mean_db(0.0, 1.0);
+        let setting = |(best_db, delay_ms, inverts)| Self {
+            name: first.name.clone(),
+            overlap_hz,
+            now_db,
+            best_db,
+            delay_ms,
+            inverts,
+        };
+        let lobes = [false, true].map(|inverts| lobes(inverts, mean_db));
+        let settings: Vec<Self> = lobes.into_iter().flatten().map(setting).collect();
         let most_db = settings.iter().map(|s| s.best_db).fold(f64::NEG_INFINITY, f64::max);
-        settings.into_iter().find(|setting| most_db - AS_GOOD_DB <= setting.best_db)
+        let as_good = settings.into_iter().filter(|s| most_db - AS_GOOD_DB <= s.best_db);
+        as_good.min_by(|a, b| a.delay_ms.abs().total_cmp(&b.delay_ms.abs()))
     }
 }
 
-/// Delays in milliseconds and whether the polarity changes: the smallest changes first.
-fn settings() -> impl Iterator<Item = (f64, bool)> {
+/// Of one polarity the settings that add up better than a little less and a little more delay, with their loss in
+/// decibels, delay in milliseconds and polarity.
+fn lobes(inverts: bool, mean_db: impl Fn(f64, f64) -> f64) -> Vec<(f64, f64, bool)> {
     #[expect(clippy::cast_possible_truncation, reason = "a small count")]
     let steps = (LONGEST_MS * STEPS_PER_MS) as i32;
-    let delays = (0..=steps).flat_map(|step| if step == 0 { vec![0] } else { vec![step, -step] });
-    delays.flat_map(|step| [false, true].map(|inverts| (f64::from(step) / STEPS_PER_MS, inverts)))
+    let sign = if inverts { -1.0 } else { 1.0 };
+    let at = |step: i32| {
+        let delay_ms = f64::from(step) / STEPS_PER_MS;
+        (mean_db(delay_ms, sign), delay_ms, inverts)
+    };
+    let all: Vec<(f64, f64, bool)> = (-steps - 1..=steps + 1).map(at).collect();
+    let is_best = |three: &&[(f64, f64, bool)]| three[0].0 < three[1].0 && three[2].0 <= three[1].0;
+    all.windows(3).filter(is_best).map(|three| three[1]).collect()
 }
 
 /// Whether mains and subwoofers of an ensemble both play a frequency in hertz, by their filters and lower limits.
