@@ -33,6 +33,7 @@ mod schema;
 mod shown;
 mod snapshot;
 mod start;
+mod subwoofers;
 mod sweep;
 mod tape;
 #[cfg(unix)]

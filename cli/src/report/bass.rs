@@ -9,7 +9,7 @@ use crate::content::wave_field::document::{
     MODE_HEADS, MODES, computed_from, extrema_table, limits, modes_table,
 };
 use crate::content::wave_field::room::{reach, spacing};
-use crate::content::wave_field::{WaveFieldView, counts};
+use crate::content::wave_field::{WaveFieldView, counts, subwoofers};
 use crate::format::frequency;
 use crate::format::number::{fixed, or_missing};
 use crate::plot;
@@ -39,6 +39,7 @@ fn solved(
         p { (prose(&computed_from(view))) }
         (by_seat(data, held, |choice| at_seat(data, choice)))
         (table(&unevenness(data)))
+        (blocks(&subwoofers::document(view)))
         details {
             summary { "The lowest modes, and what walls and panels do to them" }
             (table(&modes_table(view, format!("The lowest modes, {variant}"), MODE_HEADS, MODES, counts)))

@@ -26,6 +26,7 @@ held! {
     bedroom = "bedroom": check tape compare trace bass place wave;
     garage = "garage": check tape compare trace bass place wave;
     study = "study": check tape compare trace bass place wave;
+    cellar = "cellar": check tape trace bass;
     teaching_box = "teaching-box": check tape compare trace bass place wave;
     no_scene = "no-scene": help start materials;
 }

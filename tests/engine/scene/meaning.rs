@@ -4,8 +4,9 @@ use earline_engine::medium::directivity::{Directivity, ReferencePoint};
 use earline_engine::medium::materials::{
     AbsorberLayer, PorousAbsorber, ReflectionLaw, SurfaceModel,
 };
+use earline_engine::medium::signal_chain::{LinkwitzRiley, LowLimit, Polarity, SignalChain};
 use earline_engine::scene::{
-    Aim, Attachments, NoAttachments, Parsed, Scene, SpeakerId, Surface, Units,
+    Aim, Attachments, NoAttachments, Parsed, Scene, SpeakerId, SpeakerKind, Surface, Units,
 };
 use glam::DVec3;
 
@@ -54,6 +55,45 @@ fn what_is_left_out_gets_the_careful_default() {
     assert_eq!(scene.speakers()[0].axis, DVec3::X);
     assert_eq!(scene.materials().len(), 1, "one catalogue row in use");
     assert_eq!(scene.surface_material(Surface::Ceiling).name, "painted brick");
+}
+
+#[test]
+fn a_signal_chain_is_read_with_its_usual_orders() {
+    let text = format!(
+        "{SPEAKER}low_hz = 55\nhigh_pass = {{ hz = 80 }}\nlevel_db = -2.5\n[[speaker]]\nname = \"sub\"\n\
+         kind = \"subwoofer\"\nat = [0.4, 2.4, 0.3]\nlow_pass = {{ hz = 90, order = 2 }}\ndelay_ms = 4\n\
+         polarity = \"inverted\"\nlow_hz = 25\nlow_order = 2\n"
+    );
+    let parsed = parse(&text);
+    assert_eq!(parsed.warnings.iter().map(|w| w.code).collect::<Vec<_>>(), Vec::<&str>::new());
+    let [main, sub] = parsed.scene.speakers() else { panic!("two speakers") };
+    assert_eq!((main.kind, sub.kind), (SpeakerKind::FullRange, SpeakerKind::Subwoofer));
+    let chain = SignalChain {
+        low_limit: Some(LowLimit { hz: 55.0, order: 4 }),
+        high_pass: Some(LinkwitzRiley { hz: 80.0, order: 4 }),
+        level_db: -2.5,
+        ..SignalChain::default()
+    };
+    assert_eq!(main.chain, chain);
+    let chain = SignalChain {
+        low_limit: Some(LowLimit { hz: 25.0, order: 2 }),
+        low_pass: Some(LinkwitzRiley { hz: 90.0, order: 2 }),
+        delay_ms: 4.0,
+        polarity: Polarity::Inverted,
+        ..SignalChain::default()
+    };
+    assert_eq!(sub.chain, chain);
+    assert_eq!(sub.directivity, Directivity::Omni);
+    super::roundtrip::round_trip(&format!("{SMALL}{text}")).unwrap();
+}
+
+/// 80 Hz of the fourth order is common practice.
+#[test]
+fn a_subwoofer_without_a_low_pass_gets_the_usual_one_and_says_so() {
+    let parsed = parse("[[speaker]]\nname = \"sub\"\nkind = \"subwoofer\"\nat = [0.4, 2.4, 0.3]\n");
+    let usual = Some(LinkwitzRiley { hz: 80.0, order: 4 });
+    assert_eq!(parsed.scene.speakers()[0].chain.low_pass, usual);
+    assert_eq!(parsed.warnings[0].code, "scene::no-low-pass");
 }
 
 #[test]

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use std::fmt::Write;
 use std::path::Path;
 
-fn round_trip(text: &str) -> Result<(), TestCaseError> {
+pub(super) fn round_trip(text: &str) -> Result<(), TestCaseError> {
     let scene = Scene::parse(text, &NoAttachments)
         .map_err(|problems| TestCaseError::fail(format!("{problems:#?}\n{text}")))?
         .scene;

@@ -31,15 +31,15 @@ pub(crate) fn brief(view: &WaveFieldView<'_>, maps: &Maps) -> Document {
     document.paragraph(computed_from(view));
     document.verdict(findings(view, &shown));
     document.note(measure(view, all.len() - shown.len(), &shown));
-    if let Some(table) = subwoofers::table(view) {
-        document.heading(subwoofers::HEADING).table(table);
-    }
     document.heading("Try first");
     let advice = advice(view, maps, &all);
     if advice.to_try.is_empty() {
         document.note(nothing(maps));
     }
     document.numbered(advice.to_try);
+    if let Some(table) = subwoofers::table(view) {
+        document.heading(subwoofers::HEADING).table(table);
+    }
     document.append(extrema(view, &shown));
     document.append(modes(view));
     document.pause();

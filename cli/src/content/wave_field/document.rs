@@ -3,11 +3,13 @@
 use super::{WaveFieldView, counts, nodal_planes, room, subwoofers};
 use crate::content::document::{Cell, Column, Document, Table};
 use crate::content::wave_maps::document as maps_document;
-use crate::content::wave_maps::{Maps, uneven_span};
+use crate::content::wave_maps::{Maps, uneven_span, uneven_span_of};
 use crate::format::number::or_missing;
 use crate::format::{frequency, level, number, time};
 use earline_engine::scene::{ListenerId, SpeakerId};
-use earline_engine::wave_field::{Extremum, Mode, TransferFunction};
+use earline_engine::wave_field::{
+    Extremum, Mode, TransferFunction, UNEVENNESS_BAND_HZ, unevenness_range_hz,
+};
 
 /// Peaks and dips shown for each speaker at each seat.
 const SHOWN: usize = 6;
@@ -67,7 +69,8 @@ fn unevenness(view: &WaveFieldView<'_>) -> Document {
                 shown(view.at(l).find(|p| p.speaker == speaker).and_then(|p| p.unevenness_db))
             })
             .collect();
-        cells.push(Cell::plain(view.speaker(speaker)));
+        let range_hz = unevenness_range_hz(view.scene, &[speaker]);
+        cells.push(Cell::plain(format!("{}{}", view.speaker(speaker), played(view, range_hz))));
         table.row(cells);
     }
     let together = |listener: ListenerId| {
@@ -87,11 +90,20 @@ fn unevenness(view: &WaveFieldView<'_>) -> Document {
             })
             .collect();
         let group = view.group(speakers, |pair| format!("both of {pair}"));
-        cells.push(Cell::plain(format!("{group} together")));
+        let range_hz = unevenness_range_hz(view.scene, speakers);
+        cells.push(Cell::plain(format!("{group} together{}", played(view, range_hz))));
         table.row(cells);
     }
     document.table(table);
     document
+}
+
+/// Over what of the range its figure is taken, where a speaker does not play all of it: `, 45 to 200 Hz`.
+fn played(view: &WaveFieldView<'_>, range_hz: [f64; 2]) -> String {
+    if range_hz == UNEVENNESS_BAND_HZ {
+        return String::new();
+    }
+    format!(", {}", uneven_span_of(view, range_hz))
 }
 
 /// The largest peaks and dips of a speaker at a seat, in rising frequency.

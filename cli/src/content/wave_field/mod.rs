@@ -7,7 +7,7 @@ mod group_name;
 mod likely;
 pub(crate) mod room;
 mod sounding;
-mod subwoofers;
+pub(crate) mod subwoofers;
 
 use crate::format::frequency::frequency;
 use crate::format::labels;

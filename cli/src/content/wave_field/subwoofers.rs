@@ -17,13 +17,13 @@ const WORTH_DB: f64 = 1.0;
 const SHOWN: usize = 3;
 
 /// The table and what it means.
-pub(super) fn document(view: &WaveFieldView<'_>) -> Document {
+pub(crate) fn document(view: &WaveFieldView<'_>) -> Document {
     let mut document = Document::default();
     let Some(table) = table(view) else { return document };
     document.heading(HEADING).table(table);
     document.note(
-        "Loss: level of the sum against that of both in phase; where both are alike, -6 dB is no more than one \
-         alone. Told where the filters of neither take away more than 12 dB.",
+        "Loss: level of the sum against that of both in phase; two of one level that lose 6 dB are no louder \
+         than one. Told where the filters of neither take away more than 12 dB.",
     );
     document.list(alignment(view));
     document
@@ -88,7 +88,7 @@ pub(super) fn alignment(view: &WaveFieldView<'_>) -> Option<String> {
 
 /// What to set.
 fn setting(best: &SubwooferAlignment, subwoofers: &str) -> String {
-    let delay = time::delay(1e-3 * best.delay_ms.abs());
+    let delay = time::milliseconds(1e-3 * best.delay_ms.abs(), 1);
     let delays = match best.delay_ms.total_cmp(&0.0) {
         Ordering::Equal => None,
         Ordering::Greater => Some(format!("delay {subwoofers} by {delay} more")),

@@ -9,8 +9,9 @@ use crate::plot::palette::{self, line};
 use crate::plot::sheet::frame::{self, CAPTION};
 use crate::plot::sheet::lengths;
 use earline_engine::scene::{ListenerId, SpeakerId, SpeakerKind};
-use earline_engine::wave_field::{CoherentSum, Extremum, TransferFunction};
+use earline_engine::wave_field::{CoherentSum, Extremum, TransferFunction, UNEVENNESS_BAND_HZ};
 use glam::DVec2;
+use std::ops::Range;
 
 /// Lowest and highest level on the axis, decibels: above and below the curves names stand.
 const LEVELS: [f64; 2] = [-36.0, 36.0];
@@ -136,16 +137,17 @@ pub(crate) fn points(axes: &Axes, hz: &[f64], level_db: impl Iterator<Item = f64
 }
 
 fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>, space: Rect) {
-    let hz = curve.hz;
-    let ends = [hz.first(), hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
+    let ends = [curve.hz.first(), curve.hz.last()].map(|hz| hz.copied().unwrap_or(1.0));
     let axes = axes(space, [ends[0], ends[1].max(1.01 * ends[0])], LEVELS);
     grid(canvas, &axes);
-    let mut spread = points(&axes, hz, curve.spread_db.iter().map(|[_, most]| *most));
-    let lower = points(&axes, hz, curve.spread_db.iter().map(|[least, _]| *least));
+    let heard = heard(curve);
+    let (hz, spread_db) = (&curve.hz[heard.clone()], &curve.spread_db[heard.clone()]);
+    let mut spread = points(&axes, hz, spread_db.iter().map(|[_, most]| *most));
+    let lower = points(&axes, hz, spread_db.iter().map(|[least, _]| *least));
     spread.extend(lower.into_iter().rev());
     let faint = palette::faint(curve.colour.colour);
     canvas.shape(Outline::Polygon(spread), Some(faint), None);
-    let level = points(&axes, hz, curve.level_db.iter().copied());
+    let level = points(&axes, hz, curve.level_db[heard].iter().copied());
     canvas.polyline(level, line(curve.colour.colour, 0.45));
     schroeder(canvas, sounded, &axes);
     axes.marks(canvas);
@@ -160,7 +162,16 @@ fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>
     names(canvas, &axes, SHOWN_DB, &found(sounded, curve));
 }
 
-/// The peaks and dips of a curve, each where it is on the sheet.
+/// The part of a curve that is on the chart, without the ends where a speaker plays next to nothing.
+fn heard(curve: &BassCurve<'_>) -> Range<usize> {
+    let is_shown = |[_, most]: &[f64; 2]| SHOWN_DB[0] < *most;
+    let first = curve.spread_db.iter().position(is_shown).unwrap_or(0);
+    let last = curve.spread_db.iter().rposition(is_shown).unwrap_or(0);
+    first.saturating_sub(1)..(last + 2).min(curve.hz.len())
+}
+
+/// The peaks and dips of a curve, each where it is on the sheet; none where it is not played.
+
 fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<NamedExtremum> {
     let found = |extreme: &Extremum| {
         let place = curve.hz.partition_point(|&hz| hz < extreme.hz);
@@ -171,7 +182,13 @@ fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<NamedExtremu
             cause: sounded.likely_label(extreme),
         })
     };
-    curve.extrema.iter().filter_map(found).collect()
+    let (_, [low_hz, high_hz]) = curve.unevenness;
+    let is_played = |extreme: &&Extremum| {
+        let below = UNEVENNESS_BAND_HZ[0] < low_hz && extreme.hz < low_hz;
+        let above = high_hz < UNEVENNESS_BAND_HZ[1] && high_hz < extreme.hz;
+        !below && !above
+    };
+    curve.extrema.iter().filter(is_played).filter_map(found).collect()
 }
 
 /// The grid, with the line of 0 dB heavier than the others.

@@ -6,7 +6,7 @@ use crate::format::length;
 use earline_engine::analysis::setting_out::{
     CentreImage, CheckDistance, Lean, PairAtSeat, PairLayout,
 };
-use earline_engine::scene::ListenerId;
+use earline_engine::scene::{ListenerId, SpeakerKind};
 use std::cmp::Reverse;
 
 /// The angle of an equilateral triangle, degrees, and where it is published.
@@ -109,6 +109,10 @@ fn triangle(sheet: &SettingOutSheet<'_>, pair: &PairLayout) -> Option<Finding> {
 fn heights(sheet: &SettingOutSheet<'_>) -> Option<Finding> {
     let mut seats: Vec<(ListenerId, f64)> = Vec::new();
     for reach in &sheet.out.check_distances {
+        // Of a subwoofer the axis does not matter.
+        if sheet.scene[reach.speaker].kind == SpeakerKind::Subwoofer {
+            continue;
+        }
         let Some(above_m) = axis_above_ears_m(sheet, reach) else { continue };
         match seats.iter_mut().find(|(seat, _)| *seat == reach.listener) {
             Some((_, known)) if known.abs() < above_m.abs() => *known = above_m,
