@@ -1,7 +1,7 @@
 //! Absorbing areas of a scene in one of its states, with their coefficients.
 
 use crate::medium::materials::Material;
-use crate::metrics::diffuse_field::AbsorbingArea;
+use crate::metrics::diffuse_field::{AbsorbingArea, EnclosedAir};
 use crate::scene::{Furniture, Panel, Scene, Screen, Speaker, Surface, UprightBox, Variant};
 
 /// Object that an absorbing area belongs to.
@@ -66,6 +66,21 @@ pub fn absorbing_areas_by_object<'a>(
         Some((AbsorbingObject::Cabinet(speaker), of(speaker.solid?, area_m2, axis_fractions)?))
     });
     bare.chain(panels).chain(screens).chain(furniture).chain(cabinets).collect()
+}
+
+/// Air of a scene in one of its states: without furniture and solid cabinets. Of boxes that reach into each other both
+/// count, but a tenth of the room is always left.
+pub fn enclosed_air(scene: &Scene, variant: &Variant<'_>) -> EnclosedAir {
+    let furniture = variant.furniture.iter().map(|piece| piece.size.element_product());
+    let cabinets = scene.speakers().iter().filter_map(Speaker::solid_box);
+    let cabinets = cabinets.map(|cabinet| (2.0 * cabinet.half).element_product());
+    let room_m3 = scene.room().volume_m3();
+    let filled_m3: f64 = furniture.chain(cabinets).sum();
+    EnclosedAir {
+        volume_m3: (room_m3 - filled_m3).max(0.1 * room_m3),
+        speed_of_sound_m_s: scene.air().speed_of_sound_m_s(),
+        attenuation_db_per_m: scene.air().attenuation_db_per_m(),
+    }
 }
 
 /// Greatest height above the floor of the underside of a box that stands on it, metres.

@@ -1,6 +1,6 @@
 //! Range of frequencies and size of room within which the wave field is solved.
 
-use crate::metrics::absorbing_areas::absorbing_areas;
+use crate::metrics::absorbing_areas::{absorbing_areas, enclosed_air};
 use crate::metrics::diffuse_field::diffuse_field;
 use crate::scene::{Scene, Variant};
 use thiserror::Error;
@@ -66,8 +66,6 @@ pub enum WaveFieldError {
 /// Schroeder frequency, hertz, above which modes overlap and rays serve; `None` in a room that does
 /// not absorb.
 pub(crate) fn schroeder_hz(scene: &Scene, variant: &Variant<'_>) -> Option<f64> {
-    let air = scene.air();
     let absorbers = absorbing_areas(scene, variant);
-    diffuse_field(scene.room(), air.speed_of_sound_m_s(), &air.attenuation_db_per_m(), &absorbers)
-        .schroeder_hz
+    diffuse_field(&enclosed_air(scene, variant), &absorbers).schroeder_hz
 }

@@ -4,13 +4,16 @@ mod words;
 
 pub(crate) use words::{bands, cause, formula};
 
-use earline_engine::medium::bands::{BAND_COUNT, PerBand};
-use earline_engine::metrics::absorbing_areas::{AbsorbingObject, absorbing_areas_by_object};
+use earline_engine::medium::bands::BAND_COUNT;
+use earline_engine::metrics::absorbing_areas::{
+    AbsorbingObject, absorbing_areas_by_object, enclosed_air,
+};
 use earline_engine::metrics::decay::Metric;
 use earline_engine::metrics::diffuse_field::{
-    AbsorbingArea, DiffuseField, Formula, FormulaDeviation, diffuse_field, formula_deviation,
+    AbsorbingArea, DiffuseField, EnclosedAir, Formula, FormulaDeviation, diffuse_field,
+    formula_deviation,
 };
-use earline_engine::scene::{Room, Scene, Variant};
+use earline_engine::scene::{Scene, Variant};
 use earline_engine::simulate::PairDecay;
 
 /// Statistical figures of a room in one of its states, with what they come from.
@@ -20,9 +23,8 @@ pub(crate) struct FormulaComparison<'a> {
     pub(crate) statistics: DiffuseField,
     pieces: Vec<AbsorbingObject<'a>>,
     absorbers: Vec<AbsorbingArea>,
-    room: Room,
-    speed_of_sound_m_s: f64,
-    attenuation_db_per_m: PerBand<f64>,
+    /// The air they are of.
+    pub(crate) air: EnclosedAir,
 }
 
 impl<'a> FormulaComparison<'a> {
@@ -30,12 +32,8 @@ impl<'a> FormulaComparison<'a> {
     pub(crate) fn new(scene: &'a Scene, state: &Variant<'a>) -> Self {
         let (pieces, absorbers): (Vec<_>, Vec<_>) =
             absorbing_areas_by_object(scene, state).into_iter().unzip();
-        let room = *scene.room();
-        let speed_of_sound_m_s = scene.air().speed_of_sound_m_s();
-        let attenuation_db_per_m = scene.air().attenuation_db_per_m();
-        let statistics =
-            diffuse_field(&room, speed_of_sound_m_s, &attenuation_db_per_m, &absorbers);
-        Self { statistics, pieces, absorbers, room, speed_of_sound_m_s, attenuation_db_per_m }
+        let air = enclosed_air(scene, state);
+        Self { statistics: diffuse_field(&air, &absorbers), pieces, absorbers, air }
     }
 
     /// What stands at a place of the list of absorbers that a cause speaks of.
@@ -55,9 +53,7 @@ impl<'a> FormulaComparison<'a> {
                 formula,
                 band,
                 pair.metrics[band][figure].ok()?,
-                &self.room,
-                self.speed_of_sound_m_s,
-                &self.attenuation_db_per_m,
+                &self.air,
                 &self.absorbers,
             );
             let is_modal = band < pair.joined_bands;

@@ -172,10 +172,8 @@ pub(super) fn finding(report: &TraceReport<'_>) -> Option<Finding> {
 pub(super) fn suggestion(report: &TraceReport<'_>) -> Option<Suggestion> {
     let result = RoomResult::new(report)?;
     let lowest = *result.missed(true).first()?;
-    let speed = report.trace.speed_of_sound_m_s;
-    let room = report.scene.room();
-    let statistics = &report.formula_comparison.statistics;
-    let missing_m2 = statistics.missing_absorption_m2(room, speed, result.upper_s);
+    let comparison = &report.formula_comparison;
+    let missing_m2 = comparison.statistics.missing_absorption_m2(&comparison.air, result.upper_s);
     if missing_m2 <= 0.0 {
         return None;
     }

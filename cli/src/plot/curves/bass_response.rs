@@ -171,7 +171,6 @@ fn heard(curve: &BassCurve<'_>) -> Range<usize> {
 }
 
 /// The peaks and dips of a curve, each where it is on the sheet; none where it is not played.
-
 fn found(sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>) -> Vec<NamedExtremum> {
     let found = |extreme: &Extremum| {
         let place = curve.hz.partition_point(|&hz| hz < extreme.hz);

@@ -1,6 +1,6 @@
 //! Metrics of a room in one variant, the same for every speaker and listener.
 
-use crate::metrics::absorbing_areas::absorbing_areas;
+use crate::metrics::absorbing_areas::{absorbing_areas, enclosed_air};
 use crate::metrics::diffuse_field::{DiffuseField, Formula, diffuse_field};
 use crate::scene::{Scene, Variant};
 
@@ -32,10 +32,8 @@ pub(super) struct RoomContext<'a> {
 
 impl<'a> RoomContext<'a> {
     pub(super) fn new(scene: &'a Scene, variant: &'a Variant<'a>) -> Self {
-        let air = scene.air();
         let absorbers = absorbing_areas(scene, variant);
-        let (speed, attenuation) = (air.speed_of_sound_m_s(), air.attenuation_db_per_m());
-        let statistics = diffuse_field(scene.room(), speed, &attenuation, &absorbers);
+        let statistics = diffuse_field(&enclosed_air(scene, variant), &absorbers);
         Self { scene, variant, statistics }
     }
 

@@ -1,7 +1,7 @@
 //! Absorbing areas, and their totals in one band.
 
+use super::enclosed_air::EnclosedAir;
 use crate::medium::bands::PerBand;
-use crate::scene::Room;
 use glam::DVec3;
 
 /// Absorbing area.
@@ -44,13 +44,8 @@ pub(super) struct BandAbsorption {
 }
 
 impl BandAbsorption {
-    /// Totals in a band where the air attenuates by so many decibels a metre.
-    pub(super) fn new(
-        room: &Room,
-        areas: &[AbsorbingArea],
-        band: usize,
-        attenuation_db_per_m: f64,
-    ) -> Self {
+    /// Totals in a band.
+    pub(super) fn new(air: &EnclosedAir, areas: &[AbsorbingArea], band: usize) -> Self {
         let mut axis_area_m2 = [0.0; 3];
         let mut axis_absorbed_m2 = [0.0; 3];
         for one in areas {
@@ -71,7 +66,7 @@ impl BandAbsorption {
                 .sum(),
             axis_area_m2,
             axis_mean: [mean(0), mean(1), mean(2)],
-            air_m2: 4.0 * room.volume_m3() * attenuation_db_per_m / DB_PER_NEPER_OF_ENERGY,
+            air_m2: 4.0 * air.volume_m3 * air.attenuation_db_per_m[band] / DB_PER_NEPER_OF_ENERGY,
         }
     }
 

@@ -1,10 +1,10 @@
 //! Deviation of a traced decay time from a diffuse-field formula, and its likely causes.
 
 use super::absorbing_area::{AbsorbingArea, BandAbsorption};
+use super::enclosed_air::EnclosedAir;
 use super::formula::{Formula, kv_m2_s};
-use crate::medium::bands::PerBand;
+use crate::medium::bands::BAND_COUNT;
 use crate::metrics::decay::Estimate;
-use crate::scene::Room;
 
 /// Deviation of a traced decay time from a formula's by more than both uncertainties.
 #[derive(Debug, Clone, PartialEq)]
@@ -85,13 +85,14 @@ pub fn formula_deviation(
     formula: Formula,
     band: usize,
     traced_s: Estimate,
-    room: &Room,
-    speed_of_sound_m_s: f64,
-    attenuation_db_per_m: &PerBand<f64>,
+    air: &EnclosedAir,
     absorbers: &[AbsorbingArea],
 ) -> Option<FormulaDeviation> {
-    let absorption = BandAbsorption::new(room, absorbers, band, *attenuation_db_per_m.get(band)?);
-    let formula_s = formula.time_s(&absorption, kv_m2_s(room, speed_of_sound_m_s))?;
+    if BAND_COUNT <= band {
+        return None;
+    }
+    let absorption = BandAbsorption::new(air, absorbers, band);
+    let formula_s = formula.time_s(&absorption, kv_m2_s(air))?;
     let uncertainty_s = traced_s.standard_error? + FORMULA_UNCERTAINTY * formula_s;
     let difference_s = traced_s.value - formula_s;
     if difference_s.abs() <= uncertainty_s {

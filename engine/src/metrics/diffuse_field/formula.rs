@@ -1,7 +1,7 @@
 //! Reverberation formulas of the diffuse field, one band at a time.
 
 use super::absorbing_area::{BandAbsorption, absorption_exponent};
-use crate::scene::Room;
+use super::enclosed_air::EnclosedAir;
 
 /// Formula for the reverberation time. K = 24·ln 10/c; m is the energy attenuation of the air.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,8 +66,8 @@ impl Formula {
 }
 
 /// Numerator K·V = 24·ln 10/c·V of all formulas, m²·s.
-pub(super) fn kv_m2_s(room: &Room, speed_of_sound_m_s: f64) -> f64 {
-    24.0 * std::f64::consts::LN_10 / speed_of_sound_m_s * room.volume_m3()
+pub(super) fn kv_m2_s(air: &EnclosedAir) -> f64 {
+    24.0 * std::f64::consts::LN_10 / air.speed_of_sound_m_s * air.volume_m3
 }
 
 /// Relative variance γ² of the free paths in [`Formula::Kuttruff`]: his round value for rooms

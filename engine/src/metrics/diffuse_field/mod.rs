@@ -7,15 +7,16 @@
 
 mod absorbing_area;
 mod deviation;
+mod enclosed_air;
 mod formula;
 
 pub use absorbing_area::AbsorbingArea;
 pub use deviation::{DeviationCause, FORMULA_UNCERTAINTY, FormulaDeviation, formula_deviation};
+pub use enclosed_air::EnclosedAir;
 pub use formula::{Formula, PATH_VARIANCE};
 
 use crate::medium::bands::{BAND_COUNT, PerBand};
 use crate::metrics::criteria::MEAN_BANDS;
-use crate::scene::Room;
 use absorbing_area::BandAbsorption;
 use formula::kv_m2_s;
 
@@ -46,7 +47,7 @@ pub struct DiffuseField {
     pub absorption_area_m2: PerBand<f64>,
     /// Absorption area 4mV of the air, square metres.
     pub air_absorption_area_m2: PerBand<f64>,
-    /// Mean free path 4V/S of the empty room, metres.
+    /// Mean free path 4V/S, metres, of the air and all areas.
     pub mean_free_path_m: f64,
     /// Schroeder frequency 2000·√(T/V) (Schroeder 1996), hertz, with T the mean of the Eyring
     /// times at 125 and 250 Hz, the bands it falls in for rooms of this kind; `None` where one of
@@ -54,18 +55,12 @@ pub struct DiffuseField {
     pub schroeder_hz: Option<f64>,
 }
 
-/// Diffuse-field estimates of a room with these absorbing areas; see [`Formula`] for the forms.
-pub fn diffuse_field(
-    room: &Room,
-    speed_of_sound_m_s: f64,
-    attenuation_db_per_m: &PerBand<f64>,
-    absorbers: &[AbsorbingArea],
-) -> DiffuseField {
-    let volume = room.volume_m3();
-    let kv_m2_s = kv_m2_s(room, speed_of_sound_m_s);
-    let absorption: PerBand<BandAbsorption> = std::array::from_fn(|band| {
-        BandAbsorption::new(room, absorbers, band, attenuation_db_per_m[band])
-    });
+/// Diffuse-field estimates of a room with this air and these absorbing areas; see [`Formula`] for the forms.
+pub fn diffuse_field(air: &EnclosedAir, absorbers: &[AbsorbingArea]) -> DiffuseField {
+    let EnclosedAir { volume_m3: volume, speed_of_sound_m_s, .. } = *air;
+    let kv_m2_s = kv_m2_s(air);
+    let absorption: PerBand<BandAbsorption> =
+        std::array::from_fn(|band| BandAbsorption::new(air, absorbers, band));
     let times = |formula: Formula| absorption.map(|band| formula.time_s(&band, kv_m2_s));
     let eyring_s = times(Formula::Eyring);
     let schroeder_hz = match (eyring_s[1], eyring_s[2]) {
@@ -85,7 +80,7 @@ pub fn diffuse_field(
         critical_distance_m: eyring_s.map(|time| time.and_then(critical).filter(|m| m.is_finite())),
         absorption_area_m2: absorption.map(|band| band.absorbed_m2),
         air_absorption_area_m2: absorption.map(|band| band.air_m2),
-        mean_free_path_m: mean_free_path_m(room),
+        mean_free_path_m: mean_free_path_m(volume, absorbers.iter().map(|one| one.area_m2).sum()),
         schroeder_hz,
     }
 }
@@ -93,17 +88,12 @@ pub fn diffuse_field(
 impl DiffuseField {
     /// Absorption area that is missing for a mean reverberation time over 250 Hz to 4 kHz in seconds, square
     /// metres: by Sabine's formula (1900) what it takes, less what surfaces and air have on average there.
-    pub fn missing_absorption_m2(
-        &self,
-        room: &Room,
-        speed_of_sound_m_s: f64,
-        wanted_s: f64,
-    ) -> f64 {
+    pub fn missing_absorption_m2(&self, air: &EnclosedAir, wanted_s: f64) -> f64 {
         let bands = MEAN_BANDS.len() as f64;
         let present_m2: f64 = MEAN_BANDS
             .map(|band| self.absorption_area_m2[band] + self.air_absorption_area_m2[band])
             .sum();
-        kv_m2_s(room, speed_of_sound_m_s) / wanted_s - present_m2 / bands
+        kv_m2_s(air) / wanted_s - present_m2 / bands
     }
 
     /// Reverberation times of one formula, seconds.
@@ -119,9 +109,9 @@ impl DiffuseField {
     }
 }
 
-/// Mean free path 4V/S in metres, exact for a diffuse field.
-pub fn mean_free_path_m(room: &Room) -> f64 {
-    4.0 * room.volume_m3() / room.surface_m2()
+/// Mean free path 4V/S in metres, exact for a diffuse field; of volume in cubic and surface in square metres.
+pub fn mean_free_path_m(volume_m3: f64, surface_m2: f64) -> f64 {
+    4.0 * volume_m3 / surface_m2
 }
 
 /// Schroeder frequency 2000·√(T/V) in hertz, T in seconds and V in cubic metres: three modes
