@@ -3,7 +3,9 @@
 use super::close;
 use earline_engine::medium::air::Air;
 use earline_engine::medium::bands::{FrequencyGrid, NOMINAL_HZ};
-use earline_engine::medium::materials::paris::MAX_ALPHA;
+use earline_engine::medium::materials::paris::{
+    MAX_ALPHA, admittance_for, admittance_straight_on, random_incidence_real,
+};
 use earline_engine::medium::materials::{
     Material, PorousAbsorber, ReflectionLaw, Reflector, SurfaceModel,
 };
@@ -104,6 +106,25 @@ fn angle_law_does_not_jump_where_local_reaction_ends() {
         // ζ moves with the square root of α at the top of Paris's curve.
         close((below - above).norm(), 0.0, 2e-3);
     }
+}
+
+/// The list and the wave field have one impedance of an absorption coefficient, and beyond 0.951 one reflection
+/// straight on: at 1 that of air, whose random-incidence absorption is 0.909 (Paris's closed form, computed).
+#[test]
+fn straight_on_list_and_wave_field_reflect_alike() {
+    let alphas = [0.0, 0.1, 0.5, 0.9, MAX_ALPHA, 0.96, 0.99, 1.0];
+    let reflector = reflector(SurfaceModel::Absorption(alphas), ReflectionLaw::Angle);
+    let factors = pressure(&reflector, 1.0);
+    for (band, alpha) in alphas.into_iter().enumerate() {
+        let admittance = admittance_straight_on(alpha);
+        let found = factors[band * FrequencyGrid::POINTS_PER_BAND].re;
+        close(found, (1.0 - admittance) / (1.0 + admittance), 1e-12);
+        if alpha <= MAX_ALPHA {
+            close(admittance, admittance_for(alpha), 1e-12);
+        }
+    }
+    close(admittance_straight_on(1.0), 1.0, 1e-15);
+    close(random_incidence_real(1.0), 0.909, 5e-4);
 }
 
 #[test]

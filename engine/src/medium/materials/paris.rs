@@ -77,6 +77,24 @@ pub fn admittance_for(alpha: f64) -> f64 {
     guess
 }
 
+/// The factor on the pressure that comes back from a surface of [`MAX_ALPHA`], so that it absorbs an `alpha` beyond
+/// what local reaction can; 1 up to there, 0 for an `alpha` of one.
+pub fn beyond_local_reaction(alpha: f64) -> f64 {
+    if alpha <= MAX_ALPHA {
+        return 1.0;
+    }
+    ((1.0 - alpha).max(0.0) / (1.0 - MAX_ALPHA)).sqrt()
+}
+
+/// The real normalised admittance of a locally reacting surface from which as much comes back straight on as from
+/// one of `alpha`: [`admittance_for`] up to [`MAX_ALPHA`], and beyond it up to 1, where nothing does. At oblique
+/// incidence something always comes back, and random incidence falls from 0.951 to 0.909: no such surface is closer.
+pub fn admittance_straight_on(alpha: f64) -> f64 {
+    let admittance = admittance_for(alpha);
+    let reflection = (1.0 - admittance) / (1.0 + admittance) * beyond_local_reaction(alpha);
+    (1.0 - reflection) / (1.0 + reflection)
+}
+
 /// The real normalised impedance ζ ≥ 1.567 whose random-incidence absorption is `alpha`; infinite
 /// for a rigid surface. See [`admittance_for`].
 pub fn impedance_for(alpha: f64) -> f64 {

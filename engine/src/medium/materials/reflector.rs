@@ -48,7 +48,7 @@ impl Reflector {
             ),
             (ReflectionLaw::Angle, SurfaceModel::Absorption(alpha)) => ReflectionModel::Real {
                 admittance: alpha.map(paris::admittance_for),
-                scale: alpha.map(beyond_local_reaction),
+                scale: alpha.map(paris::beyond_local_reaction),
             },
             (ReflectionLaw::Angle, SurfaceModel::Impedance(zeta)) => {
                 ReflectionModel::Complex(*zeta)
@@ -147,14 +147,6 @@ fn complex_local_reaction(cos_incidence: f64, zeta: Complex64) -> Complex64 {
     }
     let across = zeta * cos_incidence;
     (across - 1.0) / (across + 1.0)
-}
-
-/// The factor on R for an α above what local reaction can reach; 1 below.
-fn beyond_local_reaction(alpha: f64) -> f64 {
-    if alpha <= paris::MAX_ALPHA {
-        return 1.0;
-    }
-    ((1.0 - alpha).max(0.0) / (1.0 - paris::MAX_ALPHA)).sqrt()
 }
 
 fn porous_energy(stacks: &[PorousStack], cos_incidence: f64) -> PerBand<f64> {

@@ -8,7 +8,8 @@ use num_complex::Complex64;
 /// Specific acoustic admittance ρc/Z of a locally reacting material at any frequency.
 ///
 /// - Absorption coefficients stand for the real impedance that gives them at random incidence (Paris's
-///   formula inverted, as for specular reflections).
+///   formula inverted, as for specular reflections); beyond 0.951, which no impedance gives, for the one from
+///   which as much comes back straight on as in specular reflections.
 /// - A porous build has the surface impedance of its layers at normal incidence. Below the Schroeder
 ///   frequency of a small room a build is thin against the wavelength, and its impedance hardly depends
 ///   on the angle of incidence: the sine of the angle enters squared, times a small depth.
@@ -25,7 +26,7 @@ impl Admittance {
     pub(super) fn new(material: &Material, air: &Air) -> Self {
         match &material.surface_model {
             SurfaceModel::Absorption(alpha) => Self::Banded(
-                alpha.map(|alpha| Complex64::from(paris::admittance_for(alpha.clamp(0.0, 1.0)))),
+                alpha.map(|alpha| paris::admittance_straight_on(alpha.clamp(0.0, 1.0)).into()),
             ),
             SurfaceModel::Impedance(zeta) => Self::Banded(zeta.map(|zeta| zeta.inv())),
             SurfaceModel::Porous(build) => Self::Porous(*build, *air),
