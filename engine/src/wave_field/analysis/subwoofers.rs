@@ -47,7 +47,7 @@ pub struct SubwooferAlignment {
     pub name: String,
     /// Range in which both play, hertz.
     pub overlap_hz: [f64; 2],
-    /// Mean loss of the sum as it is, decibels: of its energy against that of both in phase, over the overlap.
+    /// Mean loss of the sum as it is over the overlap, decibels: of its level against that of both in phase.
     pub now_db: f64,
     /// The same with the setting below.
     pub best_db: f64,
@@ -61,6 +61,8 @@ pub struct SubwooferAlignment {
 const CANCELS_DB: f64 = -6.0;
 /// Both play where the filters of neither take away more than this, decibels: our choice.
 const OVERLAP_DB: f64 = -12.0;
+/// A narrow loss counts for no more than this in a mean, decibels: our choice.
+const DEEPEST_DB: f64 = 30.0;
 /// Longest delay that is searched, milliseconds: some 3.4 m of way.
 const LONGEST_MS: f64 = 10.0;
 /// Steps of the delay to a millisecond.
@@ -155,11 +157,12 @@ impl SubwooferAlignment {
         let tones: Vec<usize> = (0..hz.len()).filter(|&i| first.both_play[i]).collect();
         let mean_db = |delay_ms: f64, sign: f64| {
             let factor = |hz: f64| sign * Complex64::cis(-TAU * hz * 1e-3 * delay_ms);
-            let share = |&i: &usize| -> f64 {
-                alike.iter().map(|overlap| overlap.share(i, factor(hz[i]))).sum()
+            let loss_db = |&i: &usize| -> f64 {
+                let shares = alike.iter().map(|overlap| overlap.share(i, factor(hz[i])));
+                shares.map(|share| energy_db(share).max(-DEEPEST_DB)).sum()
             };
             let count = tones.len() * alike.len();
-            energy_db(tones.iter().map(share).sum::<f64>() / count as f64)
+            tones.iter().map(loss_db).sum::<f64>() / count as f64
         };
         let now_db = mean_db(0.0, 1.0);
         let setting = |(best_db, delay_ms, inverts)| Self {
