@@ -12,7 +12,7 @@ fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| panic!("{value}"))
 }
 
-/// Told to delay both subwoofers, one does so, and finds what was promised.
+/// Told to delay both subwoofers and to invert them, one does so, and finds what was promised.
 #[test]
 fn a_setting_that_is_advised_does_what_it_promised() {
     let folder = tempfile::tempdir().unwrap();
@@ -22,17 +22,19 @@ fn a_setting_that_is_advised_does_what_it_promised() {
     let before = json(folder.path(), &args);
     let promised = &before["subwoofers"]["alignment"];
     let delay_ms = number(&promised["delay_ms"]);
-    assert!(0.0 < delay_ms && promised["invert"] == false, "{promised}");
+    assert!(0.0 < delay_ms && promised["invert"] == true, "{promised}");
     assert!(number(&promised["best_db"]) > number(&promised["now_db"]) + 1.0, "{promised}");
-    let line = format!("Delay both subwoofers by {delay_ms:.1} ms more");
+    let line = format!("Delay both subwoofers by {delay_ms:.1} ms more and invert their polarity");
     let brief = stdout(earline(folder.path()).args(args).args(["--no-png", "--out", "o"]));
+    let brief = brief.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(brief.contains(&line), "{brief}");
 
     let low_pass = "low_pass = { hz = 80, order = 4 }\n";
     assert_eq!(text.matches(low_pass).count(), 2, "one a subwoofer");
     let later = text
-        .replace("delay_ms = 0", "#")
-        .replace(low_pass, &format!("{low_pass}delay_ms = {delay_ms}\n"));
+        .replace("delay_ms = 0 ", "# ")
+        .replace("polarity = \"normal\"", "#")
+        .replace(low_pass, &format!("{low_pass}delay_ms = {delay_ms}\npolarity = \"inverted\"\n"));
     std::fs::write(folder.path().join("room.toml"), later).unwrap();
     let after = json(folder.path(), &args);
     let held = &after["subwoofers"]["alignment"];

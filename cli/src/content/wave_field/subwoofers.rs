@@ -75,10 +75,10 @@ pub(super) fn alignment(view: &WaveFieldView<'_>) -> Option<String> {
         view.found.subwoofer_sums.first().map(|sum| sum.subwoofers.clone()).unwrap_or_default();
     let words = view.subwoofers(&subwoofers)?;
     let [low_hz, high_hz] = best.overlap_hz;
-    let they = if subwoofers.len() == 1 { "it" } else { "they" };
+    let (they, their) = if subwoofers.len() == 1 { ("it", "its") } else { ("they", "their") };
     Some(format!(
         "{}: from {} {they} and {} then add up to {} dB below what both would in phase, instead of {}.",
-        setting(best, &words),
+        setting(best, &words, their),
         frequency::range(low_hz, high_hz),
         best.name,
         fixed(-best.best_db, 1),
@@ -87,14 +87,18 @@ pub(super) fn alignment(view: &WaveFieldView<'_>) -> Option<String> {
 }
 
 /// What to set.
-fn setting(best: &SubwooferAlignment, subwoofers: &str) -> String {
+fn setting(best: &SubwooferAlignment, subwoofers: &str, their: &str) -> String {
     let delay = time::milliseconds(1e-3 * best.delay_ms.abs(), 1);
-    let delays = match best.delay_ms.total_cmp(&0.0) {
-        Ordering::Equal => None,
-        Ordering::Greater => Some(format!("delay {subwoofers} by {delay} more")),
-        Ordering::Less => Some(format!("delay {} by {delay} more", best.name)),
+    let text = match (best.delay_ms.total_cmp(&0.0), best.inverts) {
+        (Ordering::Equal, _) => format!("invert the polarity of {subwoofers}"),
+        (Ordering::Greater, false) => format!("delay {subwoofers} by {delay} more"),
+        (Ordering::Greater, true) => {
+            format!("delay {subwoofers} by {delay} more and invert {their} polarity")
+        }
+        (Ordering::Less, false) => format!("delay {} by {delay} more", best.name),
+        (Ordering::Less, true) => {
+            format!("delay {} by {delay} more and invert the polarity of {subwoofers}", best.name)
+        }
     };
-    let inverts = best.inverts.then(|| format!("turn the polarity of {subwoofers} over"));
-    let words: Vec<String> = [delays, inverts].into_iter().flatten().collect();
-    sentence::capital(&words.join(" and "))
+    sentence::capital(&text)
 }
