@@ -42,6 +42,8 @@ const ANSWERS: &[&[&str]] = &[
     &["back", "", ""],
     &[""],
     &["right", "", "1 m", ""],
+    // A subwoofer in the corner.
+    &["front", "", "", ""],
 ];
 
 #[test]
@@ -55,7 +57,7 @@ fn a_newcomer_gets_from_questions_to_a_report() {
     );
     let text = std::fs::read_to_string(folder.path().join("room.toml")).unwrap();
     for part in
-        ["desk", "sofa", "rack", "window", "door", "second left", "second right", "standing"]
+        ["desk", "sofa", "rack", "subwoofer", "window", "door", "second left", "second right"]
     {
         assert!(text.contains(&format!("name = \"{part}\"")), "{part}: {text}");
     }
@@ -69,6 +71,11 @@ fn a_newcomer_gets_from_questions_to_a_report() {
         serde_json::from_str(&of("trace --rays 0 --order 1 --json room.toml")).unwrap();
     let pairs = trace["pairs"].as_array().unwrap();
     assert_eq!(pairs.len(), 8, "four speakers, two listeners");
+    assert!(
+        text.contains("name = \"standing\"") && text.contains("kind = \"subwoofer\""),
+        "{text}"
+    );
+    of("bass --to 120 --json room.toml");
     // The window is where the left wall answers: its reflection is of the glass.
     let reflections = pairs[0]["reflections"].as_array().unwrap();
     let off_glass = serde_json::json!(["left:window"]);

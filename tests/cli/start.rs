@@ -219,7 +219,7 @@ fn a_furnished_room_of_everyday_sizes() {
         ("imperial", [4.0 * 0.3048, 4.0 * 0.3048], [32.0 * 0.0254, 80.0 * 0.0254]),
     ] {
         let room = "start --length 5.1m --width 3.6m --height 2.5m --desk 1.6m --second-base 1m --window left \
-                    --window left --door left --sofa back --bookshelf back --bookshelf right --rack right --units";
+                    --window left --door left --sofa back --bookshelf back --bookshelf right --rack right --subwoofer front --units";
         let args = || room.split_whitespace().chain([units]);
         let answer = plain(&stdout(earline(folder.path()).args(args()).arg("--replace")));
         assert!(answer.contains("Window 2: in the left wall, its middle"), "{answer}");
@@ -230,7 +230,7 @@ fn a_furnished_room_of_everyday_sizes() {
         assert!((json["second_pair"]["base_m"].as_f64().unwrap() - 1.0).abs() < 1e-9);
         let pieces = json["pieces"].as_array().unwrap();
         let of = |name: &str| pieces.iter().find(|piece| piece["name"] == name).unwrap();
-        assert_eq!(pieces.len(), 7);
+        assert_eq!(pieces.len(), 8);
         for (name, size) in [("window", window), ("door", door)] {
             for (side, expected) in of(name)["size_m"].as_array().unwrap().iter().zip(size) {
                 assert!((side.as_f64().unwrap() - expected).abs() < 1e-6, "{name}: {side}");

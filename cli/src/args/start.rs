@@ -80,6 +80,10 @@ pub(crate) struct Start {
     #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
     #[arg(value_parser = wall_piece(PieceKind::Rack))]
     pub(crate) rack: Vec<WallPiece>,
+    /// A subwoofer: likewise. [default: none]
+    #[arg(long, value_name = "WALL", allow_hyphen_values = true)]
+    #[arg(value_parser = wall_piece(PieceKind::Subwoofer))]
+    pub(crate) subwoofer: Vec<WallPiece>,
     /// How far behind the ears the speakers aim; about 10 cm is the back of the head. [default: 0]
     #[arg(long, value_name = "LENGTH", value_parser = measured, allow_hyphen_values = true)]
     pub(crate) converge: Option<Measured>,
@@ -144,6 +148,7 @@ impl Start {
             PieceKind::Sofa => &self.sofa,
             PieceKind::Bookshelf => &self.bookshelf,
             PieceKind::Rack => &self.rack,
+            PieceKind::Subwoofer => &self.subwoofer,
         }
     }
 
@@ -155,6 +160,7 @@ impl Start {
             PieceKind::Sofa => &mut self.sofa,
             PieceKind::Bookshelf => &mut self.bookshelf,
             PieceKind::Rack => &mut self.rack,
+            PieceKind::Subwoofer => &mut self.subwoofer,
         }
     }
 

@@ -228,7 +228,7 @@ mod tests {
     /// Only what was not given is asked for, in this order.
     #[test]
     fn questions_fill_the_gaps() {
-        let answers = "19 ft\n8 ft\nbrick\n\nplaster\n\n6 ft\n\nnone\n\n\n\n\n\n";
+        let answers = "19 ft\n8 ft\nbrick\n\nplaster\n\n6 ft\n\nnone\n\n\n\n\n\n\n";
         let (args, said) = answered("--width 4.1m --ear 1.2m", answers);
         assert!(!said.contains("How wide") && !said.contains("when you sit"), "{said}");
         assert!((args.length.unwrap().metres - 19.0 * 0.3048).abs() < 1e-12);
@@ -249,7 +249,7 @@ mod tests {
             "1.2 m\n1.2 m\n1 m\n1 m\n2.5 m\n5.1\n3.6\n2.5\n", // typed twice, for they are unusual
             "\n\n\n\n\n9 m\n1.5 m\n9 m\n1.6 m\n1.4 m\n1 m\n",
             "left\n\n\n\n9 m\n1.2 m\nleft\n\n\n\n1.5 m\n4.4 m\nno\n",
-            "floor\nback\n\n\n\n\n",
+            "floor\nback\n\n\n\n\n\n",
         ];
         let answers = &answers.concat();
         let (args, said) = answered("--door back", answers);

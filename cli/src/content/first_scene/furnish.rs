@@ -64,10 +64,14 @@ pub(crate) fn collision(first: &FirstScene) -> Option<String> {
     warned.map(|warning| warning.message).or_else(|| by_furniture(&parsed.scene))
 }
 
-/// Furniture in other furniture, before a door or a window, or where someone sits.
+/// Furniture and subwoofers in each other, before a door or a window, or where someone sits.
 fn by_furniture(scene: &Scene) -> Option<String> {
-    let boxes: Vec<(&str, UprightBox)> =
-        scene.furniture().iter().map(|piece| (piece.name.as_str(), piece.upright_box())).collect();
+    let furniture =
+        scene.furniture().iter().map(|piece| (piece.name.as_str(), piece.upright_box()));
+    let subwoofers = scene
+        .subwoofer_ids()
+        .filter_map(|id| scene[id].cabinet_box().map(|cabinet| (scene[id].name.as_str(), cabinet)));
+    let boxes: Vec<(&str, UprightBox)> = furniture.chain(subwoofers).collect();
     for (index, (name, block)) in boxes.iter().enumerate() {
         for (other, their) in boxes.iter().take(index) {
             if SLACK_M < block.overlap_m(their) {

@@ -18,6 +18,8 @@ pub(crate) enum PieceKind {
     Bookshelf,
     /// A rack of equipment against the wall.
     Rack,
+    /// A subwoofer at the wall.
+    Subwoofer,
 }
 
 /// A measure of a thing at a wall.
@@ -50,8 +52,8 @@ impl Measure {
 
 impl PieceKind {
     /// All kinds, in the order in which they are placed.
-    pub(crate) const ALL: [Self; 5] =
-        [Self::Window, Self::Door, Self::Sofa, Self::Bookshelf, Self::Rack];
+    pub(crate) const ALL: [Self; 6] =
+        [Self::Window, Self::Door, Self::Sofa, Self::Bookshelf, Self::Rack, Self::Subwoofer];
 
     /// Its word.
     pub(crate) fn word(self) -> &'static str {
@@ -61,6 +63,7 @@ impl PieceKind {
             Self::Sofa => "sofa",
             Self::Bookshelf => "bookshelf",
             Self::Rack => "rack",
+            Self::Subwoofer => "subwoofer",
         }
     }
 
@@ -83,14 +86,16 @@ impl PieceKind {
         matches!(self, Self::Window | Self::Sofa)
     }
 
-    fn material(self) -> &'static str {
-        match self {
+    /// `None` for a subwoofer, which is a speaker.
+    fn material(self) -> Option<&'static str> {
+        Some(match self {
             Self::Window => "glass, ordinary window",
             Self::Door => "wood door, hollow core",
             Self::Sofa => "sofa, upholstered",
             Self::Bookshelf => "bookshelf, filled",
             Self::Rack => "wood, solid",
-        }
+            Self::Subwoofer => return None,
+        })
     }
 
     /// Its everyday size, metres (common practice): round in either system.
@@ -102,6 +107,7 @@ impl PieceKind {
             Self::Sofa => ([190, 45, 0, 90], [76, 18, 0, 36]),
             Self::Bookshelf => ([80, 180, 0, 30], [32, 72, 0, 12]),
             Self::Rack => ([60, 120, 0, 60], [24, 48, 0, 24]),
+            Self::Subwoofer => ([35, 40, 0, 40], [14, 16, 0, 16]),
         };
         let of = |[width, height, sill, depth]: [i32; 4]| match measure {
             Measure::Width => width,
@@ -119,6 +125,10 @@ impl PieceKind {
 
 /// Narrowest and lowest that is taken, metres.
 const LEAST_M: f64 = 0.1;
+/// Way from the front of a subwoofer to the point it is aimed at, metres.
+const AIM_M: f64 = 0.5;
+/// A subwoofer at least so wide has a driver of 250 mm, a narrower one of 165 mm (common practice), metres.
+const WIDE_M: f64 = 0.3;
 /// Left to an edge of the wall, or in a corner, where nobody said otherwise, metres.
 const ASIDE_M: f64 = 0.1;
 /// Places along a wall that are tried where nobody named one.
@@ -222,7 +232,8 @@ impl PlacedPiece {
                 sizes.iter().map(|m| format!("\"{}\"", written(*m, units))).collect();
             sizes.join(", ")
         };
-        let (name, material) = (&self.name, self.kind.material());
+        let name = &self.name;
+        let Some(material) = self.kind.material() else { return self.subwoofer(room, list) };
         if self.kind.is_in_wall() {
             return format!(
                 "[[panel]]\nname = \"{name}\"\non = \"{}\"\ncentre = [{}]   # from the {}, above the floor\n\
@@ -233,19 +244,51 @@ impl PlacedPiece {
                 list(&[self.width_m, self.height_m]),
             );
         }
+        format!(
+            "[[furniture]]\nname = \"{name}\"\ncorner = [{}]\nsize = [{}]   # front to back, left to right, up\n\
+             material = \"{material}\"\n",
+            list(&self.corner_m(room)),
+            list(&self.size_m()),
+        )
+    }
+
+    /// Section of a subwoofer, which fires away from its wall.
+    fn subwoofer(&self, room: &Room, list: impl Fn(&[f64]) -> String) -> String {
+        let across = self.on.axis();
+        let (corner, size) = (self.corner_m(room), self.size_m());
+        let mut front: [f64; 3] = std::array::from_fn(|axis| corner[axis] + 0.5 * size[axis]);
+        let away = if self.on.is_far() { -1.0 } else { 1.0 };
+        front[across] += 0.5 * away * self.depth_m;
+        let mut target = front;
+        target[across] += away * AIM_M;
+        format!(
+            "[[speaker]]\nname = \"{}\"\nkind = \"subwoofer\"   # plays the low end of all speakers\nat = [{}]   # the \
+             middle of its front\naim = [{}]\ndirectivity = {{ kind = \"piston\", diameter = \"{}\", cabinet = [{}] }}\n\
+             low_hz = 30   # where it has fallen by 3 dB, from its data sheet\n\
+             low_pass = {{ hz = 80, order = 4 }}   # as it is set; the others get a high_pass if they have one\n",
+            self.name,
+            list(&front),
+            list(&target),
+            if self.width_m < WIDE_M { "165 mm" } else { "250 mm" },
+            list(&[self.height_m, self.width_m, self.depth_m]),
+        )
+    }
+
+    /// Its corner nearest front wall, left wall and floor, metres.
+    fn corner_m(&self, room: &Room) -> [f64; 3] {
         let across = self.on.axis();
         let mut corner = [self.at_m - 0.5 * self.width_m; 3];
         corner[2] = self.sill_m;
         corner[across] = if self.on.is_far() { room.size()[across] - self.depth_m } else { 0.0 };
+        corner
+    }
+
+    /// Its size along x, y and z, metres.
+    fn size_m(&self) -> [f64; 3] {
         let mut size = [self.width_m; 3];
         size[2] = self.height_m;
-        size[across] = self.depth_m;
-        format!(
-            "[[furniture]]\nname = \"{name}\"\ncorner = [{}]\nsize = [{}]   # front to back, left to right, up\n\
-             material = \"{material}\"\n",
-            list(&corner),
-            list(&size),
-        )
+        size[self.on.axis()] = self.depth_m;
+        size
     }
 
     /// Where it is and how large, in words.
