@@ -120,3 +120,23 @@ fn a_cabinet_that_cuts_through_something_is_told_so() {
     }
     assert_eq!(codes(&speaker("[0.6, 0.9, 0.16]")), [] as [&str; 0]);
 }
+
+#[test]
+fn filters_that_do_not_go_together_are_mentioned() {
+    let one = |side: &str, y: f64, more: &str| {
+        format!(
+            "[[speaker]]\nname = \"{side}\"\npair = \"p\"\nside = \"{side}\"\nat = [0.6, {y:?}, 1.2]\n\
+             aim = \"seat\"\ndirectivity = {{ kind = \"omni\" }}\n{more}\n"
+        )
+    };
+    let pair = |left: &str, right: &str| one("left", 0.9, left) + &one("right", 2.1, right);
+    let sub = "[[speaker]]\nname = \"sub\"\nkind = \"subwoofer\"\nat = [0.3, 0.3, 0.3]\nlow_pass = { hz = 80 }\n";
+    let high = "high_pass = { hz = 80 }";
+    assert_eq!(codes(&(pair(high, high) + sub)), [] as [&str; 0]);
+    assert_eq!(codes(&pair(high, high)), ["scene::nothing-below"], "told once");
+    assert_eq!(codes(&(pair(high, "") + sub)), ["scene::pair-differs"]);
+    assert_eq!(codes(&pair("", "polarity = \"inverted\"")), ["scene::pair-differs"]);
+    assert_eq!(codes(&pair("low_hz = 40", "low_hz = 50")), ["scene::pair-differs"]);
+    // A pair that does not stand alike is set right with these.
+    assert_eq!(codes(&pair("level_db = -1\ndelay_ms = 0.4", "")), [] as [&str; 0]);
+}

@@ -7,6 +7,7 @@ mod inside_furniture;
 mod pair_mirror;
 mod room_size;
 mod seat;
+mod signal_chains;
 mod unused_set;
 
 use super::context::RuleContext;
@@ -21,6 +22,8 @@ pub(super) fn give(scene: &Scene, context: &RuleContext<'_>) {
     above_ears::check(scene, context);
     seat::too_close(scene, context);
     pair_mirror::check(scene, context);
+    signal_chains::pair_differs(scene, context);
+    signal_chains::nothing_below(scene, context);
     cabinet_in_wall::check(scene, context);
     cabinet_in_furniture::check(scene, context);
     inside_furniture::check(scene, context);
