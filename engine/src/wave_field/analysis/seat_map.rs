@@ -100,7 +100,9 @@ pub fn seat_map(
         receivers.iter().map(|&at| clearance_m(scene, variant, &request.speakers, at)).collect();
     let flattest = |range: Range<usize>| {
         let seats = range.filter(|&i| 0.0 <= clearance[i] && unevenness[i].is_finite());
-        let best = seats.min_by(|&a, &b| unevenness[a].total_cmp(&unevenness[b]))?;
+        // To a millionth, so that of mirrored seats it is always the first.
+        let rounded = |seat: usize| (unevenness[seat] * 1e6).round();
+        let best = seats.min_by(|&a, &b| rounded(a).total_cmp(&rounded(b)))?;
         Some(FlattestSeat { at: receivers[best], unevenness_db: unevenness[best] })
     };
     let rows = |values: &[f64]| -> Vec<Vec<f64>> {
