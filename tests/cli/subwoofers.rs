@@ -2,6 +2,7 @@
 
 use super::{contents, earline, scene, stdout};
 use serde_json::Value;
+use std::f64::consts::TAU;
 use std::path::Path;
 
 fn json(folder: &Path, args: &[&str]) -> Value {
@@ -93,4 +94,53 @@ fn a_subwoofer_has_no_reflections() {
         );
         assert!(contents(folder.path()).is_empty());
     }
+}
+
+/// The low end of both channels by the subwoofers, which may be left out by naming the others.
+#[test]
+fn subwoofers_play_along_in_what_is_heard() {
+    let folder = tempfile::tempdir().unwrap();
+    let spec = hound::WavSpec {
+        channels: 2,
+        sample_rate: 48_000,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let mut writer = hound::WavWriter::create(folder.path().join("dry.wav"), spec).unwrap();
+    for sample in 0..48_000 {
+        let time_s = f64::from(sample) / 48_000.0;
+        let tones = (TAU * 50.0 * time_s).sin() + (TAU * 440.0 * time_s).sin();
+        for _ in 0..2 {
+            writer.write_sample((8000.0 * tones) as i16).unwrap();
+        }
+    }
+    writer.finalize().unwrap();
+    // Level of the lower tone over that of the upper one in the left ear, and the answer.
+    let heard = |more: &[&str]| {
+        let room = scene("cellar");
+        let args =
+            ["listen", "--dry", "dry.wav", "--listener", "seat", "--rays", "256", "--out", "o"];
+        let mut run = earline(folder.path());
+        let answer = stdout(run.args(args).args(more).arg(room));
+        let files = contents(&folder.path().join("o"));
+        let reader = hound::WavReader::new(&files["heard-everything-in.wav"][..]).unwrap();
+        let samples: Vec<f64> =
+            reader.into_samples::<f32>().map(|s| f64::from(s.unwrap())).step_by(2).collect();
+        let level = |hz: f64| {
+            let sum = |part: fn(f64) -> f64| {
+                let term = |(i, s): (usize, &f64)| s * part(TAU * hz * i as f64 / 48_000.0);
+                samples.iter().enumerate().map(term).sum::<f64>()
+            };
+            20.0 * sum(f64::sin).hypot(sum(f64::cos)).log10()
+        };
+        (level(50.0) - level(440.0), answer.split_whitespace().collect::<Vec<_>>().join(" "))
+    };
+    let (with_db, answer) = heard(&[]);
+    let told = "left by left, right by right, its low end by both subwoofers as well";
+    assert!(answer.contains(told), "{answer}");
+    assert!(answer.contains("there are the filters, levels, delays"), "{answer}");
+    let (without_db, answer) = heard(&["--speaker", "left", "--speaker", "right"]);
+    assert!(!answer.contains("subwoofers"), "{answer}");
+    // At 50 Hz the small speakers are 18 dB down by their high-pass and 8 dB by their boxes.
+    assert!(with_db > without_db + 10.0, "{with_db} {without_db}");
 }

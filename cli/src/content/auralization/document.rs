@@ -2,10 +2,12 @@
 
 use super::{AuralizationView, CAUTION, RenderedRecording, VariantAudio, peak};
 use crate::content::document::{Cell, Column, Document, Table};
+use crate::content::wave_field::group_name::subwoofers;
 use crate::format::number::{fixed, signed};
 use crate::io::recording::MOST_S;
 use crate::io::wav::RATE_HZ;
 use earline_engine::auralization::{CEILING_DB, TARGET_LUFS};
+use earline_engine::scene::{SpeakerId, SpeakerKind};
 
 /// Less than this from the target is at it, LU.
 const AT_TARGET_LU: f64 = 0.05;
@@ -59,7 +61,7 @@ fn responses(view: &AuralizationView<'_>) -> Document {
         let direct_ms = 1e3 * pair.direct_s();
         table.row(vec![
             Cell::plain(format!("{direct_ms:.2}")),
-            Cell::plain(format!("{:.2}", peak(&[&pair.omni.samples]))),
+            Cell::plain(peak_figure(peak(&[&pair.omni.samples]))),
             Cell::plain(files.omni),
         ]);
     }
@@ -70,6 +72,12 @@ fn responses(view: &AuralizationView<'_>) -> Document {
                 researchers.";
     document.note(text);
     document
+}
+
+/// A peak; of a subwoofer, whose sound is spread over time, with more figures.
+fn peak_figure(peak: f64) -> String {
+    let decimals = if peak < 0.01 { 4 } else { 2 };
+    format!("{peak:.decimals$}")
 }
 
 /// How long the responses of each state are.
@@ -128,11 +136,21 @@ fn which(view: &AuralizationView<'_>, played: &RenderedRecording) -> String {
     } else {
         format!(", brought from {} Hz to 48 kHz", recording.rate_hz)
     };
-    let by: Vec<&str> = played.by.iter().map(|&speaker| view.speaker(speaker)).collect();
-    let by = match (by.as_slice(), kind) {
+    let is_subwoofer = |id: &SpeakerId| view.scene[*id].kind == SpeakerKind::Subwoofer;
+    let (low, mains): (Vec<SpeakerId>, Vec<SpeakerId>) =
+        played.by.iter().partition(|id| is_subwoofer(id));
+    let names: Vec<&str> = mains.iter().map(|&speaker| view.speaker(speaker)).collect();
+    let mut by = match (names.as_slice(), kind) {
         ([left, right], "stereo") => format!("left by {left}, right by {right}"),
         (all, _) => format!("by {}", all.join(" and ")),
     };
+    if let Some(subwoofers) = subwoofers(view.scene, &low) {
+        by = if names.is_empty() {
+            format!("by {subwoofers}")
+        } else {
+            format!("{by}, its low end by {subwoofers} as well")
+        };
+    }
     let cut = if recording.whole_s > MOST_S {
         format!(" Only its first {MOST_S:.0} s of {:.0} s are played.", recording.whole_s)
     } else {
@@ -175,11 +193,21 @@ fn limits(view: &AuralizationView<'_>) -> Vec<String> {
     let more = [
         "The head is a sphere without outer ears: it tells left from right, but hardly front from back or above \
          from below. Compare states with it; do not mix on it.",
-        "Your speakers' own sound is not in it: on axis they are taken as flat, and below 40 Hz most play less.",
+        speakers(view),
         "A starting point to experiment from; your own ears in the finished room decide.",
     ];
     texts.extend(more.map(str::to_owned));
     texts
+}
+
+/// What of the speakers' own sound is in it.
+fn speakers(view: &AuralizationView<'_>) -> &'static str {
+    if view.scene.speakers().iter().any(|speaker| !speaker.chain.is_plain()) {
+        "Of your speakers' own sound there are the filters, levels, delays, polarities and lower limits that the \
+         scene gives; otherwise they are taken as flat on axis."
+    } else {
+        "Your speakers' own sound is not in it: on axis they are taken as flat, and below 40 Hz most play less."
+    }
 }
 
 /// Where the bass comes from.

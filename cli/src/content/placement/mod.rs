@@ -3,12 +3,14 @@
 pub(crate) mod brief;
 pub(crate) mod document;
 
+use crate::content::wave_field::group_name::subwoofers;
 use crate::format::length;
 use crate::format::number::fixed;
+use crate::format::sentence::capital;
 use earline_engine::explore::placement::{
     EvaluatedLayout, Layout, ObjectiveMap, Parameter, PlacementPlan, SearchResult,
 };
-use earline_engine::scene::{Scene, Units, Variant};
+use earline_engine::scene::{Scene, SpeakerId, Units, Variant};
 
 /// A search and what came of it.
 #[derive(Debug, Clone, Copy)]
@@ -165,7 +167,12 @@ impl PlacementView<'_> {
                 "; {rejected} more did not fit, because something was in the way or they left the room"
             ),
         };
-        format!("{stopped}{} layouts of {} were traced{rejected}.", found.traced, self.pair)
+        let all: Vec<SpeakerId> = self.scene.subwoofer_ids().collect();
+        let stay = subwoofers(self.scene, &all).map_or_else(String::new, |words| {
+            let verb = if all.len() == 1 { ("stays", "plays") } else { ("stay", "play") };
+            format!(" {} {} in place and {} along.", capital(&words), verb.0, verb.1)
+        });
+        format!("{stopped}{} layouts of {} were traced{rejected}.{stay}", found.traced, self.pair)
     }
 
     /// The name of the scene file of a layout, by its place from 0.

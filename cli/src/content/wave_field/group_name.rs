@@ -1,7 +1,7 @@
 //! Speakers that play together in words.
 
 use super::WaveFieldView;
-use earline_engine::scene::{SpeakerId, SpeakerKind, named_pairs};
+use earline_engine::scene::{Scene, SpeakerId, SpeakerKind, named_pairs};
 
 impl WaveFieldView<'_> {
     /// `both of mains and the subwoofer`, `main left`, `all 3 speakers`; a pair as `pair_words` has it.
@@ -25,15 +25,20 @@ impl WaveFieldView<'_> {
         words.into_iter().flatten().collect::<Vec<_>>().join(" and ")
     }
 
-    /// `the subwoofer`, `both subwoofers`; by name where it is one of several.
-    pub(crate) fn subwoofers(&self, subwoofers: &[SpeakerId]) -> Option<String> {
-        let is_only = self.scene.subwoofer_ids().count() == 1;
-        match subwoofers {
-            [] => None,
-            [_] if is_only => Some("the subwoofer".to_owned()),
-            [one] => Some(self.speaker(*one).to_owned()),
-            [_, _] => Some("both subwoofers".to_owned()),
-            several => Some(format!("all {} subwoofers", several.len())),
-        }
+    /// As [`subwoofers`], of the view's scene.
+    pub(crate) fn subwoofers(&self, ids: &[SpeakerId]) -> Option<String> {
+        subwoofers(self.scene, ids)
+    }
+}
+
+/// `the subwoofer`, `both subwoofers`; by name where it is one of several.
+pub(crate) fn subwoofers(scene: &Scene, subwoofers: &[SpeakerId]) -> Option<String> {
+    let is_only = scene.subwoofer_ids().count() == 1;
+    match subwoofers {
+        [] => None,
+        [_] if is_only => Some("the subwoofer".to_owned()),
+        [one] => Some(scene[*one].name.clone()),
+        [_, _] => Some("both subwoofers".to_owned()),
+        several => Some(format!("all {} subwoofers", several.len())),
     }
 }

@@ -3,7 +3,7 @@
 mod advice;
 pub(crate) mod brief;
 pub(crate) mod document;
-mod group_name;
+pub(crate) mod group_name;
 mod likely;
 pub(crate) mod room;
 mod sounding;

@@ -162,12 +162,25 @@ fn chart(canvas: &mut Canvas, sounded: &WaveFieldView<'_>, curve: &BassCurve<'_>
     names(canvas, &axes, SHOWN_DB, &found(sounded, curve));
 }
 
-/// The part of a curve that is on the chart, without the ends where a speaker plays next to nothing.
+/// The part of a curve that is on the chart: what is played, and beside it as far as the curve has not left the chart.
 fn heard(curve: &BassCurve<'_>) -> Range<usize> {
-    let is_shown = |[_, most]: &[f64; 2]| SHOWN_DB[0] < *most;
-    let first = curve.spread_db.iter().position(is_shown).unwrap_or(0);
-    let last = curve.spread_db.iter().rposition(is_shown).unwrap_or(0);
-    first.saturating_sub(1)..(last + 2).min(curve.hz.len())
+    let (_, [low_hz, high_hz]) = curve.unevenness;
+    let is_shown = |place: usize| SHOWN_DB[0] < curve.spread_db[place][1];
+    let count = curve.hz.len().min(curve.spread_db.len());
+    let (mut first, mut end) = (0, count);
+    if UNEVENNESS_BAND_HZ[0] < low_hz {
+        first = curve.hz.partition_point(|&hz| hz < low_hz).min(count);
+        while 0 < first && is_shown(first - 1) {
+            first -= 1;
+        }
+    }
+    if high_hz < UNEVENNESS_BAND_HZ[1] {
+        end = curve.hz.partition_point(|&hz| hz <= high_hz).clamp(first, count);
+        while end < count && is_shown(end) {
+            end += 1;
+        }
+    }
+    first.saturating_sub(1)..(end + 1).min(count)
 }
 
 /// The peaks and dips of a curve, each where it is on the sheet; none where it is not played.
