@@ -1,5 +1,7 @@
 //! Subwoofers on the command line: what `bass` advises holds when it is done, and what they have no part in.
 
+#![expect(clippy::cast_possible_truncation, reason = "samples of 16 bit")]
+
 use super::{contents, earline, scene, stdout};
 use serde_json::Value;
 use std::f64::consts::TAU;
