@@ -109,7 +109,7 @@ fn angle_law_does_not_jump_where_local_reaction_ends() {
 }
 
 /// The list and the wave field have one impedance of an absorption coefficient, and beyond 0.951 one reflection
-/// straight on: at 1 that of air, whose random-incidence absorption is 0.909 (Paris's closed form, computed).
+/// straight on: at 1 that of air, whose random-incidence absorption is 0.910 (Paris's closed form, computed).
 #[test]
 fn straight_on_list_and_wave_field_reflect_alike() {
     let alphas = [0.0, 0.1, 0.5, 0.9, MAX_ALPHA, 0.96, 0.99, 1.0];
@@ -124,7 +124,7 @@ fn straight_on_list_and_wave_field_reflect_alike() {
         }
     }
     close(admittance_straight_on(1.0), 1.0, 1e-15);
-    close(random_incidence_real(1.0), 0.909, 5e-4);
+    close(random_incidence_real(1.0), 0.9096, 5e-5);
 }
 
 #[test]

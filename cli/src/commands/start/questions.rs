@@ -271,7 +271,7 @@ mod tests {
     /// Which wall is front is asked of the room as it will stand.
     #[test]
     fn a_room_that_is_turned_is_told_before_its_walls_are_asked_for() {
-        let answers = "3.6 m\n5.1 m\n2.5 m\n\n\n\n\n\n\n\n\nfront\n\n\n\n\n\n\n\n\n\n";
+        let answers = "3.6 m\n5.1 m\n2.5 m\n\n\n\n\n\n\n\n\nfront\n\n\n\n\n\n\n\n\n\n\n";
         let (args, said) = answered("", answers);
         let told = said.find("front and back are short").unwrap();
         assert!(told < said.find("in which wall").unwrap(), "{said}");

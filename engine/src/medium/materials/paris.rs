@@ -88,7 +88,7 @@ pub fn beyond_local_reaction(alpha: f64) -> f64 {
 
 /// The real normalised admittance of a locally reacting surface from which as much comes back straight on as from
 /// one of `alpha`: [`admittance_for`] up to [`MAX_ALPHA`], and beyond it up to 1, where nothing does. At oblique
-/// incidence something always comes back, and random incidence falls from 0.951 to 0.909: no such surface is closer.
+/// incidence something always comes back, and random incidence falls from 0.951 to 0.910: no such surface is closer.
 pub fn admittance_straight_on(alpha: f64) -> f64 {
     let admittance = admittance_for(alpha);
     let reflection = (1.0 - admittance) / (1.0 + admittance) * beyond_local_reaction(alpha);

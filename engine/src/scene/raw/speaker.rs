@@ -28,13 +28,16 @@ pub(in crate::scene) struct RawSpeaker {
     pub(in crate::scene) written: PresentKeys,
 }
 
-/// Presence of the optional keys of a speaker. One that is there but cannot be read has been
-/// reported and should not be called missing as well.
+/// The optional keys of a speaker that are there. One that cannot be read has been reported and should not be called
+/// missing as well.
 #[derive(Debug)]
-pub(in crate::scene) struct PresentKeys {
-    pub(in crate::scene) pair: bool,
-    pub(in crate::scene) side: bool,
-    pub(in crate::scene) directivity: bool,
+pub(in crate::scene) struct PresentKeys(Vec<&'static str>);
+
+impl PresentKeys {
+    /// Whether a key is there, readable or not.
+    pub(in crate::scene) fn has(&self, key: &str) -> bool {
+        self.0.contains(&key)
+    }
 }
 
 /// `aim`: a listener's name or a point.
@@ -144,11 +147,7 @@ pub(super) fn speaker<'t>(
         solid: fields.boolean("solid"),
         finish: fields.text("finish"),
         chain: signal_chain(&fields),
-        written: PresentKeys {
-            pair: written("pair"),
-            side: written("side"),
-            directivity: written("directivity"),
-        },
+        written: PresentKeys(known.into_iter().filter(|key| written(key)).collect()),
     }
 }
 

@@ -22,17 +22,22 @@ pub(super) fn check(raw: &RawScene, problems: &Problems) {
             .iter()
             .filter(|speaker| speaker.pair.as_ref().is_some_and(|pair| pair.value == name.value))
             .collect();
-        // A missing or misspelt side has been reported already.
-        if members.iter().all(|speaker| speaker.side.is_some()) {
+        // A missing or misspelt side has been reported already, and so has a subwoofer.
+        let is_pair = |speaker: &&RawSpeaker| speaker.side.is_some() && !is_subwoofer(speaker);
+        if members.iter().all(is_pair) {
             one_of_each(name, &members, &names, problems);
         }
     }
 }
 
+fn is_subwoofer(speaker: &RawSpeaker) -> bool {
+    speaker.kind.as_ref().is_some_and(|kind| kind.value == SpeakerKind::Subwoofer)
+}
+
 /// A subwoofer plays what is low in both channels, and so belongs to no side.
 fn no_subwoofer(speaker: &RawSpeaker, problems: &Problems) {
     let Some(pair) = &speaker.pair else { return };
-    if speaker.kind.as_ref().is_some_and(|kind| kind.value == SpeakerKind::Subwoofer) {
+    if is_subwoofer(speaker) {
         problems.add(
             Problem::error("scene::pair", pair.span.clone(), "a subwoofer belongs to no pair")
                 .label("it plays with every pair")
@@ -43,13 +48,13 @@ fn no_subwoofer(speaker: &RawSpeaker, problems: &Problems) {
 
 fn both_or_none(speaker: &RawSpeaker, problems: &Problems) {
     let problem = match (&speaker.pair, &speaker.side) {
-        (Some(pair), None) if !speaker.written.side => Problem::error(
+        (Some(pair), None) if !speaker.written.has("side") => Problem::error(
             "scene::pair",
             pair.span.clone(),
             "this speaker belongs to a pair but has no side",
         )
         .help("add side = \"left\" or side = \"right\""),
-        (None, Some(side)) if !speaker.written.pair => {
+        (None, Some(side)) if !speaker.written.has("pair") => {
             Problem::error("scene::pair", side.span.clone(), "this speaker has a side but no pair")
                 .help("add pair = \"mains\", the same for both speakers, or leave `side` out")
         }

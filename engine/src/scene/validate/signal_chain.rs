@@ -165,7 +165,8 @@ fn subwoofer_low_pass(
             );
             Ok(Some(USUAL_LOW_PASS))
         }
-        Some(_) if !is_subwoofer => {
+        // A kind that cannot be read has been reported, and may have been meant for one.
+        Some(_) if !is_subwoofer && (raw.kind.is_some() || !raw.written.has("kind")) => {
             let message = format!("{what} has a `low_pass` but is no subwoofer");
             context.add(
                 Problem::error("scene::low-pass", raw.span.clone(), message)

@@ -39,10 +39,10 @@ fn speaker(
     let directivity = match &raw.directivity {
         Some(written) => directivity(context, &what, written, attachments),
         // Small against the wavelengths it plays.
-        None if !raw.written.directivity && kind == SpeakerKind::Subwoofer => {
+        None if !raw.written.has("directivity") && kind == SpeakerKind::Subwoofer => {
             Some(Directivity::Omni)
         }
-        None if !raw.written.directivity => {
+        None if !raw.written.has("directivity") => {
             context.add(
                 Problem::warning("scene::no-directivity", raw.span.clone(), format!("{what} has no `directivity`; it is taken as \"omni\""))
                     .label("the same in all directions")
