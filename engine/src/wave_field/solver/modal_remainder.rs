@@ -12,7 +12,6 @@ use crate::scene::Room;
 use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
 use num_complex::Complex64;
-use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 /// Exponent of e by which the terms of the sums across the axis have decayed where they end.
@@ -34,27 +33,34 @@ pub(super) struct ModalRemainder {
 }
 
 /// Explicit modes, arranged for the sum along each axis: number of explicit terms along it for each
-/// pair of mode numbers across it.
+/// pair of mode numbers across it, a row for each first one; none beyond the ends of rows.
 #[derive(Debug)]
-pub(super) struct ExplicitModes([BTreeMap<[usize; 2], usize>; 3]);
+pub(super) struct ExplicitModes([Vec<Vec<usize>>; 3]);
 
 impl ExplicitModes {
     /// From all modes up to some wavenumber.
     pub(super) fn new(modes: &[Mode]) -> Self {
         let along = |axis: usize| {
-            let mut counts = BTreeMap::new();
+            let mut rows: Vec<Vec<usize>> = Vec::new();
             for mode in modes {
-                let count = counts.entry(other_axes(axis).map(|other| mode.n[other])).or_insert(0);
-                *count = (*count).max(mode.n[axis] + 1);
+                let [n, m] = other_axes(axis).map(|other| mode.n[other]);
+                if rows.len() <= n {
+                    rows.resize(n + 1, Vec::new());
+                }
+                let row = &mut rows[n];
+                if row.len() <= m {
+                    row.resize(m + 1, 0);
+                }
+                row[m] = row[m].max(mode.n[axis] + 1);
             }
-            counts
+            rows
         };
         Self([0, 1, 2].map(along))
     }
 
     /// Largest number of explicit terms along an axis.
     fn most_terms(&self, axis: usize) -> usize {
-        self.0[axis].values().copied().max().unwrap_or(0)
+        self.0[axis].iter().flatten().copied().max().unwrap_or(0)
     }
 }
 
@@ -134,8 +140,8 @@ fn shape_products(length_m: f64, points_m: [f64; 2]) -> impl Iterator<Item = (f6
 /// Sum over the modes across the axis of the closed form, at every node.
 struct SumAcross<'a> {
     pair: &'a AxialPair,
-    /// Number of explicit terms along the axis for each pair of mode numbers across it.
-    explicit: &'a BTreeMap<[usize; 2], usize>,
+    /// Number of explicit terms along the axis, as in [`ExplicitModes`].
+    explicit: &'a [Vec<usize>],
     /// Wavenumbers and products of shapes along both other axes.
     across: [&'a [(f64, f64)]; 2],
     node_k2: [f64; NODES],
@@ -150,12 +156,13 @@ impl Kernel for SumAcross<'_> {
     fn run(self) -> [f64; NODES] {
         let mut values = [0.0; NODES];
         for (n, (kn, product_b)) in self.across[0].iter().enumerate() {
+            let explicit = self.explicit.get(n).map_or(&[][..], Vec::as_slice);
             for (m, (km, product_c)) in self.across[1].iter().enumerate() {
                 let across_k2 = kn * kn + km * km;
                 if self.highest * self.highest < across_k2 {
                     break;
                 }
-                let terms = self.explicit.get(&[n, m]).copied().unwrap_or(0);
+                let terms = explicit.get(m).copied().unwrap_or(0);
                 let gamma2 = self.node_k2.map(|k2| across_k2 - k2);
                 let remainders = self.pair.remainders(gamma2, terms);
                 for (value, remainder) in values.iter_mut().zip(remainders) {
