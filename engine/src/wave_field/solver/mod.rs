@@ -30,11 +30,10 @@ use crate::scene::{Room, Scene, Variant};
 use factorized::{FactorizedBand, FactorizedSystem};
 use frequency_system::FrequencySystem;
 use glam::DVec3;
-use modal_remainder::ModalRemainder;
 use num_complex::Complex64;
 use rayon::prelude::*;
 use std::f64::consts::{LN_10, TAU};
-use sub_band::{BasisAtPoint, SubBand, pairs};
+use sub_band::{BasisAtPoint, SubBand};
 
 /// Loss as a fraction of the wavenumber, so that G is finite at the resonances of the rigid room, where
 /// the explicit sum and the scattered field nearly cancel. A room with a decay time of a second at 50 Hz
@@ -145,13 +144,11 @@ impl WaveFieldSolver {
         receivers: &[DVec3],
         solved: &(dyn Fn() + Sync),
     ) -> Vec<FieldAtReceivers> {
-        let pairs: Vec<[DVec3; 2]> = pairs(sources, receivers).collect();
         let counts = [sources.len(), receivers.len()];
         let mut fields: Vec<Vec<FieldAtReceivers>> =
             self.sub_bands.iter().map(|sub_band| sub_band.spaces(counts)).collect();
         for (sub_band, fields) in self.sub_bands.iter().zip(&mut fields) {
-            let remainders: Vec<ModalRemainder> =
-                pairs.par_iter().map(|&pair| sub_band.remainder(pair)).collect();
+            let remainders = sub_band.remainders(sources, receivers);
             let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
                 points.par_iter().map(|&point| sub_band.basis_at(point)).collect()
             });

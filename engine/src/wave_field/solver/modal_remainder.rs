@@ -12,6 +12,9 @@ use crate::scene::Room;
 use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
 use num_complex::Complex64;
+use rayon::prelude::*;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::PI;
 
 /// Exponent of e by which the terms of the sums across the axis have decayed where they end.
@@ -19,6 +22,8 @@ const TRUNCATION_NEPERS: f64 = 16.0;
 /// Least distance of source and receiver along the axis of the closed form, metres: with none, the
 /// sums across the axis would not converge.
 const MIN_DISTANCE_M: f64 = 0.15;
+/// Lines of receivers that one task takes at least.
+const LINES_AT_A_TIME: usize = 4;
 /// Number of Chebyshev nodes in k².
 const NODES: usize = 6;
 
@@ -69,39 +74,92 @@ fn other_axes(axis: usize) -> [usize; 2] {
 }
 
 impl ModalRemainder {
-    /// Remainder between two points, for k² from `low` to `high`, rad²/m². The closed form is along the
-    /// axis on which they are farthest apart, where the sums across it converge fastest.
-    pub(super) fn new(
+    /// Remainders between a source and each of some receivers, for k² from `low` to `high`, rad²/m². The closed form is
+    /// along the axis on which the two are farthest apart, where the sums across it converge fastest. Receivers in a
+    /// line across that axis share the inner of the two sums.
+    pub(super) fn between(
         room: &Room,
         explicit: &ExplicitModes,
-        [source, receiver]: [DVec3; 2],
+        source: DVec3,
+        receivers: &[DVec3],
+        k2: [f64; 2],
+    ) -> Vec<Self> {
+        if let [receiver] = receivers {
+            let axis = farthest_axis(source, *receiver);
+            let axes = [axis, other_axes(axis)[0]];
+            return Self::on_line(room, explicit, source, receivers, axes, k2);
+        }
+        let free = axes_by_variety(receivers);
+        let mut lines: BTreeMap<(usize, usize, u64, u64), Vec<usize>> = BTreeMap::new();
+        for (index, receiver) in receivers.iter().enumerate() {
+            let axis = farthest_axis(source, *receiver);
+            let along_line = if free[0] == axis { free[1] } else { free[0] };
+            let fixed = 3 - axis - along_line;
+            let key = (axis, along_line, receiver[axis].to_bits(), receiver[fixed].to_bits());
+            lines.entry(key).or_default().push(index);
+        }
+        let lines: Vec<((usize, usize), Vec<usize>)> =
+            lines.into_iter().map(|((axis, line, ..), members)| ((axis, line), members)).collect();
+        let of_line =
+            |((axis, line), members): &((usize, usize), Vec<usize>)| -> Vec<(usize, Self)> {
+                let points: Vec<DVec3> = members.iter().map(|&index| receivers[index]).collect();
+                let remainders = Self::on_line(room, explicit, source, &points, [*axis, *line], k2);
+                members.iter().copied().zip(remainders).collect()
+            };
+        let mut found: Vec<(usize, Self)> =
+            lines.par_iter().with_min_len(LINES_AT_A_TIME).flat_map_iter(of_line).collect();
+        found.sort_unstable_by_key(|(index, _)| *index);
+        found.into_iter().map(|(_, remainder)| remainder).collect()
+    }
+
+    /// The same for receivers that differ along one axis alone: `axes` are that of the closed form and that one.
+    fn on_line(
+        room: &Room,
+        explicit: &ExplicitModes,
+        source: DVec3,
+        receivers: &[DVec3],
+        [axis, line]: [usize; 2],
         [low, high]: [f64; 2],
-    ) -> Self {
+    ) -> Vec<Self> {
         let size = room.size();
-        let apart = (source - receiver).abs();
-        let axis = (0..3).fold(0, |best, axis| if apart[best] < apart[axis] { axis } else { best });
-        let [b, c] = other_axes(axis);
+        let fixed = 3 - axis - line;
+        let Some(first) = receivers.first() else { return Vec::new() };
         let node_k2 = std::array::from_fn::<f64, NODES, _>(|i| {
             0.5 * (low + high) + 0.5 * (high - low) * chebyshev_node(i)
         });
-        let highest = TRUNCATION_NEPERS / apart[axis].max(MIN_DISTANCE_M);
-        let products = |axis: usize| shape_products(size[axis], [source[axis], receiver[axis]]);
-        let across_b: Vec<(f64, f64)> = products(b).take_while(|(kn, _)| *kn <= highest).collect();
-        let across_c: Vec<(f64, f64)> = products(c).take_while(|(km, _)| *km <= highest).collect();
+        let apart_m = (source[axis] - first[axis]).abs();
+        let highest = TRUNCATION_NEPERS / apart_m.max(MIN_DISTANCE_M);
+        let products = |axis: usize| shape_products(size[axis], [source[axis], first[axis]]);
+        let wavenumber = |n: usize| PI * n as f64 / size[line];
+        let modes_on_line = (0..usize::MAX).map(wavenumber).take_while(|k| *k <= highest);
+        let on_line: Vec<f64> = modes_on_line.collect();
+        let across: Vec<(f64, f64)> = products(fixed).take_while(|(k, _)| *k <= highest).collect();
         let pair = AxialPair {
             length_m: size[axis],
-            nearer_m: source[axis].min(receiver[axis]),
-            farther_m: source[axis].max(receiver[axis]),
+            nearer_m: source[axis].min(first[axis]),
+            farther_m: source[axis].max(first[axis]),
             along: products(axis).take(explicit.most_terms(axis)).collect(),
         };
-        let values = dispatch_simd(SumAcross {
+        let sums = dispatch_simd(SumAcross {
             pair: &pair,
             explicit: &explicit.0[axis],
-            across: [&across_b, &across_c],
+            line_is_first: line < fixed,
+            on_line: &on_line,
+            across: &across,
             node_k2,
             highest,
         });
-        Self { low, high, values: values.map(|sum| 4.0 * PI * sum) }
+        let at = |receiver: &DVec3| {
+            let shapes = shape_products(size[line], [source[line], receiver[line]]);
+            let mut values = [0.0; NODES];
+            for ((_, product), sum) in shapes.zip(&sums) {
+                for (value, sum) in values.iter_mut().zip(sum) {
+                    *value += product * sum;
+                }
+            }
+            Self { low, high, values: values.map(|sum| 4.0 * PI * sum) }
+        };
+        receivers.iter().map(at).collect()
     }
 
     /// Value at a k² within the range, or a little beside it with loss, 1/m: barycentric interpolation
@@ -137,40 +195,67 @@ fn shape_products(length_m: f64, points_m: [f64; 2]) -> impl Iterator<Item = (f6
     })
 }
 
-/// Sum over the modes across the axis of the closed form, at every node.
+/// The axis along which two points are farthest apart.
+fn farthest_axis(one: DVec3, other: DVec3) -> usize {
+    let apart = (one - other).abs();
+    (0..3).fold(0, |best, axis| if apart[best] < apart[axis] { axis } else { best })
+}
+
+/// The axes by the number of different coordinates of some points along them, most first.
+fn axes_by_variety(points: &[DVec3]) -> [usize; 3] {
+    let variety = [0, 1, 2].map(|axis| {
+        let all: BTreeSet<u64> = points.iter().map(|point| point[axis].to_bits()).collect();
+        all.len()
+    });
+    let mut axes = [0, 1, 2];
+    axes.sort_by_key(|&axis| Reverse(variety[axis]));
+    axes
+}
+
+/// Sums over the modes across the axis of the closed form, at every node: one for each mode along a line of receivers,
+/// over all across both.
 struct SumAcross<'a> {
     pair: &'a AxialPair,
     /// Number of explicit terms along the axis, as in [`ExplicitModes`].
     explicit: &'a [Vec<usize>],
-    /// Wavenumbers and products of shapes along both other axes.
-    across: [&'a [(f64, f64)]; 2],
+    /// Whether the line is along the first of the other axes.
+    line_is_first: bool,
+    /// Wavenumbers along the line.
+    on_line: &'a [f64],
+    /// Wavenumbers and products of shapes across it.
+    across: &'a [(f64, f64)],
     node_k2: [f64; NODES],
     /// Wavenumber across at which the sum ends, rad/m.
     highest: f64,
 }
 
 impl Kernel for SumAcross<'_> {
-    type Output = [f64; NODES];
+    type Output = Vec<[f64; NODES]>;
 
     #[inline(always)]
-    fn run(self) -> [f64; NODES] {
-        let mut values = [0.0; NODES];
-        for (n, (kn, product_b)) in self.across[0].iter().enumerate() {
-            let explicit = self.explicit.get(n).map_or(&[][..], Vec::as_slice);
-            for (m, (km, product_c)) in self.across[1].iter().enumerate() {
+    fn run(self) -> Vec<[f64; NODES]> {
+        let sum_on_line = |(n, kn): (usize, &f64)| {
+            let row = self.explicit.get(n).map_or(&[][..], Vec::as_slice);
+            let mut values = [0.0; NODES];
+            for (m, (km, product)) in self.across.iter().enumerate() {
                 let across_k2 = kn * kn + km * km;
                 if self.highest * self.highest < across_k2 {
                     break;
                 }
-                let terms = explicit.get(m).copied().unwrap_or(0);
+                let terms = if self.line_is_first {
+                    row.get(m)
+                } else {
+                    self.explicit.get(m).and_then(|row| row.get(n))
+                };
                 let gamma2 = self.node_k2.map(|k2| across_k2 - k2);
-                let remainders = self.pair.remainders(gamma2, terms);
+                let remainders = self.pair.remainders(gamma2, terms.copied().unwrap_or(0));
                 for (value, remainder) in values.iter_mut().zip(remainders) {
-                    *value += product_b * product_c * remainder;
+                    *value += product * remainder;
                 }
             }
-        }
-        values
+            values
+        };
+        self.on_line.iter().enumerate().map(sum_on_line).collect()
     }
 }
 

@@ -115,12 +115,11 @@ impl SubBand {
 
     /// Remainder of the modal sum of G for every source, and for each of them every receiver.
     pub(super) fn remainders(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<ModalRemainder> {
-        pairs(sources, receivers).map(|pair| self.remainder(pair)).collect()
-    }
-
-    /// Remainder of the modal sum of G between two points.
-    pub(super) fn remainder(&self, points: [DVec3; 2]) -> ModalRemainder {
-        ModalRemainder::new(&self.room, &self.explicit, points, self.edges_per_m.map(|k| k * k))
+        let k2 = self.edges_per_m.map(|k| k * k);
+        let of_source = |&source: &DVec3| {
+            ModalRemainder::between(&self.room, &self.explicit, source, receivers, k2)
+        };
+        sources.iter().flat_map(of_source).collect()
     }
 
     /// Basis functions and mode shapes for a point.
@@ -145,11 +144,6 @@ impl SubBand {
             self.modes.iter().map(|mode| (0..3).map(|axis| factors[axis][mode.n[axis]]).product());
         BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect() }
     }
-}
-
-/// Every source with every receiver, source by source.
-pub(super) fn pairs(sources: &[DVec3], receivers: &[DVec3]) -> impl Iterator<Item = [DVec3; 2]> {
-    sources.iter().flat_map(|&source| receivers.iter().map(move |&receiver| [source, receiver]))
 }
 
 /// A cosine on a surface couples to the modes with its numbers in the plane and any along the normal.

@@ -30,9 +30,9 @@ const RECEIVER: DVec3 = DVec3::new(3.3, 2.4, 1.3);
 /// Pressure of the source at a point.
 fn pressure(system: &FrequencySystem<'_>, sub_band: &SubBand, at: DVec3) -> Complex64 {
     let points = [SOURCE, at].map(|point| sub_band.basis_at(point));
-    let remainder = sub_band.remainder([SOURCE, at]);
+    let remainders = sub_band.remainders(&[SOURCE], &[at]);
     let mut field = FieldAtReceivers::with_capacity(1, 1, sub_band.modes.len());
-    system.field([&points[..1], &points[1..]], &[remainder], &mut field);
+    system.field([&points[..1], &points[1..]], &remainders, &mut field);
     field.pressure[0][0]
 }
 
@@ -180,5 +180,27 @@ fn systems_in_memory_are_bounded() {
     for sub_band in &solver.sub_bands {
         let bytes = 4 * 16 * sub_band.unknowns().pow(2) * sub_band.systems_at_a_time();
         assert!((64..=crate::wave_field::limits::MAX_BYTES).contains(&bytes));
+    }
+}
+
+/// Receivers on a plane, which share their sums line by line, have what each of them has alone: beside the source,
+/// above it, and farther away along each axis.
+#[test]
+fn receivers_that_share_sums_have_their_own_remainder() {
+    let scene = scene([20.0, -5.0], [3.0, 1.0]);
+    let solver = WaveFieldSolver::new(&scene, &scene.variant(None).unwrap(), &[60.0]).unwrap();
+    let sub_band = &solver.sub_bands[0];
+    let plan = |x: f64| [0.3, 0.9, 1.0, 2.2, 3.6].map(|y| DVec3::new(x, y, 1.3));
+    let section = |x: f64| [0.2, 1.1, 2.3].map(|z| DVec3::new(x, 2.0, z));
+    for places in
+        [[0.2, 1.1, 1.3, 2.4, 4.9].map(plan).concat(), [0.2, 1.2, 4.9].map(section).concat()]
+    {
+        let k2 = Complex64::new(1.1, -1e-3);
+        let shared = sub_band.remainders(&[SOURCE], &places);
+        assert_eq!(shared.len(), places.len());
+        for (shared, place) in shared.iter().zip(places) {
+            let alone = sub_band.remainders(&[SOURCE], &[place])[0].at(k2);
+            assert!((shared.at(k2) - alone).norm() < 1e-11 * (1.0 + alone.norm()), "{place}");
+        }
     }
 }
