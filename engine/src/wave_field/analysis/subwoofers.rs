@@ -5,7 +5,6 @@
 //! best set for the seat.
 
 use super::sum_groups::sources_of;
-use super::transfer_functions::WaveFieldRequest;
 use crate::medium::bands::energy_db;
 use crate::scene::{Ensemble, ListenerId, Scene, SpeakerId};
 use crate::wave_field::solver::FieldAtReceivers;
@@ -82,35 +81,31 @@ pub(super) struct Overlap {
 }
 
 impl Overlap {
-    /// For each listener of a request, everything that subwoofers play along with; `middles` are the receivers in the
-    /// middle of each head.
-    pub(super) fn all(
+    /// At one listener, everything that subwoofers among some speakers play along with, at these frequencies in hertz:
+    /// from the fields of the speakers, of which `middle` is the receiver in the middle of the head.
+    pub(super) fn at_listener(
         scene: &Scene,
-        request: &WaveFieldRequest,
+        (among, listener): (&[SpeakerId], ListenerId),
+        hz: &[f64],
         fields: &[FieldAtReceivers],
-        middles: &[usize],
+        middle: usize,
     ) -> Vec<Self> {
-        let ensembles = scene.ensembles(&request.speakers);
-        let mut overlaps = Vec::new();
-        for (&listener, &middle) in request.listeners.iter().zip(middles) {
-            let at_middle = |speakers: &[SpeakerId]| -> Vec<Complex64> {
-                let sources = sources_of(request, speakers);
-                let sum = |field: &FieldAtReceivers| {
-                    sources.iter().map(|&source| field.pressure[source][middle]).sum()
-                };
-                fields.iter().map(sum).collect()
+        let at_middle = |speakers: &[SpeakerId]| -> Vec<Complex64> {
+            let sources = sources_of(among, speakers);
+            let sum = |field: &FieldAtReceivers| {
+                sources.iter().map(|&source| field.pressure[source][middle]).sum()
             };
-            let overlap = |ensemble: &Ensemble<'_>| Self {
-                name: ensemble.name.unwrap_or_default().to_owned(),
-                listener,
-                subwoofers: ensemble.subwoofers.clone(),
-                both_play: request.hz.iter().map(|&hz| both_play(scene, ensemble, hz)).collect(),
-                of_mains: at_middle(&ensemble.mains),
-                of_subwoofers: at_middle(&ensemble.subwoofers),
-            };
-            overlaps.extend(ensembles.iter().filter(|all| all.is_joined()).map(overlap));
-        }
-        overlaps
+            fields.iter().map(sum).collect()
+        };
+        let overlap = |ensemble: Ensemble<'_>| Self {
+            name: ensemble.name.unwrap_or_default().to_owned(),
+            listener,
+            both_play: hz.iter().map(|&hz| both_play(scene, &ensemble, hz)).collect(),
+            of_mains: at_middle(&ensemble.mains),
+            of_subwoofers: at_middle(&ensemble.subwoofers),
+            subwoofers: ensemble.subwoofers,
+        };
+        scene.ensembles(among).into_iter().filter(Ensemble::is_joined).map(overlap).collect()
     }
 
     /// How they add up at these frequencies in hertz.

@@ -1,6 +1,5 @@
-//! Speakers of a request that play one signal: what plays together, and the parts of it.
+//! Speakers that play one signal: what plays together of those asked for, and the parts of it.
 
-use super::transfer_functions::WaveFieldRequest;
 use crate::scene::{Scene, SpeakerId};
 
 /// Speakers of a request that play one signal.
@@ -18,14 +17,14 @@ pub(super) struct SumGroups {
 }
 
 impl SumGroups {
-    pub(super) fn of(scene: &Scene, request: &WaveFieldRequest) -> Self {
+    pub(super) fn of(scene: &Scene, among: &[SpeakerId]) -> Self {
         let group = |name: Option<&str>, speakers: Vec<SpeakerId>| SumGroup {
             name: name.map(str::to_owned),
-            sources: sources_of(request, &speakers),
+            sources: sources_of(among, &speakers),
             speakers,
         };
         let several = |group: &SumGroup| 1 < group.speakers.len();
-        let ensembles = scene.ensembles(&request.speakers);
+        let ensembles = scene.ensembles(among);
         let whole = ensembles.iter().map(|all| group(all.name, all.speakers()));
         let joined = ensembles.iter().filter(|all| all.is_joined());
         let mut parts: Vec<SumGroup> =
@@ -38,8 +37,8 @@ impl SumGroups {
     }
 }
 
-/// Indices of speakers of a request among its sources.
-pub(super) fn sources_of(request: &WaveFieldRequest, speakers: &[SpeakerId]) -> Vec<usize> {
-    let source = |id: &SpeakerId| request.speakers.iter().position(|other| other == id);
+/// Indices of speakers among all that were asked for, which are the sources.
+pub(super) fn sources_of(among: &[SpeakerId], speakers: &[SpeakerId]) -> Vec<usize> {
+    let source = |id: &SpeakerId| among.iter().position(|other| other == id);
     speakers.iter().filter_map(source).collect()
 }

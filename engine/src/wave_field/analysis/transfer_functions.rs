@@ -174,7 +174,7 @@ impl Solution {
             };
             let alone = request.speakers.iter().enumerate();
             curves.extend(alone.map(|(source, &speaker)| curve(&[speaker], &[source])));
-            let groups = SumGroups::of(scene, request);
+            let groups = SumGroups::of(scene, &request.speakers);
             let sums = groups.together.iter().chain(&groups.parts);
             curves.extend(sums.map(|sum| curve(&sum.speakers, &sum.sources)));
         }
@@ -190,8 +190,9 @@ impl Solution {
     ) -> WaveField {
         let Self { solver, fields, .. } = self;
         let mut pairs = Vec::new();
-        let groups = SumGroups::of(scene, request);
+        let groups = SumGroups::of(scene, &request.speakers);
         let (mut coherent_sums, mut partial_sums) = (Vec::new(), Vec::new());
+        let mut overlaps = Vec::new();
         for (&listener, points) in request.listeners.iter().zip(&self.points) {
             let seat = SeatSolution { scene, solver, fields, sources: &[], listener };
             for (source, &speaker) in request.speakers.iter().enumerate() {
@@ -205,9 +206,9 @@ impl Solution {
             let sum = |group: &SumGroup| coherent_sum(&seat, &request.hz, group, points);
             coherent_sums.extend(groups.together.iter().map(sum));
             partial_sums.extend(groups.parts.iter().map(sum));
+            let here = (&request.speakers[..], listener);
+            overlaps.extend(Overlap::at_listener(scene, here, &request.hz, fields, points.start));
         }
-        let middles: Vec<usize> = self.points.iter().map(|points| points.start).collect();
-        let overlaps = Overlap::all(scene, request, fields, &middles);
         WaveField {
             hz: request.hz.clone(),
             pairs,
