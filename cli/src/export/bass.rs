@@ -1,19 +1,20 @@
 //! Responses of the wave field as a document, `earline.bass/1`, and as a table.
 
 use super::bass_maps::{BassDecay, SeatMap};
+use super::bass_responses::{PairResponse, Response};
 use super::bass_room::{BuildReach, ModeSpacing};
 use super::bass_subwoofers::Subwoofers;
 use super::csv_table::CsvTable;
 use super::parts::Head;
 use super::round::{
-    Decibels, Hertz, Metres, Ratio, Rounded, Seconds, decibels, hertz, metres, ratio, seconds,
+    Hertz, Metres, Ratio, Rounded, Seconds, decibels, hertz, metres, ratio, seconds,
 };
 use crate::content::wave_field::WaveFieldView;
 use crate::content::wave_maps::Maps;
 use anyhow::Result;
 use earline_engine::scene::Room;
 use earline_engine::wave_field::{
-    CoherentSum, DampedMode, Extremum, ExtremumCause, TransferFunction, UNEVENNESS_BAND_HZ,
+    DampedMode, Extremum, ExtremumCause, TransferFunction, UNEVENNESS_BAND_HZ,
 };
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -61,33 +62,6 @@ struct SpeakerResponse {
     group_delay_ms: Vec<Rounded<3>>,
     /// The largest peaks and dips.
     extremes: Vec<ExtremeRow>,
-}
-
-#[derive(Debug, Serialize, JsonSchema)]
-pub(super) struct PairResponse {
-    /// Name of the pair, or of the speaker that subwoofers play along with; null for subwoofers alone.
-    pair: Option<String>,
-    /// Everything that plays.
-    speakers: Vec<String>,
-    listener: String,
-    #[serde(flatten)]
-    response: Response,
-}
-
-/// Levels against those of a speaker at 1 m in a free field where it plays unfiltered at `level_db = 0`, one for
-/// each of `frequencies_hz`.
-#[derive(Debug, Serialize, JsonSchema)]
-struct Response {
-    /// The part of the range of the unevenness that is played.
-    range_from_to_hz: [Hertz; 2],
-    /// Standard deviation of the level; null where the range has too few frequencies.
-    unevenness_db: Option<Decibels>,
-    /// Level at the middle of the head.
-    level_db: Vec<Decibels>,
-    /// Least level over the positions of the head.
-    least_db: Vec<Decibels>,
-    /// Greatest level over the positions of the head.
-    greatest_db: Vec<Decibels>,
 }
 
 #[derive(Debug, Serialize, JsonSchema)]
@@ -174,37 +148,6 @@ impl SpeakerResponse {
             ),
             group_delay_ms: pair.group_delay_ms.iter().copied().map(Rounded::from).collect(),
             extremes: pair.extrema.iter().map(ExtremeRow::new).collect(),
-        }
-    }
-}
-
-impl PairResponse {
-    pub(super) fn new(sounded: &WaveFieldView<'_>, both: &CoherentSum) -> Self {
-        Self {
-            pair: both.name.clone(),
-            speakers: both.speakers.iter().map(|&id| sounded.speaker(id).to_owned()).collect(),
-            listener: sounded.listener(both.listener).to_owned(),
-            response: Response::new(
-                (both.unevenness_db, both.range_hz),
-                &both.level_db,
-                &both.spread_db,
-            ),
-        }
-    }
-}
-
-impl Response {
-    fn new(
-        (unevenness_db, range_hz): (Option<f64>, [f64; 2]),
-        level_db: &[f64],
-        spread_db: &[[f64; 2]],
-    ) -> Self {
-        Self {
-            range_from_to_hz: range_hz.map(hertz),
-            unevenness_db: unevenness_db.map(decibels),
-            level_db: level_db.iter().copied().map(decibels).collect(),
-            least_db: spread_db.iter().map(|[least, _]| decibels(*least)).collect(),
-            greatest_db: spread_db.iter().map(|[_, greatest]| decibels(*greatest)).collect(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Subwoofers in the document of `bass`: the parts of what plays together, how they add up, and their setting.
 
-use super::bass::PairResponse;
+use super::bass_responses::PairResponse;
 use super::round::{Decibels, Hertz, Milliseconds, decibels, hertz, milliseconds};
 use crate::content::wave_field::WaveFieldView;
 use earline_engine::wave_field::{SubwooferAlignment, SubwooferSum};

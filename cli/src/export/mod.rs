@@ -5,6 +5,7 @@
 
 pub(crate) mod bass;
 mod bass_maps;
+mod bass_responses;
 mod bass_room;
 mod bass_subwoofers;
 pub(crate) mod check;
