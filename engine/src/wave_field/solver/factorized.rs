@@ -17,7 +17,7 @@ pub struct FactorizedSolver<'a>(pub(super) Vec<FactorizedBand<'a>>);
 
 impl FactorizedSolver<'_> {
     /// Pressure of point sources at receivers, as
-    /// [`WaveFieldSolver::pressure`](super::WaveFieldSolver::pressure), on the calling thread.
+    /// [`WaveFieldSolver::pressure`](super::WaveFieldSolver::pressure).
     pub fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
         self.0.iter().flat_map(|band| band.pressure(sources, receivers)).collect()
     }
