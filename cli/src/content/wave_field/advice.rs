@@ -8,7 +8,7 @@ use crate::content::wave_maps::{Maps, SeatMaps};
 use crate::format::number::fixed;
 use crate::format::{labels, length};
 use earline_engine::medium::materials::SurfaceModel;
-use earline_engine::scene::{INCH_M, Units};
+use earline_engine::scene::{INCH_M, SpeakerId, SpeakerKind, Units};
 use earline_engine::wave_field::{BoundaryInterference, Extremum, FlattestSeat, Mode};
 use glam::DVec3;
 
@@ -47,12 +47,13 @@ pub(super) fn advice(view: &WaveFieldView<'_>, maps: &Maps, soundings: &[Soundin
 
 /// More even places for the ears: for a pair as far from one speaker as from the other.
 fn better_seats(view: &WaveFieldView<'_>, maps: &Maps) -> Option<String> {
+    let is_main = |id: &&SpeakerId| view.scene[**id].kind == SpeakerKind::FullRange;
+    let is_pair = maps.active.speakers.iter().filter(is_main).count() == 2;
     let better: Vec<(&SeatMaps, FlattestSeat, f64)> = maps
         .seats
         .iter()
         .filter_map(|seat| {
             let map = seat.seats.as_ref()?;
-            let is_pair = map.flattest_on_median.is_some();
             let best = if is_pair { map.flattest_on_median } else { map.flattest }?;
             Some((seat, best, seat.unevenness_db?))
         })

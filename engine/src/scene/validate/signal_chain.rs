@@ -7,6 +7,7 @@ use crate::medium::signal_chain::{LinkwitzRiley, LowLimit, SignalChain};
 use crate::scene::model::SpeakerKind;
 use crate::scene::problem::Problem;
 use crate::scene::raw::{RawFilter, RawSpeaker, Spanned};
+use std::ops::RangeInclusive;
 
 /// Orders of the lower limit, the first where none is given: that of a vented box, as most speakers are (common
 /// practice).
@@ -30,24 +31,20 @@ pub(super) fn signal_chain(
     let high_pass = filter(context, &format!("the high-pass of {what}"), &chain.high_pass);
     let low_pass = filter(context, &format!("the low-pass of {what}"), &chain.low_pass);
     let low_pass = low_pass.and_then(|filter| subwoofer_low_pass(context, what, raw, filter));
-    let level_db = within(
+    let level_db = number_or_nought(
         context,
         &format!("the level of {what}"),
         chain.level_db.as_ref(),
-        40.0,
-        " dB",
+        (-40.0..=40.0, " dB"),
         "give decibels against the other speakers: level_db = -3 plays it 3 dB softer",
     );
-    let delay = chain.delay_ms.as_ref();
-    let delay_ms = delay.map_or(Some(0.0), |delay| {
-        context.number_within(
-            &format!("the delay of {what}"),
-            delay,
-            0.0..=100.0,
-            " ms",
-            "give milliseconds; one is 34 cm of sound's way. A speaker cannot play ahead: delay the others instead",
-        )
-    });
+    let delay_ms = number_or_nought(
+        context,
+        &format!("the delay of {what}"),
+        chain.delay_ms.as_ref(),
+        (0.0..=100.0, " ms"),
+        "give milliseconds; one is 34 cm of sound's way. A speaker cannot play ahead: delay the others instead",
+    );
     Some(SignalChain {
         low_limit: low_limit.ok()?,
         high_pass: high_pass.ok()?,
@@ -58,15 +55,15 @@ pub(super) fn signal_chain(
     })
 }
 
-fn within(
+/// A number within limits in a unit, or nought where none is given.
+fn number_or_nought(
     context: &RuleContext<'_>,
     what: &str,
     value: Option<&Spanned<f64>>,
-    most: f64,
-    unit: &str,
+    (limits, unit): (RangeInclusive<f64>, &str),
     help: &str,
 ) -> Option<f64> {
-    value.map_or(Some(0.0), |value| context.number_within(what, value, -most..=most, unit, help))
+    value.map_or(Some(0.0), |value| context.number_within(what, value, limits, unit, help))
 }
 
 /// The lower limit, where one is given.
