@@ -9,6 +9,7 @@
 )]
 
 mod bass;
+mod bass_bodies;
 mod bass_exact;
 mod bass_join;
 mod bass_maps;

@@ -131,7 +131,7 @@ fn surface_rectangle(room: &Room, surface: Surface) -> Rectangle {
     }
 }
 
-fn screen_rectangle(screen: &Screen) -> Rectangle {
+pub(crate) fn screen_rectangle(screen: &Screen) -> Rectangle {
     Rectangle {
         centre: screen.centre,
         normal: screen.facing,

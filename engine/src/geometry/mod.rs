@@ -12,6 +12,7 @@ pub use body::Body;
 pub(crate) use face::SURFACE_COUNT;
 pub use face::{BoxSide, Face, FaceId};
 pub use faces::Faces;
+pub(crate) use faces::screen_rectangle;
 pub use rectangle::Rectangle;
 
 /// Distance below which two points are the same, metres: a tenth of a micrometre, far above rounding

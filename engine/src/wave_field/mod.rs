@@ -17,7 +17,10 @@
 //! pressure (responses at the seats, modes, maps, decay) is in `analysis`.
 
 mod analysis;
+mod axial_greens;
+mod bodies;
 mod boundary;
+mod chebyshev_range;
 mod limits;
 mod modes;
 mod solver;

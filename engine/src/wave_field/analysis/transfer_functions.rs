@@ -156,7 +156,7 @@ impl Solution {
         let mut points = Vec::new();
         for &listener in &request.listeners {
             let first = receivers.len();
-            receivers.extend(head_points(scene, scene[listener].at, request.head_half_m));
+            receivers.extend(head_points(scene, &solver, scene[listener].at, request.head_half_m));
             points.push(first..receivers.len());
         }
         let solved = || progress.advance(1);
@@ -218,7 +218,7 @@ impl Solution {
             subwoofer_alignment: SubwooferAlignment::best(&request.hz, &overlaps),
             modes: damped_modes(scene, solver, request.hz.last().copied().unwrap_or(0.0)),
             schroeder_hz: schroeder_hz(scene, variant),
-            neglected: neglected_objects(scene, variant),
+            neglected: solver.neglected().to_vec(),
             curves: None,
         }
     }
@@ -249,8 +249,13 @@ fn check_ids(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldE
     }
 }
 
-/// Points of the cube about a head, its middle first; those outside the room are left out.
-fn head_points(scene: &Scene, middle: DVec3, half_m: f64) -> Vec<DVec3> {
+/// Points of the cube about a head, its middle first; those outside the room or inside a solid body are left out.
+fn head_points(
+    scene: &Scene,
+    solver: &WaveFieldSolver,
+    middle: DVec3,
+    half_m: f64,
+) -> Vec<DVec3> {
     let mut points = vec![middle];
     if half_m <= 0.0 {
         return points;
@@ -261,7 +266,7 @@ fn head_points(scene: &Scene, middle: DVec3, half_m: f64) -> Vec<DVec3> {
             for z in [-1.0, 0.0, 1.0] {
                 let point = middle + half_m * DVec3::new(x, y, z);
                 let is_inside = point.cmpge(DVec3::ZERO).all() && point.cmple(room).all();
-                if is_inside && point != middle {
+                if is_inside && point != middle && !solver.is_in_a_body(point) {
                     points.push(point);
                 }
             }
@@ -344,11 +349,4 @@ fn coherent_sum(
         extrema: extrema(&seat, hz, middle),
         level_db,
     }
-}
-
-fn neglected_objects(scene: &Scene, variant: &Variant<'_>) -> Vec<String> {
-    let screens = variant.screens.iter().map(|screen| screen.name.clone());
-    let furniture = variant.furniture.iter().map(|piece| piece.name.clone());
-    let solid = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());
-    screens.chain(furniture).chain(solid.map(|s| format!("cabinet of {}", s.name))).collect()
 }

@@ -17,13 +17,13 @@ use num_complex::Complex64;
 /// Band values hold at the mid-band frequencies; between them the admittance is linear over log
 /// frequency. Below 63 Hz and above 8 kHz it is that of the last band, for want of data.
 #[derive(Debug, Clone)]
-pub(super) enum Admittance {
+pub(in crate::wave_field) enum Admittance {
     Banded(PerBand<Complex64>),
     Porous(PorousAbsorber, Air),
 }
 
 impl Admittance {
-    pub(super) fn new(material: &Material, air: &Air) -> Self {
+    pub(in crate::wave_field) fn new(material: &Material, air: &Air) -> Self {
         match &material.surface_model {
             SurfaceModel::Absorption(alpha) => Self::Banded(
                 alpha.map(|alpha| paris::admittance_straight_on(alpha.clamp(0.0, 1.0)).into()),
@@ -34,7 +34,7 @@ impl Admittance {
     }
 
     /// Admittance at a frequency in hertz.
-    pub(super) fn at(&self, hz: f64) -> Complex64 {
+    pub(in crate::wave_field) fn at(&self, hz: f64) -> Complex64 {
         match self {
             Self::Porous(build, air) => {
                 let reflection = build.reflection(hz, 1.0, air);

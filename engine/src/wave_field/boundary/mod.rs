@@ -3,11 +3,11 @@
 mod admittance;
 mod surface_basis;
 
+pub(super) use admittance::Admittance;
 pub(super) use surface_basis::{BasisFunction, SurfaceBasis};
 
 use super::modes::shape_at_surface;
 use crate::scene::{Panel, Room, Scene, Surface, Variant};
-use admittance::Admittance;
 use faer::Mat;
 use num_complex::Complex64;
 use std::ops::Range;

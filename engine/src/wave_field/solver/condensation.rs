@@ -28,8 +28,9 @@ pub(super) struct OppositePair {
 }
 
 impl Condensation {
-    /// Condensation of the surfaces without panels across the axis on which they have most functions.
-    pub(super) fn new(basis: &SurfaceBasis) -> Self {
+    /// Condensation of the surfaces without panels across the axis on which they have most functions. So many layers
+    /// on bodies follow the functions; they are kept, and couple to all.
+    pub(super) fn new(basis: &SurfaceBasis, layers: usize) -> Self {
         let uniform = |axis: usize| {
             let ranges = basis.uniform_ranges();
             ranges.filter(move |range| {
@@ -48,10 +49,12 @@ impl Condensation {
             let pair = condensed.get(&basis.functions[*index].n);
             pair.is_some_and(|pair| pair.contains(&Some(*index)))
         };
-        let kept: Vec<usize> = (0..basis.functions.len()).filter(|index| !goes(index)).collect();
+        let functions = basis.functions.len();
+        let mut kept: Vec<usize> = (0..functions).filter(|index| !goes(index)).collect();
+        kept.extend(functions..functions + layers);
         let coupled = |n: &[usize; 3]| {
             let places = kept.iter().enumerate().filter(|&(_, &index)| {
-                let other = &basis.functions[index];
+                let Some(other) = basis.functions.get(index) else { return true };
                 let normal = other.surface.axis();
                 if normal == axis {
                     other.n == *n

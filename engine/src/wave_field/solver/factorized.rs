@@ -43,9 +43,8 @@ impl FactorizedBand<'_> {
     /// Pressure at every frequency, for each source at each receiver.
     fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
         let remainders = self.sub_band.remainders(sources, receivers);
-        let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
-            points.iter().map(|&point| self.sub_band.basis_at(point)).collect()
-        });
+        let [sources, receivers] =
+            [sources, receivers].map(|points| self.sub_band.basis_at_points(points));
         let pressure =
             |system: &FactorizedSystem<'_>| system.pressure([&sources, &receivers], &remainders);
         self.systems.iter().map(pressure).collect()
@@ -70,11 +69,10 @@ impl<'a> FactorizedSystem<'a> {
         let receiver_projections = project(receivers);
         // Reciprocity: the symmetric operator is applied to the receivers, which are fewer as a rule.
         let reactions = self.reactions(&receiver_projections);
-        let k2 = self.rigid.k * self.rigid.k;
         let of_source = |(s, (source, projection)): (usize, (&BasisAtPoint, Projection))| {
             let amplitudes = self.rigid.modal_amplitudes(source);
             let at = |(r, receiver): (usize, &BasisAtPoint)| {
-                let remainder = remainders[s * receivers.len() + r].at(k2);
+                let remainder = remainders[s * receivers.len() + r].at(&self.rigid.interpolation);
                 let explicit: Complex64 =
                     amplitudes.iter().zip(&receiver.modes).map(|(q, shape)| q * shape).sum();
                 let scattered = dot(&projection.condensed, &reactions[r])

@@ -10,6 +10,7 @@ use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
 use crate::scene::Room;
+use crate::wave_field::bodies::LayerGreens;
 use crate::wave_field::boundary::{AdmittanceMatrix, RoomBoundary};
 use crate::wave_field::modes::Mode;
 use faer::linalg::solvers::{PartialPivLu, Solve};
@@ -30,11 +31,11 @@ pub(super) struct FrequencySystem<'a> {
 /// Solution for one source at one frequency.
 #[derive(Debug, Clone)]
 struct SourceSolution {
-    /// Flux into the surfaces jk·B·u, in the cosine basis.
+    /// Flux into the surfaces jk·B·u, in the cosine basis, and what the layers on the bodies take off.
     boundary_flux: Vec<Complex64>,
     /// Amplitudes of the explicit modes.
     modal_amplitudes: Vec<Complex64>,
-    /// Amplitudes of the explicit modes in the rigid room.
+    /// Amplitudes of the explicit modes in the rigid room with its bodies.
     rigid_amplitudes: Vec<Complex64>,
 }
 
@@ -47,12 +48,13 @@ impl<'a> FrequencySystem<'a> {
         hz: f64,
         k: Complex64,
     ) -> Self {
-        let rigid = RigidGreens::new(room, sub_band, k);
+        let rigid = RigidGreens::new(room, sub_band, hz, k);
         let admittances = boundary.admittance_matrices(&sub_band.basis, hz);
         let condensed = CondensedSurfaces::new(&sub_band.condensation, room, &rigid, &admittances);
         let greens = condensed.greens_matrix(room, &rigid);
-        let lu =
-            system_matrix(&greens, condensed.kept_admittances(&admittances), k).partial_piv_lu();
+        let layers = rigid.layers.as_ref().map_or(0, LayerGreens::count);
+        let admittances_kept = condensed.kept_admittances(&admittances);
+        let lu = system_matrix(&greens, admittances_kept, layers, k).partial_piv_lu();
         Self { rigid, admittances, condensed, lu }
     }
 
@@ -64,12 +66,11 @@ impl<'a> FrequencySystem<'a> {
         remainders: &[ModalRemainder],
         field: &mut FieldAtReceivers,
     ) {
-        let k2 = self.rigid.k * self.rigid.k;
         let solutions = self.solutions(sources);
         for (r, receiver) in receivers.iter().enumerate() {
-            let projection = self.rigid.projection(receiver);
+            let projection = self.rigid.projection_less_modes(receiver);
             for (s, solution) in solutions.iter().enumerate() {
-                let remainder = remainders[s * receivers.len() + r].at(k2);
+                let remainder = remainders[s * receivers.len() + r].at(&self.rigid.interpolation);
                 field.pressure[s].push(
                     solution.explicit_sum(receiver) + remainder
                         - solution.scattered_at(&projection),
@@ -96,7 +97,8 @@ impl<'a> FrequencySystem<'a> {
             let flux = self.boundary_flux(&pressure);
             self.condensed.recover(&incident[s], &flux, &mut pressure);
             let boundary_flux = self.boundary_flux(&pressure);
-            let rigid_amplitudes = self.rigid.modal_amplitudes(source);
+            let mut rigid_amplitudes = self.rigid.modal_amplitudes(source);
+            self.add_layers(&boundary_flux, &mut rigid_amplitudes);
             SourceSolution {
                 modal_amplitudes: self.modal_amplitudes(&rigid_amplitudes, &boundary_flux),
                 boundary_flux,
@@ -126,6 +128,7 @@ impl<'a> FrequencySystem<'a> {
     fn boundary_flux(&self, pressure: &[Complex64]) -> Vec<Complex64> {
         let jk = Complex64::I * self.rigid.k;
         let mut flux = Vec::with_capacity(pressure.len());
+        let layers = self.rigid.sub_band.basis.functions.len();
         for (range, matrix) in &self.admittances {
             let on_surface = &pressure[range.clone()];
             match matrix {
@@ -140,7 +143,20 @@ impl<'a> FrequencySystem<'a> {
                 }
             }
         }
+        flux.extend_from_slice(&pressure[layers..]);
         flux
+    }
+
+    /// Adds the explicit modes of the layers' field to their amplitudes.
+    fn add_layers(&self, flux: &[Complex64], amplitudes: &mut [Complex64]) {
+        let Some(layers) = &self.rigid.layers else { return };
+        let k2 = self.rigid.k * self.rigid.k;
+        let flux = &flux[self.rigid.sub_band.basis.functions.len()..];
+        let modes = self.rigid.sub_band.modes.iter().zip(layers.on_modes.col_iter());
+        for (amplitude, (mode, on_mode)) in amplitudes.iter_mut().zip(modes) {
+            let sum: Complex64 = on_mode.iter().zip(flux).map(|(a, b)| a * b).sum();
+            *amplitude -= sum / (mode.wavenumber_per_m.powi(2) - k2);
+        }
     }
 
     /// Amplitudes `q_N` of the explicit modes: `q_N·(k_N² − k²) = 4π·ψ_N(s) − jk ∮ β ψ_N p dS`.
@@ -170,14 +186,21 @@ impl SourceSolution {
     }
 }
 
-/// Matrix `1 + jk·S·B` of the system, with the admittance of each range of functions.
+/// Matrix `1 + jk·S·B` of the system, with the admittance of each range of functions; S itself for the layers on bodies,
+/// the last so many, whose unknown is what they take off the field.
 fn system_matrix<'a>(
     greens: &Mat<Complex64>,
     admittances: impl Iterator<Item = (Range<usize>, &'a AdmittanceMatrix)>,
+    layers: usize,
     k: Complex64,
 ) -> Mat<Complex64> {
     let count = greens.nrows();
     let mut system = Mat::<Complex64>::identity(count, count);
+    for column in count - layers..count {
+        for row in 0..count {
+            system[(row, column)] = greens[(row, column)];
+        }
+    }
     let jk = Complex64::I * k;
     for (range, matrix) in admittances {
         let from = greens.subcols(range.start, range.len());

@@ -5,7 +5,6 @@
 //! memory). With the pressure on the surfaces expanded in cosines, and G summed in closed form along the
 //! normal of a surface, this is a small dense system. Only the cosines on the surfaces are truncated.
 
-mod axial_greens;
 mod condensation;
 mod condensed_surfaces;
 mod factorized;
@@ -19,6 +18,7 @@ mod workload;
 pub use factorized::FactorizedSolver;
 pub(crate) use field_at_receivers::FieldAtReceivers;
 
+use super::bodies::RoomBodies;
 use super::boundary::RoomBoundary;
 use super::limits::{
     HIGHEST_HZ, LOWEST_HZ, MAX_INVERSE_BYTES, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError,
@@ -33,7 +33,7 @@ use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
 use std::f64::consts::{LN_10, TAU};
-use sub_band::{BasisAtPoint, SubBand};
+use sub_band::SubBand;
 
 /// Loss as a fraction of the wavenumber, so that G is finite at the resonances of the rigid room, where
 /// the explicit sum and the scattered field nearly cancel. A room with a decay time of a second at 50 Hz
@@ -45,6 +45,7 @@ const REGULARIZATION_LOSS: f64 = 1e-5;
 pub struct WaveFieldSolver {
     room: Room,
     boundary: RoomBoundary,
+    bodies: RoomBodies,
     air: Air,
     hz: Vec<f64>,
     sub_bands: Vec<SubBand>,
@@ -77,8 +78,9 @@ impl WaveFieldSolver {
     pub(crate) fn unlimited(scene: &Scene, variant: &Variant<'_>, hz: &[f64]) -> Self {
         let (room, air) = (*scene.room(), *scene.air());
         let boundary = RoomBoundary::new(scene, variant);
-        let sub_bands = SubBand::covering(&room, &boundary, &air, hz);
-        Self { room, boundary, air, hz: hz.to_vec(), sub_bands }
+        let bodies = RoomBodies::new(scene, variant);
+        let sub_bands = SubBand::covering(&room, &boundary, &bodies, &air, hz);
+        Self { room, boundary, bodies, air, hz: hz.to_vec(), sub_bands }
     }
 
     /// Number of cosines on the surfaces of a scene's room that a frequency in hertz takes.
@@ -149,9 +151,8 @@ impl WaveFieldSolver {
             self.sub_bands.iter().map(|sub_band| sub_band.spaces(counts)).collect();
         for (sub_band, fields) in self.sub_bands.iter().zip(&mut fields) {
             let remainders = sub_band.remainders(sources, receivers);
-            let [sources, receivers] = [sources, receivers].map(|points| -> Vec<BasisAtPoint> {
-                points.par_iter().map(|&point| sub_band.basis_at(point)).collect()
-            });
+            let [sources, receivers] =
+                [sources, receivers].map(|points| sub_band.basis_at_points(points));
             let solve = |(&hz, field): (&f64, &mut FieldAtReceivers)| {
                 self.system(sub_band, hz).field([&sources, &receivers], &remainders, field);
                 solved();
@@ -162,6 +163,16 @@ impl WaveFieldSolver {
             }
         }
         fields.into_iter().flatten().collect()
+    }
+
+    /// Names of the objects in the room that the solution leaves out.
+    pub(super) fn neglected(&self) -> &[String] {
+        &self.bodies.neglected
+    }
+
+    /// Whether a point is inside a solid body, where there is no sound.
+    pub(super) fn is_in_a_body(&self, point: DVec3) -> bool {
+        self.bodies.contains(point)
     }
 
     /// Explicit modes at one of the frequencies, hertz.
@@ -179,8 +190,9 @@ impl WaveFieldSolver {
         if hz <= 0.0 {
             return None;
         }
-        let damping = self.boundary.modal_damping(&self.room, mode.n, hz);
-        let damping = damping + 2.0 * self.air_nepers_per_m(hz);
+        let of_surfaces = self.boundary.modal_damping(&self.room, mode.n, hz);
+        let of_bodies = self.bodies.modal_damping(&self.room, mode, hz);
+        let damping = of_surfaces + of_bodies + 2.0 * self.air_nepers_per_m(hz);
         (damping > 0.0).then(|| 6.0 * LN_10 / (speed * damping))
     }
 

@@ -5,10 +5,11 @@
 //! terms it is the remainder. The modes of the remainder lie far above the frequency, where damping
 //! hardly matters, so they are taken without loss, and their sum is a smooth function of k².
 
-use super::axial_greens::between;
 use crate::numerics::exponential::exp_of_negatives;
 use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use crate::scene::Room;
+use crate::wave_field::axial_greens::between;
+use crate::wave_field::chebyshev_range::{ChebyshevRange, NODES};
 use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -24,18 +25,9 @@ const TRUNCATION_NEPERS: f64 = 16.0;
 const MIN_DISTANCE_M: f64 = 0.15;
 /// Lines of receivers that one task takes at least.
 const LINES_AT_A_TIME: usize = 4;
-/// Number of Chebyshev nodes in k².
-const NODES: usize = 6;
-
-/// Remainder for one source and one receiver, over a range of k²: a polynomial through its Chebyshev
-/// nodes.
+/// Remainder for one source and one receiver at the nodes of a range of k², 1/m.
 #[derive(Debug, Clone)]
-pub(super) struct ModalRemainder {
-    low: f64,
-    high: f64,
-    /// Values at the nodes, 1/m.
-    values: [f64; NODES],
-}
+pub(super) struct ModalRemainder([f64; NODES]);
 
 /// Explicit modes, arranged for the sum along each axis: number of explicit terms along it for each
 /// pair of mode numbers across it, a row for each first one; none beyond the ends of rows.
@@ -74,7 +66,7 @@ fn other_axes(axis: usize) -> [usize; 2] {
 }
 
 impl ModalRemainder {
-    /// Remainders between a source and each of some receivers, for k² from `low` to `high`, rad²/m². The closed form is
+    /// Remainders between a source and each of some receivers, at the nodes of a range of k². The closed form is
     /// along the axis on which the two are farthest apart, where the sums across it converge fastest. Receivers in a
     /// line across that axis share the inner of the two sums.
     pub(super) fn between(
@@ -82,12 +74,12 @@ impl ModalRemainder {
         explicit: &ExplicitModes,
         source: DVec3,
         receivers: &[DVec3],
-        k2: [f64; 2],
+        range: ChebyshevRange,
     ) -> Vec<Self> {
         if let [receiver] = receivers {
             let axis = farthest_axis(source, *receiver);
             let axes = [axis, other_axes(axis)[0]];
-            return Self::on_line(room, explicit, source, receivers, axes, k2);
+            return Self::on_line(room, explicit, source, receivers, axes, range);
         }
         let free = axes_by_variety(receivers);
         let mut lines: BTreeMap<(usize, usize, u64, u64), Vec<usize>> = BTreeMap::new();
@@ -103,7 +95,7 @@ impl ModalRemainder {
         let of_line =
             |((axis, line), members): &((usize, usize), Vec<usize>)| -> Vec<(usize, Self)> {
                 let points: Vec<DVec3> = members.iter().map(|&index| receivers[index]).collect();
-                let remainders = Self::on_line(room, explicit, source, &points, [*axis, *line], k2);
+                let remainders = Self::on_line(room, explicit, source, &points, [*axis, *line], range);
                 members.iter().copied().zip(remainders).collect()
             };
         let mut found: Vec<(usize, Self)> =
@@ -119,14 +111,12 @@ impl ModalRemainder {
         source: DVec3,
         receivers: &[DVec3],
         [axis, line]: [usize; 2],
-        [low, high]: [f64; 2],
+        range: ChebyshevRange,
     ) -> Vec<Self> {
         let size = room.size();
         let fixed = 3 - axis - line;
         let Some(first) = receivers.first() else { return Vec::new() };
-        let node_k2 = std::array::from_fn::<f64, NODES, _>(|i| {
-            0.5 * (low + high) + 0.5 * (high - low) * chebyshev_node(i)
-        });
+        let node_k2 = range.nodes();
         let apart_m = (source[axis] - first[axis]).abs();
         let highest = TRUNCATION_NEPERS / apart_m.max(MIN_DISTANCE_M);
         let products = |axis: usize| shape_products(size[axis], [source[axis], first[axis]]);
@@ -157,34 +147,15 @@ impl ModalRemainder {
                     *value += product * sum;
                 }
             }
-            Self { low, high, values: values.map(|sum| 4.0 * PI * sum) }
+            Self(values.map(|sum| 4.0 * PI * sum))
         };
         receivers.iter().map(at).collect()
     }
 
-    /// Value at a k² within the range, or a little beside it with loss, 1/m: barycentric interpolation
-    /// with the weights of Chebyshev nodes of the first kind.
-    pub(super) fn at(&self, k2: Complex64) -> Complex64 {
-        let x = (2.0 * k2 - self.low - self.high) / (self.high - self.low);
-        let (mut numerator, mut denominator) = (Complex64::ZERO, Complex64::ZERO);
-        for (i, value) in self.values.iter().enumerate() {
-            let distance = x - chebyshev_node(i);
-            if distance.norm() < 1e-14 {
-                return (*value).into();
-            }
-            let angle = PI * (2 * i + 1) as f64 / (2 * NODES) as f64;
-            let sign = if i % 2 == 0 { 1.0 } else { -1.0 };
-            let weight = sign * angle.sin() / distance;
-            numerator += weight * value;
-            denominator += weight;
-        }
-        numerator / denominator
+    /// Value at the k² of some weights of the nodes, 1/m.
+    pub(super) fn at(&self, weights: &[Complex64; NODES]) -> Complex64 {
+        weights.iter().zip(self.0).map(|(weight, value)| weight * value).sum()
     }
-}
-
-/// Chebyshev node of the first kind on [−1, 1].
-fn chebyshev_node(i: usize) -> f64 {
-    (PI * (2 * i + 1) as f64 / (2 * NODES) as f64).cos()
 }
 
 /// Wavenumber in rad/m of every mode of an axis, and the product of its shapes at two points, 1/m.

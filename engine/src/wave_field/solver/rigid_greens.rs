@@ -1,11 +1,14 @@
 //! Green's function of the rigid room at one frequency, between the cosines on its surfaces and from
 //! points inside.
 
-use super::axial_greens::AxialGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
 use crate::scene::Room;
+use crate::wave_field::axial_greens::AxialGreens;
+use crate::wave_field::bodies::LayerGreens;
 use crate::wave_field::boundary::BasisFunction;
+use crate::wave_field::chebyshev_range::NODES;
 use crate::wave_field::modes::{Mode, shape_at_surface};
+use faer::Mat;
 use num_complex::Complex64;
 use std::f64::consts::PI;
 
@@ -17,30 +20,87 @@ pub(super) struct RigidGreens<'a> {
     pub(super) k: Complex64,
     /// Axial factor of every basis function.
     axial: Vec<AxialGreens>,
+    /// Weights of the nodes of the sub-band.
+    pub(super) interpolation: [Complex64; NODES],
+    /// Layers on the bodies.
+    pub(super) layers: Option<LayerGreens>,
+    /// Green's function between the layers and the cosines.
+    layers_to_functions: Mat<Complex64>,
 }
 
 impl<'a> RigidGreens<'a> {
-    pub(super) fn new(room: &Room, sub_band: &'a SubBand, k: Complex64) -> Self {
+    /// At a frequency in hertz and its wavenumber with loss, rad/m.
+    pub(super) fn new(room: &Room, sub_band: &'a SubBand, hz: f64, k: Complex64) -> Self {
         let axial = |function: &BasisFunction| {
             AxialGreens::new(function.k2 - k * k, room.size()[function.surface.axis()])
         };
-        Self { sub_band, k, axial: sub_band.basis.functions.iter().map(axial).collect() }
+        let layers = sub_band.layers.as_ref().map(|layers| layers.at(hz, k, &sub_band.modes));
+        let mut layers_to_functions = Mat::zeros(0, 0);
+        if let Some(layers) = &layers {
+            layers_to_functions = layers.surfaces.clone();
+            for coupling in &sub_band.couplings {
+                let mode = &sub_band.modes[coupling.mode];
+                let factor = coupling.factor / (mode.wavenumber_per_m.powi(2) - k * k);
+                for layer in 0..layers.count() {
+                    layers_to_functions[(layer, coupling.function)] +=
+                        factor * layers.on_modes[(layer, coupling.mode)];
+                }
+            }
+        }
+        Self {
+            sub_band,
+            k,
+            axial: sub_band.basis.functions.iter().map(axial).collect(),
+            interpolation: sub_band.range.weights(k * k),
+            layers,
+            layers_to_functions,
+        }
     }
 
-    /// Entry of the matrix S between two basis functions, by their indices; S is symmetric.
+    /// Entry of the matrix S between two basis functions, by their indices, and layers, which follow them; S is
+    /// symmetric.
     pub(super) fn entry(&self, room: &Room, i: usize, j: usize) -> Complex64 {
         let functions = &self.sub_band.basis.functions;
+        let (low, high) = (i.min(j), i.max(j));
+        if let (Some(layers), Some(layer)) = (&self.layers, high.checked_sub(functions.len())) {
+            return match low.checked_sub(functions.len()) {
+                Some(other) => layers.system[(other, layer)],
+                None => self.layers_to_functions[(layer, low)],
+            };
+        }
         greens_entry(room, [&functions[i], &functions[j]], &self.axial[i], self.k)
     }
 
     /// Projection `(1/4π) ∮ φ_i G(r′, point) dS′` on every basis function.
-    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
+    fn surface_projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
         let functions = self.sub_band.basis.functions.iter().zip(&self.axial);
         let coefficient = |((function, axial), value): ((&BasisFunction, &AxialGreens), &f64)| {
             let surface = 2 * function.surface.axis() + usize::from(function.surface.is_far());
             axial.at_distance(point.distances_m[surface]) * value
         };
         functions.zip(&point.functions).map(coefficient).collect()
+    }
+
+    /// Projection on every basis function and layer.
+    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
+        let mut projection = self.surface_projection(point);
+        if let Some(layers) = &self.layers {
+            let modes = self.sub_band.modes.iter().zip(&point.modes);
+            let modal: Vec<Complex64> = modes
+                .map(|(mode, shape)| shape / (mode.wavenumber_per_m.powi(2) - self.k * self.k))
+                .collect();
+            projection.extend(layers.projection(&point.layers, &modal));
+        }
+        projection
+    }
+
+    /// Projection on every basis function, and on every layer less the explicit modes.
+    pub(super) fn projection_less_modes(&self, point: &BasisAtPoint) -> Vec<Complex64> {
+        let mut projection = self.surface_projection(point);
+        if let Some(layers) = &self.layers {
+            projection.extend(layers.remainder(&point.layers));
+        }
+        projection
     }
 
     /// Amplitudes `4π·ψ_N(s)/(k_N² − k²)` of the explicit modes in the rigid room.

@@ -7,11 +7,15 @@ use super::field_at_receivers::FieldAtReceivers;
 use super::modal_remainder::{ExplicitModes, ModalRemainder};
 use crate::medium::air::Air;
 use crate::scene::Room;
+use crate::wave_field::bodies::{LayerBand, PointLayers, RoomBodies, StaticLayers};
 use crate::wave_field::boundary::{RoomBoundary, SurfaceBasis};
+use crate::wave_field::chebyshev_range::ChebyshevRange;
 use crate::wave_field::modes::{Mode, modes_up_to, shape, shape_at_surface};
 use glam::DVec3;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 /// Truncation of the cosine basis: factor on the highest wavenumber of a sub-band, and offset, rad/m.
 pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.35, 2.0);
@@ -35,8 +39,10 @@ pub(super) struct SubBand {
     /// Non-zero couplings of basis functions to modes.
     pub(super) couplings: Vec<ModeCoupling>,
     explicit: ExplicitModes,
-    /// Wavenumbers of the edges, rad/m.
-    pub(super) edges_per_m: [f64; 2],
+    /// Range of k².
+    pub(super) range: ChebyshevRange,
+    /// Layers on the bodies; `None` in a room without.
+    pub(super) layers: Option<LayerBand>,
 }
 
 /// Coupling `∮ φ_i ψ_N dS` of a basis function to a rigid mode.
@@ -59,6 +65,8 @@ pub(super) struct BasisAtPoint {
     pub(super) distances_m: [f64; 6],
     /// Mode shapes, m^(−3/2).
     pub(super) modes: Vec<f64>,
+    /// Layers on the bodies.
+    pub(super) layers: PointLayers,
 }
 
 impl SubBand {
@@ -66,11 +74,13 @@ impl SubBand {
     pub(super) fn covering(
         room: &Room,
         boundary: &RoomBoundary,
+        bodies: &RoomBodies,
         air: &Air,
         hz: &[f64],
     ) -> Vec<Self> {
         let wavenumber = |hz: f64| TAU * hz / air.speed_of_sound_m_s();
         let mut sub_bands = Vec::new();
+        let mut octave: Option<(i64, Arc<StaticLayers>)> = None;
         let mut remaining = hz;
         while let Some(&lowest) = remaining.first() {
             let edge = (PER_OCTAVE * (lowest / 1e3).log2()).floor();
@@ -81,7 +91,22 @@ impl SubBand {
             remaining = after;
             let k = edges_hz.map(wavenumber);
             let basis = boundary.surface_basis(room, Self::truncation(k[1]));
-            sub_bands.push(Self::new(room, basis, hz, k));
+            let mut sub_band = Self::new(room, basis, hz, k);
+            if !bodies.bodies.is_empty() {
+                let number = (edge / PER_OCTAVE).floor();
+                #[expect(clippy::cast_possible_truncation, reason = "a small number")]
+                let key = number as i64;
+                let layers = match octave.take() {
+                    Some((other, layers)) if other == key => layers,
+                    _ => {
+                        let highest = wavenumber(1e3 * (number + 1.0).exp2());
+                        Arc::new(StaticLayers::new(room, bodies, highest))
+                    }
+                };
+                sub_band.add_layers(bodies, &layers);
+                octave = Some((key, layers));
+            }
+            sub_bands.push(sub_band);
         }
         sub_bands
     }
@@ -98,12 +123,21 @@ impl SubBand {
             room: *room,
             hz: hz.to_vec(),
             couplings: couplings(room, &modes, &basis),
-            condensation: Condensation::new(&basis),
+            condensation: Condensation::new(&basis, 0),
             basis,
             explicit: ExplicitModes::new(&modes),
             modes,
-            edges_per_m,
+            range: ChebyshevRange::new(edges_per_m.map(|k| k * k)),
+            layers: None,
         }
+    }
+
+    /// Adds layers on bodies to the unknowns.
+    fn add_layers(&mut self, bodies: &RoomBodies, layers: &Arc<StaticLayers>) {
+        let functions = &self.basis.functions;
+        let band = LayerBand::new(&self.room, bodies, layers, &self.modes, functions, self.range);
+        self.condensation = Condensation::new(&self.basis, band.count());
+        self.layers = Some(band);
     }
 
     /// Space for the fields of so many sources at so many receivers, at every frequency.
@@ -115,15 +149,24 @@ impl SubBand {
 
     /// Remainder of the modal sum of G for every source, and for each of them every receiver.
     pub(super) fn remainders(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<ModalRemainder> {
-        let k2 = self.edges_per_m.map(|k| k * k);
         let of_source = |&source: &DVec3| {
-            ModalRemainder::between(&self.room, &self.explicit, source, receivers, k2)
+            ModalRemainder::between(&self.room, &self.explicit, source, receivers, self.range)
         };
         sources.iter().flat_map(of_source).collect()
     }
 
-    /// Basis functions and mode shapes for a point.
-    pub(super) fn basis_at(&self, point: DVec3) -> BasisAtPoint {
+    /// Basis functions, mode shapes and layers for points.
+    pub(super) fn basis_at_points(&self, points: &[DVec3]) -> Vec<BasisAtPoint> {
+        let Some(layers) = &self.layers else {
+            let at = |&point: &DVec3| self.basis_at(point, PointLayers::default());
+            return points.par_iter().map(at).collect();
+        };
+        let layers = layers.at_points(&self.room, points);
+        let at = |(&point, layers): (&DVec3, PointLayers)| self.basis_at(point, layers);
+        points.par_iter().zip(layers).map(at).collect()
+    }
+
+    fn basis_at(&self, point: DVec3, layers: PointLayers) -> BasisAtPoint {
         let size = self.room.size();
         let distances_m = std::array::from_fn(|surface| {
             let axis = surface / 2;
@@ -142,7 +185,7 @@ impl SubBand {
         });
         let modes =
             self.modes.iter().map(|mode| (0..3).map(|axis| factors[axis][mode.n[axis]]).product());
-        BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect() }
+        BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect(), layers }
     }
 }
 

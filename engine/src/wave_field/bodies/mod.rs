@@ -1,0 +1,220 @@
+//! Bodies in the room: furniture, and screens that stand or hang in it.
+//!
+//! Their faces are locally reacting, like the room's surfaces, and nothing passes through them. Each is a sheet with
+//! two sides: a plate has air on both, a solid body absorbs on the inside whatever would be there, so that no
+//! resonance of the inside comes into the solution of the outside. The difference u and the sum s of the pressures on
+//! the two sides are unknowns; the field is that of a double layer u and a single layer
+//! `(jk/2)·((β₊ + β₋)·s + (β₊ − β₋)·u)` (Colton and Kress, Integral Equation Methods in Scattering Theory; from
+//! memory), with the Green's function of the rigid room.
+
+mod axis_functions;
+mod layer_basis;
+mod layer_greens;
+mod static_layers;
+mod yukawa;
+
+pub(super) use layer_greens::{LayerBand, LayerGreens, PointLayers};
+pub(super) use static_layers::StaticLayers;
+
+use super::boundary::Admittance;
+use super::modes::Mode;
+use crate::geometry::{Rectangle, screen_rectangle};
+use crate::numerics::quadrature::gauss_legendre;
+use crate::scene::{Furniture, Room, Scene, UprightBox, Variant};
+use glam::DVec3;
+use num_complex::Complex64;
+
+/// Solid bodies thinner than this are plates, metres.
+const THIN_M: f64 = 0.1;
+/// Nearer than this a body touches a surface, metres.
+const TOUCHING_M: f64 = 0.01;
+/// Bodies whose longest side is shorter are left out, metres: a quarter of the wavelength at 300 Hz, where one of
+/// this size scatters less than a hundredth of what falls on it.
+const MIN_SIDE_M: f64 = 0.3;
+/// Most bodies that are solved for: the largest.
+const MAX_BODIES: usize = 16;
+/// Nodes along a side of a face for the mean square of a mode.
+const SHAPE_NODES: usize = 8;
+
+/// The bodies of a scene in one of its states that the wave field holds.
+#[derive(Debug, Clone)]
+pub(super) struct RoomBodies {
+    pub(super) bodies: Vec<Body>,
+    /// Names of those left out.
+    pub(super) neglected: Vec<String>,
+}
+
+/// One body.
+#[derive(Debug, Clone)]
+pub(super) struct Body {
+    pub(super) shape: Shape,
+    admittance: Admittance,
+}
+
+/// What a body is to long waves.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Shape {
+    /// With air on both sides.
+    Plate(Rectangle),
+    /// Of locally reacting faces.
+    Solid(UprightBox),
+}
+
+/// Admittances of the two sides of a body's faces at a frequency.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct SideAdmittances {
+    pub(super) sum: Complex64,
+    pub(super) difference: Complex64,
+}
+
+impl RoomBodies {
+    pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
+        let room = scene.room();
+        let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
+        let screens = variant.screens.iter().map(|screen| {
+            let shape = Shape::Plate(screen_rectangle(screen));
+            (screen.name.clone(), Body { shape, admittance: admittance(screen.material) })
+        });
+        let furniture = variant.furniture.iter().map(|piece| {
+            let body = Body { shape: shape(room, piece), admittance: admittance(piece.material) };
+            (piece.name.clone(), body)
+        });
+        let mut all: Vec<(String, Body)> = screens.chain(furniture).collect();
+        let mut by_size: Vec<usize> = (0..all.len()).collect();
+        by_size.sort_by(|&a, &b| all[b].1.size_m().total_cmp(&all[a].1.size_m()).then(a.cmp(&b)));
+        let is_held = |index: &usize| {
+            let rank = by_size.iter().position(|other| other == index);
+            rank.is_some_and(|rank| rank < MAX_BODIES) && MIN_SIDE_M <= all[*index].1.size_m()
+        };
+        let held: Vec<bool> = (0..all.len()).map(|index| is_held(&index)).collect();
+        let mut neglected = Vec::new();
+        let mut bodies = Vec::new();
+        for ((name, body), held) in all.drain(..).zip(held) {
+            if held { bodies.push(body) } else { neglected.push(name) }
+        }
+        let cabinets = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());
+        neglected.extend(cabinets.map(|speaker| format!("cabinet of {}", speaker.name)));
+        Self { bodies, neglected }
+    }
+
+    /// Part of the bodies in the modal damping `∮ Re β ψ_N² dS` of a rigid mode, 1/m.
+    pub(super) fn modal_damping(&self, room: &Room, mode: &Mode, hz: f64) -> f64 {
+        let rule = gauss_legendre(SHAPE_NODES);
+        let mean_square = |face: &Rectangle| -> f64 {
+            let at = |x: f64, y: f64| {
+                face.centre
+                    + face.along * (2.0 * x - 1.0) * face.half_along_m
+                    + face.across() * (2.0 * y - 1.0) * face.half_across_m
+            };
+            let pairs = rule.iter().flat_map(|a| rule.iter().map(move |b| (a, b)));
+            let square = |((x, v), (y, w)): (&(f64, f64), &(f64, f64))| {
+                v * w * mode.shape_at(room, at(*x, *y)).powi(2)
+            };
+            pairs.map(square).sum()
+        };
+        let of_body = |body: &Body| {
+            let (faces, both_sides) = body.faces(room);
+            let sides = if both_sides { 2.0 } else { 1.0 };
+            let area = |face: &Rectangle| 4.0 * face.half_along_m * face.half_across_m;
+            let sum: f64 = faces.iter().map(|face| area(face) * mean_square(face)).sum();
+            sides * body.admittance.at(hz).re * sum
+        };
+        self.bodies.iter().map(of_body).sum()
+    }
+
+    /// Whether a point is inside a solid body.
+    pub(super) fn contains(&self, point: DVec3) -> bool {
+        self.bodies.iter().any(|body| match body.shape {
+            Shape::Plate(_) => false,
+            Shape::Solid(upright) => 0.0 < upright.depth_m(point),
+        })
+    }
+}
+
+impl Body {
+    /// Longest side, metres.
+    fn size_m(&self) -> f64 {
+        match self.shape {
+            Shape::Plate(plate) => 2.0 * plate.half_along_m.max(plate.half_across_m),
+            Shape::Solid(upright) => 2.0 * upright.half.max_element(),
+        }
+    }
+
+    /// At a frequency in hertz.
+    pub(super) fn admittances(&self, hz: f64) -> SideAdmittances {
+        let outside = self.admittance.at(hz);
+        match self.shape {
+            Shape::Plate(_) => SideAdmittances { sum: 2.0 * outside, difference: Complex64::ZERO },
+            Shape::Solid(_) => {
+                SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 }
+            }
+        }
+    }
+
+    /// Faces with air before them, and whether there is air behind them too.
+    fn faces(&self, room: &Room) -> (Vec<Rectangle>, bool) {
+        match self.shape {
+            Shape::Plate(plate) => (vec![plate], true),
+            Shape::Solid(upright) => {
+                let sides = solid_faces(room, &upright).into_iter();
+                (sides.map(|(.., rectangle)| rectangle).collect(), false)
+            }
+        }
+    }
+}
+
+/// Faces of a solid body that no surface of the room covers: axis, end (0 or 1) and rectangle.
+pub(super) fn solid_faces(room: &Room, upright: &UprightBox) -> Vec<(usize, usize, Rectangle)> {
+    let face = |axis: usize, end: usize| {
+        let outward = upright.axes[axis] * if end == 1 { 1.0 } else { -1.0 };
+        let [a, b] = [(axis + 1) % 3, (axis + 2) % 3];
+        let rectangle = Rectangle {
+            centre: upright.middle + outward * upright.half[axis],
+            normal: outward,
+            along: upright.axes[a],
+            half_along_m: upright.half[a],
+            half_across_m: upright.half[b],
+        };
+        (axis, end, rectangle)
+    };
+    let all = (0..3).flat_map(|axis| [0, 1].map(|end| face(axis, end)));
+    all.filter(|(.., rectangle)| !touches_a_surface(room, rectangle.corners())).collect()
+}
+
+/// Whether all of some points lie in one surface of the room.
+pub(super) fn touches_a_surface<const N: usize>(room: &Room, points: [DVec3; N]) -> bool {
+    let size = room.size();
+    (0..3).any(|axis| {
+        points.iter().all(|point| point[axis] < TOUCHING_M)
+            || points.iter().all(|point| size[axis] - TOUCHING_M < point[axis])
+    })
+}
+
+/// Furniture as a plate, where it is thin, or as a solid body, which reaches the surfaces that it touches.
+fn shape(room: &Room, piece: &Furniture) -> Shape {
+    let mut upright = piece.upright_box();
+    let thinnest = (0..3).min_by(|&a, &b| upright.half[a].total_cmp(&upright.half[b])).unwrap_or(2);
+    if 2.0 * upright.half[thinnest] < THIN_M {
+        let [a, b] = [(thinnest + 1) % 3, (thinnest + 2) % 3];
+        return Shape::Plate(Rectangle {
+            centre: upright.middle,
+            normal: upright.axes[thinnest],
+            along: upright.axes[a],
+            half_along_m: upright.half[a],
+            half_across_m: upright.half[b],
+        });
+    }
+    for axis in 0..3 {
+        let along = upright.axes[axis];
+        let Some(of_room) = (0..3).find(|&of_room| along[of_room].abs() > 1.0 - 1e-9) else {
+            continue;
+        };
+        let reach = [-1.0, 1.0].map(|side| upright.middle[of_room] + side * upright.half[axis]);
+        let length_m = room.size()[of_room];
+        let low = if reach[0] < TOUCHING_M { 0.0 } else { reach[0] };
+        let high = if length_m - TOUCHING_M < reach[1] { length_m } else { reach[1] };
+        upright.middle[of_room] = 0.5 * (low + high);
+        upright.half[axis] = 0.5 * (high - low);
+    }
+    Shape::Solid(upright)
+}
