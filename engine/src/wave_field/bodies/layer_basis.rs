@@ -19,6 +19,8 @@ use std::ops::Range;
 pub(in crate::wave_field) struct LayerBasis {
     pub(super) faces: Vec<LayeredFace>,
     pub(super) bodies: Vec<LayeredBody>,
+    /// All coordinates of nodes along each axis of the room, metres.
+    pub(super) coordinates_m: [Vec<f64>; 3],
     /// Integrals of the products of two layers of one kind on one body.
     pub(super) gram: Mat<f64>,
 }
@@ -37,6 +39,8 @@ pub(super) struct LayeredBody {
 pub(super) struct LayeredFace {
     pub(super) normal: DVec3,
     pub(super) nodes: Vec<DVec3>,
+    /// For each node its place among the basis's coordinates along each axis of the room.
+    pub(super) coordinates: Vec<[usize; 3]>,
     /// The cell around each node.
     pub(super) cells: Vec<Rectangle>,
     pub(super) double: FaceLayers,
@@ -65,17 +69,40 @@ struct Face<'a> {
 impl LayerBasis {
     /// Layers for wavenumbers up to the highest, rad/m.
     pub(super) fn of(room: &Room, bodies: &RoomBodies, highest_per_m: f64) -> Self {
-        let mut basis = Self { faces: Vec::new(), bodies: Vec::new(), gram: Mat::zeros(0, 0) };
+        let mut basis = Self {
+            faces: Vec::new(),
+            bodies: Vec::new(),
+            coordinates_m: Default::default(),
+            gram: Mat::zeros(0, 0),
+        };
         let mut products = Vec::new();
         for body in &bodies.bodies {
             basis.push(room, body, highest_per_m, &mut products);
         }
+        basis.number_coordinates();
         let count = basis.count();
         basis.gram = Mat::zeros(count, count);
         for (i, j, product) in products {
             basis.gram[(i, j)] += product;
         }
         basis
+    }
+
+    /// Nodes on faces along the room's axes share few coordinates, so that what depends on one is computed once.
+    fn number_coordinates(&mut self) {
+        for axis in 0..3 {
+            let nodes = self.faces.iter().flat_map(|face| &face.nodes);
+            let mut all: Vec<f64> = nodes.map(|node| node[axis]).collect();
+            all.sort_by(f64::total_cmp);
+            all.dedup();
+            for face in &mut self.faces {
+                face.coordinates.resize(face.nodes.len(), [0; 3]);
+                for (node, places) in face.nodes.iter().zip(&mut face.coordinates) {
+                    places[axis] = all.partition_point(|x| *x < node[axis]);
+                }
+            }
+            self.coordinates_m[axis] = all;
+        }
     }
 
     /// Number of layers.
@@ -244,6 +271,7 @@ impl Face<'_> {
         LayeredFace {
             normal,
             nodes,
+            coordinates: Vec::new(),
             cells,
             double: frame.layers([double.side(0), double.side(1)], &double_layers, products),
             single: frame.layers([single.side(0), single.side(1)], &single_layers, products),
@@ -296,10 +324,10 @@ impl Frame {
     }
 }
 
-/// Order of the functions along a side: two more than half wavelengths fit on it.
+/// Order of the functions along a side: one more than half wavelengths begin on it, and at least two.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a small count")]
 fn order(side_m: f64, highest_per_m: f64) -> usize {
-    2 + (highest_per_m * side_m / PI).round() as usize
+    1 + (highest_per_m * side_m / PI).ceil() as usize
 }
 
 /// Number of nodes for functions of an order.

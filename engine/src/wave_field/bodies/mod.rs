@@ -10,11 +10,13 @@
 mod axis_functions;
 mod layer_basis;
 mod layer_greens;
+mod mixing;
 mod static_layers;
+mod surface_remainders;
 mod yukawa;
 
-pub(super) use layer_greens::{LayerBand, LayerGreens, PointLayers};
-pub(super) use static_layers::StaticLayers;
+pub(super) use layer_greens::{LayerBand, LayerGreens};
+pub(super) use static_layers::{PointLayers, StaticLayers};
 
 use super::boundary::Admittance;
 use super::modes::Mode;

@@ -8,19 +8,20 @@ use super::RoomBodies;
 use super::layer_basis::{FaceLayers, LayerBasis, LayeredFace};
 use super::yukawa::{ORDERS, from_cell};
 use crate::scene::Room;
-use crate::wave_field::modes::{Mode, modes_up_to, norm};
+use crate::wave_field::modes::{Mode, modes_up_to, norm, shape};
 use faer::linalg::matmul::matmul;
 use faer::{Accum, Mat, MatRef, Par};
 use glam::DVec3;
+use num_complex::Complex64;
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
 /// κ·L of the shortest side of the room, at least: images farther than twice that do not matter.
 const MIN_KAPPA_LENGTH: f64 = 6.0;
 /// Exponent κR beyond which an image is left out.
-const FARTHEST_NEPERS: f64 = 11.0;
+const FARTHEST_NEPERS: f64 = 9.0;
 /// End of the modal sum, in κ.
-const MODE_TRUNCATION: f64 = 2.2;
+const MODE_TRUNCATION: f64 = 2.0;
 /// Cells nearer than this many of their diagonals are integrated in closed form.
 const NEAR_DIAGONALS: f64 = 2.0;
 
@@ -62,56 +63,100 @@ impl StaticLayers {
         Self { basis, kappa, images, between, modes, on_modes }
     }
 
-    /// Weight of a mode in the sum that is left, at a k² and with the mode's own term or without it.
-    pub(super) fn mode_weight(&self, mode: &Mode, k2: f64, is_explicit: bool) -> f64 {
+    /// Weight of a mode in the sum that is left, at a k² in rad²/m².
+    pub(super) fn mode_weight(&self, mode: &Mode, k2: Complex64) -> Complex64 {
         let kappa2 = self.kappa * self.kappa;
         let lambda = mode.wavenumber_per_m.powi(2);
         let ratio = (k2 + kappa2) / (lambda + kappa2);
-        if is_explicit {
-            let terms = (0..ORDERS).map(|m| ratio.powi(i32::try_from(m).unwrap_or(0)));
-            -terms.sum::<f64>() / (lambda + kappa2)
-        } else {
-            ratio.powi(i32::try_from(ORDERS).unwrap_or(0)) / (lambda - k2)
-        }
+        // The fourth power, for the four orders.
+        (ratio * ratio) * (ratio * ratio) / (lambda - k2)
     }
 
-    /// Green's function of each order between every layer and a point, one column an order.
-    pub(super) fn at_point(&self, point: DVec3) -> Mat<f64> {
-        let mut sums = Mat::zeros(self.basis.count(), ORDERS);
+    /// The same less the mode's own term 1/(λ − k²).
+    pub(super) fn weight_less_own(&self, mode: &Mode, k2: f64) -> f64 {
+        let kappa2 = self.kappa * self.kappa;
+        let lambda = mode.wavenumber_per_m.powi(2);
+        let ratio = (k2 + kappa2) / (lambda + kappa2);
+        -(1.0 + ratio * (1.0 + ratio * (1.0 + ratio))) / (lambda + kappa2)
+    }
+
+    /// Layers and modes at points.
+    pub(in crate::wave_field) fn at_points(&self, room: &Room, points: &[DVec3]) -> PointLayers {
+        let layers = self.basis.count();
+        let mut columns = Mat::zeros(ORDERS * layers + self.modes.len(), points.len());
+        let fixed: Vec<Vec<[f64; ORDERS]>> =
+            points.par_iter().map(|&point| self.at_point(point)).collect();
+        let size = room.size();
+        let highest = mode_numbers(&self.modes);
+        for (column, (point, fixed)) in points.iter().zip(fixed).enumerate() {
+            for (layer, orders) in fixed.into_iter().enumerate() {
+                for (order, value) in orders.into_iter().enumerate() {
+                    columns[(order * layers + layer, column)] = value;
+                }
+            }
+            let factors = [0, 1, 2].map(|axis| -> Vec<f64> {
+                (0..=highest[axis]).map(|n| shape(n, size[axis], point[axis])).collect()
+            });
+            for (row, mode) in self.modes.iter().enumerate() {
+                columns[(ORDERS * layers + row, column)] =
+                    factors[0][mode.n[0]] * factors[1][mode.n[1]] * factors[2][mode.n[2]];
+            }
+        }
+        PointLayers(columns)
+    }
+
+    /// Green's function of each order between every layer and a point.
+    fn at_point(&self, point: DVec3) -> Vec<[f64; ORDERS]> {
+        let mut sums = vec![[0.0; ORDERS]; self.basis.count()];
+        let images: Vec<DVec3> = self.images.iter().map(|image| image.of(point)).collect();
         for face in &self.basis.faces {
-            let Some(reach_m) = face.nodes.iter().map(|node| node.distance(face.nodes[0])).reduce(f64::max)
+            let Some(reach_m) =
+                face.nodes.iter().map(|node| node.distance(face.nodes[0])).reduce(f64::max)
             else {
                 continue;
             };
-            let mut single = Mat::<f64>::zeros(face.nodes.len(), ORDERS);
-            let mut double = Mat::<f64>::zeros(face.nodes.len(), ORDERS);
-            for image in &self.images {
-                // The image of the point is as far from the face as the point from that of the face.
-                let there = image.of(point);
-                if FARTHEST_NEPERS < self.kappa * (there.distance(face.nodes[0]) - reach_m) {
-                    continue;
-                }
-                for (index, (&node, cell)) in face.nodes.iter().zip(&face.cells).enumerate() {
-                    let near_m = near_m(cell.half_along_m, cell.half_across_m);
-                    let [value, along] =
+            // The image of the point is as far from the face as the point from that of the face.
+            let is_near = |there: &&DVec3| {
+                self.kappa * (there.distance(face.nodes[0]) - reach_m) < FARTHEST_NEPERS
+            };
+            let near: Vec<DVec3> = images.iter().filter(is_near).copied().collect();
+            if near.is_empty() {
+                continue;
+            }
+            for (index, (&node, cell)) in face.nodes.iter().zip(&face.cells).enumerate() {
+                let near_m = near_m(cell.half_along_m, cell.half_across_m);
+                let mut at_node = [[0.0; ORDERS]; 2];
+                for &there in &near {
+                    let kernels =
                         from_cell(self.kappa, cell, [node, there], face.normal, near_m);
-                    for order in 0..ORDERS {
-                        single[(index, order)] += value[order];
-                        double[(index, order)] += along[order];
+                    for (sum, kernel) in at_node.iter_mut().zip(kernels) {
+                        for (sum, value) in sum.iter_mut().zip(kernel) {
+                            *sum += value;
+                        }
                     }
                 }
-            }
-            for (layers, kernel) in [(&face.single, &single), (&face.double, &double)] {
-                let of_face = layers.values.transpose() * kernel;
-                for (row, &layer) in layers.layers.iter().enumerate() {
-                    for order in 0..ORDERS {
-                        sums[(layer, order)] += of_face[(row, order)];
+                for (layers, kernel) in [(&face.single, at_node[0]), (&face.double, at_node[1])] {
+                    for (column, &layer) in layers.layers.iter().enumerate() {
+                        let value = layers.values[(index, column)];
+                        for (sum, kernel) in sums[layer].iter_mut().zip(kernel) {
+                            *sum += value * kernel;
+                        }
                     }
                 }
             }
         }
         sums
     }
+}
+
+/// Points as the layers see them, a column for each: the Green's function of each order between the point and every
+/// layer, then the shapes of the modes.
+#[derive(Debug, Clone)]
+pub(in crate::wave_field) struct PointLayers(pub(super) Mat<f64>);
+
+/// Highest mode numbers along the three axes.
+fn mode_numbers(modes: &[Mode]) -> [usize; 3] {
+    [0, 1, 2].map(|axis| modes.iter().map(|mode| mode.n[axis]).max().unwrap_or(0))
 }
 
 impl Image {
@@ -236,28 +281,43 @@ impl<'a> FacePair<'a> {
             })
             .collect();
         let kappa2 = kappa * kappa;
-        for image in images {
-            let determinant = image.sign.x * image.sign.y * image.sign.z;
-            let cosine = test.normal.dot(image.sign * source.normal);
-            for (column, (&node, cell)) in source.nodes.iter().zip(&source.cells).enumerate() {
-                let near_m = near_m(cell.half_along_m, cell.half_across_m);
-                for (row, &point) in test.nodes.iter().enumerate() {
+        let signs: Vec<(f64, DVec3)> = images
+            .iter()
+            .map(|image| {
+                let determinant = image.sign.x * image.sign.y * image.sign.z;
+                (test.normal.dot(image.sign * source.normal), determinant * image.sign)
+            })
+            .collect();
+        for (column, (&node, cell)) in source.nodes.iter().zip(&source.cells).enumerate() {
+            let near_m = near_m(cell.half_along_m, cell.half_across_m);
+            for (row, &point) in test.nodes.iter().enumerate() {
+                let mut sums = [[0.0; 6]; ORDERS];
+                for (image, (cosine, curl)) in images.iter().zip(&signs) {
                     // From the image of the cell to the point, seen in the mirror.
                     let there = image.inverse_of(point);
                     if FARTHEST_NEPERS < kappa * there.distance(node) {
                         continue;
                     }
-                    let [value, along] = from_cell(kappa, cell, [node, there], source.normal, near_m);
+                    let [value, along] =
+                        from_cell(kappa, cell, [node, there], source.normal, near_m);
                     let mut before = 0.0;
-                    for (order, kernel) in kernels.iter_mut().enumerate() {
-                        kernel.single[(row, column)] += value[order];
-                        kernel.double[(row, column)] += along[order];
-                        kernel.normal[(row, column)] += cosine * (before - kappa2 * value[order]);
+                    for (order, sum) in sums.iter_mut().enumerate() {
+                        let here = value[order];
+                        sum[0] += here;
+                        sum[1] += along[order];
+                        sum[2] += cosine * (before - kappa2 * here);
                         for axis in 0..3 {
-                            kernel.curls[axis][(row, column)] +=
-                                determinant * image.sign[axis] * value[order];
+                            sum[3 + axis] += curl[axis] * here;
                         }
-                        before = value[order];
+                        before = here;
+                    }
+                }
+                for (kernel, sum) in kernels.iter_mut().zip(sums) {
+                    kernel.single[(row, column)] = sum[0];
+                    kernel.double[(row, column)] = sum[1];
+                    kernel.normal[(row, column)] = sum[2];
+                    for axis in 0..3 {
+                        kernel.curls[axis][(row, column)] = sum[3 + axis];
                     }
                 }
             }

@@ -23,13 +23,13 @@ pub(super) struct Condensation {
 #[derive(Debug)]
 pub(super) struct OppositePair {
     pub(super) functions: [Option<usize>; 2],
-    /// Kept functions that couple to them, by their places among the kept.
+    /// Kept functions that couple to them, by their places among the kept, without the layers on bodies.
     pub(super) coupled: Vec<usize>,
 }
 
 impl Condensation {
     /// Condensation of the surfaces without panels across the axis on which they have most functions. So many layers
-    /// on bodies follow the functions; they are kept, and couple to all.
+    /// on bodies follow the functions; they are kept, and couple to all functions.
     pub(super) fn new(basis: &SurfaceBasis, layers: usize) -> Self {
         let uniform = |axis: usize| {
             let ranges = basis.uniform_ranges();
@@ -54,7 +54,7 @@ impl Condensation {
         kept.extend(functions..functions + layers);
         let coupled = |n: &[usize; 3]| {
             let places = kept.iter().enumerate().filter(|&(_, &index)| {
-                let Some(other) = basis.functions.get(index) else { return true };
+                let Some(other) = basis.functions.get(index) else { return false };
                 let normal = other.surface.axis();
                 if normal == axis {
                     other.n == *n

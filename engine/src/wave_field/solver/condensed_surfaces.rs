@@ -4,8 +4,9 @@
 use super::condensation::{Condensation, OppositePair};
 use super::rigid_greens::RigidGreens;
 use crate::scene::Room;
+use crate::wave_field::bodies::LayerGreens;
 use crate::wave_field::boundary::AdmittanceMatrix;
-use faer::Mat;
+use faer::{Mat, Par};
 use num_complex::Complex64;
 use std::ops::Range;
 
@@ -14,6 +15,8 @@ use std::ops::Range;
 pub(super) struct CondensedSurfaces<'a> {
     plan: &'a Condensation,
     pairs: Vec<CondensedPair>,
+    /// Entries of S from each layer on bodies to both functions of each pair, two columns a pair.
+    layers: Mat<Complex64>,
 }
 
 /// Pair of condensed functions at one frequency.
@@ -66,7 +69,13 @@ impl<'a> CondensedSurfaces<'a> {
             let coupling = kept.map(|kept| [entry(a, kept), entry(b, kept)]).collect();
             CondensedPair { inverse, reaction, coupling }
         };
-        Self { plan, pairs: plan.pairs.iter().map(at_frequency).collect() }
+        let layers = rigid.layers.as_ref().map_or(0, LayerGreens::count);
+        let first = rigid.sub_band.basis.functions.len();
+        let to_layers = |layer: usize, column: usize| {
+            entry(plan.pairs[column / 2].functions[column % 2], Some(first + layer))
+        };
+        let layers = Mat::from_fn(layers, 2 * plan.pairs.len(), to_layers);
+        Self { plan, pairs: plan.pairs.iter().map(at_frequency).collect(), layers }
     }
 
     /// Admittances of the surfaces kept, with the range of their functions among those kept.
@@ -108,16 +117,51 @@ impl<'a> CondensedSurfaces<'a> {
                 }
             }
         }
+        self.condense_layers(&mut greens);
         greens
+    }
+
+    /// Takes the condensed surfaces' part off the rows and columns of the layers on bodies, which are the last.
+    fn condense_layers(&self, greens: &mut Mat<Complex64>) {
+        let layers = self.layers.nrows();
+        let first = self.kept_count() - layers;
+        let mut reacting = Mat::zeros(layers, self.layers.ncols());
+        for (p, pair) in self.pairs.iter().enumerate() {
+            for layer in 0..layers {
+                let coupling = [self.layers[(layer, 2 * p)], self.layers[(layer, 2 * p + 1)]];
+                let [a, b] = apply(&pair.reaction, coupling);
+                (reacting[(layer, 2 * p)], reacting[(layer, 2 * p + 1)]) = (a, b);
+            }
+            for (&place, coupling) in self.plan.pairs[p].coupled.iter().zip(&pair.coupling) {
+                for layer in 0..layers {
+                    let [a, b] = [reacting[(layer, 2 * p)], reacting[(layer, 2 * p + 1)]];
+                    let taken = coupling[0] * a + coupling[1] * b;
+                    greens[(first + layer, place)] -= taken;
+                    greens[(place, first + layer)] -= taken;
+                }
+            }
+        }
+        let between = greens.as_mut().submatrix_mut(first, first, layers, layers);
+        let minus = Complex64::new(-1.0, 0.0);
+        let to = self.layers.transpose();
+        faer::linalg::matmul::matmul(between, faer::Accum::Add, &reacting, to, minus, Par::Seq);
     }
 
     /// Right-hand side of the functions kept, from that of all functions.
     pub(super) fn condense(&self, incident: &[Complex64]) -> Vec<Complex64> {
         let mut condensed = self.kept_of(incident);
+        let mut reactions = Vec::with_capacity(2 * self.pairs.len());
         for (plan, pair) in self.plan.pairs.iter().zip(&self.pairs) {
             let [a, b] = apply(&pair.reaction, plan.of(incident));
             for (&place, coupling) in plan.coupled.iter().zip(&pair.coupling) {
                 condensed[place] -= coupling[0] * a + coupling[1] * b;
+            }
+            reactions.extend([a, b]);
+        }
+        let first = condensed.len() - self.layers.nrows();
+        for (column, reaction) in self.layers.col_iter().zip(reactions) {
+            for (value, coupling) in condensed[first..].iter_mut().zip(column.iter()) {
+                *value -= coupling * reaction;
             }
         }
         condensed
@@ -151,8 +195,14 @@ impl<'a> CondensedSurfaces<'a> {
         flux: &[Complex64],
         pressure: &mut [Complex64],
     ) {
-        for (plan, pair) in self.plan.pairs.iter().zip(&self.pairs) {
+        let of_layers = &flux[flux.len() - self.layers.nrows()..];
+        let from_layers = |column: usize| -> Complex64 {
+            self.layers.col(column).iter().zip(of_layers).map(|(a, b)| a * b).sum()
+        };
+        for (p, (plan, pair)) in self.plan.pairs.iter().zip(&self.pairs).enumerate() {
             let mut there = plan.of(incident);
+            there[0] -= from_layers(2 * p);
+            there[1] -= from_layers(2 * p + 1);
             for (&place, coupling) in plan.coupled.iter().zip(&pair.coupling) {
                 let flux = flux[self.plan.kept[place]];
                 there[0] -= coupling[0] * flux;

@@ -1,10 +1,11 @@
 //! Solver with the reaction operator of every frequency at hand, for many sets of sources in turn.
 
 use super::condensed_surfaces::CondensedSurfaces;
-use super::frequency_system::FrequencySystem;
+use super::frequency_system::{FrequencySystem, Points};
 use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
+use crate::wave_field::bodies::PointLayers;
 use faer::Mat;
 use glam::DVec3;
 use num_complex::Complex64;
@@ -43,10 +44,14 @@ impl FactorizedBand<'_> {
     /// Pressure at every frequency, for each source at each receiver.
     fn pressure(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<Vec<Vec<Complex64>>> {
         let remainders = self.sub_band.remainders(sources, receivers);
+        let layers = [sources, receivers]
+            .map(|points| self.sub_band.layers_at_points(points, None).map(|(_, layers)| layers));
         let [sources, receivers] =
             [sources, receivers].map(|points| self.sub_band.basis_at_points(points));
-        let pressure =
-            |system: &FactorizedSystem<'_>| system.pressure([&sources, &receivers], &remainders);
+        let layers = layers[0].as_ref().zip(layers[1].as_ref());
+        let layers = layers.map(|(sources, receivers)| [sources, receivers]);
+        let points = Points { sources: &sources, receivers: &receivers, layers };
+        let pressure = |system: &FactorizedSystem<'_>| system.pressure(&points, &remainders);
         self.systems.iter().map(pressure).collect()
     }
 }
@@ -60,13 +65,11 @@ impl<'a> FactorizedSystem<'a> {
     /// Pressure of each source at each receiver.
     fn pressure(
         &self,
-        [sources, receivers]: [&[BasisAtPoint]; 2],
+        points: &Points<'_>,
         remainders: &[ModalRemainder],
     ) -> Vec<Vec<Complex64>> {
-        let project = |points: &[BasisAtPoint]| -> Vec<Projection> {
-            points.iter().map(|point| self.project(point)).collect()
-        };
-        let receiver_projections = project(receivers);
+        let Points { sources, receivers, layers } = *points;
+        let receiver_projections = self.project(receivers, layers.map(|[_, receivers]| receivers));
         // Reciprocity: the symmetric operator is applied to the receivers, which are fewer as a rule.
         let reactions = self.reactions(&receiver_projections);
         let of_source = |(s, (source, projection)): (usize, (&BasisAtPoint, Projection))| {
@@ -81,12 +84,14 @@ impl<'a> FactorizedSystem<'a> {
             };
             receivers.iter().enumerate().map(at).collect()
         };
-        sources.iter().zip(project(sources)).enumerate().map(of_source).collect()
+        let source_projections = self.project(sources, layers.map(|[sources, _]| sources));
+        sources.iter().zip(source_projections).enumerate().map(of_source).collect()
     }
 
-    fn project(&self, point: &BasisAtPoint) -> Projection {
-        let all = self.rigid.projection(point);
-        Projection { condensed: self.condensed.condense(&all), all }
+    fn project(&self, points: &[BasisAtPoint], layers: Option<&PointLayers>) -> Vec<Projection> {
+        let projections = self.rigid.projections(points, layers).into_iter();
+        let project = |all: Vec<Complex64>| Projection { condensed: self.condensed.condense(&all), all };
+        projections.map(project).collect()
     }
 
     /// Reaction operator applied to projections, in one pass over it.

@@ -10,7 +10,7 @@ use super::modal_remainder::ModalRemainder;
 use super::rigid_greens::RigidGreens;
 use super::sub_band::{BasisAtPoint, SubBand};
 use crate::scene::Room;
-use crate::wave_field::bodies::LayerGreens;
+use crate::wave_field::bodies::{LayerGreens, PointLayers};
 use crate::wave_field::boundary::{AdmittanceMatrix, RoomBoundary};
 use crate::wave_field::modes::Mode;
 use faer::linalg::solvers::{PartialPivLu, Solve};
@@ -28,6 +28,15 @@ pub(super) struct FrequencySystem<'a> {
     lu: PartialPivLu<Complex64>,
 }
 
+/// Sources and receivers as the functions of a sub-band see them.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Points<'a> {
+    pub(super) sources: &'a [BasisAtPoint],
+    pub(super) receivers: &'a [BasisAtPoint],
+    /// Sources and receivers as the layers on bodies see them; `None` in a room without.
+    pub(super) layers: Option<[&'a PointLayers; 2]>,
+}
+
 /// Solution for one source at one frequency.
 #[derive(Debug, Clone)]
 struct SourceSolution {
@@ -35,7 +44,7 @@ struct SourceSolution {
     boundary_flux: Vec<Complex64>,
     /// Amplitudes of the explicit modes.
     modal_amplitudes: Vec<Complex64>,
-    /// Amplitudes of the explicit modes in the rigid room with its bodies.
+    /// Amplitudes of the explicit modes in the rigid room.
     rigid_amplitudes: Vec<Complex64>,
 }
 
@@ -62,13 +71,14 @@ impl<'a> FrequencySystem<'a> {
     /// it.
     pub(super) fn field(
         &self,
-        [sources, receivers]: [&[BasisAtPoint]; 2],
+        points: &Points<'_>,
         remainders: &[ModalRemainder],
         field: &mut FieldAtReceivers,
     ) {
-        let solutions = self.solutions(sources);
+        let Points { sources, receivers, layers } = *points;
+        let solutions = self.solutions(sources, layers.map(|[sources, _]| sources));
         for (r, receiver) in receivers.iter().enumerate() {
-            let projection = self.rigid.projection_less_modes(receiver);
+            let projection = self.rigid.projection(receiver);
             for (s, solution) in solutions.iter().enumerate() {
                 let remainder = remainders[s * receivers.len() + r].at(&self.rigid.interpolation);
                 field.pressure[s].push(
@@ -77,17 +87,32 @@ impl<'a> FrequencySystem<'a> {
                 );
             }
         }
+        if let (Some(greens), Some([_, receivers])) = (&self.rigid.layers, layers) {
+            let functions = self.rigid.sub_band.basis.functions.len();
+            let unknowns: Vec<&[Complex64]> =
+                solutions.iter().map(|solution| &solution.boundary_flux[functions..]).collect();
+            let taken_off = greens.taken_off(&unknowns, receivers);
+            for (pressure, taken_off) in field.pressure.iter_mut().zip(taken_off) {
+                for (pressure, taken_off) in pressure.iter_mut().zip(taken_off) {
+                    *pressure -= taken_off;
+                }
+            }
+        }
         for (amplitudes, solution) in field.modal_amplitudes.iter_mut().zip(&solutions) {
             amplitudes.extend_from_slice(&solution.modal_amplitudes);
         }
     }
 
     /// Solutions for sources whose free field is e^(−jkr)/r, for a time dependence of e^(jωt).
-    fn solutions(&self, sources: &[BasisAtPoint]) -> Vec<SourceSolution> {
-        let incident = |source: &BasisAtPoint| -> Vec<Complex64> {
-            self.rigid.projection(source).into_iter().map(|value| 4.0 * PI * value).collect()
-        };
-        let incident: Vec<Vec<Complex64>> = sources.iter().map(incident).collect();
+    fn solutions(
+        &self,
+        sources: &[BasisAtPoint],
+        layers: Option<&PointLayers>,
+    ) -> Vec<SourceSolution> {
+        let mut incident = self.rigid.projections(sources, layers);
+        for value in incident.iter_mut().flatten() {
+            *value *= 4.0 * PI;
+        }
         let condensed: Vec<Vec<Complex64>> =
             incident.iter().map(|incident| self.condensed.condense(incident)).collect();
         let count = condensed.first().map_or(0, Vec::len);
@@ -97,8 +122,7 @@ impl<'a> FrequencySystem<'a> {
             let flux = self.boundary_flux(&pressure);
             self.condensed.recover(&incident[s], &flux, &mut pressure);
             let boundary_flux = self.boundary_flux(&pressure);
-            let mut rigid_amplitudes = self.rigid.modal_amplitudes(source);
-            self.add_layers(&boundary_flux, &mut rigid_amplitudes);
+            let rigid_amplitudes = self.rigid.modal_amplitudes(source);
             SourceSolution {
                 modal_amplitudes: self.modal_amplitudes(&rigid_amplitudes, &boundary_flux),
                 boundary_flux,
@@ -147,15 +171,12 @@ impl<'a> FrequencySystem<'a> {
         flux
     }
 
-    /// Adds the explicit modes of the layers' field to their amplitudes.
-    fn add_layers(&self, flux: &[Complex64], amplitudes: &mut [Complex64]) {
+    /// Adds what the layers on bodies take off each explicit mode.
+    fn add_layers(&self, flux: &[Complex64], absorbed: &mut [Complex64]) {
         let Some(layers) = &self.rigid.layers else { return };
-        let k2 = self.rigid.k * self.rigid.k;
         let flux = &flux[self.rigid.sub_band.basis.functions.len()..];
-        let modes = self.rigid.sub_band.modes.iter().zip(layers.on_modes.col_iter());
-        for (amplitude, (mode, on_mode)) in amplitudes.iter_mut().zip(modes) {
-            let sum: Complex64 = on_mode.iter().zip(flux).map(|(a, b)| a * b).sum();
-            *amplitude -= sum / (mode.wavenumber_per_m.powi(2) - k2);
+        for (absorbed, on_mode) in absorbed.iter_mut().zip(layers.on_modes.col_iter()) {
+            *absorbed += on_mode.iter().zip(flux).map(|(a, b)| a * b).sum::<Complex64>();
         }
     }
 
@@ -166,6 +187,7 @@ impl<'a> FrequencySystem<'a> {
         for coupling in &sub_band.couplings {
             absorbed[coupling.mode] += coupling.factor * boundary_flux[coupling.function];
         }
+        self.add_layers(boundary_flux, &mut absorbed);
         let k2 = self.rigid.k * self.rigid.k;
         let amplitude = |((rigid, absorbed), mode): ((&Complex64, Complex64), &Mode)| {
             rigid - absorbed / (mode.wavenumber_per_m.powi(2) - k2)

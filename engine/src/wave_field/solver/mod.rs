@@ -28,7 +28,7 @@ use crate::medium::air::Air;
 use crate::progress::{Progress, Stage};
 use crate::scene::{Room, Scene, Variant};
 use factorized::{FactorizedBand, FactorizedSystem};
-use frequency_system::FrequencySystem;
+use frequency_system::{FrequencySystem, Points};
 use glam::DVec3;
 use num_complex::Complex64;
 use rayon::prelude::*;
@@ -149,12 +149,18 @@ impl WaveFieldSolver {
         let counts = [sources.len(), receivers.len()];
         let mut fields: Vec<Vec<FieldAtReceivers>> =
             self.sub_bands.iter().map(|sub_band| sub_band.spaces(counts)).collect();
+        let (mut source_layers, mut receiver_layers) = (None, None);
         for (sub_band, fields) in self.sub_bands.iter().zip(&mut fields) {
+            source_layers = sub_band.layers_at_points(sources, source_layers);
+            receiver_layers = sub_band.layers_at_points(receivers, receiver_layers);
+            let layers = source_layers.as_ref().zip(receiver_layers.as_ref());
+            let layers = layers.map(|((_, sources), (_, receivers))| [sources, receivers]);
             let remainders = sub_band.remainders(sources, receivers);
             let [sources, receivers] =
                 [sources, receivers].map(|points| sub_band.basis_at_points(points));
             let solve = |(&hz, field): (&f64, &mut FieldAtReceivers)| {
-                self.system(sub_band, hz).field([&sources, &receivers], &remainders, field);
+                let points = Points { sources: &sources, receivers: &receivers, layers };
+                self.system(sub_band, hz).field(&points, &remainders, field);
                 solved();
             };
             let at_a_time = sub_band.systems_at_a_time();

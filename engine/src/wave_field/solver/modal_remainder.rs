@@ -9,7 +9,7 @@ use crate::numerics::exponential::exp_of_negatives;
 use crate::numerics::simd_dispatch::{Kernel, dispatch_simd};
 use crate::scene::Room;
 use crate::wave_field::axial_greens::between;
-use crate::wave_field::chebyshev_range::{ChebyshevRange, NODES};
+use crate::wave_field::chebyshev_range::ChebyshevRange;
 use crate::wave_field::modes::{Mode, shape};
 use glam::DVec3;
 use num_complex::Complex64;
@@ -25,6 +25,8 @@ const TRUNCATION_NEPERS: f64 = 16.0;
 const MIN_DISTANCE_M: f64 = 0.15;
 /// Lines of receivers that one task takes at least.
 const LINES_AT_A_TIME: usize = 4;
+/// Number of Chebyshev nodes in k².
+pub(super) const NODES: usize = 6;
 /// Remainder for one source and one receiver at the nodes of a range of k², 1/m.
 #[derive(Debug, Clone)]
 pub(super) struct ModalRemainder([f64; NODES]);

@@ -1,12 +1,12 @@
 //! Green's function of the rigid room at one frequency, between the cosines on its surfaces and from
 //! points inside.
 
+use super::modal_remainder::NODES;
 use super::sub_band::{BasisAtPoint, SubBand};
 use crate::scene::Room;
 use crate::wave_field::axial_greens::AxialGreens;
-use crate::wave_field::bodies::LayerGreens;
+use crate::wave_field::bodies::{LayerGreens, PointLayers};
 use crate::wave_field::boundary::BasisFunction;
-use crate::wave_field::chebyshev_range::NODES;
 use crate::wave_field::modes::{Mode, shape_at_surface};
 use faer::Mat;
 use num_complex::Complex64;
@@ -72,7 +72,7 @@ impl<'a> RigidGreens<'a> {
     }
 
     /// Projection `(1/4π) ∮ φ_i G(r′, point) dS′` on every basis function.
-    fn surface_projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
+    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
         let functions = self.sub_band.basis.functions.iter().zip(&self.axial);
         let coefficient = |((function, axial), value): ((&BasisFunction, &AxialGreens), &f64)| {
             let surface = 2 * function.surface.axis() + usize::from(function.surface.is_far());
@@ -81,26 +81,20 @@ impl<'a> RigidGreens<'a> {
         functions.zip(&point.functions).map(coefficient).collect()
     }
 
-    /// Projection on every basis function and layer.
-    pub(super) fn projection(&self, point: &BasisAtPoint) -> Vec<Complex64> {
-        let mut projection = self.surface_projection(point);
-        if let Some(layers) = &self.layers {
-            let modes = self.sub_band.modes.iter().zip(&point.modes);
-            let modal: Vec<Complex64> = modes
-                .map(|(mode, shape)| shape / (mode.wavenumber_per_m.powi(2) - self.k * self.k))
-                .collect();
-            projection.extend(layers.projection(&point.layers, &modal));
+    /// Projections of points on every basis function, and on the layers on bodies where these are given.
+    pub(super) fn projections(
+        &self,
+        points: &[BasisAtPoint],
+        layers: Option<&PointLayers>,
+    ) -> Vec<Vec<Complex64>> {
+        let mut projections: Vec<Vec<Complex64>> =
+            points.iter().map(|point| self.projection(point)).collect();
+        if let (Some(greens), Some(layers)) = (&self.layers, layers) {
+            for (projection, on_layers) in projections.iter_mut().zip(greens.projections(layers)) {
+                projection.extend(on_layers);
+            }
         }
-        projection
-    }
-
-    /// Projection on every basis function, and on every layer less the explicit modes.
-    pub(super) fn projection_less_modes(&self, point: &BasisAtPoint) -> Vec<Complex64> {
-        let mut projection = self.surface_projection(point);
-        if let Some(layers) = &self.layers {
-            projection.extend(layers.remainder(&point.layers));
-        }
-        projection
+        projections
     }
 
     /// Amplitudes `4π·ψ_N(s)/(k_N² − k²)` of the explicit modes in the rigid room.

@@ -23,6 +23,8 @@ pub(super) const SURFACE_TRUNCATION: (f64, f64) = (1.35, 2.0);
 const MODE_TRUNCATION: f64 = 1.2;
 /// Sub-bands in an octave, with an edge at 1 kHz.
 const PER_OCTAVE: f64 = 4.0;
+/// Sub-bands that share the layers on bodies.
+const SHARING_LAYERS: f64 = 2.0;
 
 /// Frequencies within a quarter of an octave.
 #[derive(Debug)]
@@ -65,8 +67,6 @@ pub(super) struct BasisAtPoint {
     pub(super) distances_m: [f64; 6],
     /// Mode shapes, m^(−3/2).
     pub(super) modes: Vec<f64>,
-    /// Layers on the bodies.
-    pub(super) layers: PointLayers,
 }
 
 impl SubBand {
@@ -80,7 +80,7 @@ impl SubBand {
     ) -> Vec<Self> {
         let wavenumber = |hz: f64| TAU * hz / air.speed_of_sound_m_s();
         let mut sub_bands = Vec::new();
-        let mut octave: Option<(i64, Arc<StaticLayers>)> = None;
+        let mut shared: Option<(i64, Arc<StaticLayers>)> = None;
         let mut remaining = hz;
         while let Some(&lowest) = remaining.first() {
             let edge = (PER_OCTAVE * (lowest / 1e3).log2()).floor();
@@ -93,18 +93,18 @@ impl SubBand {
             let basis = boundary.surface_basis(room, Self::truncation(k[1]));
             let mut sub_band = Self::new(room, basis, hz, k);
             if !bodies.bodies.is_empty() {
-                let number = (edge / PER_OCTAVE).floor();
+                let number = (edge / SHARING_LAYERS).floor();
                 #[expect(clippy::cast_possible_truncation, reason = "a small number")]
                 let key = number as i64;
-                let layers = match octave.take() {
+                let layers = match shared.take() {
                     Some((other, layers)) if other == key => layers,
                     _ => {
-                        let highest = wavenumber(1e3 * (number + 1.0).exp2());
-                        Arc::new(StaticLayers::new(room, bodies, highest))
+                        let edge = (number + 1.0) * SHARING_LAYERS / PER_OCTAVE;
+                        Arc::new(StaticLayers::new(room, bodies, wavenumber(1e3 * edge.exp2())))
                     }
                 };
                 sub_band.add_layers(bodies, &layers);
-                octave = Some((key, layers));
+                shared = Some((key, layers));
             }
             sub_bands.push(sub_band);
         }
@@ -155,18 +155,26 @@ impl SubBand {
         sources.iter().flat_map(of_source).collect()
     }
 
-    /// Basis functions, mode shapes and layers for points.
+    /// Basis functions and mode shapes for points.
     pub(super) fn basis_at_points(&self, points: &[DVec3]) -> Vec<BasisAtPoint> {
-        let Some(layers) = &self.layers else {
-            let at = |&point: &DVec3| self.basis_at(point, PointLayers::default());
-            return points.par_iter().map(at).collect();
-        };
-        let layers = layers.at_points(&self.room, points);
-        let at = |(&point, layers): (&DVec3, PointLayers)| self.basis_at(point, layers);
-        points.par_iter().zip(layers).map(at).collect()
+        points.par_iter().map(|&point| self.basis_at(point)).collect()
     }
 
-    fn basis_at(&self, point: DVec3, layers: PointLayers) -> BasisAtPoint {
+    /// Layers on bodies for points, unless those of the sub-band before, which are given, are the same.
+    pub(super) fn layers_at_points(
+        &self,
+        points: &[DVec3],
+        before: Option<(Arc<StaticLayers>, PointLayers)>,
+    ) -> Option<(Arc<StaticLayers>, PointLayers)> {
+        let layers = &self.layers.as_ref()?.layers;
+        match before {
+            Some(same) if Arc::ptr_eq(&same.0, layers) => Some(same),
+            _ => Some((Arc::clone(layers), layers.at_points(&self.room, points))),
+        }
+    }
+
+    /// Basis functions and mode shapes for a point.
+    pub(super) fn basis_at(&self, point: DVec3) -> BasisAtPoint {
         let size = self.room.size();
         let distances_m = std::array::from_fn(|surface| {
             let axis = surface / 2;
@@ -185,7 +193,7 @@ impl SubBand {
         });
         let modes =
             self.modes.iter().map(|mode| (0..3).map(|axis| factors[axis][mode.n[axis]]).product());
-        BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect(), layers }
+        BasisAtPoint { functions: functions.collect(), distances_m, modes: modes.collect() }
     }
 }
 

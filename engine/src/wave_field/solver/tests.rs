@@ -32,7 +32,8 @@ fn pressure(system: &FrequencySystem<'_>, sub_band: &SubBand, at: DVec3) -> Comp
     let points = [SOURCE, at].map(|point| sub_band.basis_at(point));
     let remainders = sub_band.remainders(&[SOURCE], &[at]);
     let mut field = FieldAtReceivers::with_capacity(1, 1, sub_band.modes.len());
-    system.field([&points[..1], &points[1..]], &remainders, &mut field);
+    let points = Points { sources: &points[..1], receivers: &points[1..], layers: None };
+    system.field(&points, &remainders, &mut field);
     field.pressure[0][0]
 }
 
