@@ -4,6 +4,7 @@
 //! the edges and s is a polynomial.
 
 use super::axis_functions::{AxisFunctions, AxisNodes, End};
+use super::face_sums::near_m;
 use super::{Body, RoomBodies, Shape, solid_faces, touches_a_surface};
 use crate::geometry::Rectangle;
 use crate::scene::{Room, UprightBox};
@@ -43,6 +44,8 @@ pub(super) struct LayeredFace {
     pub(super) coordinates: Vec<[usize; 3]>,
     /// The cell around each node.
     pub(super) cells: Vec<Rectangle>,
+    /// Distance within which each cell is integrated in closed form, metres.
+    pub(super) near_m: Vec<f64>,
     pub(super) double: FaceLayers,
     pub(super) single: FaceLayers,
 }
@@ -272,6 +275,7 @@ impl Face<'_> {
             normal,
             nodes,
             coordinates: Vec::new(),
+            near_m: cells.iter().map(|cell| near_m(cell.half_along_m, cell.half_across_m)).collect(),
             cells,
             double: frame.layers([double.side(0), double.side(1)], &double_layers, products),
             single: frame.layers([single.side(0), single.side(1)], &single_layers, products),

@@ -8,6 +8,7 @@
 //! memory), with the Green's function of the rigid room.
 
 mod axis_functions;
+mod face_sums;
 mod layer_basis;
 mod layer_greens;
 mod mixing;

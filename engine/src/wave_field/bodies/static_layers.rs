@@ -5,8 +5,10 @@
 //! `∂n∂n′g = −n·n′ ∇²g − (n × ∇)·(n′ × ∇′)g`, so that no integral is worse than that of 1/R.
 
 use super::RoomBodies;
+use super::face_sums::FaceSums;
 use super::layer_basis::{FaceLayers, LayerBasis, LayeredFace};
 use super::yukawa::{ORDERS, from_cell};
+use crate::numerics::simd_dispatch::dispatch_simd;
 use crate::scene::Room;
 use crate::wave_field::modes::{Mode, modes_up_to, norm, shape};
 use faer::linalg::matmul::matmul;
@@ -22,8 +24,6 @@ const MIN_KAPPA_LENGTH: f64 = 6.0;
 const FARTHEST_NEPERS: f64 = 9.0;
 /// End of the modal sum, in κ.
 const MODE_TRUNCATION: f64 = 2.0;
-/// Cells nearer than this many of their diagonals are integrated in closed form.
-const NEAR_DIAGONALS: f64 = 2.0;
 
 /// Layers of a range of frequencies with what of their Green's function is the same at all.
 #[derive(Debug)]
@@ -123,18 +123,8 @@ impl StaticLayers {
             if near.is_empty() {
                 continue;
             }
-            for (index, (&node, cell)) in face.nodes.iter().zip(&face.cells).enumerate() {
-                let near_m = near_m(cell.half_along_m, cell.half_across_m);
-                let mut at_node = [[0.0; ORDERS]; 2];
-                for &there in &near {
-                    let kernels =
-                        from_cell(self.kappa, cell, [node, there], face.normal, near_m);
-                    for (sum, kernel) in at_node.iter_mut().zip(kernels) {
-                        for (sum, value) in sum.iter_mut().zip(kernel) {
-                            *sum += value;
-                        }
-                    }
-                }
+            let at_nodes = dispatch_simd(FaceSums { face, kappa: self.kappa, images: &near });
+            for (index, at_node) in at_nodes.iter().enumerate() {
                 for (layers, kernel) in [(&face.single, at_node[0]), (&face.double, at_node[1])] {
                     for (column, &layer) in layers.layers.iter().enumerate() {
                         let value = layers.values[(index, column)];
@@ -163,10 +153,6 @@ impl Image {
     fn of(&self, point: DVec3) -> DVec3 {
         self.sign * point + self.offset
     }
-}
-
-fn near_m(half_along_m: f64, half_across_m: f64) -> f64 {
-    NEAR_DIAGONALS * 2.0 * half_along_m.hypot(half_across_m)
 }
 
 /// Images of a room of this size that may come nearer to a point in it than some distance in metres.
@@ -289,7 +275,7 @@ impl<'a> FacePair<'a> {
             })
             .collect();
         for (column, (&node, cell)) in source.nodes.iter().zip(&source.cells).enumerate() {
-            let near_m = near_m(cell.half_along_m, cell.half_across_m);
+            let near_m = source.near_m[column];
             for (row, &point) in test.nodes.iter().enumerate() {
                 let mut sums = [[0.0; 6]; ORDERS];
                 for (image, (cosine, curl)) in images.iter().zip(&signs) {

@@ -3,14 +3,14 @@
 use super::layer_greens::NODES;
 use super::static_layers::{StaticLayers, product};
 use crate::scene::{Room, Surface};
-use crate::wave_field::axial_greens::between;
 use crate::wave_field::boundary::BasisFunction;
 use crate::wave_field::modes::{Mode, norm};
 use faer::Mat;
-use num_complex::Complex64;
+use num_complex::{Complex64, ComplexFloat};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
+use std::ops::{Add, Mul};
 
 /// At every node, for k² in rad²/m²: between every layer and every cosine.
 pub(super) fn surface_remainders(
@@ -105,37 +105,47 @@ fn on_layers(
 struct AlongNormal {
     length_m: f64,
     is_far: bool,
-    gamma: Complex64,
+    gamma2: f64,
     terms: usize,
 }
 
 impl AlongNormal {
     fn new(room: &Room, surface: Surface, gamma2: f64, terms: usize) -> Self {
-        Self {
-            length_m: room.size()[surface.axis()],
-            is_far: surface.is_far(),
-            // A little damping keeps the closed form and the terms taken off it finite.
-            gamma: Complex64::new(gamma2, 1e-7 * gamma2.abs().max(1e-6)).sqrt(),
-            terms,
-        }
+        Self { length_m: room.size()[surface.axis()], is_far: surface.is_far(), gamma2, terms }
     }
 
     /// Value and slope at a coordinate in metres.
     fn at(&self, x_m: f64) -> [f64; 2] {
-        let Self { length_m, gamma, .. } = *self;
+        let Self { length_m, gamma2, .. } = *self;
         let distance_m = if self.is_far { length_m - x_m } else { x_m };
-        let mut value = between(gamma, length_m, [0.0, distance_m]);
-        let round_trip = (-2.0 * gamma * length_m).exp();
-        let there = (-gamma * distance_m).exp();
-        let back = (-gamma * (2.0 * length_m - distance_m)).exp();
-        let mut slope = (back - there) / (1.0 - round_trip);
+        let [value, slope] = if gamma2 <= 1e-6 {
+            // A little damping keeps the closed form and the terms taken off it finite.
+            let gamma = Complex64::new(gamma2, 1e-7 * gamma2.abs().max(1e-6)).sqrt();
+            self.less_terms(distance_m, gamma)
+        } else {
+            // Beyond the cut-off everything is real.
+            self.less_terms(distance_m, gamma2.sqrt())
+        };
+        [value, if self.is_far { -slope } else { slope }]
+    }
+
+    fn less_terms<T>(&self, distance_m: f64, gamma: T) -> [f64; 2]
+    where
+        T: ComplexFloat<Real = f64> + Mul<f64, Output = T> + Add<f64, Output = T>,
+    {
+        let length_m = self.length_m;
+        let decay = |metres: f64| (gamma * -metres).exp();
+        let (there, back) = (decay(distance_m), decay(2.0 * length_m - distance_m));
+        let once = T::one() / (T::one() - decay(2.0 * length_m));
+        let mut value = (there + back) * once / gamma;
+        let mut slope = (back - there) * once;
         for n in 0..self.terms {
             let k = PI * n as f64 / length_m;
             let (sin, cos) = (k * distance_m).sin_cos();
-            let weight = norm(n, length_m).powi(2) / (k * k + gamma * gamma);
-            value -= weight * cos;
-            slope += weight * k * sin;
+            let weight = T::one() / (gamma * gamma + k * k) * norm(n, length_m).powi(2);
+            value = value - weight * cos;
+            slope = slope + weight * (k * sin);
         }
-        [value.re, if self.is_far { -slope.re } else { slope.re }]
+        [value.re(), slope.re()]
     }
 }
