@@ -16,9 +16,8 @@ fn elements(body: &str) -> Elements {
         .filter_map(|line| line.strip_prefix(body)?.strip_prefix(','))
         .map(|line| line.split(',').map(|cell| cell.parse().unwrap()).collect())
         .collect();
-    let level = |row: &Vec<f64>, place: usize| {
-        20.0 * row[1 + 3 * place].hypot(row[2 + 3 * place]).log10()
-    };
+    let level =
+        |row: &Vec<f64>, place: usize| 20.0 * row[1 + 3 * place].hypot(row[2 + 3 * place]).log10();
     Elements {
         hz: rows.iter().map(|row| row[0]).collect(),
         fine_db: [0, 1, 2].map(|place| rows.iter().map(|row| level(row, place)).collect()),
@@ -80,11 +79,61 @@ fn bodies_agree_with_finite_elements() {
         let without = bare.solve(&scaled);
         for (place, pair) in found.pairs.iter().enumerate() {
             let fine = &elements.fine_db[place];
-            let own = off(&elements.coarse_db[place], fine);
-            let off_db = off(&pair.level_db, fine);
-            let bare_db = off(&without.pairs[place].level_db, fine);
-            println!("{name} {place}: {off_db:.3?} dB; elements {own:.3?}; without it {bare_db:.3?}");
-            println!("   {:.2?}\n   {:.2?}", pair.level_db, fine);
+            let (own, _) = off(&elements.coarse_db[place], fine);
+            assert!(own < 0.2, "elements with {name} at {place}: {own}");
+            let (mean, most) = off(&pair.level_db, fine);
+            assert!(mean < 0.25 && most < 2.0, "{name} at {place}: {mean} dB, {most} at most");
+            let (left_out, _) = off(&without.pairs[place].level_db, fine);
+            assert!(1.0 < left_out, "without {name} at {place}: {left_out} dB");
         }
     }
+}
+
+/// A block from wall to wall and from floor to ceiling makes a room that is as much shorter, whose solution needs no
+/// block.
+#[test]
+fn a_block_across_the_room_makes_it_shorter() {
+    let hz: Vec<f64> = (0..60).map(|i| 25.0 + 4.0 * f64::from(i)).collect();
+    let more = material("body", [18.0, -6.0]) + &furniture([3.5, 0.0, 0.0], [0.7, 3.0, 2.4]);
+    let listeners = &[[2.3, 1.5, 1.2], [1.6, 2.1, 1.7], [3.2, 0.5, 0.4]];
+    let found = Case { listeners, ..room(&more) }.solve(&hz);
+    let shorter = Case { size: [3.5, 3.0, 2.4], listeners, ..room("") }.solve(&hz);
+    for (one, other) in found.pairs.iter().zip(&shorter.pairs) {
+        let (mean, most) = off(&one.level_db, &other.level_db);
+        assert!(mean < 0.05 && most < 0.5, "{mean} dB, {most} at most");
+    }
+}
+
+/// A hard screen across a corner, from floor to ceiling and to both walls, shuts it off.
+#[test]
+fn nothing_passes_a_screen_across_a_corner() {
+    let hz: Vec<f64> = (0..12).map(|i| 30.0 + 15.0 * f64::from(i)).collect();
+    let side = 1.2 * 2.0f64.sqrt();
+    let more = material("body", [1e6, 0.0])
+        + &format!(
+            "[[screen]]\nname = \"body\"\ncentre = [3.6, 2.4, 1.2]\nsize = [{side}, 2.4]\n\
+             facing = [-1.0, -1.0, 0.0]\nmaterial = \"body\"\n"
+        );
+    let listeners = &[[4.0, 2.8, 1.0], [2.0, 1.0, 1.2]];
+    let shut = Case { listeners, ..room(&more) }.solve(&hz);
+    let open = Case { listeners, ..room("") }.solve(&hz);
+    let behind = shut.pairs[0].level_db.iter().zip(&open.pairs[0].level_db);
+    for ((shut, open), hz) in behind.zip(&hz) {
+        assert!(shut + 20.0 < *open, "{hz} Hz: {shut} dB behind it, {open} without it");
+    }
+}
+
+/// Speaker and listener change places (reciprocity), among bodies of both kinds.
+#[test]
+fn bodies_are_reciprocal() {
+    let more = material("body", [3.0, -3.0])
+        + &furniture([2.6, 0.8, 0.0], [0.8, 1.6, 0.6])
+        + &screen([1.6, 1.5, 1.95], [1.4, 1.6], "down").replace("\"body\"\nc", "\"cloud\"\nc");
+    let hz = [34.0, 71.0, 118.0, 190.0, 280.0];
+    let (here, there) = ([0.6, 0.8, 1.1], [1.9, 2.3, 1.4]);
+    let of = |speaker, listeners: &[[f64; 3]]| {
+        Case { speaker, listeners, ..room(&more) }.solve(&hz).pairs[0].level_db.clone()
+    };
+    let (mean, most) = off(&of(here, &[there]), &of(there, &[here]));
+    assert!(mean < 1e-4 && most < 1e-3, "{mean} dB, {most} at most");
 }

@@ -39,7 +39,7 @@ pub(super) fn how_sure(data: &ReportData<'_>) -> Vec<String> {
     );
     all.push(
         "Below a few hundred hertz the list tells what arrives when, not how the bass sounds; that is \
-         the section on bass, which knows walls and panels but not furniture."
+         the section on bass."
             .to_owned(),
     );
     if let Some(found) = data.present() {

@@ -10,8 +10,8 @@ use earline_engine::wave_field::{LowFrequencySummary, MODAL_DECAY_BAND_HZ, UNEVE
 
 /// Heading over the table.
 pub(crate) const HEADING: &str = "Bass";
-/// What the figures leave out, and who tells more.
-pub(crate) const LEFT_OUT: &str = "Furniture and screens are left out. `earline bass` tells more.";
+/// Who tells more.
+pub(crate) const TELLS_MORE: &str = "`earline bass` tells more.";
 
 /// Unevenness, deepest dip and mean decay of each variant, by its name; `listener` names a seat.
 /// Nothing in a room too large for its bass to be solved.
@@ -23,7 +23,7 @@ pub(crate) fn document<'a>(
     let Some(table) = table(variants, listener) else { return document };
     document.heading(HEADING).table(table).note(format!(
         "Computed from the modes of the room, {}: standard deviation of the level; the deepest dip below the \
-         mean of an octave about it; mean decay time (to \u{2212}60 dB) of the modes from {}. {LEFT_OUT}",
+         mean of an octave about it; mean decay time (to \u{2212}60 dB) of the modes from {}. {TELLS_MORE}",
         frequency::range(UNEVENNESS_BAND_HZ[0], UNEVENNESS_BAND_HZ[1]),
         frequency::range(MODAL_DECAY_BAND_HZ[0], MODAL_DECAY_BAND_HZ[1]),
     ));

@@ -41,7 +41,7 @@ pub(crate) fn compared_bass(view: &ComparisonView<'_>) -> Option<Drawing> {
         0 => String::new(),
         more => format!(" {more} more in compare.json."),
     };
-    let note = format!("Hertz. Screens and furniture are not in the solution.{more}");
+    let note = format!("Hertz.{more}");
     canvas.text(
         Text::new(note, Point::new(inner.max.x - 1.0, inner.max.y), 2.3).secondary().anchor_end(),
     );

@@ -69,7 +69,8 @@ pub(crate) fn bass_levels(
                 a valley, or the speakers so that the valley moves, mends a dip.";
     sheet.says(says, false);
     if !sounded.found.neglected.is_empty() {
-        sheet.says("Furniture is drawn, and not in the solution.", false);
+        let names = sounded.found.neglected.join(", ");
+        sheet.says(&format!("Drawn, but not in the solution: {names}."), false);
     }
     let title = format!("{}: level of the bass at {:.0} Hz, {kind}", sounded.scene.title(), map.hz);
     Some(sheet.finish(name, title))

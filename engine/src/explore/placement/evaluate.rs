@@ -6,7 +6,7 @@ use super::bounds::PlacementError;
 use super::layout::Layout;
 use super::objective::Objective;
 use super::plan::PlacementPlan;
-use crate::scene::{Attachments, Scene};
+use crate::scene::{Attachments, Scene, Variant};
 use crate::simulate::{Request, simulate};
 use crate::wave_field::{FactorizedSolver, WaveFieldSolver};
 
@@ -42,7 +42,9 @@ pub(super) fn room(
     plan: &PlacementPlan<'_>,
 ) -> Result<WaveFieldSolver, PlacementError> {
     let variant = scene.variant(plan.variant).ok_or(PlacementError::NoSuchVariant)?;
-    WaveFieldSolver::new(scene, &variant, &bass_hz()).map_err(PlacementError::Bass)
+    // What stands in the room may move with the seat, so it has no part in this.
+    let bare = Variant { screens: Vec::new(), furniture: Vec::new(), ..variant };
+    WaveFieldSolver::new(scene, &bare, &bass_hz()).map_err(PlacementError::Bass)
 }
 
 impl Evaluator<'_> {

@@ -250,12 +250,7 @@ fn check_ids(scene: &Scene, request: &WaveFieldRequest) -> Result<(), WaveFieldE
 }
 
 /// Points of the cube about a head, its middle first; those outside the room or inside a solid body are left out.
-fn head_points(
-    scene: &Scene,
-    solver: &WaveFieldSolver,
-    middle: DVec3,
-    half_m: f64,
-) -> Vec<DVec3> {
+fn head_points(scene: &Scene, solver: &WaveFieldSolver, middle: DVec3, half_m: f64) -> Vec<DVec3> {
     let mut points = vec![middle];
     if half_m <= 0.0 {
         return points;

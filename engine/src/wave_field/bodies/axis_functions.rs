@@ -139,8 +139,11 @@ impl AxisNodes {
         };
         let function = |n: usize| {
             let m = if both { n + 1 } else { 2 * n + 1 } as f64;
-            let value =
-                angles.theta.iter().map(|t| (m * t).sin() * scale * t.sin() * angles.step).collect();
+            let value = angles
+                .theta
+                .iter()
+                .map(|t| (m * t).sin() * scale * t.sin() * angles.step)
+                .collect();
             // The coordinate rises with θ, but for one whose free end is the far one.
             let sense = if both || angles.is_mirrored { 1.0 } else { -1.0 };
             let slope =

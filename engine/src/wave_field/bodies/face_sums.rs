@@ -30,7 +30,13 @@ pub(super) fn near_m(half_along_m: f64, half_across_m: f64) -> f64 {
 impl FaceSums<'_> {
     /// Sums of one image at some nodes; whether each is too near.
     #[inline(always)]
-    fn add(&self, nodes: &[DVec3], image: DVec3, sums: &mut [AtNode], near_m: &[f64]) -> [bool; LANES] {
+    fn add(
+        &self,
+        nodes: &[DVec3],
+        image: DVec3,
+        sums: &mut [AtNode],
+        near_m: &[f64],
+    ) -> [bool; LANES] {
         let kappa = self.kappa;
         let normal = self.face.normal;
         let (mut r, mut along, mut exponent) = ([1.0; LANES], [0.0; LANES], [0.0; LANES]);

@@ -156,8 +156,8 @@ impl LayerBasis {
         let first = self.count();
         let all = |functions: &[AxisFunctions; 2]| -> Vec<[usize; 2]> {
             let [a, b] = functions;
-            let pairs = (0..a.functions.len())
-                .flat_map(|i| (0..b.functions.len()).map(move |j| [i, j]));
+            let pairs =
+                (0..a.functions.len()).flat_map(|i| (0..b.functions.len()).map(move |j| [i, j]));
             pairs.collect()
         };
         let (edge_pairs, smooth_pairs) = (all(&edge), all(&smooth));
@@ -214,8 +214,7 @@ impl LayerBasis {
                     .map(|(index, n)| (from + index, [n[a], n[b]]))
                     .collect()
             };
-            let face =
-                Face { rectangle, nodes: [&sides[a].1, &sides[b].1], is_reversed: end == 0 };
+            let face = Face { rectangle, nodes: [&sides[a].1, &sides[b].1], is_reversed: end == 0 };
             let layered = face.layered(
                 (functions, traces(double.start)),
                 (functions, traces(single.start)),
@@ -259,7 +258,8 @@ impl Face<'_> {
         let (mut nodes, mut cells) = (Vec::new(), Vec::new());
         for (x, ends_a) in a.at.iter().zip(a.cell_ends.windows(2)) {
             for (y, ends_b) in b.at.iter().zip(b.cell_ends.windows(2)) {
-                let point = |x: f64, y: f64| corner + along * x * lengths[0] + across * y * lengths[1];
+                let point =
+                    |x: f64, y: f64| corner + along * x * lengths[0] + across * y * lengths[1];
                 nodes.push(point(*x, *y));
                 cells.push(Rectangle {
                     centre: point(0.5 * (ends_a[0] + ends_a[1]), 0.5 * (ends_b[0] + ends_b[1])),
@@ -275,7 +275,10 @@ impl Face<'_> {
             normal,
             nodes,
             coordinates: Vec::new(),
-            near_m: cells.iter().map(|cell| near_m(cell.half_along_m, cell.half_across_m)).collect(),
+            near_m: cells
+                .iter()
+                .map(|cell| near_m(cell.half_along_m, cell.half_across_m))
+                .collect(),
             cells,
             double: frame.layers([double.side(0), double.side(1)], &double_layers, products),
             single: frame.layers([single.side(0), single.side(1)], &single_layers, products),

@@ -96,7 +96,12 @@ impl LayerBand {
     }
 
     /// At a frequency in hertz and its wavenumber with loss, rad/m.
-    pub(in crate::wave_field) fn at(&self, hz: f64, k: Complex64, explicit: &[Mode]) -> LayerGreens {
+    pub(in crate::wave_field) fn at(
+        &self,
+        hz: f64,
+        k: Complex64,
+        explicit: &[Mode],
+    ) -> LayerGreens {
         let k2 = k * k;
         let interpolation: [Complex64; NODES] = self.range.weights(k2);
         let bodies = self.bodies.bodies.iter().zip(&self.layers.basis.bodies);
@@ -119,8 +124,7 @@ impl LayerBand {
             interpolated(&self.between, i, j) + Complex64::new(real[(i, j)], imaginary[(i, j)])
         });
         let functions = self.surfaces.first().map_or(0, Mat::ncols);
-        let surfaces =
-            Mat::from_fn(count, functions, |i, j| interpolated(&self.surfaces, i, j));
+        let surfaces = Mat::from_fn(count, functions, |i, j| interpolated(&self.surfaces, i, j));
         let on_modes = Mat::from_fn(count, poles.len(), |i, n| modal[(i, n)].into());
         let mixed = |matrix: Mat<Complex64>| Mixing::apply_to_rows(&mixing, matrix);
         let mut system = mixed(mixed(own).transpose().to_owned());
@@ -200,12 +204,14 @@ impl LayerGreens {
                 Some(mode) => (&on_modes, mode, self.weights[mode]),
                 None => (&of_layers, row % count, powers[row / count]),
             };
-            let value = factor * Complex64::new(parts[(index, source)], parts[(index, sources + source)]);
+            let value =
+                factor * Complex64::new(parts[(index, source)], parts[(index, sources + source)]);
             if is_real { value.re } else { value.im }
         });
         let sums = product(points.0.transpose(), strengths.as_ref());
         let at = |source: usize| -> Vec<Complex64> {
-            let value = |point| Complex64::new(sums[(point, source)], sums[(point, sources + source)]);
+            let value =
+                |point| Complex64::new(sums[(point, source)], sums[(point, sources + source)]);
             (0..points.0.ncols()).map(value).collect()
         };
         (0..sources).map(at).collect()

@@ -148,9 +148,7 @@ impl Body {
         let outside = self.admittance.at(hz);
         match self.shape {
             Shape::Plate(_) => SideAdmittances { sum: 2.0 * outside, difference: Complex64::ZERO },
-            Shape::Solid(_) => {
-                SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 }
-            }
+            Shape::Solid(_) => SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 },
         }
     }
 

@@ -48,11 +48,7 @@ struct Image {
 
 impl StaticLayers {
     /// Layers for wavenumbers up to the highest, rad/m.
-    pub(in crate::wave_field) fn new(
-        room: &Room,
-        bodies: &RoomBodies,
-        highest_per_m: f64,
-    ) -> Self {
+    pub(in crate::wave_field) fn new(room: &Room, bodies: &RoomBodies, highest_per_m: f64) -> Self {
         let basis = LayerBasis::of(room, bodies, highest_per_m);
         let size = room.size();
         let kappa = highest_per_m.max(MIN_KAPPA_LENGTH / size.min_element());
@@ -319,7 +315,7 @@ impl Image {
     }
 }
 
-/// AᵀKB.
+/// Aᵀ·K·B.
 fn sandwich(a: &Mat<f64>, kernel: &Mat<f64>, b: &Mat<f64>) -> Mat<f64> {
     product(a.transpose(), product(kernel.as_ref(), b.as_ref()).as_ref())
 }

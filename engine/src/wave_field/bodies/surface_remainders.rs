@@ -25,7 +25,9 @@ pub(super) fn surface_remainders(
     let size = room.size();
     // Value and slope of each cosine at each coordinate of a node.
     let cosines = [0, 1, 2].map(|axis| {
-        (0..=highest[axis]).map(|n| cosine(n, size[axis], &layers.basis.coordinates_m[axis])).collect()
+        (0..=highest[axis])
+            .map(|n| cosine(n, size[axis], &layers.basis.coordinates_m[axis]))
+            .collect()
     });
     let at_node = |k2: &f64| {
         let column = |function: &BasisFunction| {
@@ -79,7 +81,11 @@ fn on_layers(
         for (column, function) in functions.iter().enumerate() {
             let normal = function.surface.axis();
             let factors: [&Vec<[f64; 2]>; 3] = std::array::from_fn(|axis| {
-                if axis == normal { &along_normal[column] } else { &cosines[axis][function.n[axis]] }
+                if axis == normal {
+                    &along_normal[column]
+                } else {
+                    &cosines[axis][function.n[axis]]
+                }
             });
             for (row, places) in face.coordinates.iter().enumerate() {
                 let [x, y, z] = [0, 1, 2].map(|axis| factors[axis][places[axis]]);

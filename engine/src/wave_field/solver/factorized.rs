@@ -63,11 +63,7 @@ impl<'a> FactorizedSystem<'a> {
     }
 
     /// Pressure of each source at each receiver.
-    fn pressure(
-        &self,
-        points: &Points<'_>,
-        remainders: &[ModalRemainder],
-    ) -> Vec<Vec<Complex64>> {
+    fn pressure(&self, points: &Points<'_>, remainders: &[ModalRemainder]) -> Vec<Vec<Complex64>> {
         let Points { sources, receivers, layers } = *points;
         let receiver_projections = self.project(receivers, layers.map(|[_, receivers]| receivers));
         // Reciprocity: the symmetric operator is applied to the receivers, which are fewer as a rule.
@@ -90,7 +86,8 @@ impl<'a> FactorizedSystem<'a> {
 
     fn project(&self, points: &[BasisAtPoint], layers: Option<&PointLayers>) -> Vec<Projection> {
         let projections = self.rigid.projections(points, layers).into_iter();
-        let project = |all: Vec<Complex64>| Projection { condensed: self.condensed.condense(&all), all };
+        let project =
+            |all: Vec<Complex64>| Projection { condensed: self.condensed.condense(&all), all };
         projections.map(project).collect()
     }
 

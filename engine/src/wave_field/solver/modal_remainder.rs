@@ -97,7 +97,8 @@ impl ModalRemainder {
         let of_line =
             |((axis, line), members): &((usize, usize), Vec<usize>)| -> Vec<(usize, Self)> {
                 let points: Vec<DVec3> = members.iter().map(|&index| receivers[index]).collect();
-                let remainders = Self::on_line(room, explicit, source, &points, [*axis, *line], range);
+                let remainders =
+                    Self::on_line(room, explicit, source, &points, [*axis, *line], range);
                 members.iter().copied().zip(remainders).collect()
             };
         let mut found: Vec<(usize, Self)> =

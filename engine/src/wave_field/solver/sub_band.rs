@@ -41,7 +41,9 @@ pub(super) struct SubBand {
     /// Non-zero couplings of basis functions to modes.
     pub(super) couplings: Vec<ModeCoupling>,
     explicit: ExplicitModes,
-    /// Range of k².
+    /// Wavenumbers of the edges, rad/m.
+    pub(super) edges_per_m: [f64; 2],
+    /// The same as a range of k².
     pub(super) range: ChebyshevRange,
     /// Layers on the bodies; `None` in a room without.
     pub(super) layers: Option<LayerBand>,
@@ -127,6 +129,7 @@ impl SubBand {
             basis,
             explicit: ExplicitModes::new(&modes),
             modes,
+            edges_per_m,
             range: ChebyshevRange::new(edges_per_m.map(|k| k * k)),
             layers: None,
         }

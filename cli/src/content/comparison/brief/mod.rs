@@ -110,7 +110,7 @@ fn bass(view: &ComparisonView<'_>) -> Document {
         .collect();
     let seat = |id: ListenerId| view.scene[id].name.as_str();
     if let Some(table) = low_end::table(&low_ends, &seat) {
-        document.heading(low_end::HEADING).table(table).note(low_end::LEFT_OUT);
+        document.heading(low_end::HEADING).table(table).note(low_end::TELLS_MORE);
     }
     document
 }
