@@ -87,7 +87,9 @@ impl RoomBodies {
         by_size.sort_by(|&a, &b| all[b].1.size_m().total_cmp(&all[a].1.size_m()).then(a.cmp(&b)));
         let is_held = |index: &usize| {
             let rank = by_size.iter().position(|other| other == index);
-            rank.is_some_and(|rank| rank < MAX_BODIES) && MIN_SIDE_M <= all[*index].1.size_m()
+            rank.is_some_and(|rank| rank < MAX_BODIES)
+                && MIN_SIDE_M <= all[*index].1.size_m()
+                && !all[*index].1.holds_a_position(scene)
         };
         let held: Vec<bool> = (0..all.len()).map(|index| is_held(&index)).collect();
         let mut neglected = Vec::new();
@@ -127,14 +129,26 @@ impl RoomBodies {
 
     /// Whether a point is inside a solid body.
     pub(super) fn contains(&self, point: DVec3) -> bool {
-        self.bodies.iter().any(|body| match body.shape {
-            Shape::Plate(_) => false,
-            Shape::Solid(upright) => 0.0 < upright.depth_m(point),
-        })
+        self.bodies.iter().any(|body| body.contains(point))
     }
 }
 
 impl Body {
+    fn contains(&self, point: DVec3) -> bool {
+        match self.shape {
+            Shape::Plate(_) => false,
+            Shape::Solid(upright) => 0.0 < upright.depth_m(point),
+        }
+    }
+
+    /// Whether a speaker or a head is inside, which a scene may have on purpose: a shelf with speakers in it is then
+    /// left out.
+    fn holds_a_position(&self, scene: &Scene) -> bool {
+        let speakers = scene.speakers().iter().map(|speaker| speaker.at);
+        let heads = scene.listeners().iter().map(|listener| listener.at);
+        speakers.chain(heads).any(|at| self.contains(at))
+    }
+
     /// Longest side, metres.
     fn size_m(&self) -> f64 {
         match self.shape {

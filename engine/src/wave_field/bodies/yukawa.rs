@@ -105,7 +105,7 @@ mod tests {
     use glam::DVec3;
     use std::f64::consts::PI;
 
-    /// (κ² − ∇²)g_m = g_(m−1), by differences.
+    /// `(κ² − ∇²)g_m = g_(m−1)`, by differences.
     #[test]
     fn each_order_is_made_of_the_one_before() {
         let (kappa, r, step) = (3.1, 0.7, 1e-3);

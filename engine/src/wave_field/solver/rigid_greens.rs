@@ -51,7 +51,7 @@ impl<'a> RigidGreens<'a> {
             sub_band,
             k,
             axial: sub_band.basis.functions.iter().map(axial).collect(),
-            interpolation: sub_band.range.weights(k * k),
+            interpolation: sub_band.range().weights(k * k),
             layers,
             layers_to_functions,
         }

@@ -43,8 +43,6 @@ pub(super) struct SubBand {
     explicit: ExplicitModes,
     /// Wavenumbers of the edges, rad/m.
     pub(super) edges_per_m: [f64; 2],
-    /// The same as a range of k².
-    pub(super) range: ChebyshevRange,
     /// Layers on the bodies; `None` in a room without.
     pub(super) layers: Option<LayerBand>,
 }
@@ -130,15 +128,19 @@ impl SubBand {
             explicit: ExplicitModes::new(&modes),
             modes,
             edges_per_m,
-            range: ChebyshevRange::new(edges_per_m.map(|k| k * k)),
             layers: None,
         }
+    }
+
+    /// Its range of k².
+    pub(super) fn range(&self) -> ChebyshevRange {
+        ChebyshevRange::new(self.edges_per_m.map(|k| k * k))
     }
 
     /// Adds layers on bodies to the unknowns.
     fn add_layers(&mut self, bodies: &RoomBodies, layers: &Arc<StaticLayers>) {
         let functions = &self.basis.functions;
-        let band = LayerBand::new(&self.room, bodies, layers, &self.modes, functions, self.range);
+        let band = LayerBand::new(&self.room, bodies, layers, &self.modes, functions, self.range());
         self.condensation = Condensation::new(&self.basis, band.count());
         self.layers = Some(band);
     }
@@ -153,7 +155,7 @@ impl SubBand {
     /// Remainder of the modal sum of G for every source, and for each of them every receiver.
     pub(super) fn remainders(&self, sources: &[DVec3], receivers: &[DVec3]) -> Vec<ModalRemainder> {
         let of_source = |&source: &DVec3| {
-            ModalRemainder::between(&self.room, &self.explicit, source, receivers, self.range)
+            ModalRemainder::between(&self.room, &self.explicit, source, receivers, self.range())
         };
         sources.iter().flat_map(of_source).collect()
     }

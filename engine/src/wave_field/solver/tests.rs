@@ -210,7 +210,7 @@ fn receivers_that_share_sums_have_their_own_remainder() {
     for places in
         [[0.2, 1.1, 1.3, 2.4, 4.9].map(plan).concat(), [0.2, 1.2, 4.9].map(section).concat()]
     {
-        let weights = sub_band.range.weights(Complex64::new(1.1, -1e-3));
+        let weights = sub_band.range().weights(Complex64::new(1.1, -1e-3));
         let shared = sub_band.remainders(&[SOURCE], &places);
         assert_eq!(shared.len(), places.len());
         for (shared, place) in shared.iter().zip(places) {
