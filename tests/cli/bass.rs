@@ -30,7 +30,8 @@ fn the_document_has_every_seat_and_mode() {
     // The lowest mode of a room 5.8 m long: half the speed of sound over the length.
     let lowest = document["modes"][0]["hz"].as_f64().unwrap();
     assert!((lowest - 343.2 / 2.0 / 5.8).abs() < 0.05, "{lowest}");
-    assert_eq!(document["left_out"].as_array().unwrap().len(), 3);
+    // Cloud, desk and sofa are in the solution, and its speakers have no solid cabinets.
+    assert_eq!(document["left_out"].as_array().unwrap().len(), 0);
     maps_and_decays(&document);
 }
 

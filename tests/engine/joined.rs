@@ -85,7 +85,8 @@ fn the_answer_is_that_of_the_sound_file() {
                 if said.standard_error == Some(0.0) {
                     assert!(off < 0.02, "{name}: {measured_s} s for {}", said.value);
                     let other_s = t20(&other_seed[place], band).value;
-                    assert!((other_s / said.value - 1.0).abs() < 1e-3, "{name}: {other_s}");
+                    let seeds_off = (other_s / said.value - 1.0).abs();
+                    assert!(seeds_off < 3e-3, "{name}: {other_s} s for {}", said.value);
                     joined += 1;
                 } else {
                     // A draw of noise in an octave strays so far; more where the decay is bent.

@@ -2,6 +2,7 @@
 
 use super::sub_band::SubBand;
 use crate::scene::Room;
+use crate::wave_field::bodies::LayerBand;
 use crate::wave_field::boundary::SurfaceBasis;
 use crate::wave_field::limits::MAX_BYTES;
 
@@ -32,14 +33,18 @@ impl SubBand {
     }
 
     /// Time that one processor takes for all of its systems, seconds: the admittance of surfaces with
-    /// panels times the Green's function, the factorization, and the entries.
+    /// panels times the Green's function, the factorization, the entries, and the
+    /// layers on bodies.
     pub(super) fn predicted_s(&self) -> f64 {
         let unknowns = self.unknowns() as f64;
         let dense = self.basis.panelled_ranges().map(|range| (range.len() as f64).powi(2));
         let product = 8.0 * unknowns * dense.sum::<f64>();
         let factorization = 8.0 / 3.0 * unknowns.powi(3);
         let entries = 60.0 * unknowns.powi(2);
-        self.hz.len() as f64 * (product + factorization + entries) / OPERATIONS_PER_S
+        let layers = self.layers.as_ref().map_or(0, LayerBand::count) as f64;
+        let condensed = 2.0 * self.condensation.pairs.len() as f64;
+        let layers = layers.powi(2) * (8.0 * condensed + 4.0 * self.modes.len() as f64);
+        self.hz.len() as f64 * (product + factorization + entries + layers) / OPERATIONS_PER_S
     }
 }
 
