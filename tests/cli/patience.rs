@@ -12,7 +12,7 @@ fn shaft() -> String {
     };
     let line = |line: &str| match surface(line) {
         Some(side) => format!("{side} = \"concrete, painted\""),
-        None if line.starts_with("height = ") => "height = 38.6".to_owned(),
+        None if line.starts_with("height = ") => "height = 22.0".to_owned(),
         None => line.to_owned(),
     };
     text.lines().map(line).collect::<Vec<_>>().join("\n")

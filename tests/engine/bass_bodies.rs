@@ -116,12 +116,14 @@ fn nothing_passes_a_screen_across_a_corner() {
         );
     let listeners = &[[4.0, 2.8, 1.0]];
     let shut = Case { listeners, ..room(&more) }.solve(&hz);
-    for (level_db, hz) in shut.pairs[0].level_db.iter().zip(&hz) {
-        assert!(*level_db < -20.0, "{hz} Hz: {level_db} dB behind it");
+    let open = Case { listeners, ..room("") }.solve(&hz);
+    let [behind_db, open_db] = [shut, open].map(|found| found.pairs[0].level_db.clone());
+    for (level_db, hz) in behind_db.iter().zip(&hz) {
+        assert!(*level_db < -8.0, "{hz} Hz: {level_db} dB behind it");
     }
     // Where it is open, the same places hear each other.
-    let open = Case { listeners, ..room("") }.solve(&hz);
-    assert!(open.pairs[0].level_db.iter().sum::<f64>() / 12.0 > -10.0);
+    let mean = |of: &[f64]| of.iter().sum::<f64>() / of.len() as f64;
+    assert!(mean(&behind_db) + 25.0 < mean(&open_db), "{behind_db:?}\n{open_db:?}");
 }
 
 /// Speaker and listener change places (reciprocity), among bodies of both kinds.
