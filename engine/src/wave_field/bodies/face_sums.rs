@@ -9,8 +9,6 @@ use std::f64::consts::PI;
 
 /// Nodes side by side.
 const LANES: usize = 8;
-/// Cells nearer than this many of their diagonals are integrated in closed form.
-const NEAR_DIAGONALS: f64 = 2.0;
 
 /// Images of a point as the nodes of a face see them.
 pub(super) struct FaceSums<'a> {
@@ -21,11 +19,6 @@ pub(super) struct FaceSums<'a> {
 
 /// Values and derivatives along the normal at a node, of every order.
 pub(super) type AtNode = [[f64; ORDERS]; 2];
-
-/// Distance within which a cell of these half sides is integrated in closed form, metres.
-pub(super) fn near_m(half_along_m: f64, half_across_m: f64) -> f64 {
-    NEAR_DIAGONALS * 2.0 * half_along_m.hypot(half_across_m)
-}
 
 impl FaceSums<'_> {
     /// Sums of one image at some nodes; whether each is too near.

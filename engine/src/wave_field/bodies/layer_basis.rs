@@ -4,14 +4,16 @@
 //! the edges and s is a polynomial.
 
 use super::axis_functions::{AxisFunctions, AxisNodes, End};
-use super::face_sums::near_m;
-use super::{Body, RoomBodies, Shape, solid_faces, touches_a_surface};
+use super::{BodyShape, ReactingBody, RoomBodies, solid_faces, touches_a_surface};
 use crate::geometry::Rectangle;
 use crate::scene::{Room, UprightBox};
 use faer::Mat;
 use glam::DVec3;
 use std::f64::consts::PI;
 use std::ops::Range;
+
+/// Cells nearer than this many of their diagonals are integrated in closed form.
+const NEAR_DIAGONALS: f64 = 2.0;
 
 /// Layers on all bodies, for wavenumbers up to some highest one.
 ///
@@ -62,7 +64,7 @@ pub(super) struct FaceLayers {
 }
 
 /// Face with the numbers of its functions along its two sides.
-struct Face<'a> {
+struct FaceGrid<'a> {
     rectangle: Rectangle,
     nodes: [&'a AxisNodes; 2],
     /// Whether the second side runs against `across`.
@@ -116,13 +118,13 @@ impl LayerBasis {
     fn push(
         &mut self,
         room: &Room,
-        body: &Body,
+        body: &ReactingBody,
         highest_per_m: f64,
         products: &mut Vec<(usize, usize, f64)>,
     ) {
         match body.shape {
-            Shape::Plate(plate) => self.push_plate(room, plate, highest_per_m, products),
-            Shape::Solid(upright) => self.push_solid(room, &upright, highest_per_m, products),
+            BodyShape::Plate(plate) => self.push_plate(room, plate, highest_per_m, products),
+            BodyShape::Solid(upright) => self.push_solid(room, &upright, highest_per_m, products),
         }
     }
 
@@ -166,7 +168,8 @@ impl LayerBasis {
         let number = |range: &Range<usize>, pairs: Vec<[usize; 2]>| -> Vec<(usize, [usize; 2])> {
             range.clone().zip(pairs).collect()
         };
-        let face = Face { rectangle: plate, nodes: [&sides[0].2, &sides[1].2], is_reversed: false };
+        let face =
+            FaceGrid { rectangle: plate, nodes: [&sides[0].2, &sides[1].2], is_reversed: false };
         let layered = face.layered(
             (&edge, number(&double, edge_pairs)),
             (&smooth, number(&single, smooth_pairs)),
@@ -214,7 +217,8 @@ impl LayerBasis {
                     .map(|(index, n)| (from + index, [n[a], n[b]]))
                     .collect()
             };
-            let face = Face { rectangle, nodes: [&sides[a].1, &sides[b].1], is_reversed: end == 0 };
+            let face =
+                FaceGrid { rectangle, nodes: [&sides[a].1, &sides[b].1], is_reversed: end == 0 };
             let layered = face.layered(
                 (functions, traces(double.start)),
                 (functions, traces(single.start)),
@@ -243,7 +247,7 @@ impl Sides for [&AxisFunctions; 2] {
     }
 }
 
-impl Face<'_> {
+impl FaceGrid<'_> {
     fn layered<S: Sides>(
         &self,
         (double, double_layers): (S, Vec<(usize, [usize; 2])>),
@@ -270,7 +274,7 @@ impl Face<'_> {
                 });
             }
         }
-        let frame = Frame { curl_a: normal.cross(along), curl_b: normal.cross(across), lengths };
+        let frame = FaceAxes { curl_a: normal.cross(along), curl_b: normal.cross(across), lengths };
         LayeredFace {
             normal,
             nodes,
@@ -287,14 +291,14 @@ impl Face<'_> {
 }
 
 /// Directions and lengths of a face's sides.
-struct Frame {
+struct FaceAxes {
     /// n × the direction of each side.
     curl_a: DVec3,
     curl_b: DVec3,
     lengths: [f64; 2],
 }
 
-impl Frame {
+impl FaceAxes {
     fn layers(
         &self,
         [a, b]: [&AxisFunctions; 2],
@@ -340,4 +344,9 @@ fn order(side_m: f64, highest_per_m: f64) -> usize {
 /// Number of nodes for functions of an order.
 fn nodes_for(order: usize) -> usize {
     order + 3
+}
+
+/// Distance within which a cell of these half sides is integrated in closed form, metres.
+fn near_m(half_along_m: f64, half_across_m: f64) -> f64 {
+    NEAR_DIAGONALS * 2.0 * half_along_m.hypot(half_across_m)
 }

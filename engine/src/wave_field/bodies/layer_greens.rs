@@ -6,7 +6,7 @@
 use super::RoomBodies;
 use super::mixing::Mixing;
 use super::static_layers::{PointLayers, StaticLayers, product};
-use super::surface_remainders::surface_remainders;
+use super::surface_remainders::{NODES, surface_remainders};
 use super::yukawa::ORDERS;
 use crate::scene::Room;
 use crate::wave_field::boundary::BasisFunction;
@@ -16,10 +16,6 @@ use faer::Mat;
 use num_complex::Complex64;
 use rayon::prelude::*;
 use std::sync::Arc;
-
-/// Number of Chebyshev nodes in k²; with the nearest pole of what is interpolated at 1.44 times the highest k², an
-/// error of some 3e-4 of it.
-pub(super) const NODES: usize = 4;
 
 /// Layers within a sub-band.
 #[derive(Debug)]

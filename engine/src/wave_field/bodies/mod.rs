@@ -42,21 +42,21 @@ const SHAPE_NODES: usize = 8;
 /// The bodies of a scene in one of its states that the wave field holds.
 #[derive(Debug, Clone)]
 pub(super) struct RoomBodies {
-    pub(super) bodies: Vec<Body>,
+    pub(super) bodies: Vec<ReactingBody>,
     /// Names of those left out.
     pub(super) neglected: Vec<String>,
 }
 
 /// One body.
 #[derive(Debug, Clone)]
-pub(super) struct Body {
-    pub(super) shape: Shape,
+pub(super) struct ReactingBody {
+    pub(super) shape: BodyShape,
     admittance: Admittance,
 }
 
 /// What a body is to long waves.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Shape {
+pub(super) enum BodyShape {
     /// With air on both sides.
     Plate(Rectangle),
     /// Of locally reacting faces.
@@ -75,14 +75,15 @@ impl RoomBodies {
         let room = scene.room();
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
         let screens = variant.screens.iter().map(|screen| {
-            let shape = Shape::Plate(screen_rectangle(screen));
-            (screen.name.clone(), Body { shape, admittance: admittance(screen.material) })
+            let shape = BodyShape::Plate(screen_rectangle(screen));
+            (screen.name.clone(), ReactingBody { shape, admittance: admittance(screen.material) })
         });
         let furniture = variant.furniture.iter().map(|piece| {
-            let body = Body { shape: shape(room, piece), admittance: admittance(piece.material) };
+            let body =
+                ReactingBody { shape: shape(room, piece), admittance: admittance(piece.material) };
             (piece.name.clone(), body)
         });
-        let mut all: Vec<(String, Body)> = screens.chain(furniture).collect();
+        let mut all: Vec<(String, ReactingBody)> = screens.chain(furniture).collect();
         let mut by_size: Vec<usize> = (0..all.len()).collect();
         by_size.sort_by(|&a, &b| all[b].1.size_m().total_cmp(&all[a].1.size_m()).then(a.cmp(&b)));
         let is_held = |index: &usize| {
@@ -117,7 +118,7 @@ impl RoomBodies {
             };
             pairs.map(square).sum()
         };
-        let of_body = |body: &Body| {
+        let of_body = |body: &ReactingBody| {
             let (faces, both_sides) = body.faces(room);
             let sides = if both_sides { 2.0 } else { 1.0 };
             let area = |face: &Rectangle| 4.0 * face.half_along_m * face.half_across_m;
@@ -133,11 +134,11 @@ impl RoomBodies {
     }
 }
 
-impl Body {
+impl ReactingBody {
     fn contains(&self, point: DVec3) -> bool {
         match self.shape {
-            Shape::Plate(_) => false,
-            Shape::Solid(upright) => 0.0 < upright.depth_m(point),
+            BodyShape::Plate(_) => false,
+            BodyShape::Solid(upright) => 0.0 < upright.depth_m(point),
         }
     }
 
@@ -152,8 +153,8 @@ impl Body {
     /// Longest side, metres.
     fn size_m(&self) -> f64 {
         match self.shape {
-            Shape::Plate(plate) => 2.0 * plate.half_along_m.max(plate.half_across_m),
-            Shape::Solid(upright) => 2.0 * upright.half.max_element(),
+            BodyShape::Plate(plate) => 2.0 * plate.half_along_m.max(plate.half_across_m),
+            BodyShape::Solid(upright) => 2.0 * upright.half.max_element(),
         }
     }
 
@@ -161,16 +162,20 @@ impl Body {
     pub(super) fn admittances(&self, hz: f64) -> SideAdmittances {
         let outside = self.admittance.at(hz);
         match self.shape {
-            Shape::Plate(_) => SideAdmittances { sum: 2.0 * outside, difference: Complex64::ZERO },
-            Shape::Solid(_) => SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 },
+            BodyShape::Plate(_) => {
+                SideAdmittances { sum: 2.0 * outside, difference: Complex64::ZERO }
+            }
+            BodyShape::Solid(_) => {
+                SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 }
+            }
         }
     }
 
     /// Faces with air before them, and whether there is air behind them too.
     fn faces(&self, room: &Room) -> (Vec<Rectangle>, bool) {
         match self.shape {
-            Shape::Plate(plate) => (vec![plate], true),
-            Shape::Solid(upright) => {
+            BodyShape::Plate(plate) => (vec![plate], true),
+            BodyShape::Solid(upright) => {
                 let sides = solid_faces(room, &upright).into_iter();
                 (sides.map(|(.., rectangle)| rectangle).collect(), false)
             }
@@ -206,12 +211,12 @@ pub(super) fn touches_a_surface<const N: usize>(room: &Room, points: [DVec3; N])
 }
 
 /// Furniture as a plate, where it is thin, or as a solid body, which reaches the surfaces that it touches.
-fn shape(room: &Room, piece: &Furniture) -> Shape {
+fn shape(room: &Room, piece: &Furniture) -> BodyShape {
     let mut upright = piece.upright_box();
     let thinnest = (0..3).min_by(|&a, &b| upright.half[a].total_cmp(&upright.half[b])).unwrap_or(2);
     if 2.0 * upright.half[thinnest] < THIN_M {
         let [a, b] = [(thinnest + 1) % 3, (thinnest + 2) % 3];
-        return Shape::Plate(Rectangle {
+        return BodyShape::Plate(Rectangle {
             centre: upright.middle,
             normal: upright.axes[thinnest],
             along: upright.axes[a],
@@ -231,5 +236,5 @@ fn shape(room: &Room, piece: &Furniture) -> Shape {
         upright.middle[of_room] = 0.5 * (low + high);
         upright.half[axis] = 0.5 * (high - low);
     }
-    Shape::Solid(upright)
+    BodyShape::Solid(upright)
 }

@@ -182,14 +182,14 @@ fn between(basis: &LayerBasis, kappa: f64, images: &[Image]) -> [Mat<f64>; ORDER
     let faces = &basis.faces;
     let pairs: Vec<(usize, usize)> =
         (0..faces.len()).flat_map(|a| (0..faces.len()).map(move |b| (a, b))).collect();
-    let blocks: Vec<Vec<Block>> = pairs
+    let blocks: Vec<Vec<LayerBlock>> = pairs
         .par_iter()
         .map(|&(a, b)| FacePair { test: &faces[a], source: &faces[b] }.blocks(kappa, images))
         .collect();
     let count = basis.count();
     let mut sums: [Mat<f64>; ORDERS] = std::array::from_fn(|_| Mat::zeros(count, count));
     for block in blocks.iter().flatten() {
-        let Block { order, rows, columns, values } = block;
+        let LayerBlock { order, rows, columns, values } = block;
         for (j, &column) in columns.iter().enumerate() {
             for (i, &row) in rows.iter().enumerate() {
                 // One half of each pair from either side.
@@ -203,7 +203,7 @@ fn between(basis: &LayerBasis, kappa: f64, images: &[Image]) -> [Mat<f64>; ORDER
 }
 
 /// Values between some layers of two faces.
-struct Block<'a> {
+struct LayerBlock<'a> {
     order: usize,
     rows: &'a [usize],
     columns: &'a [usize],
@@ -227,13 +227,18 @@ struct Kernels {
 }
 
 impl<'a> FacePair<'a> {
-    fn blocks(&self, kappa: f64, images: &[Image]) -> Vec<Block<'a>> {
+    fn blocks(&self, kappa: f64, images: &[Image]) -> Vec<LayerBlock<'a>> {
         let kernels = self.kernels(kappa, images);
         let (test, source) = (self.test, self.source);
         let mut blocks = Vec::new();
         for (order, kernels) in kernels.into_iter().enumerate() {
             let mut push = |rows: &'a FaceLayers, columns: &'a FaceLayers, values: Mat<f64>| {
-                blocks.push(Block { order, rows: &rows.layers, columns: &columns.layers, values });
+                blocks.push(LayerBlock {
+                    order,
+                    rows: &rows.layers,
+                    columns: &columns.layers,
+                    values,
+                });
             };
             let single = sandwich(&test.single.values, &kernels.single, &source.single.values);
             push(&test.single, &source.single, single);

@@ -1,6 +1,5 @@
 //! Green's function between layers and the cosines on the surfaces less the explicit modes.
 
-use super::layer_greens::NODES;
 use super::static_layers::{StaticLayers, product};
 use crate::scene::{Room, Surface};
 use crate::wave_field::boundary::BasisFunction;
@@ -11,6 +10,10 @@ use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 use std::ops::{Add, Mul};
+
+/// Number of Chebyshev nodes in k²; with the nearest pole of what is interpolated at 1.44 times the highest k², an
+/// error of some 3e-4 of it.
+pub(super) const NODES: usize = 4;
 
 /// At every node, for k² in rad²/m²: between every layer and every cosine.
 pub(super) fn surface_remainders(
