@@ -1,6 +1,9 @@
 //! Bodies in the bass against finite elements and against rooms that they make of a room.
 
-use crate::fixtures::impedance_room::{Case, speed};
+use crate::fixtures::impedance_room::{Case, RIGID, speed};
+use earline_engine::medium::materials::porous::miki;
+use num_complex::Complex64;
+use std::f64::consts::TAU;
 
 /// Levels at the three places of `finite_elements/bodies.csv` by frequency: exact and on the coarser grid.
 struct Elements {
@@ -139,4 +142,52 @@ fn bodies_are_reciprocal() {
     };
     let (mean, most) = off(&of(here, &[there]), &of(there, &[here]));
     assert!(mean < 1e-4 && most < 1e-3, "{mean} dB, {most} at most");
+}
+
+/// Sound through 100 mm of wool across a narrow tube, below its first cross mode, is that through a porous layer
+/// between plane waves (the transfer matrix of textbooks, from memory; Miki's medium as the engine has it).
+#[test]
+fn wool_across_a_tube_lets_through_what_plane_waves_do() {
+    let layer =
+        "[[material]]\nname = \"body\"\nporous = { thickness = 0.1, flow_resistivity = 8000 }\n";
+    let more = layer.to_owned() + &screen([2.0, 0.25, 0.25], [0.5, 0.5], "back");
+    let tube = |more| Case {
+        size: [4.0, 0.5, 0.5],
+        zeta: [[3.0, 0.0], [5.0, 0.0], RIGID, RIGID, RIGID, RIGID],
+        speaker: [0.6, 0.2, 0.25],
+        listeners: &[[3.5, 0.25, 0.2]],
+        more,
+    };
+    let hz: Vec<f64> = (0..20).map(|i| 50.0 + 8.0 * f64::from(i)).collect();
+    let [with, without] =
+        [more.as_str(), ""].map(|more| tube(more).solve(&hz).pairs[0].level_db.clone());
+    let j = Complex64::I;
+    let exact = hz.iter().map(|&hz| {
+        let k = TAU * hz / speed();
+        let medium = miki(hz, 8000.0);
+        let (kd, z) = (medium.index * k * 0.1, medium.impedance);
+        // Pressure and velocity at the front of a layer from those at its back.
+        let air = |metres: f64, [p, v]: [Complex64; 2]| {
+            let (sin, cos) = (k * metres).sin_cos();
+            [p * cos + j * v * sin, j * p * sin + v * cos]
+        };
+        let wool = |[p, v]: [Complex64; 2]| {
+            [p * kd.cos() + j * z * v * kd.sin(), j * p * kd.sin() / z + v * kd.cos()]
+        };
+        let at_source = |has_wool: bool| {
+            let end = [Complex64::from(5.0), Complex64::ONE];
+            let heard = air(0.5, end);
+            let behind = air(1.5, heard);
+            let ahead = air(1.4, if has_wool { wool(behind) } else { behind });
+            // The source drives both ways: toward the near end its own admittance.
+            let near = air(0.6, [Complex64::from(3.0), Complex64::ONE]);
+            (heard[0] / (ahead[1] + ahead[0] * near[1] / near[0])).norm()
+        };
+        20.0 * (at_source(true) / at_source(false)).log10()
+    });
+    let exact: Vec<f64> = exact.collect();
+    let found: Vec<f64> = with.iter().zip(&without).map(|(with, without)| with - without).collect();
+    let (mean, most) = off(&found, &exact);
+    assert!(mean < 0.1 && most < 0.3, "{mean} dB, {most} at most: {found:?} for {exact:?}");
+    assert!(exact.iter().any(|db| *db < -3.0));
 }

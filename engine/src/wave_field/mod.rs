@@ -7,8 +7,9 @@
 //! See `docs/theory.md`.
 //!
 //! Assumptions: surfaces and panels lie in their planes and are locally reacting, and so are the faces of furniture and
-//! screens, through which nothing passes. Solid cabinets are neglected, and so is what is shorter than 0.3 m or beyond
-//! the largest sixteen bodies: [`WaveField::neglected`] names it. Speakers are multipoles along the axis to second order, as cabinets nearly are below
+//! screens; sound passes through the porous layers of a screen and through nothing else. Solid cabinets are neglected,
+//! and so are soft screens known by absorption coefficients alone, what is shorter than 0.3 m, and all beyond the largest
+//! sixteen bodies: [`WaveField::neglected`] names it. Speakers are multipoles along the axis to second order, as cabinets nearly are below
 //! 300 Hz, with the level they have on the axis in a free field. Their filters, level, delay, polarity and lower
 //! limit are in every response; levels are relative to those at 1 m in a free field of a speaker that has none of
 //! these, which where it plays is a speaker's own.

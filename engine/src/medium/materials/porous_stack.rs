@@ -101,6 +101,30 @@ impl PorousAbsorber {
         PorousStack::new(self, hz, air.speed_of_sound_m_s()).reflection(cos_incidence)
     }
 
+    /// Specific admittances ρc/Z of the porous layers hung in the open, without what is behind them: of either side
+    /// while both have the same pressure, and while they have opposite ones. Half of each layer is taken to be on
+    /// either side of the middle, which is rigid in the first case and has no pressure in the second; the fibres do
+    /// not move.
+    pub(crate) fn hung_admittances(&self, hz: f64, air: &Air) -> [Complex64; 2] {
+        let halves: Vec<AbsorberLayer> = self
+            .layers()
+            .iter()
+            .filter_map(|layer| match *layer {
+                AbsorberLayer::Porous { thickness_m, flow_resistivity } => {
+                    Some(AbsorberLayer::Porous { thickness_m: 0.5 * thickness_m, flow_resistivity })
+                }
+                AbsorberLayer::Air { .. } => None,
+            })
+            .collect();
+        let Some(half) = Self::new(&halves) else { return [Complex64::ZERO; 2] };
+        let stack = PorousStack::new(&half, hz, air.speed_of_sound_m_s());
+        [(Complex64::ONE, Complex64::ZERO), (Complex64::ZERO, Complex64::ONE)].map(|middle| {
+            let carry = |wave, layer: &TransferLayer| layer.carry(wave, 1.0, 0.0);
+            let (pressure, velocity) = stack.layers.iter().fold(middle, carry);
+            velocity / pressure
+        })
+    }
+
     /// Absorption coefficient at one frequency (Hz) for sound straight on.
     pub fn normal_incidence_at(&self, hz: f64, air: &Air) -> f64 {
         1.0 - self.reflection(hz, 1.0, air).norm_sqr()

@@ -15,7 +15,8 @@ pub(super) struct Mixing {
     single_in_double: Option<Complex64>,
     /// −√(jk(β₊ + β₋)/2).
     single_scale: Complex64,
-    /// (jk/4)(β₊ + β₋): what the integral of the product of two functions of u counts in the system.
+    /// jk·((β₊ + β₋)/4 + β), with β what flows through: what the integral of the product of two functions of u counts
+    /// in the system.
     double_product: Complex64,
 }
 
@@ -28,7 +29,7 @@ impl Mixing {
             single: body.single.clone(),
             single_in_double: body.is_solid.then_some(-half_jk * sides.difference),
             single_scale: -(half_jk * sides.sum).sqrt(),
-            double_product: 0.5 * half_jk * sides.sum,
+            double_product: half_jk * (0.5 * sides.sum + 2.0 * sides.through),
         }
     }
 

@@ -1,6 +1,7 @@
 //! Bodies in the room: furniture, and screens that stand or hang in it.
 //!
-//! Their faces are locally reacting, like the room's surfaces, and nothing passes through them. Each is a sheet with
+//! Their faces are locally reacting, like the room's surfaces; through the porous layers of a screen sound passes, through
+//! nothing else. Each is a sheet with
 //! two sides: a plate has air on both, a solid body absorbs on the inside whatever would be there, so that no
 //! resonance of the inside comes into the solution of the outside. The difference u and the sum s of the pressures on
 //! the two sides are unknowns; the field is that of a double layer u and a single layer
@@ -22,8 +23,9 @@ pub(super) use static_layers::{PointLayers, StaticLayers};
 use super::boundary::Admittance;
 use super::modes::Mode;
 use crate::geometry::{Rectangle, screen_rectangle};
+use crate::medium::materials::{Material, SurfaceModel};
 use crate::numerics::quadrature::gauss_legendre;
-use crate::scene::{Furniture, Room, Scene, UprightBox, Variant};
+use crate::scene::{Furniture, Room, Scene, Screen, UprightBox, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -66,15 +68,29 @@ pub(super) enum BodyShape {
 /// Admittances of the two sides of a body's faces at a frequency.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct SideAdmittances {
+    /// β₊ + β₋.
     pub(super) sum: Complex64,
+    /// β₊ − β₋.
     pub(super) difference: Complex64,
+    /// What flows through: ρc times the velocity for a unit difference of the pressures.
+    pub(super) through: Complex64,
 }
 
 impl RoomBodies {
     pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let room = scene.room();
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
-        let screens = variant.screens.iter().map(|screen| {
+        let mut neglected = Vec::new();
+        let mut is_known = |screen: &&&Screen| {
+            let is_soft = is_soft(&scene.materials()[screen.material]);
+            if is_soft {
+                neglected.push(screen.name.clone());
+            }
+            !is_soft
+        };
+        let screens: Vec<&&Screen> =
+            variant.screens.iter().filter(|screen| is_known(screen)).collect();
+        let screens = screens.into_iter().map(|screen| {
             let shape = BodyShape::Plate(screen_rectangle(screen));
             (screen.name.clone(), ReactingBody { shape, admittance: admittance(screen.material) })
         });
@@ -93,7 +109,6 @@ impl RoomBodies {
                 && !all[*index].1.holds_a_position(scene)
         };
         let held: Vec<bool> = (0..all.len()).map(|index| is_held(&index)).collect();
-        let mut neglected = Vec::new();
         let mut bodies = Vec::new();
         for ((name, body), held) in all.drain(..).zip(held) {
             if held { bodies.push(body) } else { neglected.push(name) }
@@ -119,11 +134,10 @@ impl RoomBodies {
             pairs.map(square).sum()
         };
         let of_body = |body: &ReactingBody| {
-            let (faces, both_sides) = body.faces(room);
-            let sides = if both_sides { 2.0 } else { 1.0 };
+            let (faces, conductance) = body.faces(room, hz);
             let area = |face: &Rectangle| 4.0 * face.half_along_m * face.half_across_m;
             let sum: f64 = faces.iter().map(|face| area(face) * mean_square(face)).sum();
-            sides * body.admittance.at(hz).re * sum
+            conductance * sum
         };
         self.bodies.iter().map(of_body).sum()
     }
@@ -160,24 +174,34 @@ impl ReactingBody {
 
     /// At a frequency in hertz.
     pub(super) fn admittances(&self, hz: f64) -> SideAdmittances {
-        let outside = self.admittance.at(hz);
         match self.shape {
             BodyShape::Plate(_) => {
-                SideAdmittances { sum: 2.0 * outside, difference: Complex64::ZERO }
+                let [even, odd] = self.admittance.hung_at(hz);
+                SideAdmittances {
+                    sum: 2.0 * even,
+                    difference: Complex64::ZERO,
+                    through: 0.5 * (odd - even),
+                }
             }
             BodyShape::Solid(_) => {
-                SideAdmittances { sum: outside + 1.0, difference: outside - 1.0 }
+                let outside = self.admittance.at(hz);
+                SideAdmittances {
+                    sum: outside + 1.0,
+                    difference: outside - 1.0,
+                    through: Complex64::ZERO,
+                }
             }
         }
     }
 
-    /// Faces with air before them, and whether there is air behind them too.
-    fn faces(&self, room: &Room) -> (Vec<Rectangle>, bool) {
+    /// Faces with air before them, and the conductance of all of their sides with air at a frequency in hertz.
+    fn faces(&self, room: &Room, hz: f64) -> (Vec<Rectangle>, f64) {
         match self.shape {
-            BodyShape::Plate(plate) => (vec![plate], true),
+            BodyShape::Plate(plate) => (vec![plate], self.admittances(hz).sum.re),
             BodyShape::Solid(upright) => {
                 let sides = solid_faces(room, &upright).into_iter();
-                (sides.map(|(.., rectangle)| rectangle).collect(), false)
+                let faces = sides.map(|(.., rectangle)| rectangle).collect();
+                (faces, self.admittance.at(hz).re)
             }
         }
     }
@@ -208,6 +232,16 @@ pub(super) fn touches_a_surface<const N: usize>(room: &Room, points: [DVec3; N])
         points.iter().all(|point| point[axis] < TOUCHING_M)
             || points.iter().all(|point| size[axis] - TOUCHING_M < point[axis])
     })
+}
+
+/// Whether something that hangs clear is soft by its absorption coefficients, so that sound goes through it and
+/// nobody has told how much: more than a third at 500 Hz, our own measure. A porous build tells.
+fn is_soft(material: &Material) -> bool {
+    const HZ_500: usize = 3;
+    match &material.surface_model {
+        SurfaceModel::Absorption(alpha) => 1.0 / 3.0 < alpha[HZ_500],
+        SurfaceModel::Impedance(_) | SurfaceModel::Porous(_) => false,
+    }
 }
 
 /// Furniture as a plate, where it is thin, or as a solid body, which reaches the surfaces that it touches.

@@ -33,6 +33,15 @@ impl Admittance {
         }
     }
 
+    /// Admittances of a piece hung in the open at a frequency in hertz: of either side while both have the same
+    /// pressure, and while they have opposite ones. Sound goes through porous layers and nothing else.
+    pub(in crate::wave_field) fn hung_at(&self, hz: f64) -> [Complex64; 2] {
+        match self {
+            Self::Porous(build, air) => build.hung_admittances(hz, air),
+            Self::Banded(_) => [self.at(hz); 2],
+        }
+    }
+
     /// Admittance at a frequency in hertz.
     pub(in crate::wave_field) fn at(&self, hz: f64) -> Complex64 {
         match self {
