@@ -1,9 +1,8 @@
 //! Bodies in the room: furniture, and screens that stand or hang in it.
 //!
-//! Their faces are locally reacting, like the room's surfaces; through the porous layers of a screen sound passes, through
-//! nothing else. Each is a sheet with
-//! two sides: a plate has air on both, a solid body absorbs on the inside whatever would be there, so that no
-//! resonance of the inside comes into the solution of the outside. The difference u and the sum s of the pressures on
+//! Their faces are locally reacting, like the room's surfaces; through the porous layers of a screen sound passes,
+//! through nothing else. Each is a sheet with two sides: a plate has air on both, a solid body absorbs on the inside
+//! whatever would be there, so that no resonance of the inside comes into the solution of the outside. The difference u and the sum s of the pressures on
 //! the two sides are unknowns; the field is that of a double layer u and a single layer
 //! `(jk/2)·((β₊ + β₋)·s + (β₊ − β₋)·u)` (Colton and Kress, Integral Equation Methods in Scattering Theory; from
 //! memory), with the Green's function of the rigid room.
@@ -25,7 +24,7 @@ use super::modes::Mode;
 use crate::geometry::{Rectangle, screen_rectangle};
 use crate::medium::materials::{Material, SurfaceModel};
 use crate::numerics::quadrature::gauss_legendre;
-use crate::scene::{Furniture, Room, Scene, Screen, UprightBox, Variant};
+use crate::scene::{Furniture, Room, Scene, UprightBox, Variant};
 use glam::DVec3;
 use num_complex::Complex64;
 
@@ -33,8 +32,8 @@ use num_complex::Complex64;
 const THIN_M: f64 = 0.1;
 /// Nearer than this a body touches a surface, metres.
 const TOUCHING_M: f64 = 0.01;
-/// Bodies whose longest side is shorter are left out, metres: a quarter of the wavelength at 300 Hz, where one of
-/// this size scatters less than a hundredth of what falls on it.
+/// Bodies whose longest side is shorter are left out, metres. A hard sphere as wide scatters a third of what falls on its
+/// area at 300 Hz and half a hundredth at 100 Hz, 7/9·(ka)⁴ (Rayleigh; from memory).
 const MIN_SIDE_M: f64 = 0.3;
 /// Most bodies that are solved for: the largest.
 const MAX_BODIES: usize = 16;
@@ -80,26 +79,17 @@ impl RoomBodies {
     pub(super) fn new(scene: &Scene, variant: &Variant<'_>) -> Self {
         let room = scene.room();
         let admittance = |index: usize| Admittance::new(&scene.materials()[index], scene.air());
-        let mut neglected = Vec::new();
-        let mut is_known = |screen: &&&Screen| {
-            let is_soft = is_soft(&scene.materials()[screen.material]);
-            if is_soft {
-                neglected.push(screen.name.clone());
-            }
-            !is_soft
-        };
-        let screens: Vec<&&Screen> =
-            variant.screens.iter().filter(|screen| is_known(screen)).collect();
-        let screens = screens.into_iter().map(|screen| {
+        let screens = variant.screens.iter().map(|screen| {
             let shape = BodyShape::Plate(screen_rectangle(screen));
-            (screen.name.clone(), ReactingBody { shape, admittance: admittance(screen.material) })
+            let body = ReactingBody { shape, admittance: admittance(screen.material) };
+            (screen.name.clone(), body, is_soft(&scene.materials()[screen.material]))
         });
         let furniture = variant.furniture.iter().map(|piece| {
             let body =
                 ReactingBody { shape: shape(room, piece), admittance: admittance(piece.material) };
-            (piece.name.clone(), body)
+            (piece.name.clone(), body, false)
         });
-        let mut all: Vec<(String, ReactingBody)> = screens.chain(furniture).collect();
+        let mut all: Vec<(String, ReactingBody, bool)> = screens.chain(furniture).collect();
         let mut by_size: Vec<usize> = (0..all.len()).collect();
         by_size.sort_by(|&a, &b| all[b].1.size_m().total_cmp(&all[a].1.size_m()).then(a.cmp(&b)));
         let is_held = |index: &usize| {
@@ -107,10 +97,11 @@ impl RoomBodies {
             rank.is_some_and(|rank| rank < MAX_BODIES)
                 && MIN_SIDE_M <= all[*index].1.size_m()
                 && !all[*index].1.holds_a_position(scene)
+                && !all[*index].2
         };
         let held: Vec<bool> = (0..all.len()).map(|index| is_held(&index)).collect();
-        let mut bodies = Vec::new();
-        for ((name, body), held) in all.drain(..).zip(held) {
+        let (mut bodies, mut neglected) = (Vec::new(), Vec::new());
+        for ((name, body, _), held) in all.drain(..).zip(held) {
             if held { bodies.push(body) } else { neglected.push(name) }
         }
         let cabinets = scene.speakers().iter().filter(|speaker| speaker.solid.is_some());
