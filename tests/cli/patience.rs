@@ -26,7 +26,7 @@ fn minutes_of_work_are_refused_before_they_begin() {
     listen.args(["listen", "shaft.toml", "--rays", "64", "--threads", "1"]);
     let run = listen.assert().code(2);
     let said = String::from_utf8(run.get_output().stderr.clone()).unwrap();
-    for part in ["this would take about", "minutes", "--patient", "--rays 0"] {
+    for part in ["this would take about", "--patient", "--rays 0"] {
         assert!(said.contains(part), "{said}");
     }
     assert!(run.get_output().stdout.is_empty());

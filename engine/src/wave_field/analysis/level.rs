@@ -39,9 +39,13 @@ pub fn unevenness_db(hz: &[f64], level_db: &[f64], range_hz: [f64; 2]) -> Option
     Some((levels.iter().map(|db| (db - mean).powi(2)).sum::<f64>() / count).sqrt())
 }
 
-/// Level of the mean energy over an octave centred on the frequency of an index, decibels.
+/// Level of the mean energy over an octave centred on the frequency of an index, decibels; for one within
+/// [`UNEVENNESS_BAND_HZ`] over what of that octave lies there too, so that it is the same whatever is solved beyond.
 pub(super) fn octave_mean_db(hz: &[f64], level_db: &[f64], index: usize) -> f64 {
-    let is_within = |other: f64| (other / hz[index]).log2().abs() <= 0.5;
+    let in_band = |hz: f64| (UNEVENNESS_BAND_HZ[0]..=UNEVENNESS_BAND_HZ[1]).contains(&hz);
+    let is_within = |other: f64| {
+        (other / hz[index]).log2().abs() <= 0.5 && (in_band(other) || !in_band(hz[index]))
+    };
     let energies: Vec<f64> = hz
         .iter()
         .zip(level_db)
