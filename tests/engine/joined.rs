@@ -63,7 +63,7 @@ fn t20(decay: &PairDecay, band: usize) -> Estimate {
     decay.metrics[band][Metric::T20].unwrap()
 }
 
-/// In a band that is all the wave field's the figure of the answer is that of the sound file, to 2 %, and hangs on
+/// In a band that is all the wave field's the figure of the answer is that of the sound file, to 2 or 3 %, and hangs on
 /// no seed. One that holds some late sound of rays is the mean over draws of noise, of which the file has one, as it
 /// has in the bands above.
 #[test]
@@ -83,7 +83,10 @@ fn the_answer_is_that_of_the_sound_file() {
                 let off = (measured_s / said.value - 1.0).abs();
                 let name = format!("{variant:?}, pair {place}, band {band}");
                 if said.standard_error == Some(0.0) {
-                    assert!(off < 0.02, "{name}: {measured_s} s for {}", said.value);
+                    // The filter here runs backward, the answer's has no phase: a mode on the edge of an octave, as
+                    // the bedroom's at 45 Hz, sets them apart by up to 3 %.
+                    let most = if variant.is_none() { 0.035 } else { 0.02 };
+                    assert!(off < most, "{name}: {measured_s} s for {}", said.value);
                     let other_s = t20(&other_seed[place], band).value;
                     let seeds_off = (other_s / said.value - 1.0).abs();
                     assert!(seeds_off < 3e-3, "{name}: {other_s} s for {}", said.value);
