@@ -121,8 +121,8 @@ impl LowFrequencyResponse {
         progress: &dyn Progress,
     ) -> Result<Option<Self>, WaveFieldError> {
         let Some(crossover_hz) = crossover_hz(scene, variant) else { return Ok(None) };
-        let modes = WaveFieldSolver::unlimited(scene, variant, &[crossover_hz]);
-        let dies_away_s = DECAYED_DB / 60.0 * modes.longest_decay_s().unwrap_or(0.0);
+        let longest_s = WaveFieldSolver::longest_decay_s(scene, variant, crossover_hz);
+        let dies_away_s = DECAYED_DB / 60.0 * longest_s.unwrap_or(0.0);
         let duration_s = duration_s.max(dies_away_s.min(LONGEST_S));
         let length = floor((duration_s + 2.0 * GUARD_S) * SAMPLE_RATE_HZ).next_multiple_of(480);
         let bin_hz = SAMPLE_RATE_HZ / length as f64;

@@ -157,9 +157,10 @@ impl LayerGreens {
             product(layers.on_modes.as_ref(), scaled.as_ref())
         };
         let (real, imaginary) = (weighted(|weight| weight.re), weighted(|weight| weight.im));
+        let powers = self.powers();
         let at = |point: usize| -> Vec<Complex64> {
             let value = |layer: usize| {
-                self.powers().iter().enumerate().fold(
+                powers.iter().enumerate().fold(
                     Complex64::new(real[(layer, point)], imaginary[(layer, point)]),
                     |sum, (order, power)| sum + power * points.0[(order * count + layer, point)],
                 )

@@ -18,7 +18,7 @@ use num_complex::Complex64;
 use rayon::prelude::*;
 use std::f64::consts::PI;
 
-/// κ·L of the shortest side of the room, at least: images farther than twice that do not matter.
+/// κ·L of the shortest side of the room, at least, so that few images of the room reach into it.
 const MIN_KAPPA_LENGTH: f64 = 6.0;
 /// Exponent κR beyond which an image is left out.
 const FARTHEST_NEPERS: f64 = 9.0;

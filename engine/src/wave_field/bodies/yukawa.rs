@@ -21,8 +21,7 @@ pub(super) struct Yukawa {
 }
 
 impl Yukawa {
-    /// At a distance R in metres, for κ in 1/m; means over a cell of those of the first order, which are
-    /// singular, where its mean of 1/R and `∫ d·n/R³` over it (see [`rectangle_means`]) are given.
+    /// At a distance R in metres, for κ in 1/m.
     pub(super) fn at(kappa: f64, r: f64) -> Self {
         let decay = (-kappa * r).exp();
         let first = decay / (4.0 * PI * r);
@@ -42,8 +41,8 @@ impl Yukawa {
     }
 }
 
-/// Value and derivative along a normal of the functions from a cell to a point, as means over the cell: `offset` is
-/// from its node to the point, both metres.
+/// Value of the functions from a cell to a point and their derivative along the cell's normal, both for a unit source at
+/// its node. Nearer than `near_m` the singular part of the first order is its mean over the cell.
 pub(super) fn from_cell(
     kappa: f64,
     cell: &Rectangle,

@@ -23,7 +23,7 @@ use super::boundary::RoomBoundary;
 use super::limits::{
     HIGHEST_HZ, LOWEST_HZ, MAX_INVERSE_BYTES, MAX_MODES, MAX_SURFACE_FUNCTIONS, WaveFieldError,
 };
-use super::modes::{Mode, mode_count};
+use super::modes::{Mode, mode_count, modes_up_to};
 use crate::medium::air::Air;
 use crate::progress::{Progress, Stage};
 use crate::scene::{Room, Scene, Variant};
@@ -202,14 +202,16 @@ impl WaveFieldSolver {
         (damping > 0.0).then(|| 6.0 * LN_10 / (speed * damping))
     }
 
-    /// The longest decay time to −60 dB of any mode up to the highest frequency, seconds; `None` where none
-    /// decays.
-    pub(crate) fn longest_decay_s(&self) -> Option<f64> {
-        let modes = self.sub_bands.last().map_or(&[][..], |sub_band| &sub_band.modes);
-        let highest_hz = self.hz.last().copied().unwrap_or(0.0);
-        let speed = self.air.speed_of_sound_m_s();
-        let modes = modes.iter().filter(|mode| mode.hz(speed) <= highest_hz);
-        modes.filter_map(|mode| self.decay_s(mode)).reduce(f64::max)
+    /// The longest decay time to −60 dB of any mode up to a frequency in hertz, seconds; `None` where none decays.
+    pub(crate) fn longest_decay_s(
+        scene: &Scene,
+        variant: &Variant<'_>,
+        highest_hz: f64,
+    ) -> Option<f64> {
+        let room = Self::unlimited(scene, variant, &[]);
+        let highest_per_m = TAU * highest_hz / scene.air().speed_of_sound_m_s();
+        let modes = modes_up_to(scene.room(), highest_per_m);
+        modes.iter().filter_map(|mode| room.decay_s(mode)).reduce(f64::max)
     }
 
     fn system<'a>(&self, sub_band: &'a SubBand, hz: f64) -> FrequencySystem<'a> {
